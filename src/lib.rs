@@ -1,0 +1,1 @@
+//! Dryhold: a room-turnover board for hospitals that find and treat bed bugs.

@@ -1,0 +1,1 @@
+//! Everything that is tested from outside the library, in one binary: the program, its files and its terminal.
