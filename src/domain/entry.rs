@@ -1,0 +1,552 @@
+//! One thing that happened, as the ledger keeps it. Nothing else is truth.
+//!
+//! An envelope that every version can read, and a body that can grow. A body that cannot be read is still an entry:
+//! it closes its place until somebody who knows what it said attests it.
+
+use std::fmt;
+
+use chrono::{DateTime, Utc};
+
+use super::code::Code;
+use super::facility::{Bed, Neighbour, Zone, ZonePlan};
+use super::people::{Person, Product};
+
+/// An instant, UTC, to the microsecond.
+pub type Time = DateTime<Utc>;
+
+/// An entry's number: 1, 2, 3 … without gaps in a whole ledger.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Default)]
+pub struct Number(pub u64);
+
+impl fmt::Display for Number {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}", self.0)
+    }
+}
+
+/// Names one attempt to note something, so that a second try after a failed sync is the same entry, never a second one.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug, Default)]
+pub struct CommandId(pub u64);
+
+#[derive(Clone, PartialEq, Debug)]
+pub struct Entry {
+    pub number: Number,
+    /// When it was written down, by the clock of the terminal.
+    pub noted: Time,
+    /// When it happened. Of something that took time: its end, unless the body says otherwise.
+    pub happened: Time,
+    pub done_by: Code,
+    pub noted_by: Code,
+    /// The terminal's name, free text.
+    pub terminal: String,
+    pub command: CommandId,
+    pub place: Place,
+    pub body: Body,
+}
+
+/// What an entry touches. If its body is unreadable, all of this is closed.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Place {
+    Hospital,
+    Ward(Code),
+    /// Usually one room; a move that touches two names both.
+    Rooms(Vec<Code>),
+    /// The place itself could not be read: everything.
+    Unknown,
+}
+
+impl Place {
+    pub fn room(code: Code) -> Self {
+        Self::Rooms(vec![code])
+    }
+
+    /// The room the entry is about: the first one named.
+    pub fn first_room(&self) -> Option<Code> {
+        match self {
+            Self::Rooms(rooms) => rooms.first().copied(),
+            _ => None,
+        }
+    }
+}
+
+/// A sign of bed bugs.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Sign {
+    LiveAdult,
+    LiveNymph,
+    Eggs,
+    CastSkin,
+    DarkSpots,
+    BloodSpots,
+    DeadInsect,
+    ReportedBites,
+}
+
+/// Yes, no, or nobody said. Unknown counts as the unsafe one of the two.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Known {
+    Yes,
+    No,
+    #[default]
+    Unknown,
+}
+
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Sighting {
+    pub sign: Sign,
+    /// Where. None: not stated.
+    pub zone: Option<Zone>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Depth {
+    /// Bed seams, head end, linens, chair: at the linen change. Settles nothing.
+    Daily,
+    /// Every zone of the room.
+    Full,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum InspectionMethod {
+    /// By eye and hand.
+    Visual,
+    /// Interceptor traps under the legs, read at the end of a period.
+    Traps,
+    Dog,
+}
+
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct ZoneLook {
+    pub zone: Zone,
+    /// Empty: looked, nothing seen.
+    pub seen: Vec<Sign>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Specimen {
+    BedBug,
+    SomethingElse,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Purpose {
+    /// No sign was seen: every usual hiding place is owed.
+    Preventive,
+    /// Insects first, then suspect zones, then every other inspected zone.
+    Infested,
+    /// Only the scope that it declares is owed.
+    ReApplication,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Feel {
+    Dry,
+    Damp,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum PrepStep {
+    SpecimenKept,
+    LinensBagged,
+    ClutterOut,
+    InsectsVacuumed,
+    DoorSignUp,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum OtherMethod {
+    Vacuumed,
+    Steamed,
+    Heated,
+    /// Taken apart as far as possible and looked at closely.
+    Inspected,
+}
+
+/// What a laundry cycle was, as typed from the machine or the laundry's slip. Whole units; an unknown is None.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct Cycle {
+    /// Wash: the temperature held, in tenths of a degree Celsius.
+    pub wash_decicelsius: Option<i32>,
+    /// Minutes held at that temperature, the mixing time not counted.
+    pub wash_minutes: Option<u32>,
+    pub detergent: Known,
+    /// Drying: the temperature of the load, in tenths of a degree Celsius.
+    pub dry_decicelsius: Option<i32>,
+    pub dry_minutes: Option<u32>,
+    /// The load in the dryer was small (about 3.5 kg or less).
+    pub small_load: Known,
+    /// Minutes for the heat to reach all of the load, by the laundry's own figure. None: the longer published one is used.
+    pub mixing_minutes: Option<u32>,
+}
+
+/// How a bag ended other than by the laundry.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum BagEnd {
+    /// Destroyed before a witness.
+    Destroyed {
+        witness: Code,
+    },
+    /// Belongings that were not sprayed: by heat or by inspection.
+    Heated,
+    Inspected,
+}
+
+/// Where the linens of a made bed come from.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum LinenSource {
+    /// The room's own, from these bags.
+    Bags(Vec<Code>),
+    /// Stock kept outside rooms that are not clear, named.
+    Stock(String),
+}
+
+/// Everything a treatment record may need beyond what the rules read. Free text as typed; empty: not stated.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+pub struct TreatmentRecord {
+    pub neighbours_checked: String,
+    pub for_whom: String,
+    pub applicator: String,
+    pub certificate: String,
+    pub supervisor: String,
+    pub active_ingredient: String,
+    pub percent: String,
+    /// As the label gives it.
+    pub rate: String,
+    /// As typed, with its unit.
+    pub area_treated: String,
+    pub target_pest: String,
+    pub notice_until: String,
+    pub disposal: String,
+    pub follow_up_due: String,
+    /// Room climate at the start: tenths of a degree Celsius, percent relative humidity.
+    pub decicelsius: Option<i32>,
+    pub humidity_percent: Option<u32>,
+    /// A contractor's slip number.
+    pub slip: String,
+}
+
+/// What happened. Struct variants throughout, so that each can grow.
+#[derive(Clone, PartialEq, Debug)]
+pub enum Body {
+    // Closers: they count from the moment they are read.
+    Finding {
+        seen: Vec<Sighting>,
+        wiped_before: Known,
+        note: String,
+    },
+    /// A specimen was identified by a named person. As a bed bug it closes; as something else it is a signature.
+    Identified {
+        finding: Option<Number>,
+        specimen: Specimen,
+        identified_by: String,
+        seen: Number,
+    },
+    /// A room's whole inspection. Signs seen make it a finding; a clean full one is a signature.
+    Inspected {
+        depth: Depth,
+        method: InspectionMethod,
+        began: Time,
+        looks: Vec<ZoneLook>,
+        note: String,
+        seen: Number,
+    },
+    /// A ward's round of daily looks, nothing seen.
+    RoundLooked {
+        rooms: Vec<Code>,
+    },
+    PatientOut {
+        beds: Vec<Code>,
+        washed_and_changed: Known,
+        receiving: Option<Code>,
+    },
+    Prepared {
+        steps: Vec<PrepStep>,
+        bags: Vec<Code>,
+        note: String,
+    },
+    /// `happened` is the start.
+    Sprayed {
+        purpose: Purpose,
+        product: Code,
+        /// The label's own words and minutes, copied as they stood on the hospital's list.
+        reentry_words: Option<String>,
+        reentry_minutes: Option<u32>,
+        /// In the order sprayed. None: not stated, so everything is wet.
+        zones: Option<Vec<Zone>>,
+        /// What a re-application declared that it would cover.
+        scope: Vec<Zone>,
+        /// None: not stated, so no clock runs.
+        finished: Option<Time>,
+        /// Washable things present, by bag. None: not stated, so they are treated. Zero bags is an empty list.
+        bags: Option<Vec<Code>>,
+        patient_inside: Known,
+        /// Millilitres of finished mixture.
+        amount_ml: Option<u32>,
+        record: Box<TreatmentRecord>,
+    },
+    /// Supplies what a spray left unstated. Clocks run from its noting.
+    SprayCompleted {
+        spray: Number,
+        zones: Option<Vec<Zone>>,
+        finished: Option<Time>,
+        bags: Option<Vec<Code>>,
+        reentry_words: Option<String>,
+        reentry_minutes: Option<u32>,
+    },
+    OutOfService {
+        reason: String,
+    },
+    Occupied {
+        beds: Vec<Code>,
+    },
+    /// Someone was in a wet room. What was wiped or mopped has lost its dry check.
+    EnteredWet {
+        wiped: Vec<Zone>,
+        note: String,
+    },
+    /// The patient stays in a confirmed room.
+    PatientStays {
+        reason: String,
+        review: Time,
+    },
+    /// A movable thing arrived from another room.
+    ThingArrived {
+        thing: String,
+        from: Option<Code>,
+        wet: Known,
+    },
+    /// The ledger is older than what a terminal had seen.
+    WentBack {
+        had_seen: Number,
+    },
+    /// A copy was taken as the ledger again, or this ledger was made for a hospital that was already running.
+    Restored {
+        reason: String,
+    },
+
+    // Facts: they meet needs.
+    DryChecked {
+        began: Time,
+        zones: Vec<(Zone, Feel)>,
+        ventilation: String,
+    },
+    TreatedOtherwise {
+        zones: Vec<Zone>,
+        method: OtherMethod,
+    },
+    Laundered {
+        bag: Code,
+        cycle: Cycle,
+        slip: String,
+    },
+    BagEnded {
+        bag: Code,
+        end: BagEnd,
+    },
+    Vacuumed {
+        zones: Vec<Zone>,
+    },
+    BedMade {
+        bed: Code,
+        linens: LinenSource,
+    },
+    Emptied {
+        beds: Vec<Code>,
+    },
+    /// A ward's occupancy, confirmed at once: these are occupied, these are empty.
+    OccupancyConfirmed {
+        occupied: Vec<Code>,
+        empty: Vec<Code>,
+    },
+
+    // Signatures: they settle by name, on what their signer was shown.
+    NothingApplied {
+        reason: String,
+        seen: Number,
+    },
+    ReturnedToService {
+        second: Option<Code>,
+        seen: Number,
+    },
+    Cleared {
+        seen: Number,
+    },
+    InService {
+        closing: Number,
+        seen: Number,
+    },
+    /// A second person's look in the room after a void.
+    Looked {
+        void: Number,
+        note: String,
+        seen: Number,
+    },
+    Attested {
+        line: Number,
+        words: String,
+        second: Option<Code>,
+        seen: Number,
+    },
+    WardWalked {
+        seen: Number,
+    },
+
+    // About other entries.
+    Amended {
+        entry: Number,
+        field: String,
+        value: String,
+    },
+    Voided {
+        entry: Number,
+        why: String,
+        really_in: Option<Code>,
+    },
+    /// Somebody took a task. Rules read nothing of it.
+    TaskAccepted {
+        room: Code,
+        need: String,
+        cause: Number,
+        by: Code,
+    },
+
+    // Settings, by the lead or infection prevention, never back-dated.
+    HospitalSet {
+        name: String,
+    },
+    ZonesSet {
+        kind: Code,
+        zones: Vec<ZonePlan>,
+    },
+    WardSet {
+        name: String,
+        floor: i16,
+    },
+    RoomSet {
+        name: String,
+        ward: Code,
+        kind: Code,
+        order: u32,
+        beds: Vec<Bed>,
+        neighbours: Vec<Neighbour>,
+        serves: Vec<Code>,
+    },
+    PersonSet(Box<Person>),
+    ProductSet(Box<Product>),
+    PolicySet {
+        key: String,
+        value: i64,
+    },
+    /// A person's own PIN, as a memory-hard hash; None takes it away.
+    PinSet {
+        person: Code,
+        hash: Option<String>,
+    },
+    /// Wrong PINs since the last success, noted with it.
+    SignedIn {
+        failed_before: u32,
+    },
+
+    /// A line that this version cannot read, or that was damaged: kept raw, closes its place.
+    Unreadable {
+        raw: String,
+        why: String,
+    },
+}
+
+macro_rules! words {
+    ($type:ident { $($variant:ident => $word:literal, $title:literal;)+ }) => {
+        impl $type {
+            pub const ALL: &'static [Self] = &[$(Self::$variant),+];
+            /// As it is typed and filed.
+            pub fn word(self) -> &'static str {
+                match self { $(Self::$variant => $word),+ }
+            }
+            /// As it stands on screen.
+            pub fn title(self) -> &'static str {
+                match self { $(Self::$variant => $title),+ }
+            }
+            pub fn from_word(word: &str) -> Option<Self> {
+                Self::ALL.iter().copied().find(|it| it.word().eq_ignore_ascii_case(word.trim()))
+            }
+        }
+    };
+}
+
+words!(Sign {
+    LiveAdult => "live-adult", "live adult";
+    LiveNymph => "live-nymph", "live nymph";
+    Eggs => "eggs", "eggs";
+    CastSkin => "cast-skin", "cast skin";
+    DarkSpots => "dark-spots", "dark spots";
+    BloodSpots => "blood-spots", "blood spots";
+    DeadInsect => "dead-insect", "dead insect";
+    ReportedBites => "reported-bites", "reported bites";
+});
+words!(Known { Yes => "yes", "yes"; No => "no", "no"; Unknown => "unknown", "unknown"; });
+words!(Depth { Daily => "daily", "daily look"; Full => "full", "full inspection"; });
+words!(InspectionMethod { Visual => "visual", "by eye"; Traps => "traps", "interceptor traps"; Dog => "dog", "trained dog"; });
+words!(Specimen { BedBug => "bed-bug", "bed bug"; SomethingElse => "something-else", "something else"; });
+words!(Purpose {
+    Preventive => "preventive", "preventive";
+    Infested => "infested", "infested room";
+    ReApplication => "re-application", "re-application";
+});
+words!(Feel { Dry => "dry", "dry"; Damp => "damp", "damp"; });
+words!(PrepStep {
+    SpecimenKept => "specimen-kept", "specimen kept";
+    LinensBagged => "linens-bagged", "linens stripped and sealed in bags inside the room";
+    ClutterOut => "clutter-out", "clutter out";
+    InsectsVacuumed => "insects-vacuumed", "bugs and eggs vacuumed";
+    DoorSignUp => "door-sign-up", "door sign up";
+});
+words!(OtherMethod {
+    Vacuumed => "vacuumed", "vacuumed";
+    Steamed => "steamed", "steamed";
+    Heated => "heated", "heated";
+    Inspected => "inspected", "inspected closely";
+});
+
+impl Sign {
+    /// Alone enough to confirm, if seen by a trained person.
+    pub fn confirms(self) -> bool {
+        matches!(self, Self::LiveAdult | Self::LiveNymph | Self::Eggs)
+    }
+
+    /// Something that was there to be seen. Reported bites are not, and open no case.
+    pub fn is_physical(self) -> bool {
+        self != Self::ReportedBites
+    }
+}
+
+impl Body {
+    /// The `seen` of a signature: the newest entry that its signer was shown.
+    pub fn seen(&self) -> Option<Number> {
+        match self {
+            Self::NothingApplied { seen, .. }
+            | Self::ReturnedToService { seen, .. }
+            | Self::Cleared { seen }
+            | Self::InService { seen, .. }
+            | Self::Looked { seen, .. }
+            | Self::Attested { seen, .. }
+            | Self::WardWalked { seen }
+            | Self::Inspected { seen, .. }
+            | Self::Identified { seen, .. } => Some(*seen),
+            _ => None,
+        }
+    }
+
+    pub fn is_setting(&self) -> bool {
+        matches!(
+            self,
+            Self::HospitalSet { .. }
+                | Self::ZonesSet { .. }
+                | Self::WardSet { .. }
+                | Self::RoomSet { .. }
+                | Self::PersonSet(_)
+                | Self::ProductSet(_)
+                | Self::PolicySet { .. }
+                | Self::PinSet { .. }
+        )
+    }
+}

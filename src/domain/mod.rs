@@ -1,0 +1,11 @@
+//! The hospital's rules: what may be noted, what follows from what was noted, and when a bed is open.
+//!
+//! Pure: no file, no clock, no environment, no terminal. `now` is an argument everywhere.
+//! Read in this order: the words (`code`, `facility`, `people`, `policy`), what happened (`entry`),
+//! the rules by name (`rule`), what it adds up to (`board`), and what may be noted next (`decide`, `moves`).
+
+pub mod code;
+pub mod entry;
+pub mod facility;
+pub mod people;
+pub mod policy;
