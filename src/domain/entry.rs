@@ -447,6 +447,12 @@ pub enum Body {
         failed_before: u32,
     },
 
+    /// A kind that is set aside for later versions (shifts, plan pins, started steps, interface receipts). It is
+    /// promised to be harmless: no rule reads it, and it closes nothing.
+    Reserved {
+        kind: String,
+        raw: String,
+    },
     /// A line that this version cannot read, or that was damaged: kept raw, closes its place.
     Unreadable {
         raw: String,
