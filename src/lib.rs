@@ -4,3 +4,4 @@
 //! `science`. Everything below `desk` that decides anything is pure.
 
 pub mod domain;
+pub mod science;

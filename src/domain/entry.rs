@@ -167,7 +167,7 @@ pub enum OtherMethod {
 pub struct Cycle {
     /// Wash: the temperature held, in tenths of a degree Celsius.
     pub wash_decicelsius: Option<i32>,
-    /// Minutes held at that temperature, the mixing time not counted.
+    /// Minutes held at that temperature, as the machine shows them: the mixing time is part of them.
     pub wash_minutes: Option<u32>,
     pub detergent: Known,
     /// Drying: the temperature of the load, in tenths of a degree Celsius.

@@ -7,5 +7,6 @@
 pub mod code;
 pub mod entry;
 pub mod facility;
+pub mod laundry;
 pub mod people;
 pub mod policy;
