@@ -10,3 +10,4 @@ pub mod facility;
 pub mod laundry;
 pub mod people;
 pub mod policy;
+pub mod record;
