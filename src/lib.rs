@@ -5,3 +5,4 @@
 
 pub mod domain;
 pub mod science;
+pub mod tui;

@@ -1,0 +1,393 @@
+//! The keys: one table for each context, with what each key does in words.
+//!
+//! The hint bar, the help page and the tests are made from these tables; nothing else says what a key does.
+//! A context with a text field does not see printable keys: the field owns them.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+
+/// Where a key is pressed. One table each.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Context {
+    Board,
+    Beds,
+    Room,
+    /// A list from which one thing is chosen: the moves, the people.
+    Choice,
+    /// The line in which a room's code or a PIN is typed.
+    Line,
+    /// A form, on a field of text.
+    FormText,
+    /// A form, on a field with a few answers.
+    FormChoice,
+    /// A form, on one line of a checklist.
+    FormCheck,
+    /// A form, on its last line.
+    FormEnd,
+    Confirm,
+    Help,
+}
+
+/// What a key means, before it is known on what.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Act {
+    Up,
+    Down,
+    Left,
+    Right,
+    PageUp,
+    PageDown,
+    First,
+    Last,
+    /// Enter.
+    Go,
+    /// Esc: back one step.
+    Back,
+    /// The chosen room's next step.
+    Next,
+    /// The other moves, numbered.
+    Moves,
+    Jump,
+    Help,
+    BoardScreen,
+    BedsScreen,
+    OtherScreen,
+    SignIn,
+    SignOut,
+    Rows,
+    Ward,
+    Leave,
+    Redraw,
+    Mark,
+    Unmark,
+    NextField,
+    PreviousField,
+    GroupClean,
+    ToEnd,
+    Yes,
+    No,
+    /// A digit, 1 to 9.
+    Number(u8),
+    /// A printable key for the text field.
+    Type(char),
+    Erase,
+    EraseAhead,
+}
+
+/// One line of a table: which keys, what they do, and how the hint bar names them (None: only in the help).
+pub struct Binding {
+    pub keys: &'static [Key],
+    pub shown: &'static str,
+    pub does: &'static str,
+    pub hint: Option<&'static str>,
+    pub act: Act,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Key {
+    /// A letter or sign; both cases of a letter.
+    Sign(char),
+    Code(KeyCode),
+    Control(char),
+}
+
+const fn bind(
+    keys: &'static [Key],
+    shown: &'static str,
+    does: &'static str,
+    hint: Option<&'static str>,
+    act: Act,
+) -> Binding {
+    Binding { keys, shown, does, hint, act }
+}
+
+use Key::{Code, Control, Sign};
+
+const UP: &[Key] = &[Code(KeyCode::Up)];
+const DOWN: &[Key] = &[Code(KeyCode::Down)];
+const LEFT: &[Key] = &[Code(KeyCode::Left)];
+const RIGHT: &[Key] = &[Code(KeyCode::Right)];
+const ENTER: &[Key] = &[Code(KeyCode::Enter)];
+const ESC: &[Key] = &[Code(KeyCode::Esc)];
+const SPACE: &[Key] = &[Sign(' ')];
+const HELP: &[Key] = &[Sign('?'), Code(KeyCode::F(1))];
+const ERASE: &[Key] = &[Code(KeyCode::Backspace)];
+
+/// In force on every screen that is not covered by something else.
+const SCREENS: &[Binding] = &[
+    bind(&[Sign('1')], "1", "the Board: what state every room is in", None, Act::BoardScreen),
+    bind(&[Sign('2')], "2", "the Beds: which can be given away now, and which is next", None, Act::BedsScreen),
+    bind(&[Code(KeyCode::Tab)], "Tab", "the other screen", None, Act::OtherScreen),
+    bind(&[Sign('/')], "/", "jump to a room by its code", Some("find a room"), Act::Jump),
+    bind(&[Sign('s')], "s", "sign in: choose yourself from the roster", None, Act::SignIn),
+    bind(&[Sign('o')], "o", "sign out", None, Act::SignOut),
+    bind(HELP, "?", "this help", Some("help"), Act::Help),
+    bind(&[Control('l')], "Ctrl-L", "draw the screen again", None, Act::Redraw),
+];
+
+const BOARD: &[Binding] = &[
+    bind(ENTER, "Enter", "open the room: why it is as it is", Some("open the room"), Act::Go),
+    bind(&[Sign('n')], "n", "the room's next step, as a form", Some("next step"), Act::Next),
+    bind(&[Sign('m')], "m", "the other moves of the room, numbered", Some("moves"), Act::Moves),
+    bind(UP, "Up", "the room above", None, Act::Up),
+    bind(DOWN, "Down", "the room below", None, Act::Down),
+    bind(LEFT, "Left", "the room before", None, Act::Left),
+    bind(RIGHT, "Right", "the room after", None, Act::Right),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::Home)], "Home", "the first room", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the last room", None, Act::Last),
+    bind(&[Sign('w')], "w", "the next ward", None, Act::Ward),
+    bind(&[Sign('v')], "v", "rooms as rows, or along the corridor", None, Act::Rows),
+    bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
+];
+
+const BEDS: &[Binding] = &[
+    bind(ENTER, "Enter", "open the bed's room: why it is as it is", Some("open the room"), Act::Go),
+    bind(&[Sign('n')], "n", "the next step of the bed's room, as a form", Some("next step"), Act::Next),
+    bind(&[Sign('m')], "m", "the moves of the bed's room, numbered", Some("moves"), Act::Moves),
+    bind(UP, "Up", "the bed above", None, Act::Up),
+    bind(DOWN, "Down", "the bed below", None, Act::Down),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::Home)], "Home", "the first bed", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the last bed", None, Act::Last),
+    bind(&[Sign('w')], "w", "only the next ward's beds, then all again", Some("ward"), Act::Ward),
+    bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
+];
+
+const ROOM: &[Binding] = &[
+    bind(ENTER, "Enter", "do what the chosen line asks for", Some("do the chosen line"), Act::Go),
+    bind(&[Sign('n')], "n", "the room's next step, as a form", Some("next step"), Act::Next),
+    bind(&[Sign('m')], "m", "the other moves, numbered", Some("moves"), Act::Moves),
+    bind(UP, "Up", "the line above", None, Act::Up),
+    bind(DOWN, "Down", "the line below", None, Act::Down),
+    bind(LEFT, "Left", "the room before, as one walks", None, Act::Left),
+    bind(RIGHT, "Right", "the room after", None, Act::Right),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::Home)], "Home", "the first line", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the last line", None, Act::Last),
+    bind(
+        &[Code(KeyCode::Esc), Code(KeyCode::Backspace), Sign('q')],
+        "Esc",
+        "back to where you came from",
+        Some("back"),
+        Act::Back,
+    ),
+];
+
+const CHOICE: &[Binding] = &[
+    bind(ENTER, "Enter", "take the chosen one", Some("take it"), Act::Go),
+    bind(UP, "Up", "the one above", None, Act::Up),
+    bind(DOWN, "Down", "the one below", None, Act::Down),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::Home)], "Home", "the first", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the last", None, Act::Last),
+    bind(ESC, "Esc", "back, nothing chosen", Some("back"), Act::Back),
+    bind(HELP, "?", "this help", Some("help"), Act::Help),
+];
+
+const LINE: &[Binding] = &[
+    bind(ENTER, "Enter", "done", Some("done"), Act::Go),
+    bind(ESC, "Esc", "back", Some("back"), Act::Back),
+    bind(UP, "Up", "the match above", None, Act::Up),
+    bind(DOWN, "Down", "the match below", None, Act::Down),
+    bind(LEFT, "Left", "one sign back", None, Act::Left),
+    bind(RIGHT, "Right", "one sign on", None, Act::Right),
+    bind(ERASE, "Backspace", "take the last sign away", None, Act::Erase),
+    bind(&[Code(KeyCode::Delete)], "Delete", "take the next sign away", None, Act::EraseAhead),
+];
+
+/// In force on every line of a form.
+const FORM: &[Binding] = &[
+    bind(UP, "Up", "the line above", None, Act::Up),
+    bind(DOWN, "Down", "the line below", None, Act::Down),
+    bind(&[Code(KeyCode::Tab)], "Tab", "the next question", None, Act::NextField),
+    bind(&[Code(KeyCode::BackTab)], "Shift-Tab", "the question before", None, Act::PreviousField),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::F(2))], "F2", "to the last line", None, Act::ToEnd),
+    bind(ESC, "Esc", "close the form; what you typed is kept", Some("keep and close"), Act::Back),
+    bind(&[Code(KeyCode::F(1))], "F1", "this help", None, Act::Help),
+];
+
+const FORM_TEXT: &[Binding] = &[
+    bind(ENTER, "Enter", "the next line", Some("next"), Act::Go),
+    bind(LEFT, "Left", "one sign back", None, Act::Left),
+    bind(RIGHT, "Right", "one sign on", None, Act::Right),
+    bind(&[Code(KeyCode::Home)], "Home", "the start of the text", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the end of the text", None, Act::Last),
+    bind(ERASE, "Backspace", "take the last sign away", None, Act::Erase),
+    bind(&[Code(KeyCode::Delete)], "Delete", "take the next sign away", None, Act::EraseAhead),
+];
+
+const FORM_CHOICE: &[Binding] = &[
+    bind(ENTER, "Enter", "the next line", Some("next"), Act::Go),
+    bind(LEFT, "Left", "the answer before", None, Act::Left),
+    bind(RIGHT, "Right", "the answer after", Some("other answer"), Act::Right),
+    bind(SPACE, "Space", "the answer after", None, Act::Mark),
+    bind(ERASE, "Backspace", "no answer", None, Act::Unmark),
+    bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
+    bind(&[Code(KeyCode::End)], "End", "to the last line", Some("to the end"), Act::ToEnd),
+];
+
+const FORM_CHECK: &[Binding] = &[
+    bind(SPACE, "Space", "mark with the first value and go on", Some("mark, go on"), Act::Mark),
+    bind(LEFT, "Left", "the value before", None, Act::Left),
+    bind(RIGHT, "Right", "the value after", None, Act::Right),
+    bind(ERASE, "Backspace", "take the mark away", None, Act::Unmark),
+    bind(&[Sign('g')], "g", "the rest of this group: looked, nothing seen", None, Act::GroupClean),
+    bind(ENTER, "Enter", "the next line", None, Act::Go),
+    bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
+    bind(&[Code(KeyCode::End)], "End", "to the last line", Some("to the end"), Act::ToEnd),
+];
+
+const FORM_END: &[Binding] = &[
+    bind(ENTER, "Enter", "note it", Some("note it"), Act::Go),
+    bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
+];
+
+const CONFIRM: &[Binding] = &[
+    bind(&[Sign('y')], "y", "yes, note it", Some("yes, note it"), Act::Yes),
+    bind(
+        &[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)],
+        "n",
+        "no, back to the form",
+        Some("no, back"),
+        Act::No,
+    ),
+];
+
+const HELP_PAGE: &[Binding] = &[
+    bind(
+        &[Code(KeyCode::Esc), Code(KeyCode::Enter), Sign('q'), Sign('?')],
+        "Esc",
+        "close the help",
+        Some("close"),
+        Act::Back,
+    ),
+    bind(UP, "Up", "one line up", None, Act::Up),
+    bind(DOWN, "Down", "one line down", Some("more"), Act::Down),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+];
+
+impl Context {
+    pub const ALL: [Self; 11] = [
+        Self::Board,
+        Self::Beds,
+        Self::Room,
+        Self::Choice,
+        Self::Line,
+        Self::FormText,
+        Self::FormChoice,
+        Self::FormCheck,
+        Self::FormEnd,
+        Self::Confirm,
+        Self::Help,
+    ];
+
+    /// The context's own table, then the one that it shares with its like.
+    pub fn tables(self) -> [&'static [Binding]; 2] {
+        match self {
+            Self::Board => [BOARD, SCREENS],
+            Self::Beds => [BEDS, SCREENS],
+            Self::Room => [ROOM, SCREENS],
+            Self::Choice => [CHOICE, &[]],
+            Self::Line => [LINE, &[]],
+            Self::FormText => [FORM_TEXT, FORM],
+            Self::FormChoice => [FORM_CHOICE, FORM],
+            Self::FormCheck => [FORM_CHECK, FORM],
+            Self::FormEnd => [FORM_END, FORM],
+            Self::Confirm => [CONFIRM, &[]],
+            Self::Help => [HELP_PAGE, &[]],
+        }
+    }
+
+    pub fn bindings(self) -> impl Iterator<Item = &'static Binding> {
+        self.tables().into_iter().flatten()
+    }
+
+    /// Printable keys belong to the text field.
+    fn types(self) -> bool {
+        matches!(self, Self::Line | Self::FormText)
+    }
+
+    /// What the key means here. None: nothing.
+    pub fn act(self, event: KeyEvent) -> Option<Act> {
+        let held = event.modifiers & (KeyModifiers::CONTROL | KeyModifiers::ALT);
+        let pressed = match event.code {
+            KeyCode::Char(c) if held == KeyModifiers::CONTROL => Control(c.to_ascii_lowercase()),
+            KeyCode::Char(_) if !held.is_empty() => return None,
+            KeyCode::Char(c) if self.types() => return (!c.is_control()).then_some(Act::Type(c)),
+            KeyCode::Char(c) => Sign(c.to_ascii_lowercase()),
+            code => Code(code),
+        };
+        let bound = self.bindings().find(|binding| binding.keys.contains(&pressed)).map(|binding| binding.act);
+        let digit = match pressed {
+            Sign(c @ '1'..='9') if matches!(self, Self::Choice | Self::FormChoice | Self::FormCheck) => {
+                c.to_digit(10).and_then(|digit| u8::try_from(digit).ok()).map(Act::Number)
+            }
+            _ => None,
+        };
+        bound.or(digit)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn no_key_means_two_things() {
+        for context in Context::ALL {
+            let mut seen: Vec<Key> = vec![];
+            for binding in context.bindings() {
+                for key in binding.keys {
+                    assert!(!seen.contains(key), "{context:?}: {key:?} twice");
+                    seen.push(*key);
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn no_key_is_one_that_terminals_keep_for_themselves() {
+        for context in Context::ALL {
+            for key in context.bindings().flat_map(|binding| binding.keys) {
+                if let Control(c) = key {
+                    assert_eq!(*c, 'l', "{context:?}: a control key may only repeat what another key does");
+                }
+            }
+            let only_function_keys =
+                |binding: &Binding| binding.keys.iter().all(|key| matches!(key, Code(KeyCode::F(_))));
+            for binding in context.bindings().filter(|binding| only_function_keys(binding)) {
+                assert!(
+                    matches!(binding.act, Act::Help | Act::ToEnd),
+                    "{context:?}: {} has no other key",
+                    binding.shown
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn both_cases_of_a_letter_work_and_a_text_field_owns_its_letters() {
+        let press = |c| KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE);
+        assert_eq!(Context::Board.act(press('M')), Some(Act::Moves));
+        assert_eq!(Context::Board.act(press('m')), Some(Act::Moves));
+        assert_eq!(Context::FormText.act(press('q')), Some(Act::Type('q')));
+        assert_eq!(Context::FormText.act(press('?')), Some(Act::Type('?')));
+        assert_eq!(Context::Choice.act(press('3')), Some(Act::Number(3)));
+        assert_eq!(Context::Board.act(KeyEvent::new(KeyCode::Char('m'), KeyModifiers::ALT)), None);
+    }
+
+    #[test]
+    fn every_context_says_how_to_get_out() {
+        for context in Context::ALL {
+            let out = |act| matches!(act, Act::Back | Act::Leave | Act::No);
+            assert!(context.bindings().any(|binding| out(binding.act) && binding.hint.is_some()), "{context:?}");
+        }
+    }
+}
