@@ -1,0 +1,401 @@
+//! What one closer asks for, and whether facts noted before a number meet it.
+
+use chrono::TimeDelta;
+
+use dryhold::domain::code::Code;
+use dryhold::domain::entry::{
+    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Number, PrepStep, Purpose, Sign, Specimen, Time,
+};
+use dryhold::domain::facility::{Zone, ZoneTreatment};
+use dryhold::domain::people::{Person, Role};
+use dryhold::domain::policy::Setting;
+
+use super::lines::Lines;
+
+/// Up to where one looks: facts are numbered before `facts`; voids are known if numbered before `voids`.
+#[derive(Clone, Copy)]
+pub(super) struct Until {
+    pub(super) facts: Number,
+    pub(super) voids: Number,
+}
+
+/// What a finding does to a room.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Suspicion {
+    Confirms,
+    Suspects,
+}
+
+impl<'a> Lines<'a> {
+    /// What an entry says of bed bugs, if it says that there may be some.
+    pub(super) fn suspicion(&self, entry: &Entry, room: Code) -> Option<Suspicion> {
+        let trained = self.person(entry.done_by, entry.number).is_some_and(|person| person.trained_to_inspect);
+        let of = |signs: Vec<Sign>| match trained && signs.into_iter().any(Sign::confirms) {
+            true => Suspicion::Confirms,
+            false => Suspicion::Suspects,
+        };
+        match &entry.body {
+            Body::Finding { seen, wiped_before, .. } => {
+                let weak = |sign: Sign| matches!(sign, Sign::DeadInsect | Sign::DarkSpots | Sign::BloodSpots);
+                let not_wiped = *wiped_before == Known::No && !seen.is_empty() && seen.iter().all(|s| weak(s.sign));
+                let known_case =
+                    || self.before(entry.number).any(|e| self.touches(e, room) && self.suspicion(e, room).is_some());
+                if not_wiped && known_case() { None } else { Some(of(seen.iter().map(|s| s.sign).collect())) }
+            }
+            Body::Inspected { looks, .. } if looks.iter().any(|look| !look.seen.is_empty()) => {
+                Some(of(looks.iter().flat_map(|look| look.seen.iter().copied()).collect()))
+            }
+            Body::Identified { specimen: Specimen::BedBug, identified_by, .. } => match identified_by.trim().is_empty()
+            {
+                true => Some(Suspicion::Suspects),
+                false => Some(Suspicion::Confirms),
+            },
+            _ => None,
+        }
+    }
+
+    /// What a closer still lacks, leaving its signature aside.
+    pub(super) fn lacks(&self, closer: &Entry, room: Code, until: Until) -> Vec<String> {
+        let mut lacks = vec![];
+        match &closer.body {
+            Body::Sprayed { .. } => self.spray_lacks(closer, room, until, &mut lacks),
+            Body::DryChecked { zones, .. } => {
+                for (zone, _) in zones.iter().filter(|(_, feel)| *feel == Feel::Damp) {
+                    if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
+                        lacks.push(format!("{zone} was damp"));
+                    }
+                }
+            }
+            Body::Prepared { steps, .. } if steps.contains(&PrepStep::LinensBagged) => {
+                for bed in self.beds(room, closer.number) {
+                    if !self.is_bed_made(room, bed, closer, &[], until) {
+                        lacks.push(format!("bed {bed} was stripped and not made since"));
+                    }
+                }
+            }
+            _ if self.suspicion(closer, room).is_some() => {
+                let negative = self.clean_inspection(closer, room, until);
+                let excused = match self.suspicion(closer, room) {
+                    Some(Suspicion::Confirms) => negative && self.is_something_else(closer, room, until),
+                    _ => negative,
+                };
+                let zones = self.zones(room, closer.number);
+                let owed = zones
+                    .iter()
+                    .filter(|(_, plan)| plan.treatment != ZoneTreatment::InspectOnly)
+                    .map(|(zone, _)| *zone);
+                let untreated: Vec<Zone> = owed.filter(|zone| !self.is_treated(room, *zone, closer, until)).collect();
+                if !excused && !untreated.is_empty() {
+                    lacks.push(format!("finding {}: not treated {untreated:?}, not inspected", closer.number));
+                }
+            }
+            _ => {}
+        }
+        lacks
+    }
+
+    fn spray_lacks(&self, spray: &Entry, room: Code, until: Until, lacks: &mut Vec<String>) {
+        let said = self.said_of(spray, until);
+        let plan = self.zones(room, spray.number);
+        let zones = match said.zones {
+            Some(zones) if !zones.is_empty() => zones,
+            _ => plan.iter().map(|(zone, _)| *zone).collect(),
+        };
+        let is = |zone: Zone, what: fn(&dryhold::domain::facility::ZonePlan) -> bool| {
+            plan.iter().any(|(other, plan)| *other == zone && what(plan))
+        };
+        let Some(ready) = said.ready else {
+            lacks.push(format!("spray {}: its finish or its label's words are not on file", spray.number));
+            return;
+        };
+        let dry = |zone: Zone| -> Vec<&Entry> {
+            let checks = self.dry(room, zone, spray.number, spray.happened, until).into_iter();
+            let after_label =
+                checks.filter(|check| matches!(&check.body, Body::DryChecked { began, .. } if *began >= ready));
+            after_label.filter(|check| !self.was_wiped_after(room, zone, spray, check, until)).collect()
+        };
+        for zone in &zones {
+            let dry = dry(*zone);
+            if dry.is_empty() {
+                lacks.push(format!("spray {}: {zone} was not found dry", spray.number));
+            } else if is(*zone, |plan| plan.soft_seat) && !self.is_vacuumed(room, *zone, &dry, until) {
+                lacks.push(format!("spray {}: {zone} was not vacuumed", spray.number));
+            }
+        }
+        match said.bags {
+            None => lacks.push(format!("spray {}: its linens are not stated", spray.number)),
+            Some(bags) => {
+                for bag in bags.iter().filter(|bag| self.laundered(room, **bag, Some(spray), until).is_empty()) {
+                    lacks.push(format!("spray {}: bag {bag} is not laundered", spray.number));
+                }
+            }
+        }
+        for bed in self.beds(room, spray.number) {
+            let mattresses = zones.iter().filter(|zone| zone.bed == Some(bed) && is(**zone, |plan| plan.mattress));
+            let dry: Vec<Vec<&Entry>> = mattresses.map(|zone| dry(*zone)).collect();
+            if !self.is_bed_made(room, bed, spray, &dry, until) {
+                lacks.push(format!("spray {}: bed {bed} was not made", spray.number));
+            }
+        }
+        let Body::Sprayed { purpose, scope, .. } = &spray.body else { return };
+        for (zone, plan) in &plan {
+            let owed = match purpose {
+                Purpose::Preventive => plan.hiding_place && plan.treatment != ZoneTreatment::InspectOnly,
+                Purpose::Infested => plan.treatment != ZoneTreatment::InspectOnly,
+                Purpose::ReApplication => scope.contains(zone),
+            };
+            if owed && !zones.contains(zone) && !self.is_treated(room, *zone, spray, until) {
+                lacks.push(format!("spray {}: {zone} is owed", spray.number));
+            }
+        }
+    }
+
+    /// A spray with what was supplied later. Ready: when a dry check may begin; None while no clock runs.
+    fn said_of(&self, spray: &Entry, until: Until) -> Said {
+        let Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } = &spray.body else {
+            return Said::default();
+        };
+        let mut said = Said { zones: zones.clone(), bags: bags.clone(), ready: None };
+        let (mut finished, mut words, mut minutes) = (*finished, reentry_words.clone(), *reentry_minutes);
+        let mut clock_from = None;
+        for later in self.between(spray.number, until.facts) {
+            let Body::SprayCompleted { spray: of, zones, finished: end, bags, reentry_words, reentry_minutes } =
+                &later.body
+            else {
+                continue;
+            };
+            let applicator = later.done_by == spray.done_by;
+            let allowed = |p: &Person| applicator || p.trained_to_apply || p.is_lead_at(later.noted);
+            if *of != spray.number
+                || self.is_contested(later)
+                || self.is_voided(later.number, until.voids)
+                || !self.may(later, allowed)
+            {
+                continue;
+            }
+            said.zones = said.zones.or(zones.clone());
+            said.bags = said.bags.or(bags.clone());
+            if finished.is_none() && end.is_some() {
+                (finished, clock_from) = (*end, Some(later.noted));
+            }
+            if words.is_none() && reentry_words.is_some() {
+                (words, minutes, clock_from) = (reentry_words.clone(), *reentry_minutes, Some(later.noted));
+            }
+        }
+        if let (Some(finished), Some(words)) = (finished, words)
+            && !words.trim().is_empty()
+        {
+            let from = finished.max(spray.happened).max(clock_from.unwrap_or(finished));
+            said.ready = Some(from + TimeDelta::minutes(i64::from(minutes.unwrap_or(0))));
+        }
+        said
+    }
+
+    /// Dry checks of a zone that come after something in both orders.
+    fn dry(&self, room: Code, zone: Zone, after: Number, happened: Time, until: Until) -> Vec<&'a Entry> {
+        let checks = self.between(after, until.facts).filter(|check| {
+            let Body::DryChecked { began, zones, .. } = &check.body else { return false };
+            let felt = |feel| zones.contains(&(zone, feel));
+            let allowed = |p: &Person| {
+                matches!(p.role, Role::Housekeeper | Role::Technician | Role::Lead) || p.is_lead_at(check.happened)
+            };
+            let longest = self.policy(check.number).minutes(Setting::DryCheckMinutes);
+            felt(Feel::Dry)
+                && !felt(Feel::Damp)
+                && *began > happened
+                && *began <= check.happened
+                && check.happened - *began <= longest
+                && self.is_fact_of(check, room, allowed, until)
+        });
+        checks.collect()
+    }
+
+    fn is_fact_of(&self, entry: &Entry, room: Code, allowed: impl Fn(&Person) -> bool, until: Until) -> bool {
+        self.is_about(entry, room)
+            && self.may(entry, allowed)
+            && self.fact_counts(entry)
+            && !self.is_voided(entry.number, until.voids)
+    }
+
+    /// Somebody wiped the zone in the wet room, and the check does not come after that in both orders.
+    fn was_wiped_after(&self, room: Code, zone: Zone, spray: &Entry, check: &Entry, until: Until) -> bool {
+        let Body::DryChecked { began, .. } = &check.body else { return false };
+        self.between(spray.number, until.facts).any(|wet| {
+            let wiped = matches!(&wet.body, Body::EnteredWet { wiped, .. } if wiped.contains(&zone));
+            let undone = wet.number > check.number || wet.happened >= *began;
+            wiped
+                && self.is_about(wet, room)
+                && wet.happened >= spray.happened
+                && undone
+                && !self.is_voided(wet.number, until.voids)
+        })
+    }
+
+    fn is_vacuumed(&self, room: Code, zone: Zone, dry: &[&Entry], until: Until) -> bool {
+        dry.iter().any(|check| {
+            self.between(check.number, until.facts).any(|entry| {
+                matches!(&entry.body, Body::Vacuumed { zones } if zones.contains(&zone))
+                    && entry.happened >= check.happened
+                    && self.is_fact_of(
+                        entry,
+                        room,
+                        |p| p.role == Role::Housekeeper || p.is_lead_at(entry.happened),
+                        until,
+                    )
+            })
+        })
+    }
+
+    /// Recorded cycles or ends of a bag that settle it. Without a spray: at any time.
+    fn laundered(&self, room: Code, bag: Code, spray: Option<&Entry>, until: Until) -> Vec<&'a Entry> {
+        let after = spray.map_or(Number(0), |spray| spray.number);
+        let settled = self.between(after, until.facts).filter(|entry| {
+            let done = match &entry.body {
+                Body::Laundered { bag: of, cycle, .. } => {
+                    let criterion = self.policy(entry.number).word(Setting::HygieneCriterion);
+                    *of == bag && is_hygienic(cycle, criterion) && kills_insects(cycle) && cycle.wash_minutes.is_some()
+                }
+                Body::BagEnded { bag: of, end: BagEnd::Destroyed { witness } } => {
+                    *of == bag && self.is_second(Some(*witness), entry)
+                }
+                _ => false,
+            };
+            let allowed = |p: &Person| {
+                matches!(p.role, Role::Laundry | Role::Housekeeper | Role::Lead) || p.is_lead_at(entry.happened)
+            };
+            done && spray.is_none_or(|spray| entry.happened > spray.happened)
+                && self.is_fact_of(entry, room, allowed, until)
+        });
+        settled.collect()
+    }
+
+    /// Made after the closer, after its mattresses were found dry, from laundered bags or named stock.
+    fn is_bed_made(&self, room: Code, bed: Code, closer: &Entry, mattresses: &[Vec<&Entry>], until: Until) -> bool {
+        self.between(closer.number, until.facts).any(|made| {
+            let Body::BedMade { bed: of, linens } = &made.body else { return false };
+            let after_dry =
+                |checks: &Vec<&Entry>| checks.iter().any(|c| c.number < made.number && c.happened <= made.happened);
+            let clean = match linens {
+                LinenSource::Stock(name) => !name.trim().is_empty(),
+                LinenSource::Bags(bags) => {
+                    !bags.is_empty()
+                        && bags.iter().all(|bag| {
+                            let treated = match &closer.body {
+                                Body::Sprayed { .. } => {
+                                    self.said_of(closer, until).bags.unwrap_or_default().contains(bag)
+                                }
+                                _ => false,
+                            };
+                            let laundered = self.laundered(room, *bag, Some(closer).filter(|_| treated), until);
+                            laundered.iter().any(|l| l.number < made.number && l.happened <= made.happened)
+                        })
+                }
+            };
+            let allowed = |p: &Person| p.role == Role::Housekeeper || p.is_lead_at(made.happened);
+            *of == bed
+                && made.happened > closer.happened
+                && mattresses.iter().all(after_dry)
+                && clean
+                && self.is_fact_of(made, room, allowed, until)
+        })
+    }
+
+    /// Sprayed or treated otherwise, after the closer in both orders.
+    fn is_treated(&self, room: Code, zone: Zone, closer: &Entry, until: Until) -> bool {
+        let by_other_method_only = self
+            .zones(room, closer.number)
+            .iter()
+            .any(|(other, plan)| *other == zone && plan.treatment == ZoneTreatment::OtherMethod);
+        self.between(closer.number, until.facts).any(|entry| match &entry.body {
+            Body::Sprayed { .. } => {
+                let required = self.policy(entry.number).is_on(Setting::CertificateRequired);
+                let certified = |p: &Person| !required || p.certificate.is_some();
+                let lead = |code| self.person(code, entry.number).is_some_and(|p| p.is_lead_at(entry.noted));
+                let for_contractor = lead(entry.noted_by) || lead(entry.done_by);
+                let zones = self.said_of(entry, until).zones.unwrap_or_default();
+                zones.contains(&zone)
+                    && !by_other_method_only
+                    && entry.happened > closer.happened
+                    && self.touches(entry, room)
+                    && !self.is_contested(entry)
+                    && !self.is_voided(entry.number, until.voids)
+                    && (for_contractor || self.may(entry, |p| p.trained_to_apply && certified(p)))
+            }
+            Body::TreatedOtherwise { zones, .. } => {
+                let allowed = |p: &Person| {
+                    matches!(p.role, Role::Housekeeper | Role::Technician | Role::Lead) || p.is_lead_at(entry.happened)
+                };
+                zones.contains(&zone)
+                    && entry.happened > closer.happened
+                    && self.is_fact_of(entry, room, allowed, until)
+            }
+            _ => false,
+        })
+    }
+
+    /// A complete negative full inspection by a trained inspector that began after the closer happened.
+    pub(super) fn clean_inspection(&self, closer: &Entry, room: Code, until: Until) -> bool {
+        self.between(closer.number, until.facts).any(|entry| {
+            let Body::Inspected { depth: Depth::Full, began, looks, .. } = &entry.body else { return false };
+            let zones = self.zones(room, entry.number);
+            let complete = zones.iter().all(|(zone, _)| looks.iter().any(|look| look.zone == *zone));
+            complete
+                && looks.iter().all(|look| look.seen.is_empty())
+                && *began > closer.happened
+                && *began <= entry.happened
+                && self.may(entry, |p| p.trained_to_inspect)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        })
+    }
+
+    /// The finding's specimen was identified as something else, by name.
+    fn is_something_else(&self, closer: &Entry, room: Code, until: Until) -> bool {
+        self.between(closer.number, until.facts).any(|entry| {
+            let Body::Identified { finding, specimen: Specimen::SomethingElse, identified_by, .. } = &entry.body else {
+                return false;
+            };
+            *finding == Some(closer.number)
+                && !identified_by.trim().is_empty()
+                && self.may(entry, |p| p.trained_to_inspect)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        })
+    }
+}
+
+#[derive(Default)]
+struct Said {
+    zones: Option<Vec<Zone>>,
+    bags: Option<Vec<Code>>,
+    ready: Option<Time>,
+}
+
+/// At least the temperature, for at least the minutes.
+fn washed(cycle: &Cycle, celsius: i32, minutes: u32) -> bool {
+    cycle.wash_decicelsius.is_some_and(|held| held >= celsius * 10)
+        && cycle.wash_minutes.is_some_and(|held| held >= minutes)
+}
+
+fn is_hygienic(cycle: &Cycle, criterion: &str) -> bool {
+    match criterion {
+        // 71 °C for 25 minutes with detergent. CDC, Guidelines for Environmental Infection Control in Health-Care
+        // Facilities, MMWR 52(RR-10), 2003, read in a summary.
+        "us-cdc" => washed(cycle, 71, 25) && cycle.detergent == Known::Yes,
+        // 160 °F for 25 minutes. 77 Illinois Administrative Code 250.1740, read in a quotation.
+        "us-il" => washed(cycle, 71, 25),
+        // 65 °C for 10 minutes or 71 °C for 3, and mixing time. UK Health and Safety Executive, laundry treatments.
+        "uk-65" => washed(cycle, 65, 10),
+        "uk-71" => washed(cycle, 71, 3),
+        // 90 °C for 10 minutes, read in a summary of the German institute's list.
+        "de-rki" => washed(cycle, 90, 10),
+        _ => false,
+    }
+}
+
+/// Washed at 60 °C in a 30-minute cycle, or a small load dried hot (over 40 °C) for 30 minutes.
+/// Naylor & Boase 2010, Journal of Economic Entomology 103:136–139; minutes and load read in a summary.
+fn kills_insects(cycle: &Cycle) -> bool {
+    let dried_hot = cycle.dry_decicelsius.is_some_and(|held| held > 400) && cycle.dry_minutes.is_some_and(|m| m >= 30);
+    washed(cycle, 60, 30) || (dried_hot && cycle.small_load == Known::Yes)
+}
