@@ -60,7 +60,7 @@ impl Code {
 
 /// At most 24 characters of a wrong code, cleaned for an error message.
 fn shortened(text: &str) -> String {
-    text.chars().take(24).map(|c| if c.is_control() { '?' } else { c }).collect()
+    super::shown::shown(&text.chars().take(24).collect::<String>())
 }
 
 impl PartialEq for Code {

@@ -8,6 +8,8 @@ pub mod code;
 pub mod entry;
 pub mod facility;
 pub mod laundry;
+pub mod moves;
 pub mod people;
 pub mod policy;
 pub mod record;
+pub mod shown;

@@ -1,0 +1,413 @@
+//! From a target and answers to the place and body of an entry.
+
+use super::read::{Reader, is_none, once};
+use super::{Answers, FieldError, Ground, Move, On, places, settings};
+use crate::domain::code::Code;
+use crate::domain::entry::{
+    BagEnd, Body, Cycle, Depth, InspectionMethod, LinenSource, Number, OtherMethod, Place, PrepStep, Purpose, Specimen,
+    Time, TreatmentRecord,
+};
+use crate::domain::facility::RoomPlan;
+
+/// What was typed, as an entry's place and body. `now` settles what a bare `HH:MM` means.
+///
+/// `target` is a code as typed; moves without a target take any text. On failure every field that is wrong is named.
+pub fn build(
+    mv: &'static Move,
+    target: &str,
+    answers: &Answers,
+    ground: &Ground<'_>,
+    now: Time,
+) -> Result<(Place, Body), Vec<FieldError>> {
+    let mut reader = Reader::new(mv, answers, ground, now);
+    let built = match mv.on {
+        On::Room => on_room(&mut reader, mv, target),
+        On::Bed => on_bed(&mut reader, mv, target),
+        On::Bag => on_bag(&mut reader, mv, target),
+        On::Ward => on_ward(&mut reader, mv, target),
+        On::Place => on_place(&mut reader, mv, target),
+        On::Hospital | On::Named(_) => settings::build(mv, target, answers, ground, now, &mut reader.errors),
+    };
+    match built {
+        Some(built) if reader.errors.is_empty() => Ok(built),
+        _ => {
+            if reader.errors.is_empty() {
+                reader.complain("target", format!("{} cannot be noted of this", mv.verb));
+            }
+            Err(reader.errors)
+        }
+    }
+}
+
+fn found<T>(reader: &mut Reader<'_>, found: Result<T, String>) -> Option<T> {
+    found.map_err(|message| reader.complain("target", message)).ok()
+}
+
+fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
+    let plan = places::room(reader.ground.facility, target);
+    let plan = found(reader, plan)?;
+    let mut place = Place::room(plan.code);
+    let seen = (reader.ground.newest_of)(&place);
+    let body = match mv.verb {
+        "finding" => finding(reader, plan)?,
+        "identify" => {
+            let (specimen, identified_by) =
+                (reader.word("specimen", Specimen::from_word), reader.text("identified-by"));
+            Body::Identified {
+                finding: reader.entry("finding"),
+                specimen: specimen?,
+                identified_by: identified_by?,
+                seen,
+            }
+        }
+        "inspect" => inspected(reader, plan, seen)?,
+        "patient-stays" => {
+            let (reason, review) = (reader.text("reason"), reader.time("review"));
+            Body::PatientStays { reason: reason?, review: review? }
+        }
+        "prepare" => {
+            let steps = reader.steps("steps", PrepStep::from_word);
+            let bags = reader.codes("bags").unwrap_or_default();
+            Body::Prepared { steps: steps?, bags, note: reader.text("note").unwrap_or_default() }
+        }
+        "spray" => sprayed(reader, plan)?,
+        "complete-spray" => spray_completed(reader, plan)?,
+        "treat-zone" => {
+            let (zones, method) = (reader.some_zones("zones", plan), reader.word("method", OtherMethod::from_word));
+            Body::TreatedOtherwise { zones: zones?, method: method? }
+        }
+        "dry-check" => dry_checked(reader, plan)?,
+        "entered-wet" => Body::EnteredWet {
+            wiped: reader.zones_or_all("wiped", plan).unwrap_or_default(),
+            note: reader.text("note").unwrap_or_default(),
+        },
+        "vacuum" => Body::Vacuumed { zones: reader.some_zones("zones", plan)? },
+        "return" => Body::ReturnedToService { second: reader.person("second"), seen },
+        "clear" => Body::Cleared { seen },
+        "nothing-applied" => Body::NothingApplied { reason: reader.text("reason")?, seen },
+        "out-of-service" => Body::OutOfService { reason: reader.text("reason")? },
+        "in-service" => Body::InService { closing: reader.entry("closing")?, seen },
+        "thing-arrived" => {
+            let (thing, from, wet) = (reader.text("thing"), reader.room("from"), reader.known("wet"));
+            add_room(&mut place, from);
+            Body::ThingArrived { thing: thing?, from, wet }
+        }
+        "look" => {
+            let (void, note) = (reader.entry("void"), reader.text("note"));
+            Body::Looked { void: void?, note: note?, seen }
+        }
+        "accept" => {
+            let (need, cause, by) = (reader.text("need"), reader.entry("cause"), reader.person("by"));
+            Body::TaskAccepted { room: plan.code, need: need?, cause: cause?, by: by? }
+        }
+        _ => return None,
+    };
+    Some((place, body))
+}
+
+/// A move that touches a second room names both.
+fn add_room(place: &mut Place, second: Option<Code>) {
+    if let (Place::Rooms(rooms), Some(second)) = (place, second)
+        && !rooms.contains(&second)
+    {
+        rooms.push(second);
+    }
+}
+
+fn finding(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
+    let seen = reader.sightings("seen", plan)?;
+    if seen.is_empty() && reader.errors.is_empty() {
+        reader.complain("seen", "a finding names at least one sign; nothing seen is an inspection".to_owned());
+    }
+    let wiped_before = reader.known("wiped-before");
+    Some(Body::Finding { seen, wiped_before, note: reader.text("note").unwrap_or_default() })
+}
+
+fn inspected(reader: &mut Reader<'_>, plan: &RoomPlan, seen: Number) -> Option<Body> {
+    let depth = reader.word("depth", Depth::from_word);
+    let method = reader.word("method", InspectionMethod::from_word).unwrap_or(InspectionMethod::Visual);
+    let began = reader.time("began");
+    let looks = reader.looks("looks", plan);
+    let note = reader.text("note").unwrap_or_default();
+    if looks.as_ref().is_some_and(Vec::is_empty) && reader.errors.is_empty() {
+        reader.complain("looks", "an inspection looked at one zone at least".to_owned());
+    }
+    Some(Body::Inspected { depth: depth?, method, began: began?, looks: looks?, note, seen })
+}
+
+fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
+    let purpose = reader.word("purpose", Purpose::from_word);
+    let typed = reader.code("product");
+    let listed = typed.and_then(|code| reader.ground.products.get(&code));
+    if let (Some(code), None) = (typed, listed)
+        && !code.as_str().eq_ignore_ascii_case("unlisted")
+    {
+        let known: Vec<String> = reader.ground.products.keys().map(Code::to_string).collect();
+        let message = format!(
+            "“{code}” is not on the hospital's list ({}): type one of these, or `unlisted`",
+            if known.is_empty() { "which is empty".to_owned() } else { known.join(", ") }
+        );
+        reader.complain("product", message);
+    }
+    let zones = sprayed_zones(reader, plan);
+    let scope = reader.zones("scope", plan).unwrap_or_default();
+    let finished = reader.time("finish");
+    let bags = reader.codes("bags");
+    let patient_inside = reader.known("patient-inside");
+    let amount_ml = reader.number("amount-ml");
+    let mut text = |name: &str| reader.text(name).unwrap_or_default();
+    let on_list = |stated: String, own: Option<&String>| {
+        if stated.is_empty() { own.cloned().unwrap_or_default() } else { stated }
+    };
+    let mut record = TreatmentRecord {
+        neighbours_checked: text("neighbours-checked"),
+        for_whom: text("for-whom"),
+        applicator: text("applicator"),
+        certificate: text("certificate"),
+        supervisor: text("supervisor"),
+        active_ingredient: on_list(text("active-ingredient"), listed.and_then(|it| it.active_ingredient.as_ref())),
+        percent: on_list(text("percent"), listed.and_then(|it| it.percent.as_ref())),
+        rate: text("rate"),
+        area_treated: text("area"),
+        target_pest: text("target-pest"),
+        notice_until: text("notice-until"),
+        disposal: text("disposal"),
+        follow_up_due: text("follow-up-due"),
+        slip: text("slip"),
+        ..TreatmentRecord::default()
+    };
+    record.decicelsius = reader.celsius("celsius");
+    record.humidity_percent = reader.number("humidity");
+    Some(Body::Sprayed {
+        purpose: purpose?,
+        product: listed.map(|it| it.code).or(typed)?,
+        reentry_words: listed.and_then(|it| it.reentry_words.clone()),
+        reentry_minutes: listed.and_then(|it| it.reentry_minutes),
+        zones,
+        scope,
+        finished,
+        bags,
+        patient_inside,
+        amount_ml,
+        record: Box::new(record),
+    })
+}
+
+/// Zones in the order sprayed. "None" would say that nothing was sprayed, and is never what a spray means.
+fn sprayed_zones(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Vec<crate::domain::facility::Zone>> {
+    let zones = reader.zones("zones", plan)?;
+    if zones.is_empty() && reader.errors.is_empty() {
+        reader.complain(
+            "zones",
+            "a spray covered one zone at least; leave the zones out if they are not known".to_owned(),
+        );
+    }
+    Some(zones)
+}
+
+fn spray_completed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
+    let supplies = ["zones", "finish", "bags", "label-words", "label-minutes"];
+    if !supplies.iter().any(|name| reader.is_stated(name)) {
+        reader.complain("zones", format!("nothing is supplied: give at least one of {}", supplies.join(", ")));
+    }
+    let spray = reader.entry("spray");
+    let zones = sprayed_zones(reader, plan);
+    let (finished, bags) = (reader.time("finish"), reader.codes("bags"));
+    let (reentry_words, reentry_minutes) = (reader.text("label-words"), reader.number("label-minutes"));
+    Some(Body::SprayCompleted { spray: spray?, zones, finished, bags, reentry_words, reentry_minutes })
+}
+
+fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
+    let began = reader.time("began");
+    let zones = reader.feels("zones", plan);
+    let ventilation = reader.text("ventilation");
+    if zones.as_ref().is_some_and(Vec::is_empty) && reader.errors.is_empty() {
+        reader.complain("zones", "a dry check names each zone that was felt".to_owned());
+    }
+    Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation? })
+}
+
+/// How a bed's move reads a room's code that stands for several beds.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Several {
+    /// All of them: the move closes, so too many is safe.
+    All,
+    /// Ask: the move may open.
+    Ask,
+}
+
+fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
+    let plan = places::room(reader.ground.facility, target);
+    let plan = found(reader, plan)?;
+    let mut place = Place::room(plan.code);
+    let body = match mv.verb {
+        "patient-out" => {
+            let beds = beds_of(reader, plan, target, "beds", Several::All);
+            let (washed_and_changed, receiving) = (reader.known("washed"), reader.room("receiving"));
+            add_room(&mut place, receiving);
+            Body::PatientOut { beds: beds?, washed_and_changed, receiving }
+        }
+        "occupied" => Body::Occupied { beds: beds_of(reader, plan, target, "beds", Several::All)? },
+        "empty" => Body::Emptied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
+        "make-bed" => {
+            let bed = match beds_of(reader, plan, target, "bed", Several::Ask)?.as_slice() {
+                [bed] => *bed,
+                _ => {
+                    reader.complain("bed", "one bed is made at a time, so that each is looked at".to_owned());
+                    return None;
+                }
+            };
+            Body::BedMade { bed, linens: linens(reader)? }
+        }
+        _ => return None,
+    };
+    Some((place, body))
+}
+
+fn beds_of(
+    reader: &mut Reader<'_>,
+    plan: &RoomPlan,
+    target: &str,
+    field: &'static str,
+    several: Several,
+) -> Option<Vec<Code>> {
+    let named = reader.beds(field, plan);
+    let all: Vec<Code> = plan.beds.iter().map(|bed| bed.code).collect();
+    let by_target = all.iter().copied().find(|bed| Code::new(target).is_ok_and(|code| code == *bed));
+    match (named, by_target) {
+        (Some(beds), None) if !beds.is_empty() => Some(beds),
+        (Some(beds), Some(bed)) if beds == [bed] => Some(beds),
+        (Some(_), Some(bed)) => {
+            reader.complain(field, format!("the target is {bed} already: give the room as target for several beds"));
+            None
+        }
+        (_, Some(bed)) => Some(vec![bed]),
+        (_, None) if all.is_empty() => {
+            reader.complain("target", format!("{} has no beds", plan.code));
+            None
+        }
+        (_, None) if all.len() == 1 || several == Several::All => Some(all),
+        (_, None) => {
+            let known: Vec<&str> = all.iter().map(Code::as_str).collect();
+            reader.complain(field, format!("which bed? {} has {}: name it", plan.code, known.join(", ")));
+            None
+        }
+    }
+}
+
+fn linens(reader: &mut Reader<'_>) -> Option<LinenSource> {
+    let bags = reader.codes("bags").filter(|bags| !bags.is_empty());
+    let stock = reader.text("stock").filter(|text| !is_none(text));
+    match (bags, stock) {
+        (Some(bags), None) => Some(LinenSource::Bags(bags)),
+        (None, Some(stock)) => Some(LinenSource::Stock(stock)),
+        (Some(_), Some(_)) => {
+            reader.complain("stock", "give bags or stock, not both: one bed is made from one source".to_owned());
+            None
+        }
+        (None, None) => {
+            reader.complain("bags", "where are the linens from? Give the bags' tags, or name the stock".to_owned());
+            None
+        }
+    }
+}
+
+fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
+    let bag = found(reader, Code::new(target).map_err(|error| error.to_string()));
+    let room = room_of_bag(reader, bag);
+    let body = match mv.verb {
+        "launder" => {
+            let cycle = Cycle {
+                wash_decicelsius: reader.celsius("wash-celsius"),
+                wash_minutes: reader.number("wash-minutes"),
+                detergent: reader.known("detergent"),
+                dry_decicelsius: reader.celsius("dry-celsius"),
+                dry_minutes: reader.number("dry-minutes"),
+                small_load: reader.known("small-load"),
+                mixing_minutes: reader.number("mixing-minutes"),
+            };
+            Body::Laundered { bag: bag?, cycle, slip: reader.text("slip").unwrap_or_default() }
+        }
+        "discard" => {
+            let witness = reader.person("witness");
+            let end = match reader.text("end")?.to_ascii_lowercase().as_str() {
+                "destroyed" => match witness {
+                    Some(witness) => BagEnd::Destroyed { witness },
+                    None => {
+                        reader.complain("witness", "destruction needs a witness: type their initials".to_owned());
+                        return None;
+                    }
+                },
+                "heated" => BagEnd::Heated,
+                "inspected" => BagEnd::Inspected,
+                _ => {
+                    reader.complain("end", "type one of destroyed, heated, inspected".to_owned());
+                    return None;
+                }
+            };
+            Body::BagEnded { bag: bag?, end }
+        }
+        _ => return None,
+    };
+    Some((Place::room(room?), body))
+}
+
+fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {
+    let stated = reader.room("room");
+    if stated.is_some() || reader.is_stated("room") {
+        return stated;
+    }
+    let bag = bag?;
+    match once((reader.ground.rooms_of_bag)(bag)).as_slice() {
+        [room] => Some(*room),
+        [] => {
+            reader.complain("room", format!("no room is waiting for bag {bag}: check its tag, or give its room"));
+            None
+        }
+        rooms => {
+            let rooms: Vec<&str> = rooms.iter().map(Code::as_str).collect();
+            reader.complain("room", format!("bag {bag} is outstanding from {}: say which room", rooms.join(" and ")));
+            None
+        }
+    }
+}
+
+fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
+    let ward = places::ward(reader.ground.facility, target);
+    let ward = found(reader, ward)?;
+    let place = Place::Ward(ward);
+    let body = match mv.verb {
+        "round" => Body::RoundLooked { rooms: reader.rooms("rooms", Some(ward))? },
+        "occupancy" => {
+            let (occupied, empty) = reader.bed_states("beds", ward)?;
+            Body::OccupancyConfirmed { occupied, empty }
+        }
+        "ward-walk" => Body::WardWalked { seen: (reader.ground.newest_of)(&place) },
+        _ => return None,
+    };
+    Some((place, body))
+}
+
+fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
+    let place = places::anywhere(reader.ground.facility, target);
+    let mut place = found(reader, place)?;
+    let body = match mv.verb {
+        "gap" => Body::Restored { reason: reader.text("reason")? },
+        "amend" => {
+            let (entry, field, value) = (reader.entry("entry"), reader.text("field"), reader.text("value"));
+            Body::Amended { entry: entry?, field: field?, value: value? }
+        }
+        "void" => {
+            let (entry, why, really_in) = (reader.entry("entry"), reader.text("why"), reader.room("really-in"));
+            add_room(&mut place, really_in);
+            Body::Voided { entry: entry?, why: why?, really_in }
+        }
+        "attest" => {
+            let (line, words, second) = (reader.entry("line"), reader.text("words"), reader.person("second"));
+            let seen = (reader.ground.newest_of)(&place);
+            Body::Attested { line: line?, words: words?, second, seen }
+        }
+        _ => return None,
+    };
+    Some((place, body))
+}

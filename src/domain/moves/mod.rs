@@ -1,0 +1,261 @@
+//! The one table of every move that a person can note, from which the command line and the screen's forms are both made.
+//!
+//! A move has a verb, a target and fields; every answer is text, as typed. [`build`] reads a target and answers into the
+//! place and body of an entry, or says for each wrong field what was wrong and what to type. It holds no rule: whether the
+//! move is allowed is for `decide` alone. [`prefill`] gives what is known already; it never ticks a zone.
+
+mod answers;
+mod build;
+mod ground;
+mod places;
+mod prefill;
+mod read;
+mod settings;
+mod table;
+#[cfg(test)]
+mod tests;
+mod time;
+
+pub use answers::{Answers, FieldError};
+pub use build::build;
+pub use ground::Ground;
+pub use prefill::prefill;
+pub use table::MOVES;
+pub use time::{Towards, read_celsius, read_time, show_time_to_type};
+
+/// Something that can be noted: `dryhold note VERB TARGET --field answer`, or a form with the same fields.
+#[derive(Debug)]
+pub struct Move {
+    pub verb: &'static str,
+    /// As it stands above a form.
+    pub title: &'static str,
+    /// What it is for, in one or two sentences.
+    pub about: &'static str,
+    pub kind: MoveKind,
+    pub on: On,
+    pub fields: &'static [Field],
+}
+
+/// How an entry works on the board.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum MoveKind {
+    /// Closes beds from the moment it is read.
+    Closer,
+    /// Meets a need.
+    Fact,
+    /// Settles closers by name, on what its signer was shown. Never noted late.
+    Signature,
+    /// Is about another entry or a task.
+    About,
+    Setting,
+}
+
+/// What the target names.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum On {
+    /// A room; a bed's code stands for its room.
+    Room,
+    /// A bed; a room's code stands for its beds.
+    Bed,
+    /// A bag's tag. Its room is the one that it is outstanding from.
+    Bag,
+    Ward,
+    /// A room, bed or ward code, or `hospital`.
+    Place,
+    /// No target.
+    Hospital,
+    /// A code that may be new, called by this word.
+    Named(&'static str),
+}
+
+impl On {
+    /// The word for the target in a usage line. None: the move takes none.
+    pub fn word(self) -> Option<&'static str> {
+        match self {
+            Self::Room => Some("ROOM"),
+            Self::Bed => Some("BED"),
+            Self::Bag => Some("BAG"),
+            Self::Ward => Some("WARD"),
+            Self::Place => Some("PLACE"),
+            Self::Hospital => None,
+            Self::Named(word) => Some(word),
+        }
+    }
+
+    pub fn help(self) -> &'static str {
+        match self {
+            Self::Room => "Code of the room (a bed's code stands for its room)",
+            Self::Bed => "Code of the bed, or of the room for its beds",
+            Self::Bag => "Tag of the bag",
+            Self::Ward => "Code of the ward",
+            Self::Place => "Code of the room, bed or ward, or `hospital`",
+            Self::Hospital => "",
+            Self::Named(_) => "Code, new or already in use",
+        }
+    }
+}
+
+/// One question of a move.
+#[derive(Debug)]
+pub struct Field {
+    /// In the answers and, with `--` before it, on the command line.
+    pub name: &'static str,
+    pub label: &'static str,
+    pub help: &'static str,
+    pub kind: FieldKind,
+    pub required: bool,
+}
+
+/// What an answer may be. Every answer is text; kinds that hold several are lists of text.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum FieldKind {
+    /// One free text.
+    Text,
+    /// One of these words.
+    Words(&'static [&'static str]),
+    /// Several of these words, in this order in a form.
+    Steps(&'static [&'static str]),
+    /// yes, no or unknown. Not answered is unknown.
+    Known,
+    /// yes or no.
+    YesNo,
+    /// Zones of the room: `chair`, `BED/mattress`. In a form those that the filter names come first or alone.
+    Zones(ZoneFilter),
+    /// `ZONE=dry` or `ZONE=damp`, zone by zone. On the command line `--dry ZONE,…` and `--damp ZONE,…`.
+    Feels,
+    /// `ZONE=nothing` or `ZONE=SIGN`. On the command line `--looked ZONE,…|all` and `--seen ZONE=SIGN`.
+    Looks,
+    /// `SIGN` or `ZONE=SIGN`.
+    Sightings,
+    /// Beds of the room.
+    Beds,
+    /// `BED=occupied` or `BED=empty`. On the command line `--occupied BED,…` and `--empty BED,…`.
+    BedStates,
+    /// Bag tags; `none` says that there were none.
+    Bags,
+    Room,
+    /// Rooms; `all` says every room of the ward.
+    Rooms,
+    Ward,
+    /// A code of the hospital's list of products.
+    Product,
+    /// Initials of the roster.
+    Person,
+    /// Initials; the person signed in where not given.
+    Oneself,
+    /// The number of an entry.
+    Entry,
+    /// A time that is past or now.
+    Time,
+    /// A time to come.
+    TimeAhead,
+    Minutes,
+    Millilitres,
+    /// Degrees Celsius with at most one decimal.
+    Celsius,
+    Percent,
+    Count,
+    /// A whole number that may be negative.
+    Whole,
+    /// Parts of a zone set: codes.
+    Parts,
+    /// Beds to be: `CODE` or `CODE:tag;tag`.
+    BedPlans,
+    /// `left=ROOM`, `right=ROOM`, `opposite=ROOM`, `above=ROOM`, `below=ROOM`.
+    Neighbours,
+    /// `PART;name;group;treatment;tags;caution`, one zone each.
+    ZonePlans,
+}
+
+/// Which zones a form offers. The command line takes every zone of the room: what happened can always be noted.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum ZoneFilter {
+    All,
+    /// Sprayed by plan: `ZoneTreatment::Spray`. The others follow, marked.
+    Sprayable,
+    /// Never sprayed: owed another method.
+    OtherMethod,
+    SoftSeats,
+}
+
+impl FieldKind {
+    /// Whether an answer is a list. On the command line its parts are divided by commas.
+    pub fn is_list(self) -> bool {
+        matches!(
+            self,
+            Self::Steps(_)
+                | Self::Zones(_)
+                | Self::Feels
+                | Self::Looks
+                | Self::Sightings
+                | Self::Beds
+                | Self::BedStates
+                | Self::Bags
+                | Self::Rooms
+                | Self::Parts
+                | Self::BedPlans
+                | Self::Neighbours
+                | Self::ZonePlans
+        )
+    }
+
+    /// The options into which the command line takes such a field apart: option, help, and the value that it gives to each
+    /// item (None: the item names its own value). Empty: one option with the field's own name.
+    pub fn options(self) -> &'static [(&'static str, &'static str, Option<&'static str>)] {
+        match self {
+            Self::Feels => &[
+                ("dry", "Zones found dry by touch, each by name", Some("dry")),
+                ("damp", "Zones found damp", Some("damp")),
+            ],
+            Self::Looks => &[
+                ("looked", "Zones looked at with nothing seen, or `all` for every other zone", Some("nothing")),
+                ("seen", "A sign and where it was seen, ZONE=SIGN", None),
+            ],
+            Self::BedStates => {
+                &[("occupied", "Beds seen occupied", Some("occupied")), ("empty", "Beds seen empty", Some("empty"))]
+            }
+            _ => &[],
+        }
+    }
+
+    /// What may be typed, short, for a usage line.
+    pub fn hint(self) -> &'static str {
+        match self {
+            Self::Text => "TEXT",
+            Self::Words(_) => "WORD",
+            Self::Steps(_) => "WORD,…",
+            Self::Known => "yes|no|unknown",
+            Self::YesNo => "yes|no",
+            Self::Zones(_) | Self::Feels | Self::Looks => "ZONE,…",
+            Self::Sightings => "[ZONE=]SIGN,…",
+            Self::Beds | Self::BedStates => "BED,…",
+            Self::Bags => "TAG,…|none",
+            Self::Room => "ROOM",
+            Self::Rooms => "ROOM,…",
+            Self::Ward => "WARD",
+            Self::Product => "PRODUCT",
+            Self::Person | Self::Oneself => "INITIALS",
+            Self::Entry => "NUMBER",
+            Self::Time | Self::TimeAhead => "HH:MM",
+            Self::Minutes => "MINUTES",
+            Self::Millilitres => "ML",
+            Self::Celsius => "DEGREES",
+            Self::Percent => "PERCENT",
+            Self::Count | Self::Whole => "NUMBER",
+            Self::Parts => "PART,…",
+            Self::BedPlans => "BED[:TAG;TAG],…",
+            Self::Neighbours => "SIDE=ROOM,…",
+            Self::ZonePlans => "ZONE PLAN",
+        }
+    }
+}
+
+pub fn find(verb: &str) -> Option<&'static Move> {
+    MOVES.iter().find(|it| it.verb.eq_ignore_ascii_case(verb.trim()))
+}
+
+impl Move {
+    pub fn field(&self, name: &str) -> Option<&'static Field> {
+        self.fields.iter().find(|field| field.name == name)
+    }
+}

@@ -1,0 +1,102 @@
+//! Rooms, beds, wards and zones as people type them, found in the hospital or answered with what there is.
+
+use super::time::quoted;
+use crate::domain::code::Code;
+use crate::domain::entry::Place;
+use crate::domain::facility::{Facility, RoomPlan, Zone};
+
+pub(super) fn room<'a>(facility: &'a Facility, text: &str) -> Result<&'a RoomPlan, String> {
+    let code = Code::new(text).map_err(|error| error.to_string())?;
+    facility.room(code).or_else(|| facility.room_of_bed(code)).ok_or_else(|| {
+        format!("there is no room or bed “{}”{}: `dryhold rooms` lists them", quoted(text), like(facility, code))
+    })
+}
+
+pub(super) fn ward(facility: &Facility, text: &str) -> Result<Code, String> {
+    let code = Code::new(text).map_err(|error| error.to_string())?;
+    let known: Vec<&str> = facility.wards.keys().map(Code::as_str).collect();
+    match facility.wards.get(&code) {
+        Some(ward) => Ok(ward.code),
+        None => Err(format!("there is no ward “{}”; the wards are {}", quoted(text), known.join(", "))),
+    }
+}
+
+/// A room, bed or ward code, or `hospital`.
+pub(super) fn anywhere(facility: &Facility, text: &str) -> Result<Place, String> {
+    if text.trim().eq_ignore_ascii_case("hospital") {
+        return Ok(Place::Hospital);
+    }
+    if let Ok(plan) = room(facility, text) {
+        return Ok(Place::room(plan.code));
+    }
+    let known = |_| format!("there is no room, bed or ward “{}”: type its code, or `hospital`", quoted(text));
+    ward(facility, text).map(Place::Ward).map_err(known)
+}
+
+/// A bed of the hospital by its whole code, or a bed of this room by what its code adds to the room's: `A` for `4N-12-A`.
+pub(super) fn bed(plan: &RoomPlan, text: &str) -> Result<Code, String> {
+    let wanted = text.trim();
+    let whole = plan.beds.iter().find(|bed| bed.code.as_str().eq_ignore_ascii_case(wanted));
+    let short =
+        || plan.beds.iter().find(|bed| ending(plan, bed.code).is_some_and(|end| end.eq_ignore_ascii_case(wanted)));
+    whole.or_else(short).map(|bed| bed.code).ok_or_else(|| match plan.beds.as_slice() {
+        [] => format!("{} has no beds", plan.code),
+        beds => {
+            let known: Vec<&str> = beds.iter().map(|bed| bed.code.as_str()).collect();
+            format!("{} has no bed “{}”; its beds are {}", plan.code, quoted(wanted), known.join(", "))
+        }
+    })
+}
+
+fn ending(plan: &RoomPlan, bed: Code) -> Option<String> {
+    let (bed, room) = (bed.as_str(), plan.code.as_str());
+    let starts = bed.len() > room.len() && bed.as_bytes()[..room.len()].eq_ignore_ascii_case(room.as_bytes());
+    let end = starts.then(|| bed[room.len()..].trim_start_matches(['-', '.', '/', '_', ' ']).to_owned())?;
+    (!end.is_empty()).then_some(end)
+}
+
+/// A zone that this room has: `chair`, `4N-12-A/mattress`, `A/mattress`, or in a room with one bed `mattress`.
+pub(super) fn zone(plan: &RoomPlan, text: &str) -> Result<Zone, String> {
+    let read = Zone::parse(text.trim()).map_err(|error| error.to_string())?;
+    let by_hand = || {
+        let (named, part) = text.trim().rsplit_once('/')?;
+        let bed = bed(plan, named).ok()?;
+        Some(Zone { bed: Some(bed), part: Code::new(part).ok()? })
+    };
+    let of_only_bed = || match plan.beds.as_slice() {
+        [bed] => Some(Zone { bed: Some(bed.code), part: read.part }),
+        _ => None,
+    };
+    let mut candidates = [Some(read), by_hand(), read.bed.is_none().then(of_only_bed).flatten()].into_iter().flatten();
+    // The room's own spelling of the code, since codes differ in case only by typing.
+    let found = candidates.find_map(|zone| plan.zones.iter().map(|(own, _)| *own).find(|own| *own == zone));
+    found.ok_or_else(|| no_such_zone(plan, read, text))
+}
+
+fn no_such_zone(plan: &RoomPlan, read: Zone, text: &str) -> String {
+    let of_beds: Vec<String> = plan
+        .all_zones()
+        .filter(|zone| zone.bed.is_some() && zone.part == read.part)
+        .map(|zone| zone.to_string())
+        .collect();
+    if read.bed.is_none() && !of_beds.is_empty() {
+        return format!("“{}” is a zone of each bed: type {}", quoted(text), of_beds.join(" or "));
+    }
+    let known: Vec<String> = plan.all_zones().map(|zone| zone.to_string()).collect();
+    match known.as_slice() {
+        [] => format!("{} has no zones", plan.code),
+        zones => format!("{} has no zone “{}”; its zones are {}", plan.code, quoted(text), zones.join(", ")),
+    }
+}
+
+/// A few codes that begin as the wrong one does.
+fn like(facility: &Facility, wrong: Code) -> String {
+    let wanted = wrong.as_str().to_ascii_uppercase();
+    let beginning = |length: usize| {
+        let head: String = wanted.chars().take(length).collect();
+        let starts = |code: &Code| code.as_str().to_ascii_uppercase().starts_with(&head);
+        facility.rooms.keys().filter(|code| starts(code)).take(6).map(Code::to_string).collect::<Vec<_>>()
+    };
+    let near = (2..=wanted.len()).rev().map(beginning).find(|found| !found.is_empty());
+    near.map(|codes| format!(" (there is {})", codes.join(", "))).unwrap_or_default()
+}

@@ -1,0 +1,367 @@
+//! Reads the answers of one move, field by field, and keeps every complaint.
+//!
+//! Each reader answers `None` both for "not stated" and for "could not be read": the second leaves an error behind,
+//! and with any error nothing is built.
+
+use std::collections::BTreeSet;
+
+use super::time::{Towards, quoted, read_celsius, read_time};
+use super::{Answers, Field, FieldError, FieldKind, Ground, Move, places};
+use crate::domain::code::Code;
+use crate::domain::entry::{Feel, Known, Number, Sighting, Sign, Time, ZoneLook};
+use crate::domain::facility::{RoomPlan, Zone};
+
+pub(super) struct Reader<'a> {
+    mv: &'static Move,
+    pub(super) ground: &'a Ground<'a>,
+    answers: &'a Answers,
+    pub(super) now: Time,
+    pub(super) errors: Vec<FieldError>,
+}
+
+impl<'a> Reader<'a> {
+    /// Complains at once of what is missing, and of answers to questions that the move does not ask.
+    pub(super) fn new(mv: &'static Move, answers: &'a Answers, ground: &'a Ground<'a>, now: Time) -> Self {
+        let mut reader = Self { mv, ground, answers, now, errors: vec![] };
+        for field in mv.fields.iter().filter(|field| field.required && answers.get(field.name).is_none()) {
+            reader.complain(field.name, format!("is missing. {}", asked(field)));
+        }
+        let asked = |name: &&str| mv.field(name).is_none();
+        if let Some(name) = answers.names().find(asked) {
+            let message = format!("{} has no field “{}”", mv.verb, quoted(name));
+            reader.errors.push(FieldError { field: "target", message });
+        }
+        reader
+    }
+
+    pub(super) fn complain(&mut self, field: &'static str, message: String) {
+        self.errors.push(FieldError { field, message });
+    }
+
+    fn field(&self, name: &str) -> &'static Field {
+        self.mv.field(name).expect("a move is read by its own fields")
+    }
+
+    fn one<T>(&mut self, name: &str, read: impl FnOnce(&str) -> Result<T, String>) -> Option<T> {
+        let field = self.field(name);
+        let texts = self.answers.all(name);
+        let text = texts.first()?;
+        if texts.len() > 1 {
+            self.complain(field.name, "takes one answer".to_owned());
+            return None;
+        }
+        read(text).map_err(|message| self.complain(field.name, message)).ok()
+    }
+
+    pub(super) fn several<T>(&mut self, name: &str, read: impl Fn(&str) -> Result<T, String>) -> Option<Vec<T>> {
+        let field = self.field(name);
+        let texts = self.answers.all(name);
+        if texts.is_empty() {
+            return None;
+        }
+        if texts.len() == 1 && is_none(texts[0].as_str()) {
+            return Some(vec![]);
+        }
+        let mut out = vec![];
+        for text in texts {
+            match read(text) {
+                Ok(value) => out.push(value),
+                Err(message) => self.complain(field.name, message),
+            }
+        }
+        Some(out)
+    }
+
+    pub(super) fn is_stated(&self, name: &str) -> bool {
+        self.answers.get(name).is_some()
+    }
+
+    pub(super) fn text(&mut self, name: &str) -> Option<String> {
+        self.one(name, |text| Ok(text.to_owned()))
+    }
+
+    /// A free text that `none` takes away.
+    pub(super) fn text_or_none(&mut self, name: &str) -> Option<String> {
+        self.text(name).filter(|text| !is_none(text))
+    }
+
+    pub(super) fn word<T: Copy>(&mut self, name: &str, from: impl Fn(&str) -> Option<T>) -> Option<T> {
+        let field = self.field(name);
+        self.one(name, |text| from(text).ok_or_else(|| not_one_of(text, field)))
+    }
+
+    pub(super) fn steps<T: Copy + PartialEq>(
+        &mut self,
+        name: &str,
+        from: impl Fn(&str) -> Option<T>,
+    ) -> Option<Vec<T>> {
+        let field = self.field(name);
+        let steps = self.several(name, |text| from(text).ok_or_else(|| not_one_of(text, field)))?;
+        Some(once(steps))
+    }
+
+    /// Not answered is unknown, and so is what cannot be read.
+    pub(super) fn known(&mut self, name: &str) -> Known {
+        let read = |text: &str| {
+            Known::from_word(text)
+                .ok_or_else(|| format!("“{}” is not understood: type yes, no or unknown", quoted(text)))
+        };
+        self.one(name, read).unwrap_or_default()
+    }
+
+    pub(super) fn yes_no(&mut self, name: &str) -> Option<bool> {
+        self.one(name, |text| match Known::from_word(text) {
+            Some(Known::Yes) => Ok(true),
+            Some(Known::No) => Ok(false),
+            _ => Err(format!("“{}” is not understood: type yes or no", quoted(text))),
+        })
+    }
+
+    pub(super) fn number(&mut self, name: &str) -> Option<u32> {
+        let what = match self.field(name).kind {
+            FieldKind::Minutes => "a whole number of minutes",
+            FieldKind::Millilitres => "a whole number of millilitres",
+            FieldKind::Percent => "a whole number from 0 to 100",
+            _ => "a whole number",
+        };
+        let is_percent = self.field(name).kind == FieldKind::Percent;
+        self.one(name, |text| {
+            let read = text.trim().parse::<u32>().ok().filter(|number| !is_percent || *number <= 100);
+            read.ok_or_else(|| format!("“{}” cannot be used: type {what}", quoted(text)))
+        })
+    }
+
+    pub(super) fn whole(&mut self, name: &str) -> Option<i16> {
+        self.one(name, |text| {
+            text.trim()
+                .parse()
+                .map_err(|_| format!("“{}” cannot be used: type a whole number, for example 4 or -1", quoted(text)))
+        })
+    }
+
+    pub(super) fn celsius(&mut self, name: &str) -> Option<i32> {
+        self.one(name, read_celsius)
+    }
+
+    pub(super) fn time(&mut self, name: &str) -> Option<Time> {
+        let (zone, now) = (self.ground.facility.time_zone, self.now);
+        let towards = if self.field(name).kind == FieldKind::TimeAhead { Towards::Future } else { Towards::Past };
+        self.one(name, |text| read_time(text, zone, now, towards))
+    }
+
+    pub(super) fn entry(&mut self, name: &str) -> Option<Number> {
+        self.one(name, |text| {
+            let read = text.trim().trim_start_matches('#').parse().ok().filter(|number| *number > 0);
+            read.map(Number)
+                .ok_or_else(|| format!("“{}” is no entry: type its number, as the timeline shows it", quoted(text)))
+        })
+    }
+
+    pub(super) fn code(&mut self, name: &str) -> Option<Code> {
+        self.one(name, |text| Code::new(text).map_err(|error| error.to_string()))
+    }
+
+    pub(super) fn codes(&mut self, name: &str) -> Option<Vec<Code>> {
+        let codes = self.several(name, |text| Code::new(text).map_err(|error| error.to_string()))?;
+        Some(once(codes))
+    }
+
+    pub(super) fn person(&mut self, name: &str) -> Option<Code> {
+        let people = self.ground.people;
+        self.one(name, |text| {
+            let code = Code::new(text).map_err(|error| error.to_string())?;
+            let known = || people.values().filter(|it| !it.left).take(12).map(|it| it.initials.to_string());
+            people.get(&code).map(|person| person.initials).ok_or_else(|| {
+                format!(
+                    "nobody here has the initials “{}”; there are {}",
+                    quoted(text),
+                    known().collect::<Vec<_>>().join(", ")
+                )
+            })
+        })
+    }
+
+    pub(super) fn room(&mut self, name: &str) -> Option<Code> {
+        let facility = self.ground.facility;
+        self.one(name, |text| places::room(facility, text).map(|plan| plan.code))
+    }
+
+    pub(super) fn ward(&mut self, name: &str) -> Option<Code> {
+        let facility = self.ground.facility;
+        self.one(name, |text| places::ward(facility, text))
+    }
+
+    /// Rooms, or every room of the ward for `all`.
+    pub(super) fn rooms(&mut self, name: &str, of_ward: Option<Code>) -> Option<Vec<Code>> {
+        let facility = self.ground.facility;
+        let field = self.field(name);
+        if let (true, Some(ward)) = (self.says_all(name), of_ward) {
+            return facility.wards.get(&ward).map(|ward| ward.rooms.clone());
+        }
+        let rooms = self.several(name, |text| places::room(facility, text).map(|plan| plan.code))?;
+        let outside = rooms.iter().find(|room| of_ward.is_some() && facility.room(**room).map(|it| it.ward) != of_ward);
+        if let Some(room) = outside {
+            self.complain(field.name, format!("{room} is not in this ward"));
+        }
+        Some(once(rooms))
+    }
+
+    fn says_all(&self, name: &str) -> bool {
+        matches!(self.answers.all(name), [only] if only.eq_ignore_ascii_case("all"))
+    }
+
+    pub(super) fn beds(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Code>> {
+        let beds = self.several(name, |text| places::bed(plan, text))?;
+        Some(once(beds))
+    }
+
+    pub(super) fn zones(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
+        let zones = self.several(name, |text| places::zone(plan, text))?;
+        Some(once(zones))
+    }
+
+    /// The same, where `all` may stand for every zone: only where that is the unsafe answer.
+    pub(super) fn zones_or_all(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
+        if self.says_all(name) { Some(plan.all_zones().collect()) } else { self.zones(name, plan) }
+    }
+
+    /// At least one zone, each by name.
+    pub(super) fn some_zones(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
+        let field = self.field(name);
+        let zones = self.zones(name, plan)?;
+        if zones.is_empty() && self.errors.is_empty() {
+            self.complain(field.name, "needs at least one zone".to_owned());
+        }
+        Some(zones)
+    }
+
+    fn pair(text: &str, wanted: &str) -> Result<(String, String), String> {
+        let wrong = || format!("“{}” is not understood: type {wanted}", quoted(text));
+        text.split_once('=').map(|(left, right)| (left.trim().to_owned(), right.trim().to_owned())).ok_or_else(wrong)
+    }
+
+    /// `ZONE=dry` or `ZONE=damp`; one zone cannot be both.
+    pub(super) fn feels(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<(Zone, Feel)>> {
+        let field = self.field(name);
+        let feels = self.several(name, |text| {
+            let (zone, feel) = Self::pair(text, "ZONE=dry or ZONE=damp")?;
+            if zone.eq_ignore_ascii_case("all") {
+                return Err("a dry check names each zone that was felt; `all` is not taken".to_owned());
+            }
+            let feel = Feel::from_word(&feel).ok_or_else(|| format!("“{}” is neither dry nor damp", quoted(&feel)))?;
+            Ok((places::zone(plan, &zone)?, feel))
+        })?;
+        let feels = once(feels);
+        let mut seen = BTreeSet::new();
+        if let Some((zone, _)) = feels.iter().find(|(zone, _)| !seen.insert(*zone)) {
+            self.complain(field.name, format!("{zone} is given as dry and as damp: a zone with a damp spot is damp"));
+        }
+        Some(feels)
+    }
+
+    /// `SIGN` or `ZONE=SIGN`.
+    pub(super) fn sightings(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Sighting>> {
+        let sightings = self.several(name, |text| match text.split_once('=') {
+            Some((zone, sign)) => Ok(Sighting { sign: read_sign(sign)?, zone: Some(places::zone(plan, zone)?) }),
+            None => Ok(Sighting { sign: read_sign(text)?, zone: None }),
+        })?;
+        Some(once(sightings))
+    }
+
+    /// `ZONE=nothing`, `all=nothing` or `ZONE=SIGN`, in the order in which one walks the room.
+    pub(super) fn looks(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<ZoneLook>> {
+        enum Item {
+            All,
+            Looked(Zone),
+            Saw(Zone, Sign),
+        }
+        let items = self.several(name, |text| {
+            let (zone, seen) = Self::pair(text, "ZONE=nothing or ZONE=SIGN")?;
+            let nothing = seen.eq_ignore_ascii_case("nothing");
+            match zone.eq_ignore_ascii_case("all") {
+                true if nothing => Ok(Item::All),
+                true => Err("a sign is seen in one zone: type ZONE=SIGN".to_owned()),
+                false if nothing => Ok(Item::Looked(places::zone(plan, &zone)?)),
+                false => Ok(Item::Saw(places::zone(plan, &zone)?, read_sign(&seen)?)),
+            }
+        })?;
+        let looked_at = |zone: Zone| {
+            let seen = items.iter().filter_map(move |item| match item {
+                Item::Saw(where_seen, sign) if *where_seen == zone => Some(*sign),
+                _ => None,
+            });
+            let seen = once(seen.collect());
+            let looked = items.iter().any(|item| match item {
+                Item::All => true,
+                Item::Looked(looked) => *looked == zone,
+                Item::Saw(..) => false,
+            });
+            (looked || !seen.is_empty()).then_some(ZoneLook { zone, seen })
+        };
+        Some(plan.all_zones().filter_map(looked_at).collect())
+    }
+
+    /// `BED=occupied` or `BED=empty`, beds of the ward.
+    pub(super) fn bed_states(&mut self, name: &str, ward: Code) -> Option<(Vec<Code>, Vec<Code>)> {
+        let field = self.field(name);
+        let facility = self.ground.facility;
+        let states = self.several(name, |text| {
+            let (bed, state) = Self::pair(text, "BED=occupied or BED=empty")?;
+            let is_empty = match state.to_ascii_lowercase().as_str() {
+                "occupied" => false,
+                "empty" => true,
+                other => return Err(format!("“{}” is neither occupied nor empty", quoted(other))),
+            };
+            let code = Code::new(&bed).map_err(|error| error.to_string())?;
+            let plan = facility.room_of_bed(code).filter(|plan| plan.ward == ward);
+            let plan = plan.ok_or_else(|| format!("this ward has no bed “{}”", quoted(&bed)))?;
+            Ok((places::bed(plan, &bed)?, is_empty))
+        })?;
+        let states = once(states);
+        let mut seen = BTreeSet::new();
+        if let Some((bed, _)) = states.iter().find(|(bed, _)| !seen.insert(*bed)) {
+            self.complain(field.name, format!("{bed} is given as occupied and as empty"));
+        }
+        let of = |wanted: bool| states.iter().filter(move |(_, empty)| *empty == wanted).map(|(bed, _)| *bed).collect();
+        Some((of(false), of(true)))
+    }
+}
+
+/// Lists with the same thing twice say it once; the first place counts.
+pub(super) fn once<T: PartialEq>(list: Vec<T>) -> Vec<T> {
+    let mut out: Vec<T> = Vec::with_capacity(list.len());
+    for item in list {
+        if !out.contains(&item) {
+            out.push(item);
+        }
+    }
+    out
+}
+
+pub(super) fn is_none(text: &str) -> bool {
+    text.trim().eq_ignore_ascii_case("none")
+}
+
+fn read_sign(text: &str) -> Result<Sign, String> {
+    Sign::from_word(text).ok_or_else(|| {
+        let known: Vec<&str> = Sign::ALL.iter().map(|sign| sign.word()).collect();
+        format!("“{}” is no sign of bed bugs here: type one of {}", quoted(text), known.join(", "))
+    })
+}
+
+fn not_one_of(text: &str, field: &Field) -> String {
+    match field.kind {
+        FieldKind::Words(words) | FieldKind::Steps(words) => {
+            format!("“{}” is not one of {}", quoted(text), words.join(", "))
+        }
+        _ => format!("“{}” is not understood. {}", quoted(text), asked(field)),
+    }
+}
+
+/// What a field wants, as a sentence.
+fn asked(field: &Field) -> String {
+    match field.kind {
+        FieldKind::Words(words) => format!("Type one of {}", words.join(", ")),
+        _ => format!("{}: type {}", field.help, field.kind.hint()),
+    }
+}

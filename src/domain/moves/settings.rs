@@ -1,0 +1,217 @@
+//! Builds the settings. What is not answered stays as it is; `none` takes an optional answer away.
+
+use super::read::Reader;
+use super::{Answers, FieldError, Ground, Move, places, prefill};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Place, Time};
+use crate::domain::facility::{Bed, Neighbour, Side, ZoneGroup, ZonePlan, ZoneTreatment};
+use crate::domain::people::{Person, Product, Role};
+use crate::domain::policy::Setting;
+
+pub(super) fn build(
+    mv: &'static Move,
+    target: &str,
+    answers: &Answers,
+    ground: &Ground<'_>,
+    now: Time,
+    errors: &mut Vec<FieldError>,
+) -> Option<(Place, Body)> {
+    // The answers are laid over what stands already, then read as if all of it had been typed.
+    errors.clear();
+    let code = Code::new(target);
+    let mut laid = code.as_ref().map(|code| prefill::settings(mv, *code, ground)).unwrap_or_default();
+    // A policy item is one value: noting it without one is a slip, not "as it is".
+    if mv.verb == "set-policy" {
+        laid = Answers::new();
+    }
+    for name in answers.names() {
+        laid.set(name, answers.all(name).iter().map(String::as_str));
+    }
+    let mut reader = Reader::new(mv, &laid, ground, now);
+    let code = if mv.on.word().is_none() {
+        None
+    } else {
+        code.map_err(|error| reader.complain("target", error.to_string())).ok()
+    };
+    let built = read(&mut reader, mv, code);
+    errors.append(&mut reader.errors);
+    built
+}
+
+fn read(reader: &mut Reader<'_>, mv: &Move, code: Option<Code>) -> Option<(Place, Body)> {
+    let body = match mv.verb {
+        "set-hospital" => Body::HospitalSet { name: reader.text("name")? },
+        "set-ward" => {
+            let (name, floor) = (reader.text("name"), reader.whole("floor"));
+            return Some((Place::Ward(code?), Body::WardSet { name: name?, floor: floor? }));
+        }
+        "set-room" => return Some((Place::room(code?), room(reader)?)),
+        "set-zones" => Body::ZonesSet { kind: code?, zones: zone_plans(reader)? },
+        "set-person" => Body::PersonSet(Box::new(person(reader, code?)?)),
+        "set-product" => {
+            let name = reader.text("name");
+            let product = Product {
+                code: code?,
+                name: name?,
+                registration: reader.text_or_none("registration"),
+                active_ingredient: reader.text_or_none("active-ingredient"),
+                percent: reader.text_or_none("percent"),
+                reentry_words: reader.text_or_none("label-words"),
+                reentry_minutes: reader.text_or_none("label-minutes").and_then(|_| reader.number("label-minutes")),
+                allowed_on: reader.codes("allowed-on").unwrap_or_default(),
+                withdrawn: reader.yes_no("withdrawn").unwrap_or(false),
+            };
+            Body::ProductSet(Box::new(product))
+        }
+        "set-policy" => policy(reader, code?)?,
+        _ => return None,
+    };
+    Some((Place::Hospital, body))
+}
+
+fn policy(reader: &mut Reader<'_>, key: Code) -> Option<Body> {
+    let text = reader.text("value")?;
+    let Some(setting) = Setting::from_key(key.as_str()) else {
+        let error = crate::domain::policy::PolicyError::UnknownKey(key.to_string());
+        reader.complain("target", error.to_string());
+        return None;
+    };
+    let item = setting.item();
+    let value = item.read(&text).map_err(|error| reader.complain("value", error.to_string())).ok()?;
+    if !(item.least..=item.most).contains(&value) {
+        reader.complain("value", format!("{value} is outside the bounds: {}", item.wanted()));
+        return None;
+    }
+    Some(Body::PolicySet { key: item.key.to_owned(), value })
+}
+
+/// The PIN's hash is kept as it stands: this form never shows nor takes it.
+fn person(reader: &mut Reader<'_>, initials: Code) -> Option<Person> {
+    let (name, role) = (reader.text("name"), reader.word("role", Role::from_word));
+    let from = reader.text_or_none("acting-lead-from").and_then(|_| reader.time("acting-lead-from"));
+    let until = reader.text_or_none("acting-lead-until").and_then(|_| reader.time("acting-lead-until"));
+    let acting_lead = match (from, until) {
+        (Some(from), Some(until)) if from <= until => Some((from, until)),
+        (None, None) => None,
+        (Some(_), Some(_)) => {
+            reader.complain("acting-lead-until", "ends before it begins".to_owned());
+            None
+        }
+        _ => {
+            reader.complain("acting-lead-until", "an acting lead has a beginning and an end: give both".to_owned());
+            None
+        }
+    };
+    let known = reader.ground.people.get(&initials);
+    Some(Person {
+        initials: known.map_or(initials, |person| person.initials),
+        name: name?,
+        role: role?,
+        trained_to_inspect: reader.yes_no("trained-to-inspect").unwrap_or(false),
+        trained_to_apply: reader.yes_no("trained-to-apply").unwrap_or(false),
+        certificate: reader.text_or_none("certificate"),
+        acting_lead,
+        pin_hash: known.and_then(|person| person.pin_hash.clone()),
+        left: reader.yes_no("left").unwrap_or(false),
+    })
+}
+
+fn room(reader: &mut Reader<'_>) -> Option<Body> {
+    let facility = reader.ground.facility;
+    let (name, ward, kind, order) =
+        (reader.text("name"), reader.ward("ward"), reader.code("kind"), reader.number("order"));
+    if let Some(kind) = kind.filter(|kind| !facility.zone_sets.contains_key(kind)) {
+        let known: Vec<&str> = facility.zone_sets.keys().map(Code::as_str).collect();
+        reader.complain("kind", format!("there is no zone set “{kind}”; there are {}", known.join(", ")));
+    }
+    let beds = reader.several("beds", read_bed).unwrap_or_default();
+    let neighbours = reader
+        .several("neighbours", |text| {
+            let read = text.split_once('=').and_then(|(side, room)| {
+                let side = Side::ALL.into_iter().find(|it| it.word().eq_ignore_ascii_case(side.trim()))?;
+                Some((side, room))
+            });
+            let (side, room) =
+                read.ok_or("type left=ROOM, right=ROOM, opposite=ROOM, above=ROOM or below=ROOM".to_owned())?;
+            Ok(Neighbour { side, room: places::room(facility, room)?.code })
+        })
+        .unwrap_or_default();
+    let serves = reader.rooms("serves", None).unwrap_or_default();
+    Some(Body::RoomSet { name: name?, ward: ward?, kind: kind?, order: order?, beds, neighbours, serves })
+}
+
+fn read_bed(text: &str) -> Result<Bed, String> {
+    let (code, tags) = text.split_once(':').unwrap_or((text, ""));
+    let code = Code::new(code).map_err(|error| error.to_string())?;
+    let features = tags.split(';').map(str::trim).filter(|tag| !tag.is_empty()).map(str::to_owned).collect();
+    Ok(Bed { code, features })
+}
+
+pub(super) fn show_bed(bed: &Bed) -> String {
+    if bed.features.is_empty() { bed.code.to_string() } else { format!("{}:{}", bed.code, bed.features.join(";")) }
+}
+
+fn zone_plans(reader: &mut Reader<'_>) -> Option<Vec<ZonePlan>> {
+    let plans = reader.several("zones", read_zone_plan)?;
+    let doubled = plans.iter().enumerate().find(|(at, plan)| plans.iter().take(*at).any(|it| it.part == plan.part));
+    if let Some((_, plan)) = doubled {
+        reader.complain("zones", format!("{} is there twice", plan.part));
+    }
+    if plans.is_empty() && reader.errors.is_empty() {
+        reader.complain("zones", "a room has one zone at least".to_owned());
+    }
+    Some(plans)
+}
+
+const TAGS: [&str; 6] = ["per-bed", "soft-seat", "mattress", "daily", "hiding-place", "critical"];
+const GROUPS: [(&str, ZoneGroup); 4] = [
+    ("bed", ZoneGroup::Bed),
+    ("seating", ZoneGroup::Seating),
+    ("storage", ZoneGroup::Storage),
+    ("room-edges", ZoneGroup::RoomEdges),
+];
+const TREATMENTS: [(&str, ZoneTreatment); 3] = [
+    ("spray", ZoneTreatment::Spray),
+    ("other-method", ZoneTreatment::OtherMethod),
+    ("inspect-only", ZoneTreatment::InspectOnly),
+];
+
+fn read_zone_plan(text: &str) -> Result<ZonePlan, String> {
+    let parts: Vec<&str> = text.splitn(6, ';').map(str::trim).collect();
+    let [part, name, group, treatment, rest @ ..] = parts.as_slice() else {
+        return Err("type PART;name;GROUP;TREATMENT;tags;caution".to_owned());
+    };
+    let part = Code::new(part).map_err(|error| error.to_string())?;
+    let known = GROUPS.iter().find(|(word, _)| word.eq_ignore_ascii_case(group));
+    let group = known.ok_or_else(|| format!("{part}: the group is bed, seating, storage or room-edges"))?.1;
+    let known = TREATMENTS.iter().find(|(word, _)| word.eq_ignore_ascii_case(treatment));
+    let treatment = known.ok_or_else(|| format!("{part}: the treatment is spray, other-method or inspect-only"))?.1;
+    let tags: Vec<&str> = rest.first().unwrap_or(&"").split('+').map(str::trim).filter(|tag| !tag.is_empty()).collect();
+    if tags.iter().any(|tag| !TAGS.iter().any(|known| known.eq_ignore_ascii_case(tag))) {
+        return Err(format!("{part}: tags are {}, with + between them", TAGS.join(", ")));
+    }
+    let has = |tag: &str| tags.iter().any(|it| it.eq_ignore_ascii_case(tag));
+    Ok(ZonePlan {
+        part,
+        name: (*name).to_owned(),
+        group,
+        per_bed: has("per-bed"),
+        treatment,
+        soft_seat: has("soft-seat"),
+        mattress: has("mattress"),
+        daily: has("daily"),
+        hiding_place: has("hiding-place"),
+        critical: has("critical"),
+        caution: rest.get(1).copied().unwrap_or("").to_owned(),
+    })
+}
+
+pub(super) fn show_zone_plan(plan: &ZonePlan) -> String {
+    let word_of_group = GROUPS.iter().find(|(_, group)| *group == plan.group).map_or("", |(word, _)| word);
+    let word_of_treatment = TREATMENTS.iter().find(|(_, it)| *it == plan.treatment).map_or("", |(word, _)| word);
+    let has = [plan.per_bed, plan.soft_seat, plan.mattress, plan.daily, plan.hiding_place, plan.critical];
+    let tags: Vec<&str> = TAGS.iter().zip(has).filter(|(_, has)| *has).map(|(tag, _)| *tag).collect();
+    // A semicolon divides the fields; within a name it would not read back.
+    let name = plan.name.replace(';', ",");
+    [plan.part.as_str(), &name, word_of_group, word_of_treatment, &tags.join("+"), &plan.caution].join(";")
+}

@@ -1,0 +1,44 @@
+//! Moves about other entries, and about tasks.
+
+use super::{may, must};
+use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On};
+
+pub(super) const ACCEPT: Move = Move {
+    verb: "accept",
+    title: "Take a task",
+    about: "Note who has a task. No rule reads it.",
+    kind: MoveKind::About,
+    on: On::Room,
+    fields: &[
+        must("need", "Task", Kind::Text, "The task's need, as the task list names it"),
+        must("cause", "Cause", Kind::Entry, "Number of the entry that causes the task"),
+        must("by", "Taken by", Kind::Oneself, "Who has it; yourself where not said"),
+    ],
+};
+
+pub(super) const AMEND: Move = Move {
+    verb: "amend",
+    title: "Amend an entry",
+    about: "Correct a field that no rule reads: a certificate number, a spelling. Anything else is voided and noted again.",
+    kind: MoveKind::About,
+    on: On::Place,
+    fields: &[
+        must("entry", "Entry", Kind::Entry, "Number of the entry"),
+        must("field", "Field", Kind::Text, "Which field"),
+        must("value", "Value", Kind::Text, "What it should say. Never name or describe a patient"),
+    ],
+};
+
+pub(super) const VOID: Move = Move {
+    verb: "void",
+    title: "Void an entry",
+    about: "Say that an entry was wrong, and why. Nothing is removed. Voiding what closed a room opens nothing until a \
+            second person looked.",
+    kind: MoveKind::About,
+    on: On::Place,
+    fields: &[
+        must("entry", "Entry", Kind::Entry, "Number of the entry that was wrong"),
+        must("why", "Why", Kind::Text, "What was wrong with it. Never name or describe a patient"),
+        may("really-in", "Really in", Kind::Room, "Of a spray: the room where it really happened. It closes"),
+    ],
+};

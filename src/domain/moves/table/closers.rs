@@ -1,0 +1,275 @@
+//! Moves that close: each counts from the moment it is noted.
+
+use super::{NO_NAMES, may, must};
+use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
+
+pub(super) const FINDING: Move = Move {
+    verb: "finding",
+    title: "Finding",
+    about: "Note what was seen, and where. Anyone may. Live bugs and eggs seen by a trained person confirm; everything \
+            else makes the room suspect.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must(
+            "seen",
+            "Seen",
+            Kind::Sightings,
+            "What was seen: live-adult, live-nymph, eggs, cast-skin, dark-spots, blood-spots, dead-insect or \
+             reported-bites, each alone or as ZONE=SIGN",
+        ),
+        may(
+            "wiped-before",
+            "Wiped clean before",
+            Kind::Known,
+            "In monitoring: had that place been wiped clean before?",
+        ),
+        may("note", "Note", Kind::Text, NO_NAMES),
+    ],
+};
+
+pub(super) const IDENTIFY: Move = Move {
+    verb: "identify",
+    title: "Specimen identified",
+    about: "Note what a kept specimen turned out to be. A bed bug confirms the room. Something else does away with the \
+            suspicion once a full inspection found nothing.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must("specimen", "Specimen", Kind::Words(&["bed-bug", "something-else"]), "What it is"),
+        must(
+            "identified-by",
+            "Identified by",
+            Kind::Text,
+            "Name of the trained person or laboratory that identified it",
+        ),
+        may("finding", "Finding", Kind::Entry, "Number of the finding that it was kept from"),
+    ],
+};
+
+pub(super) const INSPECT: Move = Move {
+    verb: "inspect",
+    title: "Inspection",
+    about: "Note one inspection of the room, zone by zone. It is complete only when every required zone was looked at. \
+            Only a full inspection clears a suspicion or counts as a follow-up.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must(
+            "depth",
+            "Depth",
+            Kind::Words(&["full", "daily"]),
+            "full: every zone; daily: the look at the linen change",
+        ),
+        must("began", "Began", Kind::Time, "When the inspection began"),
+        may("method", "Method", Kind::Words(&["visual", "traps", "dog"]), "How it was done; by eye where not said"),
+        must("looks", "Zones", Kind::Looks, "What was looked at, and what was seen there"),
+        may("note", "Note", Kind::Text, NO_NAMES),
+    ],
+};
+
+pub(super) const PATIENT_OUT: Move = Move {
+    verb: "patient-out",
+    title: "Patient out",
+    about: "Note that the patient was moved out before treatment. The receiving room gets an inspection task, and its \
+            empty beds stay closed until then.",
+    kind: MoveKind::Closer,
+    on: On::Bed,
+    fields: &[
+        may("beds", "Beds", Kind::Beds, "Beds left; all beds of the room where not said"),
+        may(
+            "washed",
+            "Washed and changed first",
+            Kind::Known,
+            "Did the patient wash and change into clean clothes first?",
+        ),
+        may(
+            "receiving",
+            "Receiving room",
+            Kind::Room,
+            "The room or bed that the patient was moved to, if in this hospital",
+        ),
+    ],
+};
+
+pub(super) const PATIENT_STAYS: Move = Move {
+    verb: "patient-stays",
+    title: "Patient stays",
+    about: "Note that a patient stays in a confirmed room, why, and when that is looked at again. The bed stays closed.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must("reason", "Reason", Kind::Text, "Why the patient stays. Never name or describe a patient"),
+        must("review", "Review at", Kind::TimeAhead, "When this is decided anew"),
+    ],
+};
+
+pub(super) const PREPARE: Move = Move {
+    verb: "prepare",
+    title: "Preparation",
+    about: "Note preparation steps. The first one closes every bed of the room; only return to service, or noting that \
+            nothing was applied, ends that.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must(
+            "steps",
+            "Steps done",
+            Kind::Steps(&["specimen-kept", "linens-bagged", "clutter-out", "insects-vacuumed", "door-sign-up"]),
+            "Steps done: specimen-kept, linens-bagged, clutter-out, insects-vacuumed, door-sign-up",
+        ),
+        may("bags", "Bags", Kind::Bags, "Tags of the bags filled and sealed inside the room"),
+        may("note", "Note", Kind::Text, NO_NAMES),
+    ],
+};
+
+pub(super) const SPRAY: Move = Move {
+    verb: "spray",
+    title: "Spray",
+    about: "Note a spray; --at is its start. From that moment the room is treated-wet. What is left unstated counts as \
+            the unsafe answer until complete-spray supplies it.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must(
+            "purpose",
+            "Purpose",
+            Kind::Words(&["preventive", "infested", "re-application"]),
+            "preventive: every usual hiding place; infested: insects first, then all; re-application: the scope declared",
+        ),
+        must(
+            "product",
+            "Product",
+            Kind::Product,
+            "Code of the product on the hospital's list, or `unlisted` if it is none of these: no dry check counts then",
+        ),
+        may(
+            "zones",
+            "Zones in the order sprayed",
+            Kind::Zones(ZoneFilter::Sprayable),
+            "Zones in the order sprayed. Not stated: every zone counts as wet",
+        ),
+        may(
+            "scope",
+            "Scope declared",
+            Kind::Zones(ZoneFilter::Sprayable),
+            "Of a re-application: the zones it sets out to cover",
+        ),
+        may("finish", "Finished", Kind::Time, "When spraying ended. Not stated: no drying clock runs"),
+        may(
+            "bags",
+            "Bags",
+            Kind::Bags,
+            "Tags of the bags of washable things present, or `none`. Not stated: they are treated",
+        ),
+        may("patient-inside", "Patient inside", Kind::Known, "Was a patient in the room while it was sprayed?"),
+        may("amount-ml", "Amount, mL", Kind::Millilitres, "Finished mixture used, in millilitres"),
+        may("applicator", "Applicator", Kind::Text, "Who applied it, as the record needs it"),
+        may("certificate", "Certificate", Kind::Text, "Certificate number of the applicator or supervisor"),
+        may("supervisor", "Supervisor", Kind::Text, "Certified person who supervised"),
+        may("for-whom", "Applied for", Kind::Text, "For whom it was applied"),
+        may(
+            "active-ingredient",
+            "Active ingredient",
+            Kind::Text,
+            "As on the label; from the hospital's list where not said",
+        ),
+        may("percent", "Percent", Kind::Text, "Active ingredient as printed; from the hospital's list where not said"),
+        may("rate", "Rate", Kind::Text, "Rate of application as the label gives it"),
+        may("area", "Area treated", Kind::Text, "Size of the area treated, with its unit"),
+        may("target-pest", "Target pest", Kind::Text, "What it was applied against"),
+        may("neighbours-checked", "Neighbours checked", Kind::Text, "Which neighbouring rooms were looked at"),
+        may(
+            "notice-until",
+            "Notice until",
+            Kind::Text,
+            "How long the door notice stays, as the label or local rule says",
+        ),
+        may("disposal", "Disposal", Kind::Text, "What became of left-over mixture and containers"),
+        may("follow-up-due", "Follow-up due", Kind::Text, "When the applicator wants to look again"),
+        may("celsius", "Room temperature, °C", Kind::Celsius, "Room temperature at the start"),
+        may("humidity", "Relative humidity, %", Kind::Percent, "Relative humidity at the start"),
+        may("slip", "Contractor's slip", Kind::Text, "Number of the contractor's slip"),
+    ],
+};
+
+pub(super) const COMPLETE_SPRAY: Move = Move {
+    verb: "complete-spray",
+    title: "Complete a spray",
+    about: "Supply what a noted spray left unstated. Clocks run from this noting.",
+    kind: MoveKind::Fact,
+    on: On::Room,
+    fields: &[
+        must("spray", "Spray", Kind::Entry, "Number of the spray's entry"),
+        may("zones", "Zones in the order sprayed", Kind::Zones(ZoneFilter::Sprayable), "Zones in the order sprayed"),
+        may("finish", "Finished", Kind::Time, "When spraying ended"),
+        may("bags", "Bags", Kind::Bags, "Tags of the bags of washable things present, or `none`"),
+        may(
+            "label-words",
+            "Label's words on re-entry",
+            Kind::Text,
+            "What the label says of re-entry, in its own words",
+        ),
+        may("label-minutes", "Label's minutes", Kind::Minutes, "The label's minutes before re-entry, if it gives any"),
+    ],
+};
+
+pub(super) const OUT_OF_SERVICE: Move = Move {
+    verb: "out-of-service",
+    title: "Out of service",
+    about: "Close a room for any other reason. Only in-service, naming this entry, opens it again.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[must("reason", "Reason", Kind::Text, "Why it is closed. Never name or describe a patient")],
+};
+
+pub(super) const OCCUPIED: Move = Move {
+    verb: "occupied",
+    title: "Bed occupied",
+    about: "Note that a bed is occupied.",
+    kind: MoveKind::Closer,
+    on: On::Bed,
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room; all of them where not said")],
+};
+
+pub(super) const ENTERED_WET: Move = Move {
+    verb: "entered-wet",
+    title: "Someone was in a wet room",
+    about: "Note that somebody entered a room that was still wet. Anyone may, without blame. What was wiped or mopped \
+            loses its dry check.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        may(
+            "wiped",
+            "Wiped or mopped",
+            Kind::Zones(ZoneFilter::All),
+            "Zones wiped or mopped, or `all` if it is not known",
+        ),
+        may("note", "Note", Kind::Text, NO_NAMES),
+    ],
+};
+
+pub(super) const THING_ARRIVED: Move = Move {
+    verb: "thing-arrived",
+    title: "Movable thing arrived",
+    about: "Note that a bed, mattress, recliner or wheelchair arrived from another room. Its wetness, and what it is \
+            owed, close this room.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must("thing", "Thing", Kind::Text, "What arrived, and the tag on it"),
+        may("from", "From room", Kind::Room, "The room that it came from. Not stated: unknown"),
+        may("wet", "Wet", Kind::Known, "Was it sprayed, and not yet found dry?"),
+    ],
+};
+
+pub(super) const GAP: Move = Move {
+    verb: "gap",
+    title: "Gap in the ledger",
+    about: "Note that things happened while nothing could be noted here (downtime). The beds concerned stay closed until \
+            their ward was walked.",
+    kind: MoveKind::Closer,
+    on: On::Place,
+    fields: &[must("reason", "Reason", Kind::Text, "What happened, and from when to when")],
+};

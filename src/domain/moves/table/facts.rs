@@ -1,0 +1,118 @@
+//! Moves that meet a need: each counts only if it happened and was noted after what asked for it.
+
+use super::{may, must};
+use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
+
+pub(super) const ROUND: Move = Move {
+    verb: "round",
+    title: "Ward's daily looks",
+    about: "Note a ward's round of daily looks in which nothing was seen. What was seen is a finding of its room instead.",
+    kind: MoveKind::Fact,
+    on: On::Ward,
+    fields: &[must("rooms", "Rooms looked at", Kind::Rooms, "Rooms looked at, or `all` of the ward")],
+};
+
+pub(super) const TREAT_ZONE: Move = Move {
+    verb: "treat-zone",
+    title: "Zone treated by another method",
+    about: "Note that a zone that is never sprayed was treated otherwise, or that a zone owed was paid so.",
+    kind: MoveKind::Fact,
+    on: On::Room,
+    fields: &[
+        must("zones", "Zones", Kind::Zones(ZoneFilter::OtherMethod), "Zones treated so, each by name"),
+        must("method", "Method", Kind::Words(&["vacuumed", "steamed", "heated", "inspected"]), "How it was treated"),
+    ],
+};
+
+pub(super) const DRY_CHECK: Move = Move {
+    verb: "dry-check",
+    title: "Dry check",
+    about: "Note one check by touch: seams and undersides too, the mattress stood up. --at is its end. It counts from its \
+            beginning, and not before the label's own minimum.",
+    kind: MoveKind::Fact,
+    on: On::Room,
+    fields: &[
+        must("began", "Began", Kind::Time, "When the check began"),
+        must("zones", "Zones", Kind::Feels, "What each zone felt like"),
+        must("ventilation", "Ventilation", Kind::Text, "How the room was aired since the spray"),
+    ],
+};
+
+pub(super) const LAUNDER: Move = Move {
+    verb: "launder",
+    title: "Bag laundered",
+    about: "Note the cycle that a bag went through, as read from the machine or the laundry's slip. A cycle that does not \
+            meet the hospital's criteria is kept and shown as failed.",
+    kind: MoveKind::Fact,
+    on: On::Bag,
+    fields: &[
+        may("wash-celsius", "Wash, °C held", Kind::Celsius, "Wash temperature held, one decimal at most"),
+        may("wash-minutes", "Minutes at that temperature", Kind::Minutes, "Minutes held, mixing time not counted"),
+        may("detergent", "Detergent", Kind::Known, "Was detergent used?"),
+        may("dry-celsius", "Drying, °C of the load", Kind::Celsius, "Temperature of the load while drying"),
+        may("dry-minutes", "Minutes of drying", Kind::Minutes, "Minutes of hot drying"),
+        may("small-load", "Small load", Kind::Known, "Was the load in the dryer small (about 3.5 kg or less)?"),
+        may(
+            "mixing-minutes",
+            "Mixing minutes",
+            Kind::Minutes,
+            "Minutes for the heat to reach all of the load, by the laundry's own figure",
+        ),
+        may("slip", "Laundry's slip", Kind::Text, "Number of the laundry's slip for this tag"),
+        may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here"),
+    ],
+};
+
+pub(super) const DISCARD: Move = Move {
+    verb: "discard",
+    title: "Bag ended otherwise",
+    about: "Note that a bag was destroyed before a witness, or that belongings which were not sprayed were heated or \
+            inspected instead.",
+    kind: MoveKind::Fact,
+    on: On::Bag,
+    fields: &[
+        must("end", "End", Kind::Words(&["destroyed", "heated", "inspected"]), "What became of it"),
+        may("witness", "Witness", Kind::Person, "Who saw it destroyed; needed for that, and not the person who did it"),
+        may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here"),
+    ],
+};
+
+pub(super) const VACUUM: Move = Move {
+    verb: "vacuum",
+    title: "Soft seating vacuumed",
+    about: "Note that sprayed soft seating was vacuumed after it dried. First see that the label permits it.",
+    kind: MoveKind::Fact,
+    on: On::Room,
+    fields: &[must("zones", "Zones", Kind::Zones(ZoneFilter::SoftSeats), "Zones vacuumed, each by name")],
+};
+
+pub(super) const MAKE_BED: Move = Move {
+    verb: "make-bed",
+    title: "Bed made",
+    about: "Note that a bed was made: after its mattress was found dry, and only with laundered linens.",
+    kind: MoveKind::Fact,
+    on: On::Bed,
+    fields: &[
+        may("bed", "Bed", Kind::Beds, "The one bed that was made, where the target is a room with several"),
+        may("bags", "From bags", Kind::Bags, "Tags of the laundered bags whose linens were used"),
+        may("stock", "From stock", Kind::Text, "Or the named stock, kept outside rooms that are not clear"),
+    ],
+};
+
+pub(super) const EMPTY: Move = Move {
+    verb: "empty",
+    title: "Bed empty",
+    about: "Note that a bed was seen empty.",
+    kind: MoveKind::Fact,
+    on: On::Bed,
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")],
+};
+
+pub(super) const OCCUPANCY: Move = Move {
+    verb: "occupancy",
+    title: "Ward's occupancy",
+    about: "Confirm at once which beds of a ward are occupied and which are empty. A bed not named stays as it was.",
+    kind: MoveKind::Fact,
+    on: On::Ward,
+    fields: &[must("beds", "Beds", Kind::BedStates, "Each bed as it was seen")],
+};

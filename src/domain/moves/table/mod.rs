@@ -1,0 +1,63 @@
+//! Every move, in the order in which a room goes through them.
+
+mod about;
+mod closers;
+mod facts;
+mod settings;
+mod signatures;
+
+use super::{Field, FieldKind, Move};
+
+pub static MOVES: &[Move] = &[
+    closers::FINDING,
+    closers::IDENTIFY,
+    closers::INSPECT,
+    facts::ROUND,
+    closers::PATIENT_OUT,
+    closers::PATIENT_STAYS,
+    closers::PREPARE,
+    closers::SPRAY,
+    closers::COMPLETE_SPRAY,
+    facts::TREAT_ZONE,
+    facts::DRY_CHECK,
+    closers::ENTERED_WET,
+    facts::LAUNDER,
+    facts::DISCARD,
+    facts::VACUUM,
+    facts::MAKE_BED,
+    signatures::RETURN,
+    signatures::CLEAR,
+    signatures::NOTHING_APPLIED,
+    closers::OUT_OF_SERVICE,
+    signatures::IN_SERVICE,
+    closers::OCCUPIED,
+    facts::EMPTY,
+    facts::OCCUPANCY,
+    closers::THING_ARRIVED,
+    about::ACCEPT,
+    about::AMEND,
+    about::VOID,
+    signatures::LOOK,
+    signatures::ATTEST,
+    signatures::WARD_WALK,
+    closers::GAP,
+    settings::SET_HOSPITAL,
+    settings::SET_WARD,
+    settings::SET_ROOM,
+    settings::SET_ZONES,
+    settings::SET_PERSON,
+    settings::SET_PRODUCT,
+    settings::SET_POLICY,
+];
+
+/// A field that may be left unstated.
+const fn may(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Field {
+    Field { name, label, help, kind, required: false }
+}
+
+/// A field without which there is nothing to note.
+const fn must(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Field {
+    Field { name, label, help, kind, required: true }
+}
+
+const NO_NAMES: &str = "Free text. Never name or describe a patient";
