@@ -5,4 +5,5 @@
 
 pub mod domain;
 pub mod science;
+pub mod setup;
 pub mod tui;

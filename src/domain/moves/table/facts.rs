@@ -47,7 +47,7 @@ pub(super) const LAUNDER: Move = Move {
     on: On::Bag,
     fields: &[
         may("wash-celsius", "Wash, °C held", Kind::Celsius, "Wash temperature held, one decimal at most"),
-        may("wash-minutes", "Minutes at that temperature", Kind::Minutes, "Minutes held, mixing time not counted"),
+        may("wash-minutes", "Minutes at that temperature", Kind::Minutes, "Minutes held, mixing time included"),
         may("detergent", "Detergent", Kind::Known, "Was detergent used?"),
         may("dry-celsius", "Drying, °C of the load", Kind::Celsius, "Temperature of the load while drying"),
         may("dry-minutes", "Minutes of drying", Kind::Minutes, "Minutes of hot drying"),
