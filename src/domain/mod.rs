@@ -4,12 +4,16 @@
 //! Read in this order: the words (`code`, `facility`, `people`, `policy`), what happened (`entry`),
 //! the rules by name (`rule`), what it adds up to (`board`), and what may be noted next (`decide`, `moves`).
 
+pub mod board;
 pub mod code;
+pub mod decide;
 pub mod entry;
 pub mod facility;
 pub mod laundry;
 pub mod moves;
+pub mod need;
 pub mod people;
 pub mod policy;
 pub mod record;
+pub mod rule;
 pub mod shown;

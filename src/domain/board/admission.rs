@@ -1,0 +1,213 @@
+//! When a bed is open: only if nothing here gives a blocker. Each blocker says one reason, and what would settle it.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::room::{Cause, Closer, Room};
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+use crate::domain::need::Need;
+use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
+
+/// One reason why a bed is not open.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Blocker {
+    pub rule: Rule,
+    pub text: String,
+    /// The entries that it rests on.
+    pub entries: Vec<Number>,
+    /// The move that would settle it. None: it settles by other means.
+    pub verb: Option<&'static str>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Occupancy {
+    Empty,
+    Occupied,
+    /// Never noted, or not confirmed for longer than a shift.
+    Unknown,
+}
+
+impl Occupancy {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Empty => "empty",
+            Self::Occupied => "occupied",
+            Self::Unknown => "unknown",
+        }
+    }
+}
+
+impl Board {
+    pub fn occupancy(&self, bed: Code, now: Time) -> Occupancy {
+        let room = self.facility().room_of_bed(bed).and_then(|plan| self.room(plan.code));
+        let Some(used) = room.and_then(|room| room.beds.get(&bed)) else { return Occupancy::Unknown };
+        match used.empty_since() {
+            Some((_, at)) if now - at <= self.policy().minutes(Setting::ShiftMinutes) => Occupancy::Empty,
+            Some(_) => Occupancy::Unknown,
+            None if used.is_occupied() => Occupancy::Occupied,
+            None => Occupancy::Unknown,
+        }
+    }
+
+    /// Every reason why the bed is closed, gravest first. Empty: open, as far as bed bugs are concerned.
+    pub fn admission(&self, bed: Code, now: Time) -> Vec<Blocker> {
+        let Some(plan) = self.facility().room_of_bed(bed) else {
+            return vec![Blocker {
+                rule: Rule::Place,
+                text: format!("there is no bed {bed}"),
+                entries: vec![],
+                verb: None,
+            }];
+        };
+        let mut blockers = self.room_blockers(plan.code);
+        if let Some(blocker) = self.occupancy_blocker(bed, now) {
+            blockers.push(blocker);
+        }
+        blockers
+    }
+
+    fn occupancy_blocker(&self, bed: Code, now: Time) -> Option<Blocker> {
+        let occupancy = self.occupancy(bed, now);
+        let kept = self.policy().is_on(Setting::OccupancyKept);
+        let text = match occupancy {
+            Occupancy::Empty => return None,
+            Occupancy::Unknown if !kept => return None,
+            Occupancy::Occupied => "a patient is in the bed",
+            Occupancy::Unknown => "not known to be empty",
+        };
+        let used = self.facility().room_of_bed(bed).and_then(|plan| self.room(plan.code)?.beds.get(&bed));
+        let entries = used.and_then(|used| used.occupied).map(|(number, _)| number).into_iter().collect();
+        Some(Blocker { rule: Rule::Occupancy, text: text.to_owned(), entries, verb: Some("empty") })
+    }
+
+    /// What closes every bed of the room.
+    pub fn room_blockers(&self, code: Code) -> Vec<Blocker> {
+        let mut blockers = self.hospital_blockers();
+        if let Some(room) = self.room(code) {
+            blockers.extend(self.own_blockers(room));
+        }
+        for space in self.facility().spaces_serving(code) {
+            let Some(room) = self.room(space.code) else { continue };
+            let state = room.state();
+            if room.has_unsettled() || !matches!(state, State::Clear | State::Monitoring) {
+                let entries = room.unsettled().map(|c| c.number).collect();
+                let text = format!("shared space {} ({}) is {state}", space.code, space.name);
+                blockers.push(Blocker { rule: Rule::SharedSpace, text, entries, verb: None });
+            }
+        }
+        blockers.sort_by_key(|blocker| blocker.rule);
+        blockers
+    }
+
+    fn hospital_blockers(&self) -> Vec<Blocker> {
+        let distrust = self.distrust().map(|why| Blocker {
+            rule: Rule::LedgerWhole,
+            text: why.to_owned(),
+            entries: vec![],
+            verb: None,
+        });
+        let damage = self.everywhere().map(|closed| {
+            let lines = match closed.through == closed.number {
+                true => format!("line {}", closed.number),
+                false => format!("lines {} to {}", closed.number, closed.through),
+            };
+            let text = format!("{lines}: {}; what it said may concern any room", closed.text);
+            Blocker { rule: Rule::Damage, text, entries: vec![closed.number], verb: Some("attest") }
+        });
+        distrust.into_iter().chain(damage).collect()
+    }
+
+    /// One blocker a rule, naming everything that is missing under it.
+    fn own_blockers(&self, room: &Room) -> Vec<Blocker> {
+        let mut groups: Vec<(Rule, Vec<Need>, Vec<Number>)> = vec![];
+        for evidence in room.evidence().into_iter().filter(|evidence| evidence.met_by.is_none()) {
+            let cause = room.closers().iter().find(|c| c.number == evidence.cause);
+            let rule = cause.map_or(evidence.need.rule(), |closer| rule_of(closer, evidence.need));
+            match groups.iter_mut().find(|(r, _, _)| *r == rule) {
+                Some((_, needs, entries)) => {
+                    if !needs.contains(&evidence.need) {
+                        needs.push(evidence.need);
+                    }
+                    if !entries.contains(&evidence.cause) {
+                        entries.push(evidence.cause);
+                    }
+                }
+                None => groups.push((rule, vec![evidence.need], vec![evidence.cause])),
+            }
+        }
+        // A suspicion whose whole room was treated instead waits for the return alone.
+        for closer in room.unsettled().filter(|c| matches!(c.cause, Cause::Suspicion { .. })) {
+            if !groups.iter().any(|(_, _, entries)| entries.contains(&closer.number)) {
+                groups.push((Rule::ReturnSigned, vec![Need::Returned], vec![closer.number]));
+            }
+        }
+        let blocker = |(rule, needs, entries): (Rule, Vec<Need>, Vec<Number>)| {
+            let text = self.blocker_text(room, rule, &needs, &entries);
+            Blocker { rule, text, entries, verb: needs.first().map(|need| need.verb()) }
+        };
+        groups.into_iter().map(blocker).collect()
+    }
+
+    fn blocker_text(&self, room: &Room, rule: Rule, needs: &[Need], entries: &[Number]) -> String {
+        let listed = || {
+            let names: Vec<String> = needs.iter().map(|need| thing(*need)).collect();
+            names.join(", ")
+        };
+        let first = room.closers().iter().find(|c| entries.contains(&c.number));
+        let since = first.map(|c| self.clock(c.happened)).unwrap_or_default();
+        match rule {
+            Rule::Wet => format!("not found dry: {}", listed()),
+            Rule::Coverage => format!("not treated yet: {}", listed()),
+            Rule::Bags => format!("not laundered yet: {}", listed()),
+            Rule::BedsMade => format!("not made since: {}", listed()),
+            Rule::Vacuum => format!("not vacuumed since it dried: {}", listed()),
+            Rule::Unstated => listed(),
+            Rule::ReturnSigned => format!("treated since {since}; return to service not signed"),
+            Rule::Confirmed => format!("bed bugs confirmed {since}"),
+            Rule::Suspect => format!("finding of {since}: no complete negative inspection since"),
+            Rule::Prepared => format!("preparation under way since {since}"),
+            Rule::OutOfService => {
+                let words = first.map(|c| c.words.clone()).unwrap_or_default();
+                format!("out of service since {since}: {words}")
+            }
+            Rule::Receiving => format!("received a patient or a thing from a case room {since}; not inspected since"),
+            Rule::WardWalk => "the lead has not walked the ward since its setup, a change or a gap".to_owned(),
+            Rule::SecondLook => format!("{}: a second person looks in the room", listed()),
+            Rule::Damage => format!("{}: nobody has said what it was", listed()),
+            _ => listed(),
+        }
+    }
+
+    /// A time as the hospital's clock shows it: the time today's reader needs, with the date.
+    pub(crate) fn clock(&self, time: Time) -> String {
+        time.with_timezone(&self.facility().time_zone).format("%Y-%m-%d %H:%M").to_string()
+    }
+
+    /// How long an empty bed stays known as empty.
+    pub fn shift(&self) -> TimeDelta {
+        self.policy().minutes(Setting::ShiftMinutes)
+    }
+}
+
+/// The same need blocks under another rule, depending on what asks for it.
+fn rule_of(closer: &Closer, need: Need) -> Rule {
+    match (need, closer.cause) {
+        (Need::Returned, Cause::Confirmed) => Rule::Confirmed,
+        (Need::Returned, Cause::Prepared) => Rule::Prepared,
+        (Need::Inspected, Cause::Received) => Rule::Receiving,
+        _ => need.rule(),
+    }
+}
+
+/// The thing that a need is about, without the complaint.
+fn thing(need: Need) -> String {
+    match need {
+        Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => zone.to_string(),
+        Need::Bag(tag) => format!("bag {tag}"),
+        Need::Made(bed) => format!("bed {bed}"),
+        other => other.to_string(),
+    }
+}

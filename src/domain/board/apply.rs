@@ -1,0 +1,294 @@
+//! Folding one entry: what kind of thing it is, and whether a fact or a signature in it counts.
+//!
+//! A closer always counts. A fact or a signature that does not count is reported as a [`Problem`], with the rule; the same
+//! report is what `decide` turns into a refusal, so that the two cannot drift apart.
+
+use std::sync::Arc;
+
+use chrono::TimeDelta;
+
+use super::people_rules::permitted;
+use super::room::{Cause, Closer, Room};
+use super::{Board, EverywhereClosed, Exception, Problem};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Entry, Number, Place, Time};
+use crate::domain::facility::RoomPlan;
+use crate::domain::need::{Evidence, Need};
+use crate::domain::people::{Person, Role};
+use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
+
+/// How far two terminals' clocks may differ.
+pub(crate) const CLOCK_TOLERANCE: TimeDelta = TimeDelta::minutes(2);
+
+/// Why a fact or a signature does not count.
+pub(super) struct No {
+    pub(super) rule: Rule,
+    pub(super) text: String,
+    pub(super) missing: Vec<Evidence>,
+}
+
+impl No {
+    pub(super) fn new(rule: Rule, text: impl Into<String>) -> Self {
+        Self { rule, text: text.into(), missing: vec![] }
+    }
+}
+
+/// What the fold knows of one entry before it looks at the body.
+pub(super) struct Reading<'a> {
+    pub(super) entry: &'a Entry,
+    /// Neither doubled nor noted before what is already noted.
+    sound: Result<(), Rule>,
+    /// The newest entry of each place before this one.
+    pub(super) newest_before: Number,
+}
+
+impl Board {
+    /// `keep_place`: remember what the number touched; a trial need not.
+    pub(crate) fn apply_entry(&mut self, entry: &Entry, contested: bool, keep_place: bool) {
+        let number = entry.number;
+        let last = self.last.map_or(0, |(number, _)| number.0);
+        if number.0 <= last && !contested {
+            self.close_everywhere(number, number, "this number stands twice");
+            return;
+        }
+        if number.0 > last + 1 {
+            self.close_everywhere(Number(last + 1), Number(number.0 - 1), "missing");
+        }
+        if contested && !self.everywhere.iter().any(|closed| closed.number == number) {
+            self.close_everywhere(number, number, "this number stands twice");
+        }
+        let latest = self.last.map_or(entry.noted, |(_, latest)| latest);
+        let went_back = entry.noted < latest.checked_sub_signed(CLOCK_TOLERANCE).unwrap_or(latest);
+        let sound = match (contested, went_back) {
+            (true, _) => Err(Rule::Damage),
+            (_, true) => Err(Rule::ClockBack),
+            _ => Ok(()),
+        };
+        let newest_before = self.newest_of(&entry.place);
+        self.last = Some((Number(last.max(number.0)), latest.max(entry.noted)));
+        if keep_place {
+            Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
+        }
+        let reading = Reading { entry, sound, newest_before };
+        if entry.body.is_setting() {
+            self.apply_setting(&reading);
+            return;
+        }
+        self.touch(entry);
+        if let Err(no) = self.apply_body(&reading) {
+            self.report(number, no);
+        }
+    }
+
+    pub(super) fn report(&mut self, number: Number, no: No) {
+        let No { rule, text, missing } = no;
+        Arc::make_mut(&mut self.problems).push(Problem { number, rule, text, missing });
+    }
+
+    pub(super) fn note_exception(&mut self, number: Number, room: Option<Code>, text: impl Into<String>) {
+        Arc::make_mut(&mut self.exceptions).push(Exception { number, room, text: text.into() });
+    }
+
+    fn close_everywhere(&mut self, number: Number, through: Number, text: &str) {
+        self.report(number, No::new(Rule::Damage, text));
+        let closed = EverywhereClosed { number, through, text: text.to_owned(), attested_by: None };
+        Arc::make_mut(&mut self.everywhere).push(closed);
+        self.newest_everywhere = self.newest_everywhere.max(through);
+    }
+
+    /// Marks every room of the place as changed; a room that does not exist is closed until somebody attests the line.
+    fn touch(&mut self, entry: &Entry) {
+        for code in self.rooms_of(&entry.place) {
+            let unknown = self.plan(code).is_none();
+            let room = self.room_mut(code);
+            room.newest = room.newest.max(entry.number);
+            if unknown {
+                close_as_damage(room, entry, entry.number);
+                self.report(entry.number, No::new(Rule::Place, format!("there is no room {code}")));
+            }
+        }
+    }
+
+    pub(super) fn room_mut(&mut self, code: Code) -> &mut Room {
+        Arc::make_mut(self.rooms.entry(code).or_default())
+    }
+
+    pub(super) fn plan(&self, code: Code) -> Option<RoomPlan> {
+        self.facility().room(code).cloned()
+    }
+
+    pub(super) fn person(&self, initials: Code) -> Option<&Person> {
+        self.people().get(&initials)
+    }
+
+    fn apply_body(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        match &entry.body {
+            Body::Unreadable { why, .. } => {
+                self.close_unreadable(entry, why);
+                Ok(())
+            }
+            Body::Finding { .. }
+            | Body::Identified { .. }
+            | Body::PatientOut { .. }
+            | Body::Prepared { .. }
+            | Body::Sprayed { .. }
+            | Body::OutOfService { .. }
+            | Body::Occupied { .. }
+            | Body::EnteredWet { .. }
+            | Body::PatientStays { .. }
+            | Body::ThingArrived { .. }
+            | Body::WentBack { .. }
+            | Body::Restored { .. } => self.apply_closer(reading),
+            Body::Inspected { .. } => self.apply_inspection(reading),
+            Body::RoundLooked { .. }
+            | Body::SprayCompleted { .. }
+            | Body::DryChecked { .. }
+            | Body::TreatedOtherwise { .. }
+            | Body::Laundered { .. }
+            | Body::BagEnded { .. }
+            | Body::Vacuumed { .. }
+            | Body::BedMade { .. }
+            | Body::Emptied { .. }
+            | Body::OccupancyConfirmed { .. } => self.apply_fact(reading),
+            Body::NothingApplied { .. }
+            | Body::ReturnedToService { .. }
+            | Body::Cleared { .. }
+            | Body::InService { .. }
+            | Body::Looked { .. }
+            | Body::Attested { .. }
+            | Body::WardWalked { .. } => self.apply_signature(reading),
+            Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
+            Body::TaskAccepted { room, need, cause, by } => {
+                self.room_mut(*room).accepted.push((need.clone(), *cause, *by));
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn close_unreadable(&mut self, entry: &Entry, why: &str) {
+        let rooms = match &entry.place {
+            Place::Hospital | Place::Unknown => vec![],
+            place => self.rooms_of(place),
+        };
+        if rooms.is_empty() {
+            self.close_everywhere(entry.number, entry.number, why);
+            return;
+        }
+        self.report(entry.number, No::new(Rule::Damage, why));
+        for code in rooms {
+            close_as_damage(self.room_mut(code), entry, entry.number);
+        }
+    }
+
+    fn apply_void(&mut self, reading: &Reading<'_>, target: Number) -> Result<(), No> {
+        let entry = reading.entry;
+        let may_void_closers = self.counts(reading).is_ok()
+            && self.person(entry.noted_by).is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention));
+        let void = super::room::Void { number: entry.number, by: entry.noted_by };
+        let mut found = false;
+        for code in self.rooms_of(&entry.place) {
+            found |= self.room_mut(code).void(target, void, may_void_closers);
+        }
+        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.attested_by == Some(target)) {
+            closed.attested_by = None;
+            found = true;
+        }
+        if found {
+            Ok(())
+        } else {
+            Err(No::new(Rule::Target, format!("nothing here of number {target} can be voided")))
+        }
+    }
+
+    /// Whether what the entry says may count at all: its number, its clock, its people.
+    pub(super) fn counts(&self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        match reading.sound {
+            Err(Rule::ClockBack) => {
+                return Err(No::new(Rule::ClockBack, "it was noted before what was already noted: a clock is wrong"));
+            }
+            Err(rule) => return Err(No::new(rule, "its number stands twice")),
+            Ok(()) => {}
+        }
+        let Some(noter) = self.person(entry.noted_by) else {
+            return Err(No::new(Rule::Roster, format!("{} is not on the roster", entry.noted_by)));
+        };
+        if noter.left || noter.role == Role::Reader {
+            return Err(No::new(Rule::Role, format!("{} may only read", entry.noted_by)));
+        }
+        let Some(doer) = self.person(entry.done_by) else {
+            return Err(No::new(Rule::Roster, format!("{} is not on the roster", entry.done_by)));
+        };
+        if entry.happened > entry.noted {
+            return Err(No::new(Rule::Future, "it lies in the future"));
+        }
+        permitted(&entry.body, doer, entry.happened, self.policy())
+            .map_err(|who| No::new(Rule::Role, format!("this is for {who}")))
+    }
+
+    /// As [`Self::counts`], and not noted too late. A numbered slip may be noted at any time.
+    pub(super) fn fact_counts(&self, reading: &Reading<'_>, has_slip: bool) -> Result<(), No> {
+        self.counts(reading)?;
+        let entry = reading.entry;
+        let late_by = entry.noted - entry.happened;
+        if has_slip || late_by <= CLOCK_TOLERANCE {
+            return Ok(());
+        }
+        if late_by > self.policy().minutes(Setting::LateFactMinutes) {
+            let minutes = self.policy().get(Setting::LateFactMinutes);
+            return Err(No::new(Rule::LateFact, format!("it was noted more than {minutes} minutes after it happened")));
+        }
+        if entry.done_by != entry.noted_by {
+            return Err(No::new(Rule::LateFact, "only the person who did it may note it late"));
+        }
+        Ok(())
+    }
+
+    /// As [`Self::counts`], signed by the signer's own hand, now, on what the signer was shown.
+    pub(super) fn signature_counts(&self, reading: &Reading<'_>) -> Result<(), No> {
+        self.counts(reading)?;
+        let entry = reading.entry;
+        if entry.done_by != entry.noted_by {
+            return Err(No::new(Rule::OwnHand, "a person signs for nobody else"));
+        }
+        if entry.noted - entry.happened > CLOCK_TOLERANCE {
+            return Err(No::new(Rule::SignedNow, "a signature is never noted late"));
+        }
+        let seen = entry.body.seen().unwrap_or_default();
+        if reading.newest_before > seen || seen >= entry.number {
+            let newest = reading.newest_before;
+            return Err(No::new(Rule::Seen, format!("entry {newest} came while you were looking: read it, then sign")));
+        }
+        Ok(())
+    }
+}
+
+/// Closes a room for a line that nobody can read.
+pub(super) fn close_as_damage(room: &mut Room, entry: &Entry, through: Number) {
+    room.close(closer(entry, Cause::Damage { through }, vec![Need::Attested(entry.number)]));
+}
+
+/// A closer with the entry's own number and time.
+pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
+    Closer {
+        number: entry.number,
+        happened: entry.happened,
+        noted_by: entry.noted_by,
+        cause,
+        needs,
+        order: vec![],
+        finished: None,
+        label: None,
+        voided: None,
+        bites_only: false,
+        words: String::new(),
+    }
+}
+
+/// The later of two times of which one may be unknown.
+pub(super) fn later(known: Option<Time>, time: Time) -> Option<Time> {
+    Some(known.map_or(time, |at| at.max(time)))
+}

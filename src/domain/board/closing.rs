@@ -1,0 +1,367 @@
+//! Entries that close: findings, preparation, spray, and whatever else takes a bed out of use.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::apply::{No, Reading, closer, later};
+use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Room, Signature, SignatureKind, Stay, Supply};
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Depth, Entry, Known, Purpose, Sign, Specimen};
+use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
+use crate::domain::need::Need;
+use crate::domain::rule::Rule;
+
+impl Board {
+    pub(super) fn apply_closer(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        match &entry.body {
+            Body::Finding { seen, wiped_before, .. } => {
+                let signs: Vec<Sign> = seen.iter().map(|sighting| sighting.sign).collect();
+                self.find(reading, &signs, *wiped_before);
+            }
+            Body::Identified { specimen: Specimen::BedBug, .. } => {
+                for plan in self.plans(entry) {
+                    confirm(self.room_mut(plan.code), entry, &plan);
+                }
+            }
+            Body::Identified { specimen: Specimen::SomethingElse, finding, .. } => {
+                self.signature_counts(reading)?;
+                let Some(finding) = *finding else {
+                    return Err(No::new(Rule::Target, "it does not say which finding's specimen this was"));
+                };
+                for plan in self.plans(entry) {
+                    not_a_bed_bug(self.room_mut(plan.code), entry, finding);
+                }
+            }
+            Body::PatientOut { beds, receiving, .. } => {
+                let empties = self.fact_counts(reading, false).is_ok();
+                for plan in self.plans(entry) {
+                    let received = *receiving == Some(plan.code) && entry.place.first_room() != *receiving;
+                    let room = self.room_mut(plan.code);
+                    if received {
+                        room.close(closer(entry, Cause::Received, vec![Need::Inspected]));
+                        continue;
+                    }
+                    room.close(closer(entry, Cause::Prepared, vec![]));
+                    if empties {
+                        beds.iter().filter(|bed| plan.has_bed(**bed)).for_each(|bed| empty(room, entry, *bed));
+                    }
+                }
+            }
+            Body::Prepared { bags, .. } => {
+                for plan in self.plans(entry) {
+                    let made = plan.beds.iter().map(|bed| Need::Made(bed.code));
+                    let needs = bags.iter().map(|tag| Need::Bag(*tag)).chain(made).collect();
+                    self.room_mut(plan.code).close(closer(entry, Cause::Prepared, needs));
+                }
+            }
+            Body::Sprayed { .. } => {
+                let pays = self.counts(reading).is_ok();
+                for plan in self.plans(entry) {
+                    self.spray(entry, &plan, pays);
+                }
+            }
+            Body::OutOfService { reason } => {
+                for plan in self.plans(entry) {
+                    let mut closed = closer(entry, Cause::OutOfService, vec![Need::InService(entry.number)]);
+                    closed.words.clone_from(reason);
+                    self.room_mut(plan.code).close(closed);
+                }
+            }
+            Body::Occupied { beds } => beds.iter().for_each(|bed| self.occupy(entry, *bed)),
+            Body::EnteredWet { wiped, .. } => {
+                for plan in self.plans(entry) {
+                    self.note_exception(entry.number, Some(plan.code), "someone entered the room while it was wet");
+                    if !wiped.is_empty() {
+                        let mut wiped = with_dry(closer(entry, Cause::Wiped, vec![]), &plan, wiped);
+                        wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
+                        self.room_mut(plan.code).close(wiped);
+                    }
+                }
+            }
+            Body::PatientStays { review, .. } => {
+                for plan in self.plans(entry) {
+                    self.note_exception(entry.number, Some(plan.code), "the patient stays in the room");
+                    self.room_mut(plan.code).patient_stays = Some((entry.number, *review));
+                }
+            }
+            Body::ThingArrived { thing, from, wet } => {
+                let from_clear = from.is_some_and(|room| self.room(room).is_some() && self.state(room) == State::Clear);
+                let cause = if from_clear { Cause::Received } else { Cause::Suspicion { physical: false } };
+                for plan in self.plans(entry) {
+                    self.room_mut(plan.code).close(closer(entry, cause, vec![Need::Inspected]));
+                    if *wet != Known::No {
+                        let zone = Zone { bed: None, part: Code::new(thing).unwrap_or(plan.code) };
+                        self.room_mut(plan.code).close(closer(entry, Cause::Damp, vec![Need::Dry(zone)]));
+                    }
+                }
+            }
+            Body::WentBack { .. } | Body::Restored { .. } => {
+                for code in self.rooms_of(&entry.place) {
+                    self.room_mut(code).close(closer(entry, Cause::Walk, vec![Need::Walked]));
+                }
+            }
+            _ => {}
+        }
+        Ok(())
+    }
+
+    /// The plans of the rooms that the entry names, as they are now.
+    pub(super) fn plans(&self, entry: &Entry) -> Vec<RoomPlan> {
+        self.rooms_of(&entry.place).into_iter().filter_map(|code| self.plan(code)).collect()
+    }
+
+    /// What was seen: confirms, suspects, or (in monitoring, on a place never wiped) only marks.
+    fn find(&mut self, reading: &Reading<'_>, signs: &[Sign], wiped_before: Known) {
+        let entry = reading.entry;
+        let trained = self.person(entry.done_by).is_some_and(|p| p.trained_to_inspect && !p.left);
+        let confirms = trained && signs.iter().any(|sign| sign.confirms());
+        let old_marks = [Sign::DeadInsect, Sign::DarkSpots, Sign::BloodSpots];
+        let may_be_old = !signs.is_empty() && signs.iter().all(|sign| old_marks.contains(sign));
+        let physical = signs.is_empty() || signs.iter().any(|sign| sign.is_physical());
+        for plan in self.plans(entry) {
+            let room = self.room_mut(plan.code);
+            if confirms {
+                confirm(room, entry, &plan);
+                continue;
+            }
+            if may_be_old && wiped_before == Known::No && room.state() == State::Monitoring {
+                room.marks.push((entry.number, entry.happened));
+                continue;
+            }
+            if physical {
+                room.last_evidence = later(room.last_evidence, entry.happened);
+            }
+            let mut needs = vec![Need::Inspected];
+            needs.extend(plan.treatable_zones().map(Need::Covered));
+            let mut suspicion = closer(entry, Cause::Suspicion { physical }, needs);
+            suspicion.bites_only = !physical;
+            room.close(suspicion);
+        }
+    }
+
+    /// A room's whole inspection. Signs make it a finding; a clean, complete, full one by a trained person is a signature.
+    pub(super) fn apply_inspection(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::Inspected { depth, method, began, looks, .. } = &entry.body else { return Ok(()) };
+        let signs: Vec<Sign> = looks.iter().flat_map(|look| look.seen.iter().copied()).collect();
+        if !signs.is_empty() {
+            self.find(reading, &signs, Known::Unknown);
+        }
+        let counts = match depth {
+            Depth::Full if signs.is_empty() => self.signature_counts(reading),
+            _ => self.fact_counts(reading, false),
+        };
+        for plan in self.plans(entry) {
+            let complete = plan.all_zones().all(|zone| looks.iter().any(|look| look.zone == zone));
+            let room = self.room_mut(plan.code);
+            if counts.is_ok() {
+                room.last_look = later(room.last_look, entry.happened);
+            }
+            if *depth != Depth::Full || !complete || counts.is_err() {
+                continue;
+            }
+            let clean = signs.is_empty() && *began <= entry.happened;
+            let inspection =
+                FullInspection { number: entry.number, began: *began, method: *method, clean, voided: false };
+            room.inspections.push(inspection);
+            if clean {
+                settle_by_inspection(room, entry, *began);
+            }
+        }
+        counts
+    }
+
+    /// The room is wet from this moment, however little was covered.
+    fn spray(&mut self, entry: &Entry, plan: &RoomPlan, pays: bool) {
+        let Body::Sprayed {
+            purpose,
+            reentry_words,
+            reentry_minutes,
+            zones,
+            scope,
+            finished,
+            bags,
+            patient_inside,
+            product,
+            ..
+        } = &entry.body
+        else {
+            return;
+        };
+        let named = zones.as_ref().filter(|zones| !zones.is_empty());
+        let wet: Vec<Zone> = named.cloned().unwrap_or_else(|| plan.all_zones().collect());
+        let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
+        spray.finished = *finished;
+        spray.label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        if wet.is_empty() {
+            spray.needs.push(Need::ZonesNamed);
+        }
+        if finished.is_none() {
+            spray.needs.push(Need::FinishNamed);
+        }
+        if spray.label.is_none() {
+            spray.needs.push(Need::LabelNamed);
+        }
+        if bags.is_none() || *patient_inside != Known::No {
+            spray.needs.push(Need::LinensNamed);
+        }
+        spray.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
+        add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
+        let paid: Vec<Zone> = named.into_iter().flatten().copied().filter(|zone| may_be_sprayed(plan, *zone)).collect();
+        let room = self.room_mut(plan.code);
+        let finding_owes = room.unsettled().any(|c| c.cause == Cause::Confirmed);
+        let owed: Vec<Zone> = match purpose {
+            Purpose::Preventive => plan.zones.iter().filter(|(_, z)| z.hiding_place).map(|(zone, _)| *zone).collect(),
+            Purpose::Infested if finding_owes => vec![],
+            Purpose::Infested => plan.treatable_zones().collect(),
+            Purpose::ReApplication => scope.clone(),
+        };
+        let inspect_only = |zone: &Zone| plan.zone(*zone).is_some_and(|z| z.treatment == ZoneTreatment::InspectOnly);
+        let still_owed = owed.into_iter().filter(|zone| !paid.contains(zone) && !inspect_only(zone));
+        spray.needs.extend(still_owed.map(Need::Covered));
+        room.last_spray = later(room.last_spray, finished.unwrap_or(entry.happened).max(entry.happened));
+        let occupied: Vec<Code> =
+            room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
+        room.close(spray);
+        if pays && !paid.is_empty() {
+            let mut fact = fact(entry, paid.into_iter().map(Need::Covered).collect());
+            fact.is_spray = true;
+            room.add_fact(fact);
+        }
+        let forbidden = |zone: &Zone| plan.zone(*zone).is_some_and(|z| z.treatment != ZoneTreatment::Spray);
+        let off_label = |zone: &Zone| {
+            let product = self.products().get(product);
+            product.is_some_and(|p| !p.allowed_on.is_empty() && !p.allowed_on.contains(&zone.part))
+        };
+        let wrong: Vec<String> =
+            named.into_iter().flatten().filter(|z| forbidden(z) || off_label(z)).map(Zone::to_string).collect();
+        if !wrong.is_empty() {
+            let text = format!("sprayed where it must not be: {}", wrong.join(", "));
+            self.note_exception(entry.number, Some(plan.code), text);
+        }
+        if *patient_inside == Known::Yes {
+            self.note_exception(entry.number, Some(plan.code), "sprayed with a patient inside: move the patient now");
+        }
+        for bed in occupied {
+            let text = format!("bed {bed} is occupied and the room is WET: move the patient now");
+            self.note_exception(entry.number, Some(plan.code), text);
+        }
+    }
+
+    pub(super) fn occupy(&mut self, entry: &Entry, bed: Code) {
+        let Some(code) = self.facility().room_of_bed(bed).map(|room| room.code) else {
+            self.report(entry.number, No::new(Rule::Place, format!("there is no bed {bed}")));
+            return;
+        };
+        let room = self.room_mut(code);
+        let used = room.beds.entry(bed).or_default();
+        let since = used.occupied.map_or(entry.happened, |(_, at)| at.max(entry.happened));
+        *used = BedUse { occupied: Some((entry.number, since)), emptied: vec![] };
+        room.stays.push(Stay { bed, at: entry.happened, occupied: true });
+        if room.has_unsettled() {
+            self.note_exception(entry.number, Some(code), format!("bed {bed} was occupied while it was closed"));
+        }
+    }
+}
+
+/// Spray on a zone that must not be sprayed wets it, and pays nothing.
+fn may_be_sprayed(plan: &RoomPlan, zone: Zone) -> bool {
+    plan.zone(zone).is_some_and(|z| z.treatment == ZoneTreatment::Spray)
+}
+
+fn confirm(room: &mut Room, entry: &Entry, plan: &RoomPlan) {
+    let mut needs: Vec<Need> = plan.treatable_zones().map(Need::Covered).collect();
+    if needs.is_empty() {
+        needs.push(Need::ZonesNamed);
+    }
+    room.last_evidence = later(room.last_evidence, entry.happened);
+    room.last_confirmed = Some((entry.number, entry.happened));
+    room.close(closer(entry, Cause::Confirmed, needs));
+}
+
+fn not_a_bed_bug(room: &mut Room, entry: &Entry, finding: crate::domain::entry::Number) {
+    let settled = |c: &&Closer| c.number == finding && c.cause == Cause::Confirmed && c.voided.is_none();
+    let by_inspection = room.unsettled().find(settled).and_then(|c| room.clean_inspection_after(c));
+    room.sign(Signature {
+        number: entry.number,
+        kind: SignatureKind::NotABedBug { finding },
+        settles: by_inspection.map(|_| finding).into_iter().collect(),
+        rests_on: by_inspection.into_iter().collect(),
+        stands: true,
+    });
+}
+
+/// Settles by name the findings from before the inspection began, and a confirmed one whose specimen was something else.
+fn settle_by_inspection(room: &mut Room, entry: &Entry, began: crate::domain::entry::Time) {
+    let (mut settles, mut rests_on) = (vec![], vec![]);
+    for c in room.unsettled().filter(|c| c.voided.is_none() && c.happened < began && c.number < entry.number) {
+        match c.cause {
+            Cause::Suspicion { .. } | Cause::Received => settles.push(c.number),
+            Cause::Confirmed => {
+                if let Some(identified) = room.is_not_a_bed_bug(c.number) {
+                    settles.push(c.number);
+                    rests_on.push(identified);
+                }
+            }
+            _ => {}
+        }
+    }
+    let kind = SignatureKind::CleanInspection;
+    room.sign(Signature { number: entry.number, kind, settles, rests_on, stands: true });
+}
+
+/// A fact with the entry's own number, counting from the time it happened.
+pub(super) fn fact(entry: &Entry, gives: Vec<Need>) -> Fact {
+    Fact {
+        number: entry.number,
+        from: entry.happened,
+        noted: entry.noted,
+        noted_by: entry.noted_by,
+        gives,
+        rests_on: vec![],
+        is_spray: false,
+        treated_too: false,
+        supplies: None::<Supply>,
+        voided: false,
+    }
+}
+
+/// Adds dryness of these zones, and the vacuuming of soft seats once they are dry.
+pub(super) fn with_dry(mut closer: Closer, plan: &RoomPlan, wet: &[Zone]) -> Closer {
+    for zone in wet {
+        let dry = Need::Dry(*zone);
+        if closer.needs.contains(&dry) {
+            continue;
+        }
+        closer.needs.push(dry);
+        if plan.zone(*zone).is_some_and(|z| z.soft_seat) {
+            closer.needs.push(Need::Vacuumed(*zone));
+            closer.order.push((Need::Vacuumed(*zone), dry));
+        }
+    }
+    closer
+}
+
+fn dry_zones(closer: &Closer) -> impl Iterator<Item = Zone> {
+    closer.needs.iter().filter_map(|need| match need {
+        Need::Dry(zone) => Some(*zone),
+        _ => None,
+    })
+}
+
+/// Adds the making of these beds, each after its wet mattress was found dry.
+pub(super) fn add_made(closer: &mut Closer, plan: &RoomPlan, beds: impl Iterator<Item = Code>) {
+    for bed in beds {
+        closer.needs.push(Need::Made(bed));
+        let wet: Vec<Zone> = plan.mattresses(bed).filter(|z| closer.needs.contains(&Need::Dry(*z))).collect();
+        closer.order.extend(wet.into_iter().map(|mattress| (Need::Made(bed), Need::Dry(mattress))));
+    }
+}
+
+/// Notes a bed as empty, if that is later than the newest reason to think it occupied.
+pub(super) fn empty(room: &mut Room, entry: &Entry, bed: Code) {
+    room.beds.entry(bed).or_default().emptied.push((entry.number, entry.happened));
+    room.stays.push(Stay { bed, at: entry.happened, occupied: false });
+}

@@ -1,0 +1,249 @@
+//! Facts: what was done about the needs, if it counts.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::apply::{No, Reading, closer, later};
+use super::closing::{add_made, empty, fact, with_dry};
+use super::room::{Cause, Closer, Room, Supply};
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::entry::{BagEnd, Body, Entry, Feel, LinenSource, Number};
+use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::laundry;
+use crate::domain::need::Need;
+use crate::domain::people::Role;
+use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
+
+impl Board {
+    pub(super) fn apply_fact(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        match &entry.body {
+            Body::DryChecked { .. } => self.dry_check(reading),
+            Body::TreatedOtherwise { zones, .. } => {
+                self.fact_counts(reading, false)?;
+                self.give(entry, zones.iter().copied().map(Need::Covered).collect());
+                Ok(())
+            }
+            Body::Vacuumed { zones } => {
+                self.fact_counts(reading, false)?;
+                self.give(entry, zones.iter().copied().map(Need::Vacuumed).collect());
+                Ok(())
+            }
+            Body::Laundered { .. } => self.launder(reading),
+            Body::BagEnded { .. } => self.end_bag(reading),
+            Body::BedMade { .. } => self.make_bed(reading),
+            Body::SprayCompleted { .. } => self.complete_spray(reading),
+            Body::Emptied { beds } => {
+                self.fact_counts(reading, false)?;
+                self.empty_beds(entry, beds);
+                Ok(())
+            }
+            Body::OccupancyConfirmed { occupied, empty } => {
+                occupied.iter().for_each(|bed| self.occupy(entry, *bed));
+                self.fact_counts(reading, false)?;
+                self.empty_beds(entry, empty);
+                Ok(())
+            }
+            Body::RoundLooked { rooms } => {
+                self.fact_counts(reading, false)?;
+                let on_the_ward = self.rooms_of(&entry.place);
+                for code in rooms.iter().filter(|code| on_the_ward.contains(code)) {
+                    let room = self.room_mut(*code);
+                    room.last_look = later(room.last_look, entry.happened);
+                }
+                Ok(())
+            }
+            _ => Ok(()),
+        }
+    }
+
+    fn give(&mut self, entry: &Entry, gives: Vec<Need>) {
+        for code in self.rooms_of(&entry.place) {
+            self.room_mut(code).add_fact(fact(entry, gives.clone()));
+        }
+    }
+
+    fn empty_beds(&mut self, entry: &Entry, beds: &[Code]) {
+        let on_place = self.rooms_of(&entry.place);
+        for bed in beds {
+            let code = self.facility().room_of_bed(*bed).map(|room| room.code).filter(|code| on_place.contains(code));
+            match code {
+                Some(code) => empty(self.room_mut(code), entry, *bed),
+                None => self.report(entry.number, No::new(Rule::Place, format!("there is no bed {bed} here"))),
+            }
+        }
+    }
+
+    /// Damp closes whoever noted it; dry counts from the beginning of a check that was short enough.
+    fn dry_check(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::DryChecked { began, zones, .. } = &entry.body else { return Ok(()) };
+        let of = |feel: Feel| zones.iter().filter(move |(_, f)| *f == feel).map(|(zone, _)| *zone);
+        let damp: Vec<Zone> = of(Feel::Damp).collect();
+        let dry: Vec<Need> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).map(Need::Dry).collect();
+        for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
+            let mut closing = with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
+            let beds = plan.beds.iter().map(|bed| bed.code);
+            let damp_beds: Vec<Code> =
+                beds.filter(|bed| plan.mattresses(*bed).any(|zone| damp.contains(&zone))).collect();
+            add_made(&mut closing, plan, damp_beds.into_iter());
+            self.room_mut(plan.code).close(closing);
+        }
+        self.fact_counts(reading, false)?;
+        let longest = self.policy().minutes(Setting::DryCheckMinutes);
+        if *began > entry.happened || entry.happened - *began > longest {
+            let minutes = self.policy().get(Setting::DryCheckMinutes);
+            return Err(No::new(
+                Rule::CheckTooLong,
+                format!("a dry check is done within {minutes} minutes, or starts again"),
+            ));
+        }
+        if !dry.is_empty() {
+            for code in self.rooms_of(&entry.place) {
+                let mut dry = fact(entry, dry.clone());
+                dry.from = *began;
+                self.room_mut(code).add_fact(dry);
+            }
+        }
+        Ok(())
+    }
+
+    /// A load that fails is kept, and settles nothing.
+    fn launder(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::Laundered { bag, cycle, slip } = &entry.body else { return Ok(()) };
+        self.fact_counts(reading, !slip.trim().is_empty())?;
+        let criterion = laundry::criterion_of(self.policy());
+        let untreated = laundry::judge(cycle, criterion, false).settles();
+        let treated = laundry::judge(cycle, criterion, true).settles();
+        for code in self.rooms_of(&entry.place) {
+            let room = self.room_mut(code);
+            if !treated {
+                room.failed_loads.push((entry.number, *bag));
+            }
+            if untreated || treated {
+                let mut done = fact(entry, vec![Need::Bag(*bag)]);
+                done.treated_too = treated;
+                room.add_fact(done);
+            }
+        }
+        Ok(())
+    }
+
+    fn end_bag(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::BagEnded { bag, end } = &entry.body else { return Ok(()) };
+        self.fact_counts(reading, false)?;
+        let destroyed = match end {
+            BagEnd::Destroyed { witness } => {
+                let other = *witness != entry.done_by && self.person(*witness).is_some_and(|p| p.role != Role::Reader);
+                if !other {
+                    return Err(No::new(Rule::Witness, "the witness is somebody else, on the roster"));
+                }
+                true
+            }
+            BagEnd::Heated | BagEnd::Inspected => false,
+        };
+        for code in self.rooms_of(&entry.place) {
+            let mut done = fact(entry, vec![Need::Bag(*bag)]);
+            done.treated_too = destroyed;
+            self.room_mut(code).add_fact(done);
+        }
+        Ok(())
+    }
+
+    fn make_bed(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::BedMade { bed, linens } = &entry.body else { return Ok(()) };
+        self.fact_counts(reading, false)?;
+        for plan in self.plans(entry) {
+            if !plan.has_bed(*bed) {
+                return Err(No::new(Rule::Place, format!("room {} has no bed {bed}", plan.code)));
+            }
+            let rests_on = match linens {
+                LinenSource::Bags(tags) if tags.is_empty() => {
+                    return Err(No::new(Rule::Linens, "name the bags that the linens came from, or the stock"));
+                }
+                LinenSource::Bags(tags) => {
+                    let room = self.room_mut(plan.code);
+                    tags.iter().map(|tag| laundered(room, *tag)).collect::<Result<Vec<_>, _>>()?
+                }
+                LinenSource::Stock(source) => {
+                    self.stock_may_be_used(source)?;
+                    vec![]
+                }
+            };
+            let mut made = fact(entry, vec![Need::Made(*bed)]);
+            made.rests_on = rests_on;
+            self.room_mut(plan.code).add_fact(made);
+        }
+        Ok(())
+    }
+
+    /// Stock is named; stock from a room counts only while that room is clear.
+    fn stock_may_be_used(&self, source: &str) -> Result<(), No> {
+        if source.trim().is_empty() {
+            return Err(No::new(Rule::Linens, "name where the stock is kept"));
+        }
+        let room = Code::new(source).ok().filter(|code| self.room(*code).is_some());
+        match room {
+            Some(code) if self.state(code) != State::Clear => Err(No::new(
+                Rule::Linens,
+                format!("stock kept in room {code} does not count: it is {}", self.state(code)),
+            )),
+            _ => Ok(()),
+        }
+    }
+
+    /// Supplies what a spray left unstated; bags and zones that it adds close the room like the spray's own.
+    fn complete_spray(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes } = &entry.body else {
+            return Ok(());
+        };
+        for plan in self.plans(entry) {
+            let Some(sprayed) = self.sprayed(&plan, *spray) else { continue };
+            let new: Vec<Zone> =
+                zones.iter().flatten().copied().filter(|z| !sprayed.needs.contains(&Need::Dry(*z))).collect();
+            let mut more = with_dry(closer(entry, Cause::Supplied { spray: *spray }, vec![]), &plan, &new);
+            more.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
+            if !more.needs.is_empty() {
+                self.room_mut(plan.code).close(more);
+            }
+        }
+        self.fact_counts(reading, false)?;
+        if self.plans(entry).iter().all(|plan| self.sprayed(plan, *spray).is_none()) {
+            return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
+        }
+        let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        let mut gives: Vec<Need> = zones.iter().flatten().copied().map(Need::Covered).collect();
+        gives.extend(zones.as_ref().filter(|zones| !zones.is_empty()).map(|_| Need::ZonesNamed));
+        gives.extend(finished.map(|_| Need::FinishNamed));
+        gives.extend(label.map(|_| Need::LabelNamed));
+        gives.extend(bags.as_ref().map(|_| Need::LinensNamed));
+        for code in self.rooms_of(&entry.place) {
+            let mut supplied = fact(entry, gives.clone());
+            supplied.supplies = Some(Supply { spray: *spray, finished: *finished, label });
+            self.room_mut(code).add_fact(supplied);
+        }
+        Ok(())
+    }
+
+    fn sprayed(&self, plan: &RoomPlan, spray: Number) -> Option<&Closer> {
+        let is_spray = |c: &&Closer| c.number == spray && c.cause == Cause::Spray;
+        self.room(plan.code)?.closers().iter().find(is_spray)
+    }
+}
+
+/// The newest laundering of this bag, after everything that asks for it.
+fn laundered(room: &Room, tag: Code) -> Result<Number, No> {
+    let asks = room.unsettled().filter(|c| c.needs.contains(&Need::Bag(tag)));
+    let met: Option<Vec<Number>> = asks.map(|c| room.met(c, Need::Bag(tag)).map(|(number, _)| number)).collect();
+    match met.map(|numbers| numbers.into_iter().max()) {
+        Some(Some(number)) => Ok(number),
+        Some(None) => Err(No::new(Rule::Linens, format!("this room has no bag {tag}"))),
+        None => Err(No::new(Rule::Linens, format!("bag {tag} is not laundered yet"))),
+    }
+}

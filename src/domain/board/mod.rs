@@ -1,0 +1,230 @@
+//! The board: what the entries add up to.
+//!
+//! [`Board::apply`] folds one entry and may only report; it never fails and never reads the clock. Entries count in the
+//! order of their numbers. Rooms are shared between copies of a board, so that a trial on a copy costs one room.
+
+mod admission;
+mod apply;
+mod closing;
+mod facts;
+mod people_rules;
+mod room;
+mod setting;
+mod state;
+mod tasks;
+mod verdict;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+pub use admission::{Blocker, Occupancy};
+pub(crate) use apply::CLOCK_TOLERANCE;
+pub use people_rules::permitted;
+pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Ready, Room, SignatureKind, Stay};
+pub use state::State;
+pub use tasks::{NextStep, Task, TaskKind};
+pub use verdict::{QuietDays, clear_lacks, negative_checks, quiet_days};
+
+use super::code::Code;
+use super::entry::{Entry, Number, Place, Time};
+use super::facility::Facility;
+use super::need::Evidence;
+use super::people::{Person, Product};
+use super::policy::Policy;
+use super::rule::Rule;
+
+/// Something wrong in what is already written: reported, never skipped.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Problem {
+    pub number: Number,
+    pub rule: Rule,
+    pub text: String,
+    /// What a signature lacked.
+    pub missing: Vec<Evidence>,
+}
+
+/// Something that happened against the rules: noted without blame, marked for ever.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Exception {
+    pub number: Number,
+    pub room: Option<Code>,
+    pub text: String,
+}
+
+/// A line that closes the whole hospital until it is attested.
+#[derive(Clone, Debug, PartialEq)]
+pub struct EverywhereClosed {
+    pub number: Number,
+    pub through: Number,
+    pub text: String,
+    pub attested_by: Option<Number>,
+}
+
+/// Everything that settings say, in force at the last entry.
+#[derive(Clone, Debug)]
+pub(crate) struct Settings {
+    pub(crate) facility: Facility,
+    pub(crate) people: BTreeMap<Code, Person>,
+    pub(crate) products: BTreeMap<Code, Product>,
+    pub(crate) policy: Policy,
+}
+
+#[derive(Clone, Debug)]
+pub struct Board {
+    settings: Arc<Settings>,
+    rooms: BTreeMap<Code, Arc<Room>>,
+    /// The newest number, and the latest time at which anything was noted.
+    last: Option<(Number, Time)>,
+    everywhere: Arc<Vec<EverywhereClosed>>,
+    /// The newest entry about the hospital as a whole that a signer must have been shown.
+    newest_everywhere: Number,
+    problems: Arc<Vec<Problem>>,
+    exceptions: Arc<Vec<Exception>>,
+    /// What each number touched. Grows with the ledger; shared between copies.
+    places: Arc<BTreeMap<Number, Place>>,
+    distrust: Option<String>,
+}
+
+impl Default for Board {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
+impl Board {
+    /// Empty, in UTC. Setting entries fill it.
+    pub fn new() -> Self {
+        let settings = Settings {
+            facility: Facility::empty("", chrono_tz::UTC),
+            people: BTreeMap::new(),
+            products: BTreeMap::new(),
+            policy: Policy::default(),
+        };
+        Self {
+            settings: Arc::new(settings),
+            rooms: BTreeMap::new(),
+            last: None,
+            everywhere: Arc::default(),
+            newest_everywhere: Number::default(),
+            problems: Arc::default(),
+            exceptions: Arc::default(),
+            places: Arc::default(),
+            distrust: None,
+        }
+    }
+
+    /// Counts days and shows times in this zone.
+    pub fn in_zone(mut self, zone: chrono_tz::Tz) -> Self {
+        Arc::make_mut(&mut self.settings).facility.time_zone = zone;
+        self
+    }
+
+    /// Folds entries given in any order: the number decides, and a missing or doubled number closes every room.
+    pub fn fold<'a>(entries: impl IntoIterator<Item = &'a Entry>) -> Self {
+        let mut board = Self::new();
+        board.extend(entries);
+        board
+    }
+
+    /// Adds entries given in any order among themselves.
+    pub fn extend<'a>(&mut self, entries: impl IntoIterator<Item = &'a Entry>) {
+        let mut sorted: Vec<&Entry> = entries.into_iter().collect();
+        if !sorted.is_sorted_by_key(|entry| entry.number) {
+            sorted.sort_by_key(|entry| entry.number);
+        }
+        let doubled = |pair: &&[&Entry]| pair.first().map(|e| e.number) == pair.last().map(|e| e.number);
+        let twice: std::collections::BTreeSet<Number> =
+            sorted.windows(2).filter(doubled).filter_map(|pair| pair.first().map(|e| e.number)).collect();
+        for entry in sorted {
+            self.apply_entry(entry, twice.contains(&entry.number), true);
+        }
+    }
+
+    /// Folds one more entry. A number at or below the last one is damage.
+    pub fn apply(&mut self, entry: &Entry) {
+        self.apply_entry(entry, false, true);
+    }
+
+    /// While this is set every bed reads closed for this reason: the file is damaged or cannot be followed.
+    pub fn set_distrust(&mut self, why: Option<String>) {
+        self.distrust = why;
+    }
+
+    pub fn distrust(&self) -> Option<&str> {
+        self.distrust.as_deref()
+    }
+
+    pub fn facility(&self) -> &Facility {
+        &self.settings.facility
+    }
+
+    pub fn people(&self) -> &BTreeMap<Code, Person> {
+        &self.settings.people
+    }
+
+    pub fn products(&self) -> &BTreeMap<Code, Product> {
+        &self.settings.products
+    }
+
+    pub fn policy(&self) -> &Policy {
+        &self.settings.policy
+    }
+
+    pub fn last(&self) -> Option<(Number, Time)> {
+        self.last
+    }
+
+    pub fn problems(&self) -> &[Problem] {
+        &self.problems
+    }
+
+    pub fn exceptions(&self) -> &[Exception] {
+        &self.exceptions
+    }
+
+    pub fn everywhere(&self) -> impl Iterator<Item = &EverywhereClosed> {
+        self.everywhere.iter().filter(|closed| closed.attested_by.is_none())
+    }
+
+    pub fn room(&self, room: Code) -> Option<&Room> {
+        self.rooms.get(&room).map(Arc::as_ref)
+    }
+
+    /// The rooms of the facility, with what is open about them, in code order.
+    pub fn rooms(&self) -> impl Iterator<Item = (Code, &Room)> {
+        self.rooms.iter().map(|(code, room)| (*code, room.as_ref()))
+    }
+
+    /// What an entry touched. None: no such entry.
+    pub fn place_of(&self, number: Number) -> Option<&Place> {
+        self.places.get(&number)
+    }
+
+    pub fn state(&self, room: Code) -> State {
+        self.room(room).map_or(State::Suspect, Room::state)
+    }
+
+    /// Every need of every unsettled entry of the room, met or not.
+    pub fn evidence(&self, room: Code) -> Vec<Evidence> {
+        self.room(room).map(Room::evidence).unwrap_or_default()
+    }
+
+    /// The rooms that a place covers.
+    pub fn rooms_of(&self, place: &Place) -> Vec<Code> {
+        match place {
+            Place::Rooms(rooms) => rooms.clone(),
+            Place::Ward(ward) => self.facility().wards.get(ward).map(|ward| ward.rooms.clone()).unwrap_or_default(),
+            Place::Hospital | Place::Unknown => self.facility().rooms.keys().copied().collect(),
+        }
+    }
+
+    /// The newest entry that touches this place: what a signer has been shown.
+    pub fn newest_of(&self, place: &Place) -> Number {
+        let rooms = match place {
+            Place::Hospital | Place::Unknown => return self.last.map(|(number, _)| number).unwrap_or_default(),
+            _ => self.rooms_of(place),
+        };
+        let newest = rooms.into_iter().filter_map(|code| self.room(code)).map(|room| room.newest).max();
+        newest.unwrap_or_default().max(self.newest_everywhere)
+    }
+}

@@ -1,0 +1,166 @@
+//! Settings: the hospital changes its own book. A change never opens a bed by itself.
+
+use std::sync::Arc;
+
+use super::apply::{No, Reading, closer};
+use super::people_rules::permitted;
+use super::room::Cause;
+use super::{Board, Settings};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Entry};
+use crate::domain::facility::{RoomPlan, Ward};
+use crate::domain::need::Need;
+use crate::domain::people::Role;
+use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
+
+impl Board {
+    pub(super) fn apply_setting(&mut self, reading: &Reading<'_>) {
+        let entry = reading.entry;
+        let wanted = self.setting_is_permitted(reading).and_then(|()| self.set(entry));
+        match wanted {
+            Ok(walks) => {
+                for code in walks {
+                    let room = self.room_mut(code);
+                    room.newest = room.newest.max(entry.number);
+                    room.close(closer(entry, Cause::Walk, vec![Need::Walked]));
+                }
+            }
+            Err(no) => {
+                // A setting that cannot be followed leaves its rooms as they are, and closed.
+                if let Some(code) = entry.place.first_room() {
+                    super::apply::close_as_damage(self.room_mut(code), entry, entry.number);
+                }
+                self.report(entry.number, no);
+            }
+        }
+    }
+
+    /// Before the first lead is on the roster anybody may set things up.
+    fn setting_is_permitted(&self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        if !self.people().values().any(|person| person.role == Role::Lead && !person.left) {
+            return Ok(());
+        }
+        self.counts(reading)?;
+        match self.person(entry.noted_by) {
+            Some(noter) => permitted(&entry.body, noter, entry.noted, self.policy())
+                .map_err(|who| No::new(Rule::Role, format!("this is for {who}"))),
+            None => Err(No::new(Rule::Roster, format!("{} is not on the roster", entry.noted_by))),
+        }
+    }
+
+    /// Follows the setting. Gives the rooms whose beds it could open: they wait for a walk of their ward.
+    fn set(&mut self, entry: &Entry) -> Result<Vec<Code>, No> {
+        let settings = Arc::make_mut(&mut self.settings);
+        match &entry.body {
+            Body::HospitalSet { name } => settings.facility.name.clone_from(name),
+            Body::ZonesSet { kind, zones } => {
+                settings.facility.zone_sets.insert(*kind, zones.clone());
+                settings.furnish_again(*kind);
+            }
+            Body::WardSet { name, floor } => {
+                let crate::domain::entry::Place::Ward(code) = entry.place else {
+                    return Err(No::new(Rule::Place, "it names no ward"));
+                };
+                let ward = settings.facility.wards.entry(code).or_insert_with(|| Ward {
+                    code,
+                    name: String::new(),
+                    floor: 0,
+                    rooms: vec![],
+                });
+                (ward.name, ward.floor) = (name.clone(), *floor);
+            }
+            Body::RoomSet { .. } => return settings.set_room(entry).map(|code| vec![code]),
+            Body::PersonSet(person) => {
+                let mut person = person.as_ref().clone();
+                if person.pin_hash.is_none() {
+                    person.pin_hash = settings.people.get(&person.initials).and_then(|p| p.pin_hash.clone());
+                }
+                let stays_lead = person.role == Role::Lead && !person.left;
+                let mut leads = settings.people.values().filter(|p| p.role == Role::Lead && !p.left);
+                let only_lead = leads.next().is_some_and(|p| p.initials == person.initials) && leads.next().is_none();
+                if only_lead && !stays_lead {
+                    return Err(No::new(Rule::LastLead, format!("{} is the last housekeeping lead", person.initials)));
+                }
+                settings.people.insert(person.initials, person);
+            }
+            Body::ProductSet(product) => {
+                settings.products.insert(product.code, product.as_ref().clone());
+            }
+            Body::PinSet { person, hash } => match settings.people.get_mut(person) {
+                Some(person) => person.pin_hash.clone_from(hash),
+                None => return Err(No::new(Rule::Roster, format!("{person} is not on the roster"))),
+            },
+            Body::PolicySet { key, value } => {
+                let setting = Setting::from_key(key)
+                    .ok_or_else(|| No::new(Rule::SettingValue, format!("there is no setting {key}")))?;
+                let before = settings.policy.get(setting);
+                settings.policy.set(setting, *value).map_err(|why| No::new(Rule::SettingValue, why.to_string()))?;
+                let opens = match setting {
+                    Setting::OccupancyKept => before != 0 && *value == 0,
+                    Setting::ShiftMinutes => *value > before,
+                    _ => false,
+                };
+                if opens {
+                    return Ok(settings.facility.rooms.keys().copied().collect());
+                }
+            }
+            _ => {}
+        }
+        Ok(vec![])
+    }
+}
+
+impl Settings {
+    fn set_room(&mut self, entry: &Entry) -> Result<Code, No> {
+        let (Some(code), Body::RoomSet { name, ward, kind, order, beds, neighbours, serves }) =
+            (entry.place.first_room(), &entry.body)
+        else {
+            return Err(No::new(Rule::Place, "it names no room"));
+        };
+        let facility = &mut self.facility;
+        if !facility.wards.contains_key(ward) {
+            return Err(No::new(Rule::Place, format!("there is no ward {ward}")));
+        }
+        let elsewhere = |bed: &Code| facility.room_of_bed(*bed).is_some_and(|room| room.code != code);
+        if let Some(bed) = beds.iter().map(|bed| bed.code).find(elsewhere) {
+            return Err(No::new(Rule::Place, format!("bed {bed} stands in another room already")));
+        }
+        let plan = RoomPlan {
+            code,
+            name: name.clone(),
+            ward: *ward,
+            kind: *kind,
+            order: *order,
+            beds: beds.clone(),
+            zones: facility.zones_for(*kind, beds),
+            neighbours: neighbours.clone(),
+            serves: serves.clone(),
+        };
+        if let Some(old) = facility.rooms.insert(code, plan)
+            && let Some(ward) = facility.wards.get_mut(&old.ward)
+        {
+            ward.rooms.retain(|room| *room != code);
+        }
+        let order_of = |room: &Code| (facility.rooms.get(room).map(|plan| plan.order), *room);
+        if let Some(ward) = facility.wards.get_mut(ward) {
+            let at = ward.rooms.partition_point(|room| order_of(room) < order_of(&code));
+            ward.rooms.insert(at, code);
+        }
+        Ok(code)
+    }
+
+    /// The rooms of this kind get the kind's zones as they are now.
+    fn furnish_again(&mut self, kind: Code) {
+        let of_kind: Vec<Code> =
+            self.facility.rooms.values().filter(|plan| plan.kind == kind).map(|plan| plan.code).collect();
+        for code in of_kind {
+            let Some(beds) = self.facility.rooms.get(&code).map(|plan| plan.beds.clone()) else { continue };
+            let zones = self.facility.zones_for(kind, &beds);
+            if let Some(plan) = self.facility.rooms.get_mut(&code) {
+                plan.zones = zones;
+            }
+        }
+    }
+}

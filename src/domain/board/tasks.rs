@@ -1,0 +1,371 @@
+//! What is due: derived from what is unsettled, never stored. A task's identity is its room, need and cause.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::admission::Occupancy;
+use super::room::{Cause, Closer, Room};
+use super::state::State;
+use super::verdict::clear_lacks;
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+use crate::domain::facility::RoomPlan;
+use crate::domain::need::Need;
+use crate::domain::people::Role;
+use crate::domain::policy::Setting;
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum TaskKind {
+    Attest,
+    SecondLook,
+    CompleteSpray,
+    DryCheck,
+    Treat,
+    Bag,
+    Vacuum,
+    MakeBed,
+    Inspect,
+    Return,
+    WardWalk,
+    InService,
+    Neighbour,
+    FollowUp,
+    Clear,
+    AfterClear,
+    Mark,
+    DailyLook,
+}
+
+/// Something due.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Task {
+    pub room: Code,
+    pub kind: TaskKind,
+    /// In words: what is to be done.
+    pub need: String,
+    /// The entry that asks for it.
+    pub cause: Number,
+    /// None: it waits for something else first, or its clock does not run yet.
+    pub due: Option<Time>,
+    pub overdue: bool,
+    pub role: Role,
+    pub verb: &'static str,
+    /// The one command line that does it.
+    pub command: String,
+    pub accepted_by: Option<Code>,
+}
+
+/// The next thing to do in a room.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct NextStep {
+    pub verb: &'static str,
+    pub text: String,
+}
+
+/// After a damp check, look again. Our assumption; an estimate will do better.
+const RECHECK: TimeDelta = TimeDelta::minutes(60);
+
+impl Board {
+    /// Everything due in the hospital: soonest first, what waits for something else last.
+    pub fn tasks(&self, now: Time) -> Vec<Task> {
+        let mut tasks: Vec<Task> =
+            self.facility().in_walking_order().flat_map(|plan| self.room_tasks(plan, now)).collect();
+        tasks.sort_by_key(|task| (task.due.is_none(), task.due, task.kind));
+        tasks
+    }
+
+    pub fn tasks_of(&self, code: Code, now: Time) -> Vec<Task> {
+        self.facility().room(code).map(|plan| self.room_tasks(plan, now)).unwrap_or_default()
+    }
+
+    fn room_tasks(&self, plan: &RoomPlan, now: Time) -> Vec<Task> {
+        let Some(room) = self.room(plan.code) else { return vec![] };
+        let mut tasks = vec![];
+        for (closer, need) in unmet(room) {
+            if let Some(task) = self.task_for(plan, room, closer, need) {
+                merge(&mut tasks, task);
+            }
+        }
+        tasks.extend(self.calendar_tasks(plan, room, now));
+        for task in &mut tasks {
+            task.overdue = task.due.is_some_and(|due| due < now);
+            let taken = |(need, cause, _): &&(String, Number, Code)| *cause == task.cause && *need == task.need;
+            task.accepted_by = room.accepted.iter().rev().find(taken).map(|(_, _, by)| *by);
+        }
+        tasks
+    }
+
+    fn task_for(&self, plan: &RoomPlan, room: &Room, closer: &Closer, need: Need) -> Option<Task> {
+        let minutes = |setting| self.policy().minutes(setting);
+        let after = |delta: TimeDelta| closer.happened.checked_add_signed(delta);
+        let dry = || !closer.needs.iter().any(|n| matches!(n, Need::Dry(_)) && room.met(closer, *n).is_none());
+        let (kind, due) = match need {
+            Need::Dry(_) if closer.cause == Cause::Damp => (TaskKind::DryCheck, after(RECHECK)),
+            Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|(ready, _)| ready.not_before)),
+            Need::Covered(_) => (TaskKind::Treat, after(TimeDelta::zero())),
+            Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
+                (TaskKind::CompleteSpray, after(TimeDelta::zero()))
+            }
+            Need::Bag(_) => (TaskKind::Bag, after(minutes(Setting::BagEscalationMinutes))),
+            Need::Vacuumed(_) => (TaskKind::Vacuum, after(TimeDelta::zero()).filter(|_| dry())),
+            Need::Made(_) => (TaskKind::MakeBed, after(TimeDelta::zero()).filter(|_| dry())),
+            Need::Inspected if closer.bites_only => (TaskKind::Inspect, after(minutes(Setting::BiteInspectionMinutes))),
+            Need::Inspected => (TaskKind::Inspect, after(minutes(Setting::FindingInspectionMinutes))),
+            // One return a room, when nothing else is missing.
+            Need::Returned => {
+                let first = room.returnable().map(|c| c.number).next() == Some(closer.number);
+                if !first || !room.return_lacks().0.is_empty() {
+                    return None;
+                }
+                (TaskKind::Return, after(TimeDelta::zero()))
+            }
+            Need::InService(_) => (TaskKind::InService, None),
+            Need::Attested(_) => (TaskKind::Attest, after(TimeDelta::zero())),
+            Need::Looked(_) => (TaskKind::SecondLook, after(TimeDelta::zero())),
+            Need::Walked => (TaskKind::WardWalk, after(TimeDelta::zero())),
+        };
+        let text = need_text(kind, need);
+        Some(self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), argument(need)))
+    }
+
+    #[expect(clippy::too_many_arguments, reason = "one constructor for a record of as many fields")]
+    fn task(
+        &self,
+        plan: &RoomPlan,
+        kind: TaskKind,
+        need: String,
+        cause: Number,
+        due: Option<Time>,
+        role: Role,
+        verb: &'static str,
+        argument: String,
+    ) -> Task {
+        let target = if verb == "ward-walk" { plan.ward } else { plan.code };
+        let command = format!("dryhold note {verb} {}{argument}", quoted(target));
+        Task { room: plan.code, kind, need, cause, due, overdue: false, role, verb, command, accepted_by: None }
+    }
+
+    /// What the calendar asks for: daily looks, neighbours, follow-ups.
+    fn calendar_tasks(&self, plan: &RoomPlan, room: &Room, now: Time) -> Vec<Task> {
+        let mut tasks = vec![];
+        let minutes = |setting| self.policy().minutes(setting);
+        let add = |time: Time, delta: TimeDelta| time.checked_add_signed(delta);
+        let mut push = |kind, text: &str, cause, due, role, verb| {
+            tasks.push(self.task(plan, kind, text.to_owned(), cause, due, role, verb, String::new()));
+        };
+        for centre in self.facility().ring_around(plan.code) {
+            let Some(neighbour) = self.room(centre).filter(|n| n.open_case().is_some()) else { continue };
+            let Some((number, found)) = neighbour.last_confirmed else { continue };
+            let inspected = room.inspections.iter().any(|i| !i.voided && i.began > found && i.number > number);
+            if !inspected {
+                let due = add(found, minutes(Setting::NeighbourInspectionMinutes));
+                let text = format!("inspect: next to {centre}, confirmed");
+                push(TaskKind::Neighbour, &text, number, due, Role::Housekeeper, "inspect");
+            }
+        }
+        let last_full = room.inspections.iter().filter(|i| !i.voided).map(|i| i.began).max();
+        if room.state() == State::Monitoring && !room.has_unsettled() {
+            let cause = room.open_case().unwrap_or_default();
+            let days = minutes(Setting::FollowUpDays);
+            let since = last_full.max(room.last_return).max(room.accountable_since());
+            if clear_lacks(self, plan.code, now).is_empty() {
+                push(TaskKind::Clear, "sign the room clear", cause, Some(now), Role::Lead, "clear");
+            } else if let Some(since) = since {
+                push(TaskKind::FollowUp, "follow-up inspection", cause, add(since, days), Role::Housekeeper, "inspect");
+            }
+        }
+        if let Some(cleared) = room.cleared.filter(|_| room.state() == State::Clear)
+            && last_full.is_none_or(|at| at < cleared)
+        {
+            let due = add(cleared, minutes(Setting::AfterClearDays));
+            push(
+                TaskKind::AfterClear,
+                "one more inspection after clear",
+                room.newest,
+                due,
+                Role::Housekeeper,
+                "inspect",
+            );
+        }
+        for (number, at) in &room.marks {
+            if last_full.is_none_or(|full| full < *at) {
+                let text = "inspect: a mark on a place never wiped";
+                push(TaskKind::Mark, text, *number, add(*at, TimeDelta::days(1)), Role::Housekeeper, "inspect");
+            }
+        }
+        if room.state() != State::TreatedWet {
+            let due = room.last_look.and_then(|at| add(at, minutes(Setting::DailyLookMinutes)));
+            // A room that was never looked at is due now.
+            push(TaskKind::DailyLook, "daily look", Number(0), due.or(Some(now)), Role::Housekeeper, "inspect");
+        }
+        tasks
+    }
+
+    /// What to do next in this room. None: nothing but the daily look.
+    pub fn next_step(&self, code: Code, now: Time) -> Option<NextStep> {
+        let room = self.room(code)?;
+        let plan = self.facility().room(code)?;
+        let needs: Vec<(&Closer, Need)> = unmet(room);
+        let has = |wanted: fn(&Need) -> bool| needs.iter().any(|(_, need)| wanted(need));
+        let count = |wanted: fn(&Need) -> bool| {
+            let mut things: Vec<Need> = needs.iter().map(|(_, need)| *need).filter(wanted).collect();
+            things.sort();
+            things.dedup();
+            things.len()
+        };
+        let step = |verb: &'static str, text: String| Some(NextStep { verb, text });
+        let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
+        let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
+        if self.everywhere().next().is_some() || has(|n| matches!(n, Need::Attested(_))) {
+            return step("attest", "say what the damaged line was".to_owned());
+        }
+        if has(|n| matches!(n, Need::Looked(_))) {
+            return step("look", "a second person looks in the room after the void".to_owned());
+        }
+        if has(|n| matches!(n, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed))
+            && room.state() != State::Confirmed
+        {
+            return step("complete-spray", "supply what the spray left unstated".to_owned());
+        }
+        match room.state() {
+            State::TreatedWet => {
+                let zones = count(|n| matches!(n, Need::Dry(_)));
+                return step(
+                    "dry-check",
+                    format!("check by touch: {zones} zones not found dry{}", self.not_before(room, now)),
+                );
+            }
+            State::Confirmed if occupied => {
+                return step("patient-out", "move the patient out, washed and changed".to_owned());
+            }
+            State::Confirmed if !prepared => {
+                return step("prepare", "prepare the room: linens into bags, clutter out".to_owned());
+            }
+            State::Confirmed => return step("spray", "treat the room".to_owned()),
+            _ => {}
+        }
+        if has(|n| matches!(n, Need::Covered(_)))
+            && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
+        {
+            let zones = count(|n| matches!(n, Need::Covered(_)));
+            return step("treat-zone", format!("{zones} zones still owed a treatment"));
+        }
+        if has(|n| matches!(n, Need::Vacuumed(_))) {
+            return step("vacuum", "vacuum the soft seats that were sprayed".to_owned());
+        }
+        if has(|n| matches!(n, Need::Bag(_))) {
+            let bags = count(|n| matches!(n, Need::Bag(_)));
+            return step("launder", format!("{bags} bags not laundered"));
+        }
+        if has(|n| matches!(n, Need::Made(_))) {
+            let beds = count(|n| matches!(n, Need::Made(_)));
+            return step("make-bed", format!("{beds} beds to make"));
+        }
+        if has(|n| matches!(n, Need::Inspected)) {
+            return step("inspect", "inspect every zone of the room".to_owned());
+        }
+        if has(|n| matches!(n, Need::Returned)) {
+            return step("return", "the lead signs the return to service".to_owned());
+        }
+        if has(|n| matches!(n, Need::Walked)) {
+            return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));
+        }
+        if has(|n| matches!(n, Need::InService(_))) {
+            return step("in-service", "lift what holds the room out of service".to_owned());
+        }
+        if room.state() == State::Monitoring {
+            return match clear_lacks(self, code, now).is_empty() {
+                true => step("clear", "sign the room clear".to_owned()),
+                false => step("inspect", "follow-up inspection".to_owned()),
+            };
+        }
+        let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
+        if unknown && self.policy().is_on(Setting::OccupancyKept) {
+            return step("occupancy", "note which beds are empty".to_owned());
+        }
+        None
+    }
+
+    /// When the label first allows a check, if that is still to come.
+    fn not_before(&self, room: &Room, now: Time) -> String {
+        let bounds =
+            room.unsettled().filter(|c| c.needs.iter().any(|n| matches!(n, Need::Dry(_)) && room.met(c, *n).is_none()));
+        let latest = bounds.filter_map(|c| room.ready(c)).map(|(ready, _)| ready.not_before).max();
+        match latest.filter(|at| *at > now) {
+            Some(at) => format!(", not before {}", at.with_timezone(&self.facility().time_zone).format("%H:%M")),
+            None => String::new(),
+        }
+    }
+}
+
+fn unmet(room: &Room) -> Vec<(&Closer, Need)> {
+    let with_closer = |evidence: crate::domain::need::Evidence| {
+        let closer = room.closers().iter().find(|c| c.number == evidence.cause)?;
+        evidence.met_by.is_none().then_some((closer, evidence.need))
+    };
+    room.evidence().into_iter().filter_map(with_closer).collect()
+}
+
+/// One dry check, one treatment, one inspection a room and cause: zones are listed inside it.
+fn merge(tasks: &mut Vec<Task>, task: Task) {
+    let whole_room = matches!(
+        task.kind,
+        TaskKind::DryCheck
+            | TaskKind::Treat
+            | TaskKind::Vacuum
+            | TaskKind::Inspect
+            | TaskKind::CompleteSpray
+            | TaskKind::WardWalk
+    );
+    let same = |t: &&mut Task| t.kind == task.kind && (whole_room || t.need == task.need);
+    match tasks.iter_mut().find(same) {
+        Some(known) => {
+            // A dry check waits for the last clock; the rest is due with the first.
+            let later = matches!(task.kind, TaskKind::DryCheck);
+            known.due = match (known.due, task.due) {
+                (Some(a), Some(b)) => Some(if later { a.max(b) } else { a.min(b) }),
+                (a, b) if !later => a.or(b),
+                _ => None,
+            };
+        }
+        None => tasks.push(task),
+    }
+}
+
+fn need_text(kind: TaskKind, need: Need) -> String {
+    match (kind, need) {
+        (TaskKind::DryCheck, _) => "dry check".to_owned(),
+        (TaskKind::Treat, _) => "treat the zones that are owed".to_owned(),
+        (TaskKind::CompleteSpray, _) => "supply what the spray left unstated".to_owned(),
+        (TaskKind::Vacuum, _) => "vacuum the sprayed soft seats".to_owned(),
+        (TaskKind::Inspect, _) => "full inspection".to_owned(),
+        (TaskKind::Return, _) => "sign the return to service".to_owned(),
+        (TaskKind::WardWalk, _) => "walk the ward and sign".to_owned(),
+        (_, Need::Bag(tag)) => format!("launder bag {tag}"),
+        (_, Need::Made(bed)) => format!("make bed {bed}"),
+        (_, Need::InService(number)) => format!("lift the closing of entry {number}"),
+        (_, Need::Attested(number)) => format!("attest line {number}"),
+        (_, Need::Looked(void)) => format!("second look after void {void}"),
+        (_, other) => other.to_string(),
+    }
+}
+
+/// What the command line needs beyond the room.
+fn argument(need: Need) -> String {
+    match need {
+        Need::Bag(tag) => format!(" --bag {}", quoted(tag)),
+        Need::Made(bed) => format!(" --bed {}", quoted(bed)),
+        Need::InService(number) => format!(" --closing {number}"),
+        Need::Attested(number) => format!(" --line {number}"),
+        Need::Looked(void) => format!(" --void {void}"),
+        _ => String::new(),
+    }
+}
+
+fn quoted(code: Code) -> String {
+    if code.as_str().contains(|c: char| !(c.is_ascii_alphanumeric() || "-._/".contains(c))) {
+        format!("'{}'", code.as_str().replace('\'', r"'\''"))
+    } else {
+        code.to_string()
+    }
+}

@@ -1,0 +1,287 @@
+//! Signatures: whether one counts, what it settles by name, and what it rests on. The verdict is taken once.
+
+use std::collections::BTreeSet;
+
+use chrono::{NaiveDate, TimeDelta};
+use std::sync::Arc;
+
+use super::Board;
+use super::apply::{No, Reading};
+use super::room::{Cause, Room, Signature, SignatureKind};
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, InspectionMethod, Number, Place, Time};
+use crate::domain::need::Need;
+use crate::domain::people::Role;
+use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
+
+impl Board {
+    pub(super) fn apply_signature(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        self.signature_counts(reading)?;
+        let entry = reading.entry;
+        if let Body::Attested { line, second, .. } = &entry.body {
+            return self.attest(reading, *line, *second);
+        }
+        let rooms = self.rooms_of(&entry.place);
+        if rooms.is_empty() {
+            return Err(No::new(Rule::Place, "it names no room that exists"));
+        }
+        for code in rooms {
+            let (kind, settles, rests_on) = self.verdict(reading, code)?;
+            let room = self.room_mut(code);
+            match kind {
+                SignatureKind::Returned => room.last_return = Some(entry.happened),
+                SignatureKind::Cleared => room.cleared = Some(entry.happened),
+                _ => {}
+            }
+            if kind == SignatureKind::Walked && settles.is_empty() {
+                continue;
+            }
+            room.sign(Signature { number: entry.number, kind, settles, rests_on, stands: true });
+        }
+        Ok(())
+    }
+
+    /// What the signature settles in this room, and what it rests on; or what it lacks.
+    fn verdict(&self, reading: &Reading<'_>, code: Code) -> Result<(SignatureKind, Vec<Number>, Vec<Number>), No> {
+        let entry = reading.entry;
+        let nothing = Room::default();
+        let room = self.room(code).unwrap_or(&nothing);
+        let numbers = |wanted: &dyn Fn(&super::Closer) -> bool| -> Vec<Number> {
+            room.unsettled().filter(|c| wanted(c)).map(|c| c.number).collect()
+        };
+        match &entry.body {
+            Body::ReturnedToService { second, .. } => {
+                let treated = |c: &super::Closer| !matches!(c.cause, Cause::Suspicion { .. });
+                if !room.returnable().any(treated) {
+                    return Err(No::new(
+                        Rule::NothingToReturn,
+                        format!("room {code} was neither prepared nor treated"),
+                    ));
+                }
+                let (missing, rests_on) = room.return_lacks();
+                if !missing.is_empty() {
+                    let text = format!("{} of what return to service requires is still open", missing.len());
+                    return Err(No { rule: Rule::ReturnSigned, text, missing });
+                }
+                if self.policy().is_on(Setting::SecondSignature) {
+                    self.second_person(entry.noted_by, *second)?;
+                }
+                Ok((SignatureKind::Returned, room.returnable().map(|c| c.number).collect(), rests_on))
+            }
+            Body::NothingApplied { .. } => {
+                let prepared = numbers(&|c| c.cause == Cause::Prepared && c.voided.is_none());
+                let Some(first) = prepared.iter().min() else {
+                    return Err(No::new(Rule::Target, format!("no preparation is under way in room {code}")));
+                };
+                let sprayed = |c: &super::Closer| c.cause.is_treatment() && c.number > *first;
+                if room.unsettled().any(sprayed) {
+                    return Err(No::new(Rule::NothingApplied, "a spray was noted since the preparation began"));
+                }
+                let (missing, rests_on) = room.return_lacks();
+                let of_these = |e: &crate::domain::need::Evidence| prepared.contains(&e.cause);
+                let missing: Vec<_> = missing.into_iter().filter(of_these).collect();
+                if !missing.is_empty() {
+                    let text = "what was stripped is not put right yet".to_owned();
+                    return Err(No { rule: Rule::NothingApplied, text, missing });
+                }
+                Ok((SignatureKind::NothingApplied, prepared, rests_on))
+            }
+            Body::Cleared { .. } => {
+                let lacks = clear_lacks(self, code, entry.noted);
+                if let Some((rule, text)) = lacks.into_iter().next() {
+                    return Err(No { rule, text, missing: room.evidence() });
+                }
+                let counted = room.inspections.iter().filter(|i| i.clean && !i.voided).map(|i| i.number);
+                Ok((SignatureKind::Cleared, vec![], counted.collect()))
+            }
+            Body::InService { closing, .. } => {
+                let settles =
+                    numbers(&|c| c.number == *closing && c.cause == Cause::OutOfService && c.voided.is_none());
+                if settles.is_empty() {
+                    return Err(No::new(
+                        Rule::Target,
+                        format!("entry {closing} does not hold room {code} out of service"),
+                    ));
+                }
+                Ok((SignatureKind::InService, settles, vec![]))
+            }
+            Body::Looked { void, .. } => {
+                let Some(closer) = room.voided_by(*void) else {
+                    return Err(No::new(Rule::Target, format!("entry {void} voided nothing that closes room {code}")));
+                };
+                let voider = closer.voided.map(|v| v.by);
+                if Some(entry.noted_by) == voider || entry.noted_by == closer.noted_by {
+                    let text = "the look is for a second person: neither who noted it nor who voided it";
+                    return Err(No::new(Rule::SecondLook, text));
+                }
+                Ok((SignatureKind::Looked, vec![closer.number], vec![]))
+            }
+            Body::WardWalked { .. } => {
+                let walks = numbers(&|c| c.cause == Cause::Walk);
+                Ok((SignatureKind::Walked, walks, vec![]))
+            }
+            _ => Err(No::new(Rule::Target, "it is no signature")),
+        }
+    }
+
+    fn second_person(&self, first: Code, second: Option<Code>) -> Result<(), No> {
+        let fits =
+            |code: &Code| *code != first && self.person(*code).is_some_and(|p| !p.left && p.role != Role::Reader);
+        match second.filter(fits) {
+            Some(_) => Ok(()),
+            None => Err(No::new(Rule::SecondSignature, "a second person on the roster signs too")),
+        }
+    }
+
+    /// Settles a damaged line, in its room or for the whole hospital. More than one room needs a second signature.
+    fn attest(&mut self, reading: &Reading<'_>, line: Number, second: Option<Code>) -> Result<(), No> {
+        let entry = reading.entry;
+        let holds = |room: &Room| {
+            let of_line = |c: &super::Closer| c.number == line && matches!(c.cause, Cause::Damage { .. });
+            room.unsettled().any(of_line)
+        };
+        let rooms: Vec<Code> = self.rooms().filter(|(_, room)| holds(room)).map(|(code, _)| code).collect();
+        let everywhere = self.everywhere().any(|closed| closed.number == line);
+        if rooms.is_empty() && !everywhere {
+            return Err(No::new(Rule::Target, format!("line {line} needs no attesting")));
+        }
+        if everywhere || rooms.len() > 1 {
+            self.second_person(entry.noted_by, second)?;
+        }
+        let covered = self.rooms_of(&entry.place);
+        let shown =
+            matches!(entry.place, Place::Hospital) || (!everywhere && rooms.iter().all(|r| covered.contains(r)));
+        if !shown {
+            return Err(No::new(Rule::Seen, "attest it for the whole place that it closes"));
+        }
+        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.number == line) {
+            closed.attested_by = Some(entry.number);
+        }
+        for code in rooms {
+            let kind = SignatureKind::Attested;
+            let signature =
+                Signature { number: entry.number, kind, settles: vec![line], rests_on: vec![], stands: true };
+            self.room_mut(code).sign(signature);
+        }
+        Ok(())
+    }
+}
+
+/// What a room in monitoring still lacks before it may turn clear. Empty: it may.
+pub fn clear_lacks(board: &Board, code: Code, now: Time) -> Vec<(Rule, String)> {
+    let Some(room) = board.room(code) else { return vec![(Rule::Place, format!("there is no room {code}"))] };
+    let mut lacks = vec![];
+    if room.state() != State::Monitoring {
+        lacks.push((Rule::ClearState, format!("room {code} is {}, not in monitoring", room.state())));
+    }
+    let apart = |c: &super::Closer| c.voided.is_none() && matches!(c.cause, Cause::OutOfService);
+    if room.unsettled().any(|c| !apart(c)) {
+        lacks.push((Rule::ClearState, "something in the room is unsettled".to_owned()));
+    }
+    if room.accountable_since().is_none() {
+        lacks.push((Rule::ClearDays, "no day of last activity is on record".to_owned()));
+        return lacks;
+    }
+    let days = quiet_days(board, code, now);
+    let wanted = board.policy().get(Setting::ClearDays);
+    if days.counted < wanted {
+        let (counted, empty) = (days.counted, days.empty);
+        let text =
+            format!("{counted} of {wanted} days without activity; it stood empty on {empty} more, which do not count");
+        lacks.push((Rule::ClearDays, text));
+    }
+    let (looks, traps) = negative_checks(room);
+    let (wanted_looks, wanted_traps) =
+        (board.policy().get(Setting::ClearVisualChecks), board.policy().get(Setting::ClearTrapPeriods));
+    if looks < wanted_looks && traps < wanted_traps {
+        let text = format!("{looks} of {wanted_looks} negative inspections, or {traps} of {wanted_traps} trap periods");
+        lacks.push((Rule::ClearChecks, text));
+    }
+    lacks
+}
+
+/// Negative full inspections and trap periods since the last evidence and the last spray. A dog counts as an inspection.
+pub fn negative_checks(room: &Room) -> (i64, i64) {
+    let Some(since) = room.accountable_since() else { return (0, 0) };
+    let counts = |i: &&super::FullInspection| i.clean && !i.voided && i.began > since;
+    let of = |traps: bool| {
+        let of_kind = |i: &&super::FullInspection| (i.method == InspectionMethod::Traps) == traps;
+        room.inspections.iter().filter(counts).filter(of_kind).count() as i64
+    };
+    (of(false), of(true))
+}
+
+/// Days in the hospital's own calendar since the last activity.
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub struct QuietDays {
+    /// Somebody slept in the room (or the room has no beds, or the hospital keeps no occupancy here).
+    pub counted: i64,
+    pub empty: i64,
+}
+
+/// Whole days after the day of the last evidence or spray, up to and without today.
+pub fn quiet_days(board: &Board, code: Code, now: Time) -> QuietDays {
+    let Some(room) = board.room(code) else { return QuietDays::default() };
+    let Some(since) = room.accountable_since() else { return QuietDays::default() };
+    let zone = board.facility().time_zone;
+    let day = |time: Time| time.with_timezone(&zone).date_naive();
+    let (first, today) = (day(since), day(now));
+    let all = (today - first).num_days() - 1;
+    if all <= 0 {
+        return QuietDays::default();
+    }
+    let has_beds = board.facility().room(code).is_some_and(|plan| !plan.beds.is_empty());
+    if !has_beds || !board.policy().is_on(Setting::OccupancyKept) {
+        return QuietDays { counted: all, empty: 0 };
+    }
+    let counted = slept_in(room, &day, first, today).len() as i64;
+    QuietDays { counted, empty: all - counted }
+}
+
+/// The days strictly between the two on which a bed of the room was noted as occupied.
+fn slept_in(room: &Room, day: &dyn Fn(Time) -> NaiveDate, first: NaiveDate, today: NaiveDate) -> BTreeSet<NaiveDate> {
+    let mut days = BTreeSet::new();
+    let beds: BTreeSet<Code> = room.stays.iter().map(|stay| stay.bed).collect();
+    for bed in beds {
+        let mut stays: Vec<_> = room.stays.iter().filter(|stay| stay.bed == bed).collect();
+        stays.sort_by_key(|stay| stay.at);
+        let mut from: Option<NaiveDate> = None;
+        for stay in stays {
+            match (stay.occupied, from) {
+                (true, None) => from = Some(day(stay.at)),
+                (false, Some(began)) => {
+                    days.extend(between(
+                        began.max(first + TimeDelta::days(1)),
+                        day(stay.at).min(today - TimeDelta::days(1)),
+                    ));
+                    from = None;
+                }
+                _ => {}
+            }
+        }
+        if let Some(began) = from {
+            days.extend(between(began.max(first + TimeDelta::days(1)), today - TimeDelta::days(1)));
+        }
+    }
+    days
+}
+
+fn between(from: NaiveDate, to: NaiveDate) -> impl Iterator<Item = NaiveDate> {
+    from.iter_days().take_while(move |date| *date <= to)
+}
+
+impl Room {
+    /// The last sign of activity or the last spray, whichever came later.
+    pub fn accountable_since(&self) -> Option<Time> {
+        self.last_evidence.max(self.last_spray)
+    }
+}
+
+impl Need {
+    /// Blocks the bed without being anything that a return to service could settle.
+    pub fn is_apart(self) -> bool {
+        matches!(self, Self::InService(_) | Self::Walked | Self::Attested(_) | Self::Looked(_))
+    }
+}

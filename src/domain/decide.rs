@@ -1,0 +1,367 @@
+//! May this be noted? First the refusals that only a plan can earn, then a trial of the fold itself.
+//!
+//! What happened can always be noted; only the rules decide what is open. So a closing entry is refused for its form, its
+//! person, or because it is still a plan that can be put right, never because it is inconvenient.
+
+use std::fmt;
+
+use super::board::{Board, permitted};
+use super::code::Code;
+use super::entry::{Body, CommandId, Entry, Feel, Known, Number, Place, Time};
+use super::need::{Evidence, Need};
+use super::people::Role;
+use super::policy::Setting;
+use super::rule::Rule;
+
+/// What somebody wants to note.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Command {
+    pub id: CommandId,
+    pub place: Place,
+    pub body: Body,
+    /// None: now.
+    pub happened: Option<Time>,
+    /// None: whoever notes it.
+    pub done_by: Option<Code>,
+    pub terminal: String,
+    /// A closing entry in the future was asked about, and is meant.
+    pub future_is_meant: bool,
+}
+
+impl Command {
+    pub fn new(id: CommandId, place: Place, body: Body) -> Self {
+        Self { id, place, body, happened: None, done_by: None, terminal: String::new(), future_is_meant: false }
+    }
+}
+
+/// A rule's no, before anything is written: what is wrong, and what would make it right.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Refusal {
+    rule: Rule,
+    text: String,
+    missing: Vec<Evidence>,
+    mend: Option<&'static str>,
+}
+
+impl Refusal {
+    fn new(rule: Rule, text: impl Into<String>) -> Self {
+        Self { rule, text: text.into(), missing: vec![], mend: None }
+    }
+
+    fn mended_by(mut self, verb: &'static str) -> Self {
+        self.mend = Some(verb);
+        self
+    }
+
+    pub fn rule(&self) -> Rule {
+        self.rule
+    }
+
+    /// What is still open, each with the entry that asks for it.
+    pub fn missing(&self) -> &[Evidence] {
+        &self.missing
+    }
+
+    /// The move that makes it right, where one does.
+    pub fn mend(&self) -> Option<&'static str> {
+        self.mend.or_else(|| self.missing.first().map(|evidence| evidence.need.verb()))
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.text)?;
+        let mut shown: Vec<String> = vec![];
+        for text in self.missing.iter().map(|evidence| evidence.need.to_string()) {
+            if !shown.contains(&text) {
+                shown.push(text);
+            }
+        }
+        match shown.is_empty() {
+            true => f.write_str("."),
+            false => write!(f, ": {}.", shown.join("; ")),
+        }
+    }
+}
+
+impl std::error::Error for Refusal {}
+
+/// The entry that this command would write, or the rule that refuses it. Writes nothing.
+pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Result<Entry, Refusal> {
+    let noter = board.people().get(&person).ok_or_else(|| {
+        Refusal::new(Rule::Roster, format!("{person} is not on the roster; the lead can add a person"))
+    })?;
+    if noter.left {
+        return Err(Refusal::new(Rule::Roster, format!("{person} has left the roster")));
+    }
+    if noter.role == Role::Reader {
+        return Err(Refusal::new(Rule::Role, "a reader looks and notes nothing"));
+    }
+    let done_by = command.done_by.unwrap_or(person);
+    let doer = board.people().get(&done_by).ok_or_else(|| {
+        Refusal::new(Rule::Roster, format!("{done_by} is not on the roster; the lead can add a person"))
+    })?;
+    let happened = command.happened.unwrap_or(now);
+    let entry = Entry {
+        number: Number(board.last().map_or(1, |(number, _)| number.0 + 1)),
+        noted: now,
+        happened,
+        done_by,
+        noted_by: person,
+        terminal: command.terminal.clone(),
+        command: command.id,
+        place: command.place.clone(),
+        body: command.body.clone(),
+    };
+    if happened > now && !(may_lie_ahead(&command.body) && command.future_is_meant) {
+        let text = match may_lie_ahead(&command.body) {
+            true => "that time is in the future: is it meant? It would count at once",
+            false => "that time is in the future: note it when it has happened",
+        };
+        return Err(Refusal::new(Rule::Future, text));
+    }
+    place_exists(board, &command.place)?;
+    if let Err(who) = permitted(&command.body, doer, happened, board.policy()) {
+        return Err(Refusal::new(Rule::Role, format!("this is for {who}; {done_by} is {}", doer.role.title())));
+    }
+    plan_refusal(board, &entry)?;
+    trial(board, &entry)?;
+    Ok(entry)
+}
+
+/// A trial of the fold on a copy; its report is the refusal.
+fn trial(board: &Board, entry: &Entry) -> Result<(), Refusal> {
+    let mut copy = board.clone();
+    let before = copy.problems().len();
+    copy.apply_entry(entry, false, false);
+    match copy.problems().get(before..).and_then(|new| new.iter().find(|problem| problem.number == entry.number)) {
+        None => Ok(()),
+        Some(problem) => Err(Refusal {
+            rule: problem.rule,
+            text: problem.text.clone(),
+            missing: problem.missing.clone(),
+            mend: None,
+        }),
+    }
+}
+
+/// Closing entries may lie ahead, once it was asked; facts and signatures never.
+fn may_lie_ahead(body: &Body) -> bool {
+    matches!(
+        body,
+        Body::Finding { .. }
+            | Body::Prepared { .. }
+            | Body::Sprayed { .. }
+            | Body::OutOfService { .. }
+            | Body::Occupied { .. }
+            | Body::EnteredWet { .. }
+            | Body::PatientStays { .. }
+            | Body::ThingArrived { .. }
+    )
+}
+
+fn place_exists(board: &Board, place: &Place) -> Result<(), Refusal> {
+    let facility = board.facility();
+    match place {
+        Place::Hospital => Ok(()),
+        Place::Unknown => Err(Refusal::new(Rule::Place, "say which room it is about")),
+        Place::Ward(ward) if facility.wards.contains_key(ward) => Ok(()),
+        Place::Ward(ward) => Err(Refusal::new(Rule::Place, format!("there is no ward {ward}"))),
+        Place::Rooms(rooms) if rooms.is_empty() => Err(Refusal::new(Rule::Place, "say which room it is about")),
+        Place::Rooms(rooms) => match rooms.iter().find(|room| facility.room(**room).is_none()) {
+            Some(room) => Err(Refusal::new(Rule::Place, format!("there is no room {room}"))),
+            None => Ok(()),
+        },
+    }
+}
+
+/// What only a plan can be refused for.
+fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
+    match &entry.body {
+        Body::Unreadable { .. } | Body::Reserved { .. } => {
+            Err(Refusal::new(Rule::Unreadable, "a line like this is never noted by hand"))
+        }
+        Body::Sprayed { .. } => spray_refusal(board, entry),
+        Body::DryChecked { began, zones, .. } => {
+            let dry = zones.iter().filter(|(_, feel)| *feel == Feel::Dry);
+            if zones.is_empty() {
+                return Err(Refusal::new(Rule::Wet, "say zone by zone what was dry and what was damp"));
+            }
+            dry_refusal(board, entry, *began, dry.map(|(zone, _)| *zone).collect())
+        }
+        Body::Inspected { began, looks, .. } => {
+            if looks.is_empty() {
+                return Err(Refusal::new(Rule::CompleteInspection, "say which zones were looked at"));
+            }
+            if *began > entry.happened {
+                return Err(Refusal::new(Rule::Future, "the inspection began after it ended: correct its beginning"));
+            }
+            Ok(())
+        }
+        Body::Voided { entry: target, .. } => void_refusal(board, entry, *target),
+        Body::Amended { entry: target, field, .. } => {
+            if board.place_of(*target).is_none() {
+                return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
+            }
+            if !AMENDABLE.contains(&field.as_str()) {
+                let text =
+                    format!("“{field}” is read by a rule or unknown; these can be amended: {}", AMENDABLE.join(", "));
+                return Err(Refusal::new(Rule::AmendField, text).mended_by("void"));
+            }
+            Ok(())
+        }
+        Body::OutOfService { reason } if reason.trim().is_empty() => {
+            Err(Refusal::new(Rule::OutOfService, "say for what reason the room is out of service"))
+        }
+        Body::Laundered { bag, .. } | Body::BagEnded { bag, .. } => bag_refusal(board, entry, *bag),
+        Body::Attested { words, .. } if words.trim().is_empty() => {
+            Err(Refusal::new(Rule::Damage, "say what the line said, from paper or from the people"))
+        }
+        _ if entry.body.is_setting() && entry.happened < entry.noted - super::board::CLOCK_TOLERANCE => {
+            Err(Refusal::new(Rule::SignedNow, "a setting is never back-dated"))
+        }
+        _ => Ok(()),
+    }
+}
+
+/// Fields that no rule reads.
+pub const AMENDABLE: [&str; 13] = [
+    "note",
+    "applicator",
+    "certificate",
+    "supervisor",
+    "for-whom",
+    "neighbours-checked",
+    "active-ingredient",
+    "percent",
+    "rate",
+    "area",
+    "target-pest",
+    "notice-until",
+    "disposal",
+];
+
+fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
+    let Body::Sprayed { product, finished, patient_inside, .. } = &entry.body else { return Ok(()) };
+    if board.products().get(product).is_none_or(|p| p.withdrawn) {
+        let text =
+            format!("{product} is not on the hospital's list of products; the lead can add it with its label's words");
+        return Err(Refusal::new(Rule::Label, text).mended_by("set-product"));
+    }
+    if finished.is_some_and(|at| at < entry.happened) {
+        return Err(Refusal::new(Rule::Future, "the spraying ended before it began: correct one of the two times"));
+    }
+    if finished.is_some_and(|at| at > entry.noted) {
+        return Err(Refusal::new(
+            Rule::Future,
+            "the spraying ends in the future: leave its end out and supply it afterwards",
+        ));
+    }
+    if *patient_inside == Known::Yes {
+        return Ok(());
+    }
+    for code in board.rooms_of(&entry.place) {
+        let beds = board.facility().room(code).map(|plan| plan.beds.as_slice()).unwrap_or_default();
+        let used = |bed: &&super::facility::Bed| {
+            board.room(code).and_then(|room| room.beds.get(&bed.code)).is_some_and(|used| used.is_occupied())
+        };
+        if let Some(bed) = beds.iter().find(used) {
+            let text = format!(
+                "bed {} is occupied: note the patient out first; if it happened with the patient inside, say so",
+                bed.code
+            );
+            return Err(Refusal::new(Rule::PatientInside, text).mended_by("patient-out"));
+        }
+    }
+    Ok(())
+}
+
+/// Too early for the label, or for a spray whose clock does not run.
+fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<super::facility::Zone>) -> Result<(), Refusal> {
+    for code in board.rooms_of(&entry.place) {
+        let Some(room) = board.room(code) else { continue };
+        for closer in room.unsettled() {
+            let Some(zone) = dry.iter().find(|zone| closer.needs.contains(&Need::Dry(**zone))) else { continue };
+            let Some((ready, _)) = room.ready(closer) else {
+                let missing = room.evidence().into_iter().filter(|e| {
+                    e.cause == closer.number
+                        && e.met_by.is_none()
+                        && matches!(e.need, Need::FinishNamed | Need::LabelNamed)
+                });
+                let text = format!("no clock runs for the spray of entry {}", closer.number);
+                return Err(Refusal {
+                    rule: Rule::Unstated,
+                    text,
+                    missing: missing.collect(),
+                    mend: Some("complete-spray"),
+                });
+            };
+            if began < ready.not_before || began <= ready.after {
+                let at = board.clock(ready.not_before.max(ready.after));
+                let text = match ready.not_before > ready.after {
+                    true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
+                    false => format!("{zone} cannot count as dry from a check begun before {at}"),
+                };
+                return Err(Refusal::new(Rule::Label, text));
+            }
+        }
+    }
+    Ok(())
+}
+
+fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refusal> {
+    let Some(place) = board.place_of(target) else {
+        return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
+    };
+    if *place != entry.place {
+        return Err(Refusal::new(Rule::Target, format!("entry {target} is about another place")));
+    }
+    let noter = board.people().get(&entry.noted_by);
+    let is_lead = noter.is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention));
+    let rooms: Vec<Code> = board.rooms_of(place);
+    let rooms = || rooms.iter().filter_map(|code| board.room(*code));
+    if rooms().any(|room| room.knows_closer(target).is_some()) {
+        if !is_lead {
+            let text =
+                "what closed a room is voided only by the housekeeping lead or infection prevention: call one of them";
+            return Err(Refusal::new(Rule::VoidReach, text));
+        }
+        return Ok(());
+    }
+    if rooms().any(|room| room.beds.values().any(|bed| bed.occupied.is_some_and(|(number, _)| number == target))) {
+        return Err(Refusal::new(Rule::VoidReach, "an occupied bed is put right by noting it empty").mended_by("empty"));
+    }
+    let own = rooms().find_map(|room| room.knows_fact(target)).is_none_or(|fact| fact.noted_by == entry.noted_by);
+    if !is_lead && !own {
+        return Err(Refusal::new(
+            Rule::VoidReach,
+            "an entry is voided by who noted it, the lead or infection prevention",
+        ));
+    }
+    if !is_lead && rooms().any(|room| room.knows_signature(target)) {
+        return Err(Refusal::new(Rule::VoidReach, "a signature is voided by the lead or infection prevention"));
+    }
+    Ok(())
+}
+
+/// A bag is known by its tag: it must be one that this room sent out.
+fn bag_refusal(board: &Board, entry: &Entry, bag: Code) -> Result<(), Refusal> {
+    let asks =
+        |code: &Code| board.room(*code).is_some_and(|room| room.unsettled().any(|c| c.needs.contains(&Need::Bag(bag))));
+    match board.rooms_of(&entry.place).iter().any(asks) {
+        true => Ok(()),
+        false => Err(Refusal::new(Rule::Bags, format!("no outstanding bag of this room has the tag {bag}"))),
+    }
+}
+
+impl Board {
+    /// How many people could sign a return to service now.
+    pub fn leads_at(&self, now: Time) -> impl Iterator<Item = &super::people::Person> {
+        self.people().values().filter(move |person| person.is_lead_at(now))
+    }
+
+    /// Whether this hospital keeps occupancy here.
+    pub fn keeps_occupancy(&self) -> bool {
+        self.policy().is_on(Setting::OccupancyKept)
+    }
+}

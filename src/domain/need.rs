@@ -1,0 +1,115 @@
+//! What a closing entry asks for. One vocabulary for refusals, blockers, tasks and "why".
+
+use std::fmt;
+
+use super::code::Code;
+use super::entry::Number;
+use super::facility::Zone;
+use super::people::Role;
+use super::rule::Rule;
+
+/// One thing that has to happen before an unsettled entry closes nothing any more.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Need {
+    /// The zone was treated, by spray or by another method.
+    Covered(Zone),
+    /// The zone was found dry by touch.
+    Dry(Zone),
+    ZonesNamed,
+    FinishNamed,
+    LabelNamed,
+    LinensNamed,
+    Bag(Code),
+    Vacuumed(Zone),
+    Made(Code),
+    /// A complete negative inspection by a trained person.
+    Inspected,
+    /// The lead's return to service.
+    Returned,
+    /// The closing entry of this number is lifted by name.
+    InService(Number),
+    /// The line of this number is attested; through the last number of a gap.
+    Attested(Number),
+    /// A second person's look after the void of this number.
+    Looked(Number),
+    Walked,
+}
+
+/// A need of one unsettled entry, and the entry that meets it, if any does.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Evidence {
+    pub need: Need,
+    /// The entry that asks for it.
+    pub cause: Number,
+    pub met_by: Option<Number>,
+}
+
+impl Need {
+    pub fn rule(self) -> Rule {
+        match self {
+            Self::Covered(_) => Rule::Coverage,
+            Self::Dry(_) => Rule::Wet,
+            Self::ZonesNamed | Self::FinishNamed | Self::LabelNamed | Self::LinensNamed => Rule::Unstated,
+            Self::Bag(_) => Rule::Bags,
+            Self::Vacuumed(_) => Rule::Vacuum,
+            Self::Made(_) => Rule::BedsMade,
+            Self::Inspected => Rule::Suspect,
+            Self::Returned => Rule::ReturnSigned,
+            Self::InService(_) => Rule::OutOfService,
+            Self::Attested(_) => Rule::Damage,
+            Self::Looked(_) => Rule::SecondLook,
+            Self::Walked => Rule::WardWalk,
+        }
+    }
+
+    /// The move that meets it.
+    pub fn verb(self) -> &'static str {
+        match self {
+            Self::Covered(_) => "treat-zone",
+            Self::Dry(_) => "dry-check",
+            Self::ZonesNamed | Self::FinishNamed | Self::LabelNamed | Self::LinensNamed => "complete-spray",
+            Self::Bag(_) => "launder",
+            Self::Vacuumed(_) => "vacuum",
+            Self::Made(_) => "make-bed",
+            Self::Inspected => "inspect",
+            Self::Returned => "return",
+            Self::InService(_) => "in-service",
+            Self::Attested(_) => "attest",
+            Self::Looked(_) => "look",
+            Self::Walked => "ward-walk",
+        }
+    }
+
+    /// Whose work it usually is.
+    pub fn role(self) -> Role {
+        match self {
+            Self::Covered(_) => Role::Technician,
+            Self::Bag(_) => Role::Laundry,
+            Self::Dry(_) | Self::Vacuumed(_) | Self::Made(_) | Self::Inspected => Role::Housekeeper,
+            Self::ZonesNamed | Self::FinishNamed | Self::LabelNamed | Self::LinensNamed => Role::Lead,
+            Self::Returned | Self::InService(_) | Self::Attested(_) | Self::Looked(_) | Self::Walked => Role::Lead,
+        }
+    }
+}
+
+impl fmt::Display for Need {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Covered(zone) => write!(f, "{zone} not treated"),
+            Self::Dry(zone) => write!(f, "{zone} not found dry"),
+            Self::ZonesNamed => f.write_str("the sprayed zones were not stated"),
+            Self::FinishNamed => f.write_str("the end of spraying was not stated"),
+            Self::LabelNamed => f.write_str("no label words on file for the product"),
+            Self::LinensNamed => f.write_str("what became of the linens was not stated"),
+            Self::Bag(tag) => write!(f, "bag {tag} not laundered"),
+            Self::Vacuumed(zone) => write!(f, "{zone} not vacuumed since it dried"),
+            Self::Made(bed) => write!(f, "bed {bed} not made"),
+            Self::Inspected => f.write_str("no complete negative inspection"),
+            Self::Returned => f.write_str("return to service not signed"),
+            Self::InService(number) => write!(f, "closing of entry {number} not lifted"),
+            Self::Attested(number) => write!(f, "line {number} not attested"),
+            Self::Looked(void) => write!(f, "no second look since void {void}"),
+            Self::Walked => f.write_str("ward not walked"),
+        }
+    }
+}
