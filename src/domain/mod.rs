@@ -7,6 +7,7 @@
 pub mod board;
 pub mod code;
 pub mod decide;
+pub mod describe;
 pub mod entry;
 pub mod facility;
 pub mod laundry;

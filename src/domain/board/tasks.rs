@@ -125,7 +125,7 @@ impl Board {
             Need::Walked => (TaskKind::WardWalk, after(TimeDelta::zero())),
         };
         let text = need_text(kind, need);
-        Some(self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), argument(need)))
+        Some(self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), Some(need)))
     }
 
     #[expect(clippy::too_many_arguments, reason = "one constructor for a record of as many fields")]
@@ -138,9 +138,9 @@ impl Board {
         due: Option<Time>,
         role: Role,
         verb: &'static str,
-        argument: String,
+        asked: Option<Need>,
     ) -> Task {
-        let target = if verb == "ward-walk" { plan.ward } else { plan.code };
+        let (target, argument) = arguments(plan, kind, asked, cause);
         let command = format!("dryhold note {verb} {}{argument}", quoted(target));
         Task { room: plan.code, kind, need, cause, due, overdue: false, role, verb, command, accepted_by: None }
     }
@@ -151,7 +151,7 @@ impl Board {
         let minutes = |setting| self.policy().minutes(setting);
         let add = |time: Time, delta: TimeDelta| time.checked_add_signed(delta);
         let mut push = |kind, text: &str, cause, due, role, verb| {
-            tasks.push(self.task(plan, kind, text.to_owned(), cause, due, role, verb, String::new()));
+            tasks.push(self.task(plan, kind, text.to_owned(), cause, due, role, verb, None));
         };
         for centre in self.facility().ring_around(plan.code) {
             let Some(neighbour) = self.room(centre).filter(|n| n.open_case().is_some()) else { continue };
@@ -350,15 +350,22 @@ fn need_text(kind: TaskKind, need: Need) -> String {
     }
 }
 
-/// What the command line needs beyond the room.
-fn argument(need: Need) -> String {
-    match need {
-        Need::Bag(tag) => format!(" --bag {}", quoted(tag)),
-        Need::Made(bed) => format!(" --bed {}", quoted(bed)),
-        Need::InService(number) => format!(" --closing {number}"),
-        Need::Attested(number) => format!(" --line {number}"),
-        Need::Looked(void) => format!(" --void {void}"),
-        _ => String::new(),
+/// The command line's target, and what is known of its options.
+fn arguments(plan: &RoomPlan, kind: TaskKind, asked: Option<Need>, cause: Number) -> (Code, String) {
+    let here = |argument: String| (plan.code, argument);
+    match (kind, asked) {
+        (_, Some(Need::Bag(tag))) => (tag, String::new()),
+        (_, Some(Need::Made(bed))) => (bed, String::new()),
+        (_, Some(Need::Walked)) => (plan.ward, String::new()),
+        (_, Some(Need::InService(number))) => here(format!(" --closing {number}")),
+        (_, Some(Need::Attested(number))) => here(format!(" --line {number}")),
+        (_, Some(Need::Looked(void))) => here(format!(" --void {void}")),
+        (TaskKind::CompleteSpray, _) => here(format!(" --spray {cause}")),
+        (TaskKind::DailyLook, _) => here(" --depth daily".to_owned()),
+        (TaskKind::Inspect | TaskKind::Neighbour | TaskKind::FollowUp | TaskKind::AfterClear | TaskKind::Mark, _) => {
+            here(" --depth full".to_owned())
+        }
+        _ => here(String::new()),
     }
 }
 

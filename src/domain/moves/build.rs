@@ -1,7 +1,8 @@
 //! From a target and answers to the place and body of an entry.
 
-use super::read::{Reader, is_none, once};
-use super::{Answers, FieldError, Ground, Move, On, places, settings};
+use super::read::{Reader, is_none};
+use super::{Answers, FieldError, Move, On, places, settings};
+use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     BagEnd, Body, Cycle, Depth, InspectionMethod, LinenSource, Number, OtherMethod, Place, PrepStep, Purpose, Specimen,
@@ -16,17 +17,17 @@ pub fn build(
     mv: &'static Move,
     target: &str,
     answers: &Answers,
-    ground: &Ground<'_>,
+    board: &Board,
     now: Time,
 ) -> Result<(Place, Body), Vec<FieldError>> {
-    let mut reader = Reader::new(mv, answers, ground, now);
+    let mut reader = Reader::new(mv, answers, board, now);
     let built = match mv.on {
         On::Room => on_room(&mut reader, mv, target),
         On::Bed => on_bed(&mut reader, mv, target),
         On::Bag => on_bag(&mut reader, mv, target),
         On::Ward => on_ward(&mut reader, mv, target),
         On::Place => on_place(&mut reader, mv, target),
-        On::Hospital | On::Named(_) => settings::build(mv, target, answers, ground, now, &mut reader.errors),
+        On::Hospital | On::Named(_) => settings::build(mv, target, answers, board, now, &mut reader.errors),
     };
     match built {
         Some(built) if reader.errors.is_empty() => Ok(built),
@@ -44,10 +45,10 @@ fn found<T>(reader: &mut Reader<'_>, found: Result<T, String>) -> Option<T> {
 }
 
 fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
-    let plan = places::room(reader.ground.facility, target);
+    let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
-    let mut place = Place::room(plan.code);
-    let seen = (reader.ground.newest_of)(&place);
+    let place = Place::room(plan.code);
+    let seen = reader.board.newest_of(&place);
     let body = match mv.verb {
         "finding" => finding(reader, plan)?,
         "identify" => {
@@ -88,9 +89,9 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         "out-of-service" => Body::OutOfService { reason: reader.text("reason")? },
         "in-service" => Body::InService { closing: reader.entry("closing")?, seen },
         "thing-arrived" => {
-            let (thing, from, wet) = (reader.text("thing"), reader.room("from"), reader.known("wet"));
-            add_room(&mut place, from);
-            Body::ThingArrived { thing: thing?, from, wet }
+            // The thing becomes a zone of this room by its tag; the room that it left is touched by nothing here.
+            let (thing, from, wet) = (reader.code("thing"), reader.room("from"), reader.known("wet"));
+            Body::ThingArrived { thing: thing?.to_string(), from, wet }
         }
         "look" => {
             let (void, note) = (reader.entry("void"), reader.text("note"));
@@ -138,11 +139,11 @@ fn inspected(reader: &mut Reader<'_>, plan: &RoomPlan, seen: Number) -> Option<B
 fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     let purpose = reader.word("purpose", Purpose::from_word);
     let typed = reader.code("product");
-    let listed = typed.and_then(|code| reader.ground.products.get(&code));
+    let listed = typed.and_then(|code| reader.board.products().get(&code));
     if let (Some(code), None) = (typed, listed)
         && !code.as_str().eq_ignore_ascii_case("unlisted")
     {
-        let known: Vec<String> = reader.ground.products.keys().map(Code::to_string).collect();
+        let known: Vec<String> = reader.board.products().keys().map(Code::to_string).collect();
         let message = format!(
             "“{code}” is not on the hospital's list ({}): type one of these, or `unlisted`",
             if known.is_empty() { "which is empty".to_owned() } else { known.join(", ") }
@@ -237,7 +238,7 @@ enum Several {
 }
 
 fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
-    let plan = places::room(reader.ground.facility, target);
+    let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
     let mut place = Place::room(plan.code);
     let body = match mv.verb {
@@ -358,7 +359,7 @@ fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {
         return stated;
     }
     let bag = bag?;
-    match once((reader.ground.rooms_of_bag)(bag)).as_slice() {
+    match places::rooms_of_bag(reader.board, bag).as_slice() {
         [room] => Some(*room),
         [] => {
             reader.complain("room", format!("no room is waiting for bag {bag}: check its tag, or give its room"));
@@ -373,7 +374,7 @@ fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {
 }
 
 fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
-    let ward = places::ward(reader.ground.facility, target);
+    let ward = places::ward(reader.board.facility(), target);
     let ward = found(reader, ward)?;
     let place = Place::Ward(ward);
     let body = match mv.verb {
@@ -382,29 +383,42 @@ fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             let (occupied, empty) = reader.bed_states("beds", ward)?;
             Body::OccupancyConfirmed { occupied, empty }
         }
-        "ward-walk" => Body::WardWalked { seen: (reader.ground.newest_of)(&place) },
+        "ward-walk" => Body::WardWalked { seen: reader.board.newest_of(&place) },
         _ => return None,
     };
     Some((place, body))
 }
 
+/// An entry about another stands where that one stood: all of its rooms, of which the target names one.
+fn place_of_entry(reader: &Reader<'_>, target: Place, entry: Number) -> Place {
+    match reader.board.place_of(entry) {
+        Some(Place::Unknown) | None => target,
+        Some(own) => {
+            let (theirs, named) = (reader.board.rooms_of(own), reader.board.rooms_of(&target));
+            if named.iter().all(|room| theirs.contains(room)) { own.clone() } else { target }
+        }
+    }
+}
+
 fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
-    let place = places::anywhere(reader.ground.facility, target);
+    let place = places::anywhere(reader.board.facility(), target);
     let mut place = found(reader, place)?;
     let body = match mv.verb {
         "gap" => Body::Restored { reason: reader.text("reason")? },
         "amend" => {
             let (entry, field, value) = (reader.entry("entry"), reader.text("field"), reader.text("value"));
+            place = place_of_entry(reader, place, entry?);
             Body::Amended { entry: entry?, field: field?, value: value? }
         }
         "void" => {
             let (entry, why, really_in) = (reader.entry("entry"), reader.text("why"), reader.room("really-in"));
-            add_room(&mut place, really_in);
+            place = place_of_entry(reader, place, entry?);
             Body::Voided { entry: entry?, why: why?, really_in }
         }
         "attest" => {
             let (line, words, second) = (reader.entry("line"), reader.text("words"), reader.person("second"));
-            let seen = (reader.ground.newest_of)(&place);
+            place = place_of_entry(reader, place, line?);
+            let seen = reader.board.newest_of(&place);
             Body::Attested { line: line?, words: words?, second, seen }
         }
         _ => return None,

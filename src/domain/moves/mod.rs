@@ -6,20 +6,18 @@
 
 mod answers;
 mod build;
-mod ground;
 mod places;
 mod prefill;
 mod read;
 mod settings;
 mod table;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;
 mod time;
 
 pub use answers::{Answers, FieldError};
 pub use build::build;
-pub use ground::Ground;
-pub use prefill::prefill;
+pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
 pub use time::{Towards, read_celsius, read_time, show_time_to_type};
 
@@ -133,6 +131,8 @@ pub enum FieldKind {
     BedStates,
     /// Bag tags; `none` says that there were none.
     Bags,
+    /// One tag or short code.
+    Tag,
     Room,
     /// Rooms; `all` says every room of the ward.
     Rooms,
@@ -230,6 +230,7 @@ impl FieldKind {
             Self::Sightings => "[ZONE=]SIGN,…",
             Self::Beds | Self::BedStates => "BED,…",
             Self::Bags => "TAG,…|none",
+            Self::Tag => "TAG",
             Self::Room => "ROOM",
             Self::Rooms => "ROOM,…",
             Self::Ward => "WARD",

@@ -1,9 +1,12 @@
 //! Rooms, beds, wards and zones as people type them, found in the hospital or answered with what there is.
 
+use super::read::once;
 use super::time::quoted;
+use crate::domain::board::{Board, Room};
 use crate::domain::code::Code;
 use crate::domain::entry::Place;
 use crate::domain::facility::{Facility, RoomPlan, Zone};
+use crate::domain::need::Need;
 
 pub(super) fn room<'a>(facility: &'a Facility, text: &str) -> Result<&'a RoomPlan, String> {
     let code = Code::new(text).map_err(|error| error.to_string())?;
@@ -55,8 +58,31 @@ fn ending(plan: &RoomPlan, bed: Code) -> Option<String> {
     (!end.is_empty()).then_some(end)
 }
 
+/// Zones that the room is waiting for and does not have by its plan: a movable thing that arrived wet, a zone set changed since.
+pub(super) fn zones_beyond_plan(board: &Board, plan: &RoomPlan) -> Vec<Zone> {
+    let of_need = |need: Need| match need {
+        Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => Some(zone),
+        _ => None,
+    };
+    let mut zones: Vec<Zone> = board.evidence(plan.code).iter().filter_map(|it| of_need(it.need)).collect();
+    zones.retain(|zone| plan.zone(*zone).is_none());
+    once(zones)
+}
+
+/// The rooms that wait for a bag; if none does any more, those that it came from.
+pub(super) fn rooms_of_bag(board: &Board, bag: Code) -> Vec<Code> {
+    let asking = |met_too: bool| {
+        let asks = move |room: &Room| {
+            room.evidence().iter().any(|it| it.need == Need::Bag(bag) && (met_too || it.met_by.is_none()))
+        };
+        board.rooms().filter(move |(_, room)| asks(room)).map(|(code, _)| code).collect::<Vec<_>>()
+    };
+    let waiting = asking(false);
+    if waiting.is_empty() { asking(true) } else { waiting }
+}
+
 /// A zone that this room has: `chair`, `4N-12-A/mattress`, `A/mattress`, or in a room with one bed `mattress`.
-pub(super) fn zone(plan: &RoomPlan, text: &str) -> Result<Zone, String> {
+pub(super) fn zone(plan: &RoomPlan, beyond: &[Zone], text: &str) -> Result<Zone, String> {
     let read = Zone::parse(text.trim()).map_err(|error| error.to_string())?;
     let by_hand = || {
         let (named, part) = text.trim().rsplit_once('/')?;
@@ -69,11 +95,12 @@ pub(super) fn zone(plan: &RoomPlan, text: &str) -> Result<Zone, String> {
     };
     let mut candidates = [Some(read), by_hand(), read.bed.is_none().then(of_only_bed).flatten()].into_iter().flatten();
     // The room's own spelling of the code, since codes differ in case only by typing.
-    let found = candidates.find_map(|zone| plan.zones.iter().map(|(own, _)| *own).find(|own| *own == zone));
-    found.ok_or_else(|| no_such_zone(plan, read, text))
+    let known = || plan.all_zones().chain(beyond.iter().copied());
+    let found = candidates.find_map(|zone| known().find(|own| *own == zone));
+    found.ok_or_else(|| no_such_zone(plan, beyond, read, text))
 }
 
-fn no_such_zone(plan: &RoomPlan, read: Zone, text: &str) -> String {
+fn no_such_zone(plan: &RoomPlan, beyond: &[Zone], read: Zone, text: &str) -> String {
     let of_beds: Vec<String> = plan
         .all_zones()
         .filter(|zone| zone.bed.is_some() && zone.part == read.part)
@@ -82,7 +109,7 @@ fn no_such_zone(plan: &RoomPlan, read: Zone, text: &str) -> String {
     if read.bed.is_none() && !of_beds.is_empty() {
         return format!("“{}” is a zone of each bed: type {}", quoted(text), of_beds.join(" or "));
     }
-    let known: Vec<String> = plan.all_zones().map(|zone| zone.to_string()).collect();
+    let known: Vec<String> = plan.all_zones().chain(beyond.iter().copied()).map(|zone| zone.to_string()).collect();
     match known.as_slice() {
         [] => format!("{} has no zones", plan.code),
         zones => format!("{} has no zone “{}”; its zones are {}", plan.code, quoted(text), zones.join(", ")),

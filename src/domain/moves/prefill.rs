@@ -1,30 +1,125 @@
 //! What is known already when a form opens. Nothing that was to be looked at is ever filled in.
 
+use super::read::once;
 use super::settings::{show_bed, show_zone_plan};
 use super::time::show_time_to_type;
-use super::{Answers, Ground, Move};
+use super::{Answers, Move, On, ZoneFilter};
+use crate::domain::board::{Board, Cause, Closer};
 use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
+use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 
 /// Answers to start from. Zones, beds seen and signs stay open: they are looked at, not assumed.
-pub fn prefill(mv: &Move, target: Code, ground: &Ground<'_>) -> Answers {
+///
+/// `target` is a room, bed, bag, ward or setting code, as the move wants it.
+pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
+    let plan = board.facility().room(target).or_else(|| board.facility().room_of_bed(target));
+    let Some(plan) = plan.filter(|_| matches!(mv.on, On::Room | On::Bed | On::Place)) else {
+        return settings(mv, target, board);
+    };
+    let mut answers = Answers::new();
+    let waits = open_needs(board, plan);
+    let first = |wanted: fn(&Need) -> Option<String>| waits.iter().find_map(|(need, _)| wanted(need));
     match mv.verb {
+        "identify" => {
+            let room = board.room(plan.code);
+            let finding = |c: &&Closer| matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed);
+            let newest = room.and_then(|room| room.unsettled().filter(finding).map(|c| c.number).max());
+            answers.set("finding", newest.map(|number| number.to_string()));
+        }
         "spray" => {
-            let mut answers = Answers::new();
-            let mut offered = ground.products.values().filter(|product| !product.withdrawn);
+            let mut offered = board.products().values().filter(|product| !product.withdrawn);
             if let (Some(only), None) = (offered.next(), offered.next()) {
                 answers.set("product", [only.code.as_str()]);
             }
-            answers
+            answers.set("bags", bags(&waits));
         }
-        _ => settings(mv, target, ground),
+        "complete-spray" => {
+            let unstated = |need: &Need| {
+                matches!(need, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed)
+            };
+            let spray = waits.iter().filter(|(need, _)| unstated(need)).map(|(_, cause)| cause).max();
+            answers.set("spray", spray.map(|number| number.to_string()));
+        }
+        "make-bed" => {
+            let to_make = first(|need| if let Need::Made(bed) = need { Some(bed.to_string()) } else { None });
+            // The target may name its bed already.
+            answers.set("bed", to_make.filter(|_| plan.beds.len() > 1 && plan.code == target));
+            answers.set("bags", laundered(board, plan));
+        }
+        "in-service" => {
+            answers
+                .set("closing", first(|need| if let Need::InService(it) = need { Some(it.to_string()) } else { None }));
+        }
+        "look" => {
+            answers.set("void", first(|need| if let Need::Looked(it) = need { Some(it.to_string()) } else { None }));
+        }
+        "attest" => {
+            let everywhere = || board.everywhere().next().map(|closed| closed.number.to_string());
+            let here = first(|need| if let Need::Attested(it) = need { Some(it.to_string()) } else { None });
+            answers.set("line", here.or_else(everywhere));
+        }
+        "accept" => {
+            if let Some(task) = board.tasks_of(plan.code, now).into_iter().find(|task| task.accepted_by.is_none()) {
+                answers.set("need", [task.need]);
+                answers.set("cause", [task.cause.to_string()]);
+            }
+        }
+        _ => {}
     }
+    answers
+}
+
+/// The zones that a form of this move lists, in walking order: those that wait for it, else those that it is usually for.
+/// Whatever is not listed can still be typed.
+pub fn zones_offered(mv: &Move, filter: ZoneFilter, room: Code, board: &Board) -> Vec<Zone> {
+    let Some(plan) = board.facility().room(room) else { return vec![] };
+    let waits = open_needs(board, plan);
+    let waiting: Vec<Zone> = waits
+        .iter()
+        .filter_map(|(need, _)| match (mv.verb, need) {
+            ("dry-check", Need::Dry(zone)) => Some(*zone),
+            ("vacuum", Need::Vacuumed(zone)) => Some(*zone),
+            ("treat-zone", Need::Covered(zone)) => Some(*zone),
+            _ => None,
+        })
+        .collect();
+    let usual = |it: &ZonePlan| match filter {
+        ZoneFilter::All => true,
+        ZoneFilter::Sprayable => it.treatment == ZoneTreatment::Spray,
+        ZoneFilter::OtherMethod => it.treatment == ZoneTreatment::OtherMethod,
+        ZoneFilter::SoftSeats => it.soft_seat,
+    };
+    let listed = |(zone, it): &&(Zone, ZonePlan)| if waiting.is_empty() { usual(it) } else { waiting.contains(zone) };
+    let beyond = waiting.iter().copied().filter(|zone| plan.zone(*zone).is_none());
+    plan.zones.iter().filter(listed).map(|(zone, _)| *zone).chain(once(beyond.collect())).collect()
+}
+
+/// Unmet needs of the room, each with the entry that asks.
+fn open_needs(board: &Board, plan: &RoomPlan) -> Vec<(Need, Number)> {
+    let unmet = board.evidence(plan.code).into_iter().filter(|it| it.met_by.is_none());
+    unmet.map(|it| (it.need, it.cause)).collect()
+}
+
+fn bags(needs: &[(Need, Number)]) -> Vec<String> {
+    let tags =
+        needs.iter().filter_map(|(need, _)| if let Need::Bag(tag) = need { Some(tag.to_string()) } else { None });
+    once(tags.collect())
+}
+
+/// Bags of the room whose laundering counts.
+fn laundered(board: &Board, plan: &RoomPlan) -> Vec<String> {
+    let met = board.evidence(plan.code).into_iter().filter(|it| it.met_by.is_some());
+    let all: Vec<(Need, Number)> = met.map(|it| (it.need, it.cause)).collect();
+    bags(&all)
 }
 
 /// A setting as it stands, in the words in which it would be typed.
-pub(super) fn settings(mv: &Move, target: Code, ground: &Ground<'_>) -> Answers {
+pub(super) fn settings(mv: &Move, target: Code, board: &Board) -> Answers {
     let mut answers = Answers::new();
-    let facility = ground.facility;
+    let facility = board.facility();
     match mv.verb {
         "set-hospital" => answers.set("name", [facility.name.as_str()]),
         "set-ward" => {
@@ -48,11 +143,11 @@ pub(super) fn settings(mv: &Move, target: Code, ground: &Ground<'_>) -> Answers 
             let plans = facility.zone_sets.get(&target).map(Vec::as_slice).unwrap_or_default();
             answers.set("zones", plans.iter().map(show_zone_plan));
         }
-        "set-person" => person(&mut answers, target, ground),
-        "set-product" => product(&mut answers, target, ground),
+        "set-person" => person(&mut answers, target, board),
+        "set-product" => product(&mut answers, target, board),
         "set-policy" => {
             if let Some(setting) = Setting::from_key(target.as_str()) {
-                answers.set("value", [ground.policy.get(setting).to_string()]);
+                answers.set("value", [board.policy().get(setting).to_string()]);
             }
         }
         _ => {}
@@ -64,23 +159,23 @@ fn yes_no(is_so: bool) -> [&'static str; 1] {
     [if is_so { "yes" } else { "no" }]
 }
 
-fn person(answers: &mut Answers, target: Code, ground: &Ground<'_>) {
-    let Some(person) = ground.people.get(&target) else { return };
+fn person(answers: &mut Answers, target: Code, board: &Board) {
+    let Some(person) = board.people().get(&target) else { return };
     answers.set("name", [person.name.as_str()]);
     answers.set("role", [person.role.word()]);
     answers.set("trained-to-inspect", yes_no(person.trained_to_inspect));
     answers.set("trained-to-apply", yes_no(person.trained_to_apply));
     answers.set("certificate", person.certificate.as_deref());
     if let Some((from, until)) = person.acting_lead {
-        let zone = ground.facility.time_zone;
+        let zone = board.facility().time_zone;
         answers.set("acting-lead-from", [show_time_to_type(from, zone)]);
         answers.set("acting-lead-until", [show_time_to_type(until, zone)]);
     }
     answers.set("left", yes_no(person.left));
 }
 
-fn product(answers: &mut Answers, target: Code, ground: &Ground<'_>) {
-    let Some(product) = ground.products.get(&target) else { return };
+fn product(answers: &mut Answers, target: Code, board: &Board) {
+    let Some(product) = board.products().get(&target) else { return };
     answers.set("name", [product.name.as_str()]);
     answers.set("registration", product.registration.as_deref());
     answers.set("active-ingredient", product.active_ingredient.as_deref());

@@ -6,14 +6,15 @@
 use std::collections::BTreeSet;
 
 use super::time::{Towards, quoted, read_celsius, read_time};
-use super::{Answers, Field, FieldError, FieldKind, Ground, Move, places};
+use super::{Answers, Field, FieldError, FieldKind, Move, places};
+use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Feel, Known, Number, Sighting, Sign, Time, ZoneLook};
 use crate::domain::facility::{RoomPlan, Zone};
 
 pub(super) struct Reader<'a> {
     mv: &'static Move,
-    pub(super) ground: &'a Ground<'a>,
+    pub(super) board: &'a Board,
     answers: &'a Answers,
     pub(super) now: Time,
     pub(super) errors: Vec<FieldError>,
@@ -21,8 +22,8 @@ pub(super) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     /// Complains at once of what is missing, and of answers to questions that the move does not ask.
-    pub(super) fn new(mv: &'static Move, answers: &'a Answers, ground: &'a Ground<'a>, now: Time) -> Self {
-        let mut reader = Self { mv, ground, answers, now, errors: vec![] };
+    pub(super) fn new(mv: &'static Move, answers: &'a Answers, board: &'a Board, now: Time) -> Self {
+        let mut reader = Self { mv, board, answers, now, errors: vec![] };
         for field in mv.fields.iter().filter(|field| field.required && answers.get(field.name).is_none()) {
             reader.complain(field.name, format!("is missing. {}", asked(field)));
         }
@@ -144,7 +145,7 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn time(&mut self, name: &str) -> Option<Time> {
-        let (zone, now) = (self.ground.facility.time_zone, self.now);
+        let (zone, now) = (self.board.facility().time_zone, self.now);
         let towards = if self.field(name).kind == FieldKind::TimeAhead { Towards::Future } else { Towards::Past };
         self.one(name, |text| read_time(text, zone, now, towards))
     }
@@ -167,7 +168,7 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn person(&mut self, name: &str) -> Option<Code> {
-        let people = self.ground.people;
+        let people = self.board.people();
         self.one(name, |text| {
             let code = Code::new(text).map_err(|error| error.to_string())?;
             let known = || people.values().filter(|it| !it.left).take(12).map(|it| it.initials.to_string());
@@ -182,18 +183,18 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn room(&mut self, name: &str) -> Option<Code> {
-        let facility = self.ground.facility;
+        let facility = self.board.facility();
         self.one(name, |text| places::room(facility, text).map(|plan| plan.code))
     }
 
     pub(super) fn ward(&mut self, name: &str) -> Option<Code> {
-        let facility = self.ground.facility;
+        let facility = self.board.facility();
         self.one(name, |text| places::ward(facility, text))
     }
 
     /// Rooms, or every room of the ward for `all`.
     pub(super) fn rooms(&mut self, name: &str, of_ward: Option<Code>) -> Option<Vec<Code>> {
-        let facility = self.ground.facility;
+        let facility = self.board.facility();
         let field = self.field(name);
         if let (true, Some(ward)) = (self.says_all(name), of_ward) {
             return facility.wards.get(&ward).map(|ward| ward.rooms.clone());
@@ -216,13 +217,19 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn zones(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
-        let zones = self.several(name, |text| places::zone(plan, text))?;
+        let beyond = places::zones_beyond_plan(self.board, plan);
+        let zones = self.several(name, |text| places::zone(plan, &beyond, text))?;
         Some(once(zones))
     }
 
     /// The same, where `all` may stand for every zone: only where that is the unsafe answer.
     pub(super) fn zones_or_all(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
-        if self.says_all(name) { Some(plan.all_zones().collect()) } else { self.zones(name, plan) }
+        if self.says_all(name) {
+            let beyond = places::zones_beyond_plan(self.board, plan);
+            Some(plan.all_zones().chain(beyond).collect())
+        } else {
+            self.zones(name, plan)
+        }
     }
 
     /// At least one zone, each by name.
@@ -243,13 +250,14 @@ impl<'a> Reader<'a> {
     /// `ZONE=dry` or `ZONE=damp`; one zone cannot be both.
     pub(super) fn feels(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<(Zone, Feel)>> {
         let field = self.field(name);
+        let beyond = places::zones_beyond_plan(self.board, plan);
         let feels = self.several(name, |text| {
             let (zone, feel) = Self::pair(text, "ZONE=dry or ZONE=damp")?;
             if zone.eq_ignore_ascii_case("all") {
                 return Err("a dry check names each zone that was felt; `all` is not taken".to_owned());
             }
             let feel = Feel::from_word(&feel).ok_or_else(|| format!("“{}” is neither dry nor damp", quoted(&feel)))?;
-            Ok((places::zone(plan, &zone)?, feel))
+            Ok((places::zone(plan, &beyond, &zone)?, feel))
         })?;
         let feels = once(feels);
         let mut seen = BTreeSet::new();
@@ -261,8 +269,11 @@ impl<'a> Reader<'a> {
 
     /// `SIGN` or `ZONE=SIGN`.
     pub(super) fn sightings(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Sighting>> {
+        let beyond = places::zones_beyond_plan(self.board, plan);
         let sightings = self.several(name, |text| match text.split_once('=') {
-            Some((zone, sign)) => Ok(Sighting { sign: read_sign(sign)?, zone: Some(places::zone(plan, zone)?) }),
+            Some((zone, sign)) => {
+                Ok(Sighting { sign: read_sign(sign)?, zone: Some(places::zone(plan, &beyond, zone)?) })
+            }
             None => Ok(Sighting { sign: read_sign(text)?, zone: None }),
         })?;
         Some(once(sightings))
@@ -275,14 +286,15 @@ impl<'a> Reader<'a> {
             Looked(Zone),
             Saw(Zone, Sign),
         }
+        let beyond = places::zones_beyond_plan(self.board, plan);
         let items = self.several(name, |text| {
             let (zone, seen) = Self::pair(text, "ZONE=nothing or ZONE=SIGN")?;
             let nothing = seen.eq_ignore_ascii_case("nothing");
             match zone.eq_ignore_ascii_case("all") {
                 true if nothing => Ok(Item::All),
                 true => Err("a sign is seen in one zone: type ZONE=SIGN".to_owned()),
-                false if nothing => Ok(Item::Looked(places::zone(plan, &zone)?)),
-                false => Ok(Item::Saw(places::zone(plan, &zone)?, read_sign(&seen)?)),
+                false if nothing => Ok(Item::Looked(places::zone(plan, &beyond, &zone)?)),
+                false => Ok(Item::Saw(places::zone(plan, &beyond, &zone)?, read_sign(&seen)?)),
             }
         })?;
         let looked_at = |zone: Zone| {
@@ -298,13 +310,13 @@ impl<'a> Reader<'a> {
             });
             (looked || !seen.is_empty()).then_some(ZoneLook { zone, seen })
         };
-        Some(plan.all_zones().filter_map(looked_at).collect())
+        Some(plan.all_zones().chain(beyond.iter().copied()).filter_map(looked_at).collect())
     }
 
     /// `BED=occupied` or `BED=empty`, beds of the ward.
     pub(super) fn bed_states(&mut self, name: &str, ward: Code) -> Option<(Vec<Code>, Vec<Code>)> {
         let field = self.field(name);
-        let facility = self.ground.facility;
+        let facility = self.board.facility();
         let states = self.several(name, |text| {
             let (bed, state) = Self::pair(text, "BED=occupied or BED=empty")?;
             let is_empty = match state.to_ascii_lowercase().as_str() {

@@ -1,7 +1,8 @@
 //! Builds the settings. What is not answered stays as it is; `none` takes an optional answer away.
 
 use super::read::Reader;
-use super::{Answers, FieldError, Ground, Move, places, prefill};
+use super::{Answers, FieldError, Move, places, prefill};
+use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Place, Time};
 use crate::domain::facility::{Bed, Neighbour, Side, ZoneGroup, ZonePlan, ZoneTreatment};
@@ -12,14 +13,14 @@ pub(super) fn build(
     mv: &'static Move,
     target: &str,
     answers: &Answers,
-    ground: &Ground<'_>,
+    board: &Board,
     now: Time,
     errors: &mut Vec<FieldError>,
 ) -> Option<(Place, Body)> {
     // The answers are laid over what stands already, then read as if all of it had been typed.
     errors.clear();
     let code = Code::new(target);
-    let mut laid = code.as_ref().map(|code| prefill::settings(mv, *code, ground)).unwrap_or_default();
+    let mut laid = code.as_ref().map(|code| prefill::settings(mv, *code, board)).unwrap_or_default();
     // A policy item is one value: noting it without one is a slip, not "as it is".
     if mv.verb == "set-policy" {
         laid = Answers::new();
@@ -27,7 +28,7 @@ pub(super) fn build(
     for name in answers.names() {
         laid.set(name, answers.all(name).iter().map(String::as_str));
     }
-    let mut reader = Reader::new(mv, &laid, ground, now);
+    let mut reader = Reader::new(mv, &laid, board, now);
     let code = if mv.on.word().is_none() {
         None
     } else {
@@ -102,7 +103,7 @@ fn person(reader: &mut Reader<'_>, initials: Code) -> Option<Person> {
             None
         }
     };
-    let known = reader.ground.people.get(&initials);
+    let known = reader.board.people().get(&initials);
     Some(Person {
         initials: known.map_or(initials, |person| person.initials),
         name: name?,
@@ -117,7 +118,7 @@ fn person(reader: &mut Reader<'_>, initials: Code) -> Option<Person> {
 }
 
 fn room(reader: &mut Reader<'_>) -> Option<Body> {
-    let facility = reader.ground.facility;
+    let facility = reader.board.facility();
     let (name, ward, kind, order) =
         (reader.text("name"), reader.ward("ward"), reader.code("kind"), reader.number("order"));
     if let Some(kind) = kind.filter(|kind| !facility.zone_sets.contains_key(kind)) {

@@ -258,7 +258,7 @@ pub(super) const THING_ARRIVED: Move = Move {
     kind: MoveKind::Closer,
     on: On::Room,
     fields: &[
-        must("thing", "Thing", Kind::Text, "What arrived, and the tag on it"),
+        must("thing", "Thing", Kind::Tag, "The tag on the thing that arrived, or a short code for it"),
         may("from", "From room", Kind::Room, "The room that it came from. Not stated: unknown"),
         may("wet", "Wet", Kind::Known, "Was it sprayed, and not yet found dry?"),
     ],

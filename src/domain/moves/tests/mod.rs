@@ -1,112 +1,16 @@
-use std::collections::{BTreeMap, BTreeSet};
+//! The table as a whole, and each way in which an answer can be wrong.
+
+pub(crate) mod sample;
+
+use std::collections::BTreeSet;
 
 use chrono::{TimeZone, Utc};
 
 use super::*;
-use crate::domain::code::Code;
 use crate::domain::entry::{Body, Feel, Known, LinenSource, Number, Place, Purpose, Sign, Time, ZoneLook};
-use crate::domain::facility::{Bed, Facility, RoomPlan, Ward, Zone, ZoneGroup, ZonePlan, ZoneTreatment};
-use crate::domain::people::{Person, Product, Role};
-use crate::domain::policy::Policy;
-
-fn code(text: &str) -> Code {
-    Code::new(text).unwrap()
-}
-
-/// One ward, 4N, in Paris: 4N-12 with two beds, 4N-13 with one.
-struct Sample {
-    facility: Facility,
-    people: BTreeMap<Code, Person>,
-    products: BTreeMap<Code, Product>,
-    policy: Policy,
-}
-
-impl Sample {
-    fn new() -> Self {
-        let mut facility = Facility::empty("Sample", chrono_tz::Europe::Paris);
-        let plan = |part: &str, per_bed: bool| ZonePlan {
-            part: code(part),
-            name: part.to_owned(),
-            group: ZoneGroup::Bed,
-            per_bed,
-            treatment: ZoneTreatment::Spray,
-            soft_seat: part == "chair",
-            mattress: part == "mattress",
-            daily: true,
-            hiding_place: true,
-            critical: false,
-            caution: String::new(),
-        };
-        let set = vec![plan("mattress", true), plan("headboard", true), plan("chair", false)];
-        facility.zone_sets.insert(code("patient-room"), set);
-        let mut rooms = vec![];
-        for (at, (room, beds)) in
-            [("4N-12", vec!["4N-12-A", "4N-12-B"]), ("4N-13", vec!["4N-13"])].into_iter().enumerate()
-        {
-            let beds: Vec<Bed> = beds.into_iter().map(|bed| Bed { code: code(bed), features: vec![] }).collect();
-            let zones = facility.zones_for(code("patient-room"), &beds);
-            rooms.push(code(room));
-            facility.rooms.insert(
-                code(room),
-                RoomPlan {
-                    code: code(room),
-                    name: room.to_owned(),
-                    ward: code("4N"),
-                    kind: code("patient-room"),
-                    order: at as u32 + 1,
-                    beds,
-                    zones,
-                    neighbours: vec![],
-                    serves: vec![],
-                },
-            );
-        }
-        facility.wards.insert(code("4N"), Ward { code: code("4N"), name: "Four north".to_owned(), floor: 4, rooms });
-        let person = Person {
-            initials: code("LD"),
-            name: "Lead".to_owned(),
-            role: Role::Lead,
-            trained_to_inspect: true,
-            trained_to_apply: false,
-            certificate: Some("C-1".to_owned()),
-            acting_lead: None,
-            pin_hash: Some("$hash".to_owned()),
-            left: false,
-        };
-        let product = Product {
-            code: code("RSA"),
-            name: "Residual spray A".to_owned(),
-            registration: Some("DEMO-0001".to_owned()),
-            active_ingredient: Some("substance".to_owned()),
-            percent: Some("0.5 %".to_owned()),
-            reentry_words: Some("Do not enter until dry".to_owned()),
-            reentry_minutes: Some(120),
-            allowed_on: vec![],
-            withdrawn: false,
-        };
-        Self {
-            facility,
-            people: [(person.initials, person)].into(),
-            products: [(product.code, product)].into(),
-            policy: Policy::default(),
-        }
-    }
-
-    fn on<T>(&self, ask: impl FnOnce(&Ground<'_>) -> T) -> T {
-        ask(&Ground {
-            facility: &self.facility,
-            people: &self.people,
-            products: &self.products,
-            policy: &self.policy,
-            newest_of: &|_| Number(7),
-            rooms_of_bag: &|bag| if bag == code("B1") { vec![code("4N-12")] } else { vec![] },
-        })
-    }
-}
-
-fn now() -> Time {
-    Utc.with_ymd_and_hms(2026, 6, 10, 8, 30, 0).unwrap() // 10:30 there
-}
+use crate::domain::facility::Zone;
+use crate::domain::people::Role;
+use sample::{board, code, now};
 
 fn at(hour: u32, minute: u32) -> Time {
     Utc.with_ymd_and_hms(2026, 6, 10, hour, minute, 0).unwrap()
@@ -122,7 +26,7 @@ fn answered(pairs: &[(&str, &str)]) -> Answers {
 
 fn try_build(verb: &str, target: &str, pairs: &[(&str, &str)]) -> Result<(Place, Body), Vec<FieldError>> {
     let mv = find(verb).unwrap();
-    Sample::new().on(|ground| build(mv, target, &answered(pairs), ground, now()))
+    build(mv, target, &answered(pairs), &board(), now())
 }
 
 #[track_caller]
@@ -208,6 +112,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
             FieldKind::Beds => "A",
             FieldKind::BedStates => "4N-12-A=empty",
             FieldKind::Bags => "B1",
+            FieldKind::Tag => "B1",
             FieldKind::Room => "4N-13",
             FieldKind::Rooms => "4N-12",
             FieldKind::Ward => "4N",
@@ -267,11 +172,13 @@ fn every_move_builds_its_own_kind_of_entry_and_every_kind_has_one() {
                 answers.set(field.name, [if mv.verb == "set-policy" { "30".to_owned() } else { text }]);
             }
         }
-        let (_, body) = Sample::new().on(|ground| build(mv, target, &answers, ground, now())).unwrap();
+        let (place, body) = build(mv, target, &answers, &board(), now()).unwrap();
         assert_eq!(verb_of(&body), Some(mv.verb));
+        let said = crate::domain::describe::sentence(&sample::entry(9, place, body.clone()), &board());
+        assert!(said.len() > 8, "{}: {said:?}", mv.verb);
         assert_eq!(body.is_setting(), mv.kind == MoveKind::Setting, "{}", mv.verb);
         if mv.kind == MoveKind::Signature {
-            assert_eq!(body.seen(), Some(Number(7)), "{} carries what its signer was shown", mv.verb);
+            assert_eq!(body.seen(), Some(Number(8)), "{} carries what its signer was shown", mv.verb);
         }
         made.insert(mv.verb);
     }
@@ -283,7 +190,7 @@ fn every_move_builds_its_own_kind_of_entry_and_every_kind_has_one() {
 fn a_required_field_that_is_missing_is_named_with_what_to_type() {
     for mv in MOVES {
         for field in mv.fields.iter().filter(|field| field.required && mv.kind != MoveKind::Setting) {
-            let errors = Sample::new().on(|ground| build(mv, "4N-12", &Answers::new(), ground, now())).unwrap_err();
+            let errors = build(mv, "4N-12", &Answers::new(), &board(), now()).unwrap_err();
             let told = errors.iter().find(|error| error.field == field.name);
             assert!(
                 told.is_some_and(|it| it.message.contains("type") || it.message.contains("Type")),
@@ -429,7 +336,10 @@ fn a_move_that_touches_two_rooms_names_both() {
     let place = |verb, pairs| try_build(verb, "4N-12-A", pairs).unwrap().0;
     let both = Place::Rooms(vec![code("4N-12"), code("4N-13")]);
     assert_eq!(place("patient-out", &[("receiving", "4N-13")]), both);
-    assert_eq!(place("void", &[("entry", "#9"), ("why", "wrong room"), ("really-in", "4N-13")]), both);
+    // A void stands where its entry stood, wherever that really happened; a target beside it is left for the rules to refuse.
+    let void = [("entry", "#8"), ("why", "wrong room"), ("really-in", "4N-13")];
+    assert_eq!(place("void", &void), Place::room(code("4N-12")));
+    assert_eq!(try_build("void", "4N-13", &void).unwrap().0, Place::room(code("4N-13")));
     assert_eq!(place("patient-out", &[("receiving", "4N-12")]), Place::room(code("4N-12")));
 }
 
@@ -477,8 +387,8 @@ fn a_setting_changes_what_is_given_and_keeps_the_rest() {
     assert_eq!((beds[0].features.as_slice(), order), (["window".to_owned(), "bariatric".to_owned()].as_slice(), 1));
 
     let mv = find("set-zones").unwrap();
-    let again = Sample::new().on(|ground| build(mv, "patient-room", &Answers::new(), ground, now())).unwrap().1;
-    let set = Sample::new().facility.zone_sets[&code("patient-room")].clone();
+    let again = build(mv, "patient-room", &Answers::new(), &board(), now()).unwrap().1;
+    let set = board().facility().zone_sets[&code("patient-room")].clone();
     assert_eq!(again, Body::ZonesSet { kind: code("patient-room"), zones: set });
 }
 
@@ -498,7 +408,7 @@ fn hostile_answers_are_quoted_without_what_a_terminal_obeys() {
         for field in mv.fields {
             let answers = Answers::new().with(field.name, "\u{1b}[2J\u{202e}x=\u{1b}]0;y\u{7}");
             for target in ["4N-12", "4N", "\u{1b}[2J"] {
-                let Err(errors) = Sample::new().on(|ground| build(mv, target, &answers, ground, now())) else {
+                let Err(errors) = build(mv, target, &answers, &board(), now()) else {
                     continue;
                 };
                 let told: String = errors.iter().map(ToString::to_string).collect();
@@ -512,8 +422,9 @@ fn hostile_answers_are_quoted_without_what_a_terminal_obeys() {
 #[test]
 fn no_form_opens_with_a_zone_a_bed_or_a_sign_answered() {
     let looked_at = [FieldKind::Feels, FieldKind::Looks, FieldKind::Sightings, FieldKind::BedStates, FieldKind::Beds];
-    for mv in MOVES.iter().filter(|mv| mv.kind != MoveKind::Setting) {
-        let answers = Sample::new().on(|ground| prefill(mv, code("4N-12"), ground));
+    // Which bed is to be made next is a task, not something seen.
+    for mv in MOVES.iter().filter(|mv| mv.kind != MoveKind::Setting && mv.verb != "make-bed") {
+        let answers = prefill(mv, code("4N-12"), &board(), now());
         for field in
             mv.fields.iter().filter(|it| looked_at.contains(&it.kind) || matches!(it.kind, FieldKind::Zones(_)))
         {

@@ -1,0 +1,306 @@
+//! One plain sentence for an entry, for timelines and the ledger's list. Says what was noted, not what it amounts to.
+
+use super::board::Board;
+use super::code::Code;
+use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, ZoneLook};
+use super::facility::Zone;
+use super::policy::Setting;
+
+/// Free text in it is as it was typed: whoever shows the sentence passes it through [`super::shown::shown`].
+pub fn sentence(entry: &Entry, board: &Board) -> String {
+    let told = Told { board };
+    match &entry.body {
+        Body::Finding { .. }
+        | Body::Identified { .. }
+        | Body::Inspected { .. }
+        | Body::RoundLooked { .. }
+        | Body::EnteredWet { .. }
+        | Body::DryChecked { .. } => told.looked(&entry.body),
+        Body::Prepared { .. }
+        | Body::Sprayed { .. }
+        | Body::SprayCompleted { .. }
+        | Body::TreatedOtherwise { .. }
+        | Body::Laundered { .. }
+        | Body::BagEnded { .. }
+        | Body::Vacuumed { .. }
+        | Body::BedMade { .. } => told.worked(&entry.body),
+        Body::PatientOut { .. }
+        | Body::PatientStays { .. }
+        | Body::Occupied { .. }
+        | Body::Emptied { .. }
+        | Body::OccupancyConfirmed { .. }
+        | Body::ThingArrived { .. } => told.came_and_went(&entry.body),
+        Body::HospitalSet { .. }
+        | Body::ZonesSet { .. }
+        | Body::WardSet { .. }
+        | Body::RoomSet { .. }
+        | Body::PersonSet(_)
+        | Body::ProductSet(_)
+        | Body::PolicySet { .. }
+        | Body::PinSet { .. }
+        | Body::SignedIn { .. } => told.set(&entry.body),
+        _ => told.signed(&entry.body),
+    }
+}
+
+struct Told<'a> {
+    board: &'a Board,
+}
+
+impl Told<'_> {
+    fn looked(&self, body: &Body) -> String {
+        match body {
+            Body::Finding { seen, wiped_before, note } => {
+                let wiped = match wiped_before {
+                    Known::Yes => "; the place had been wiped before",
+                    Known::No => "; the place had not been wiped before",
+                    Known::Unknown => "",
+                };
+                with_note(format!("finding: {}{wiped}", listed(seen.iter().map(sighting))), note)
+            }
+            Body::Identified { specimen, identified_by, finding, .. } => {
+                let of = finding.map(|number| format!(" of entry {number}")).unwrap_or_default();
+                format!("specimen{of} identified by {identified_by}: {}", specimen.title())
+            }
+            Body::Inspected { depth, method, began, looks, note, .. } => {
+                let saw: Vec<&ZoneLook> = looks.iter().filter(|look| !look.seen.is_empty()).collect();
+                let result = match saw.as_slice() {
+                    [] => "nothing seen".to_owned(),
+                    saw => listed(saw.iter().map(|look| {
+                        let signs: Vec<&str> = look.seen.iter().map(|sign| sign.title()).collect();
+                        format!("{} at {}", signs.join(" and "), look.zone)
+                    })),
+                };
+                let (depth, method) = (depth.title(), method.title());
+                let (zones, began) = (count(looks.len(), "zone"), self.clock(*began));
+                with_note(format!("{depth} {method}, begun {began}, {zones}: {result}"), note)
+            }
+            Body::RoundLooked { rooms } => format!("daily looks, {}: nothing seen", count(rooms.len(), "room")),
+            Body::EnteredWet { wiped, note } => {
+                let wiped = if wiped.is_empty() { String::new() } else { format!("; wiped: {}", zones(wiped)) };
+                with_note(format!("somebody was in the wet room{wiped}"), note)
+            }
+            Body::DryChecked { began, zones: felt, ventilation } => {
+                let of = |wanted: Feel| felt.iter().filter(move |(_, feel)| *feel == wanted).map(|(zone, _)| *zone);
+                let damp: Vec<Zone> = of(Feel::Damp).collect();
+                let dry = of(Feel::Dry).count();
+                let result = match damp.as_slice() {
+                    [] => format!("{} dry", count(dry, "zone")),
+                    damp => format!("damp: {}; {dry} dry", zones(damp)),
+                };
+                format!("dry check, begun {}: {result}; {ventilation}", self.clock(*began))
+            }
+            _ => String::new(),
+        }
+    }
+
+    fn worked(&self, body: &Body) -> String {
+        match body {
+            Body::Prepared { steps, bags, note } => {
+                let done = listed(steps.iter().map(|step| step.title().to_owned()));
+                let bags = if bags.is_empty() { String::new() } else { format!("; bags {}", codes(bags)) };
+                with_note(format!("preparation: {done}{bags}"), note)
+            }
+            Body::Sprayed { .. } => self.sprayed(body),
+            Body::SprayCompleted { spray, zones: sprayed, finished, bags, reentry_words, reentry_minutes } => {
+                let mut parts = vec![];
+                parts.extend(sprayed.as_ref().map(|it| count(it.len(), "zone")));
+                parts.extend(finished.map(|at| format!("finished {}", self.clock(at))));
+                parts.extend(bags.as_ref().map(|bags| bags_of(bags)));
+                parts.extend(reentry_words.as_ref().map(|words| format!("label “{words}”")));
+                parts.extend(reentry_minutes.map(|minutes| format!("label {minutes} min")));
+                format!("spray of entry {spray} completed: {}", listed(parts.into_iter()))
+            }
+            Body::TreatedOtherwise { zones: treated, method } => format!("{}: {}", method.title(), zones(treated)),
+            Body::Laundered { bag, cycle: run, slip } => {
+                let slip = if slip.is_empty() { String::new() } else { format!("; slip {slip}") };
+                format!("bag {bag} laundered: {}{slip}", cycle(run))
+            }
+            Body::BagEnded { bag, end } => match end {
+                BagEnd::Destroyed { witness } => format!("bag {bag} destroyed, witness {witness}"),
+                BagEnd::Heated => format!("bag {bag} heated"),
+                BagEnd::Inspected => format!("bag {bag} inspected"),
+            },
+            Body::Vacuumed { zones: vacuumed } => format!("vacuumed: {}", zones(vacuumed)),
+            Body::BedMade { bed, linens } => match linens {
+                LinenSource::Bags(bags) => format!("bed {bed} made from bags {}", codes(bags)),
+                LinenSource::Stock(stock) => format!("bed {bed} made from stock: {stock}"),
+            },
+            _ => String::new(),
+        }
+    }
+
+    fn sprayed(&self, body: &Body) -> String {
+        let Body::Sprayed { purpose, product, reentry_words, reentry_minutes, zones: sprayed, finished, .. } = body
+        else {
+            return String::new();
+        };
+        let Body::Sprayed { bags, patient_inside, amount_ml, record, .. } = body else { return String::new() };
+        let name = self.board.products().get(product).map_or_else(|| product.to_string(), |it| it.name.clone());
+        let mut parts = vec![];
+        parts.push(sprayed.as_ref().map_or("zones not stated".to_owned(), |it| count(it.len(), "zone")));
+        parts.push(name);
+        parts.extend(amount_ml.map(|amount| format!("{amount} mL")));
+        let finish = finished.map_or("; end not stated".to_owned(), |at| format!("; finished {}", self.clock(at)));
+        let label = match (reentry_minutes, reentry_words) {
+            (Some(minutes), _) => format!("; label {minutes} min"),
+            (None, Some(_)) => "; label gives no minutes".to_owned(),
+            (None, None) => "; no label words".to_owned(),
+        };
+        let linens = bags.as_ref().map_or("linens not stated".to_owned(), |bags| bags_of(bags));
+        let inside = match patient_inside {
+            Known::Yes => "; PATIENT INSIDE",
+            Known::No => "",
+            Known::Unknown => "; whether a patient was inside is not stated",
+        };
+        let slip = if record.slip.is_empty() { String::new() } else { format!("; slip {}", record.slip) };
+        format!("spray, {}: {}{finish}{label}; {linens}{inside}{slip}", purpose.title(), listed(parts.into_iter()))
+    }
+
+    fn came_and_went(&self, body: &Body) -> String {
+        match body {
+            Body::PatientOut { beds, washed_and_changed, receiving } => {
+                let to = receiving.map(|room| format!(" to {room}")).unwrap_or_default();
+                let washed = match washed_and_changed {
+                    Known::Yes => "washed and changed first",
+                    Known::No => "not washed and changed first",
+                    Known::Unknown => "washing and changing not stated",
+                };
+                format!("patient out of {}{to}; {washed}", codes(beds))
+            }
+            Body::PatientStays { reason, review } => {
+                format!("patient stays until reviewed at {}: {reason}", self.clock(*review))
+            }
+            Body::Occupied { beds } => format!("occupied: {}", codes(beds)),
+            Body::Emptied { beds } => format!("empty: {}", codes(beds)),
+            Body::OccupancyConfirmed { occupied, empty } => {
+                format!("occupancy confirmed: {} occupied, {} empty", occupied.len(), empty.len())
+            }
+            Body::ThingArrived { thing, from, wet } => {
+                let from = from.map_or("an unknown room".to_owned(), |room| room.to_string());
+                let wet = match wet {
+                    Known::Yes => "wet",
+                    Known::No => "not wet",
+                    Known::Unknown => "wetness not stated",
+                };
+                format!("{thing} arrived from {from}, {wet}")
+            }
+            _ => String::new(),
+        }
+    }
+
+    fn signed(&self, body: &Body) -> String {
+        let second = |second: &Option<Code>| second.map(|who| format!(", second signature {who}")).unwrap_or_default();
+        match body {
+            Body::OutOfService { reason } => format!("out of service: {reason}"),
+            Body::WentBack { had_seen } => format!("the ledger had gone back: a terminal had seen entry {had_seen}"),
+            Body::Restored { reason } => format!("entries may be missing: {reason}"),
+            Body::NothingApplied { reason, .. } => format!("nothing was applied: {reason}"),
+            Body::ReturnedToService { second: who, .. } => format!("returned to service{}", second(who)),
+            Body::Cleared { .. } => "signed clear".to_owned(),
+            Body::InService { closing, .. } => format!("in service again: entry {closing} lifted"),
+            Body::Looked { void, note, .. } => with_note(format!("second look after void {void}"), note),
+            Body::Attested { line, words, second: who, .. } => format!("line {line} attested{}: {words}", second(who)),
+            Body::WardWalked { .. } => "ward walked: nothing unrecorded".to_owned(),
+            Body::Amended { entry, field, value } => format!("entry {entry} amended: {field} is “{value}”"),
+            Body::Voided { entry, why, really_in } => {
+                let really = really_in.map(|room| format!("; really in {room}")).unwrap_or_default();
+                format!("entry {entry} voided: {why}{really}")
+            }
+            Body::TaskAccepted { need, by, .. } => format!("{by} takes: {need}"),
+            Body::Reserved { kind, .. } => format!("of a later version, and harmless: {kind}"),
+            Body::Unreadable { why, .. } => format!("UNREADABLE: {why}"),
+            _ => String::new(),
+        }
+    }
+
+    fn set(&self, body: &Body) -> String {
+        match body {
+            Body::HospitalSet { name } => format!("hospital set: {name}"),
+            Body::ZonesSet { kind, zones } => format!("zones of {kind} set: {}", count(zones.len(), "zone")),
+            Body::WardSet { name, floor } => format!("ward set: {name}, floor {floor}"),
+            Body::RoomSet { name, beds, .. } => format!("room set: {name}, {}", count(beds.len(), "bed")),
+            Body::PersonSet(person) => {
+                let left = if person.left { ", off the roster" } else { "" };
+                format!("person set: {}, {}, {}{left}", person.initials, person.name, person.role.title())
+            }
+            Body::ProductSet(product) => {
+                let withdrawn = if product.withdrawn { ", withdrawn" } else { "" };
+                format!("product set: {}, {}{withdrawn}", product.code, product.name)
+            }
+            Body::PolicySet { key, value } => match Setting::from_key(key) {
+                Some(setting) => format!("policy set: {key} {}", setting.item().show(*value)),
+                None => format!("policy set: {key} {value}"),
+            },
+            Body::PinSet { person, hash: Some(_) } => format!("{person} set a PIN"),
+            Body::PinSet { person, hash: None } => format!("{person} has no PIN any more"),
+            Body::SignedIn { failed_before: 0 } => "signed in".to_owned(),
+            Body::SignedIn { failed_before } => {
+                format!("signed in after {}", count(*failed_before as usize, "wrong PIN"))
+            }
+            _ => String::new(),
+        }
+    }
+
+    fn clock(&self, time: Time) -> String {
+        time.with_timezone(&self.board.facility().time_zone).format("%H:%M").to_string()
+    }
+}
+
+fn sighting(it: &Sighting) -> String {
+    match it.zone {
+        Some(zone) => format!("{} at {zone}", it.sign.title()),
+        None if it.sign == Sign::ReportedBites => it.sign.title().to_owned(),
+        None => format!("{}, place not stated", it.sign.title()),
+    }
+}
+
+fn cycle(run: &Cycle) -> String {
+    let at = |minutes: Option<u32>, heat: Option<i32>| match (minutes, heat) {
+        (None, None) => None,
+        (minutes, heat) => {
+            let minutes = minutes.map_or("time not stated".to_owned(), |it| format!("{it} min"));
+            let heat = heat.map_or("heat not stated".to_owned(), |it| format!("{} °C", tenths(it)));
+            Some(format!("{heat} for {minutes}"))
+        }
+    };
+    let wash =
+        at(run.wash_minutes, run.wash_decicelsius).map_or("no wash stated".to_owned(), |it| format!("wash {it}"));
+    let dry = at(run.dry_minutes, run.dry_decicelsius).map(|it| format!(", dried {it}")).unwrap_or_default();
+    let detergent = if run.detergent == Known::No { ", no detergent" } else { "" };
+    format!("{wash}{detergent}{dry}")
+}
+
+/// Tenths as a decimal, without one where it is whole.
+fn tenths(value: i32) -> String {
+    let (sign, value) = (if value < 0 { "-" } else { "" }, value.unsigned_abs());
+    if value % 10 == 0 { format!("{sign}{}", value / 10) } else { format!("{sign}{}.{}", value / 10, value % 10) }
+}
+
+fn count(number: usize, thing: &str) -> String {
+    if number == 1 { format!("1 {thing}") } else { format!("{number} {thing}s") }
+}
+
+fn zones(list: &[Zone]) -> String {
+    listed(list.iter().map(Zone::to_string))
+}
+
+fn codes(list: &[Code]) -> String {
+    listed(list.iter().map(Code::to_string))
+}
+
+fn bags_of(bags: &[Code]) -> String {
+    if bags.is_empty() { "no bags".to_owned() } else { format!("bags {}", codes(bags)) }
+}
+
+fn listed(items: impl Iterator<Item = String>) -> String {
+    items.collect::<Vec<_>>().join(", ")
+}
+
+fn with_note(text: String, note: &str) -> String {
+    if note.is_empty() { text } else { format!("{text}; “{note}”") }
+}
+
+#[cfg(test)]
+#[path = "describe_tests.rs"]
+mod tests;

@@ -1,0 +1,87 @@
+use super::sentence;
+use crate::domain::entry::{Body, Feel, Known, Number, Place};
+use crate::domain::facility::Zone;
+use crate::domain::moves::tests::sample::{board, code, entries, entry, now};
+use crate::domain::moves::{Answers, build, find};
+
+/// What is said of an entry, given as the command line would note it.
+#[track_caller]
+fn check(verb: &str, target: &str, pairs: &[(&str, &str)], said: &str) {
+    let answers = pairs.iter().fold(Answers::new(), |answers, (name, value)| answers.with(name, value));
+    let (place, body) = build(find(verb).unwrap(), target, &answers, &board(), now()).unwrap();
+    assert_eq!(sentence(&entry(9, place, body), &board()), said);
+}
+
+#[test]
+fn a_spray_says_what_how_much_and_the_label() {
+    let known = [("purpose", "infested"), ("product", "RSA"), ("zones", "chair"), ("zones", "A/mattress")];
+    let rest = [("finish", "10:10"), ("amount-ml", "800"), ("bags", "none"), ("patient-inside", "no")];
+    check(
+        "spray",
+        "4N-12",
+        &[known.as_slice(), &rest].concat(),
+        "spray, infested room: 2 zones, Residual spray A, 800 mL; finished 10:10; label 120 min; no bags",
+    );
+    check(
+        "spray",
+        "4N-12",
+        &[("purpose", "preventive"), ("product", "unlisted")],
+        "spray, preventive: zones not stated, unlisted; end not stated; no label words; linens not stated; \
+         whether a patient was inside is not stated",
+    );
+}
+
+#[test]
+fn what_was_looked_at_says_where_and_what() {
+    check(
+        "finding",
+        "4N-12",
+        &[("seen", "A/mattress=eggs"), ("seen", "reported-bites"), ("note", "seam")],
+        "finding: eggs at 4N-12-A/mattress, reported bites; “seam”",
+    );
+    check(
+        "inspect",
+        "4N-13",
+        &[("depth", "full"), ("began", "10:00"), ("looks", "all=nothing")],
+        "full inspection by eye, begun 10:00, 3 zones: nothing seen",
+    );
+    check(
+        "dry-check",
+        "4N-13",
+        &[("began", "10:00"), ("zones", "chair=damp"), ("zones", "mattress=dry"), ("ventilation", "window open")],
+        "dry check, begun 10:00: damp: chair; 1 dry; window open",
+    );
+}
+
+#[test]
+fn a_load_says_its_heat_and_its_time() {
+    check(
+        "launder",
+        "B1",
+        &[("wash-celsius", "60.5"), ("wash-minutes", "30"), ("dry-minutes", "20"), ("detergent", "no")],
+        "bag B1 laundered: wash 60.5 °C for 30 min, no detergent, dried heat not stated for 20 min",
+    );
+    check("launder", "B1", &[("slip", "77")], "bag B1 laundered: no wash stated; slip 77");
+}
+
+#[test]
+fn every_entry_says_something() {
+    let other = [
+        Body::WentBack { had_seen: Number(4) },
+        Body::SignedIn { failed_before: 2 },
+        Body::PinSet { person: code("LD"), hash: None },
+        Body::Unreadable { raw: "x".to_owned(), why: "cut".to_owned() },
+        Body::Reserved { kind: "Shift".to_owned(), raw: String::new() },
+        Body::EnteredWet { wiped: vec![Zone::parse("chair").unwrap()], note: String::new() },
+        Body::DryChecked {
+            began: now(),
+            zones: vec![(Zone::parse("chair").unwrap(), Feel::Dry)],
+            ventilation: "x".to_owned(),
+        },
+        Body::Finding { seen: vec![], wiped_before: Known::No, note: String::new() },
+    ];
+    let other = other.into_iter().map(|body| entry(9, Place::Hospital, body));
+    for entry in entries().into_iter().chain(other) {
+        assert!(!sentence(&entry, &board()).is_empty(), "{entry:?}");
+    }
+}
