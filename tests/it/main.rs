@@ -1,3 +1,4 @@
 //! Everything that is tested from outside the library, in one binary: the program, its files and its terminal.
 mod architecture;
 mod proof;
+mod rules;

@@ -94,7 +94,11 @@ impl Board {
             let state = room.state();
             if room.has_unsettled() || !matches!(state, State::Clear | State::Monitoring) {
                 let entries = room.unsettled().map(|c| c.number).collect();
-                let text = format!("shared space {} ({}) is {state}", space.code, space.name);
+                let why = match room.evidence().into_iter().find(|e| e.met_by.is_none() && e.need.is_apart()) {
+                    Some(evidence) if matches!(state, State::Clear | State::Monitoring) => evidence.need.to_string(),
+                    _ => format!("is {state}"),
+                };
+                let text = format!("shared space {} ({}): {why}", space.code, space.name);
                 blockers.push(Blocker { rule: Rule::SharedSpace, text, entries, verb: None });
             }
         }

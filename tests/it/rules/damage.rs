@@ -1,0 +1,132 @@
+//! Lines that are missing, doubled or unreadable: each closes its place until somebody attests it.
+
+use dryhold::domain::board::Board;
+use dryhold::domain::entry::{Body, Number, Place};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+fn attest(world: &World, place: Place, line: Number, second: Option<&str>) -> (Place, Body) {
+    let seen = world.board.newest_of(&place);
+    (place, Body::Attested { line, words: "a daily look".to_owned(), second: second.map(code), seen })
+}
+
+fn unreadable() -> Body {
+    Body::Unreadable { raw: "(…)".to_owned(), why: "a kind from a newer version".to_owned() }
+}
+
+#[test]
+fn an_unreadable_line_closes_its_room_until_it_is_attested() {
+    let mut world = World::open();
+    let line = world.raw("HK", Place::room(code("101")), unreadable());
+    assert_eq!(world.closed_by("A"), [Rule::Damage]);
+    assert!(world.is_open("C"), "another room is not concerned");
+    let place = Place::room(code("101"));
+    world.no("NURSE", attest(&world, place.clone(), line, None), Rule::Role);
+    world.no("LEAD", attest(&world, place.clone(), Number(2), None), Rule::Target);
+    let (_, mut wordless) = attest(&world, place.clone(), line, None);
+    if let Body::Attested { words, .. } = &mut wordless {
+        words.clear();
+    }
+    world.no("LEAD", (place.clone(), wordless), Rule::Damage);
+    world.ok("LEAD", attest(&world, place, line, None));
+    assert!(world.is_open("A"));
+}
+
+#[test]
+fn an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures() {
+    let mut world = World::open();
+    let ward = Place::Ward(code("W1"));
+    let line = world.raw("HK", ward.clone(), unreadable());
+    assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::Damage], "the bathroom lies on the ward too");
+    assert!(world.closed_by("C").contains(&Rule::Damage));
+    assert!(world.is_open("D"));
+    world.no("LEAD", attest(&world, ward.clone(), line, None), Rule::SecondSignature);
+    world.no("LEAD", attest(&world, Place::room(code("101")), line, Some("IP")), Rule::Seen);
+    world.ok("LEAD", attest(&world, ward, line, Some("IP")));
+    assert!(world.is_open("A") && world.is_open("C"));
+}
+
+#[test]
+fn a_line_whose_place_is_unknown_closes_everything() {
+    let mut world = World::open();
+    let line = world.raw("HK", Place::Unknown, unreadable());
+    assert_eq!((world.closed_by("A"), world.closed_by("D")), (vec![Rule::Damage], vec![Rule::Damage]));
+    world.ok("LEAD", attest(&world, Place::Hospital, line, Some("IP")));
+    assert!(world.is_open("A"));
+}
+
+#[test]
+fn a_missing_number_closes_every_room() {
+    let world = World::open();
+    for gone in 0..world.entries.len() - 1 {
+        let mut entries = world.entries.clone();
+        entries.remove(gone);
+        let board = Board::fold(&entries);
+        for bed in ["A", "C", "D"] {
+            assert!(!board.admission(code(bed), world.now).is_empty(), "without entry {}", gone + 1);
+        }
+    }
+}
+
+#[test]
+fn a_gap_of_several_is_attested_once_by_its_first_number() {
+    let mut world = World::open();
+    let mut entries = world.entries.clone();
+    let last = entries.len();
+    entries.drain(last - 4..last - 2);
+    world.board = Board::fold(&entries);
+    assert!(world.closed_by("A").contains(&Rule::Damage));
+    let first = Number(last as u64 - 3);
+    world.ok("LEAD", attest(&world, Place::Hospital, first, Some("IP")));
+    assert!(!world.closed_by("A").contains(&Rule::Damage));
+}
+
+#[test]
+fn a_doubled_number_closes_every_room_whatever_order_the_lines_stand_in() {
+    let world = World::open();
+    for twice in 0..world.entries.len() {
+        let mut entries = world.entries.clone();
+        let copy = entries[twice].clone();
+        entries.push(copy);
+        assert!(!Board::fold(&entries).admission(code("A"), world.now).is_empty(), "entry {} twice", twice + 1);
+    }
+}
+
+#[test]
+fn the_order_of_the_lines_does_not_matter_the_numbers_do() {
+    let world = World::returned();
+    let mut entries = world.entries.clone();
+    entries.reverse();
+    let board = Board::fold(&entries);
+    assert_eq!(board.admission(code("A"), world.now), world.blockers("A"));
+    assert_eq!(board.evidence(code("101")), world.board.evidence(code("101")));
+}
+
+#[test]
+fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_walked() {
+    for body in [Body::Restored { reason: "Monday's copy".to_owned() }, Body::WentBack { had_seen: Number(900) }] {
+        let mut world = World::open();
+        world.raw("LEAD", Place::Hospital, body);
+        assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::WardWalk]);
+        world.ok("LEAD", world.walk("W1"));
+        assert!(world.is_open("A"));
+        assert_eq!(world.closed_by("D"), [Rule::WardWalk]);
+    }
+}
+
+#[test]
+fn nobody_notes_an_unreadable_line_by_hand() {
+    let mut world = World::open();
+    world.no("LEAD", (Place::room(code("101")), unreadable()), Rule::Unreadable);
+}
+
+#[test]
+fn an_entry_about_a_room_that_does_not_exist_waits_to_be_attested() {
+    let mut world = World::open();
+    world.raw("HK", Place::room(code("777")), world.finding("777", &[]).1);
+    assert!(world.board.problems().iter().any(|p| p.rule == Rule::Place));
+    world.set_room("777", "W2", "patient-room", 9, "Z", "");
+    world.ok("LEAD", world.walk("W2"));
+    assert!(world.closed_by("Z").contains(&Rule::Damage));
+}

@@ -1,0 +1,36 @@
+//! Every rule, told as a short story: allowed, refused with the right code, and what makes it right.
+#![expect(
+    unreachable_pub,
+    reason = "nothing reaches into a test binary; `pub` says which parts of a module are its own"
+)]
+#![expect(clippy::unwrap_used, reason = "a story that cannot be told is a failed test")]
+
+pub mod world;
+
+mod clearing;
+mod damage;
+mod opening;
+mod people;
+mod time;
+mod treating;
+mod voiding;
+
+use dryhold::domain::rule::Rule;
+
+/// A rule that no story tells could be broken without anybody noticing.
+#[test]
+fn every_rule_is_told_in_a_story() {
+    let stories = [
+        include_str!("clearing.rs"),
+        include_str!("damage.rs"),
+        include_str!("opening.rs"),
+        include_str!("people.rs"),
+        include_str!("time.rs"),
+        include_str!("treating.rs"),
+        include_str!("voiding.rs"),
+    ]
+    .concat();
+    let untold: Vec<String> =
+        Rule::ALL.iter().map(|rule| format!("Rule::{rule:?}")).filter(|name| !stories.contains(name)).collect();
+    assert_eq!(untold, Vec::<String>::new());
+}

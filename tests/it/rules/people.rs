@@ -1,0 +1,139 @@
+//! Who may do what, and who signs for whom.
+
+use dryhold::domain::entry::{Body, Place, Sign};
+use dryhold::domain::people::{Person, Role};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+fn set_person(world: &World, initials: &str, change: fn(&mut Person)) -> (Place, Body) {
+    let mut person = world.board.people()[&code(initials)].clone();
+    change(&mut person);
+    (Place::Hospital, Body::PersonSet(Box::new(person)))
+}
+
+#[test]
+fn nobody_who_is_not_on_the_roster_notes_anything_and_a_reader_only_reads() {
+    let mut world = World::open();
+    world.no("GHOST", world.finding("101", &[Sign::Eggs]), Rule::Roster);
+    world.no("READ", world.finding("101", &[Sign::Eggs]), Rule::Role);
+    world.ok("LEAD", set_person(&world, "HK", |p| p.left = true));
+    world.no("HK", world.finding("101", &[Sign::Eggs]), Rule::Roster);
+}
+
+#[test]
+fn every_move_is_for_the_roles_that_are_trained_for_it() {
+    type Story = (&'static str, fn(&World) -> (Place, Body), &'static [&'static str]);
+    let stories: [Story; 8] = [
+        ("prepare", |w| w.prepare("102", ""), &["HK", "EYES", "TECH", "LEAD"]),
+        ("spray", |w| w.spray("102", SPRAYED_102, ""), &["TECH", "LEAD"]),
+        ("treat a zone", |w| w.treat("102", "monitor"), &["HK", "EYES", "TECH", "LEAD"]),
+        ("vacuum", |w| w.vacuum("102", "chair"), &["HK", "EYES", "LEAD"]),
+        ("make a bed", |w| w.make("102", "C"), &["HK", "EYES", "LEAD"]),
+        ("inspect", |w| w.inspect("102", ALL_102), &["EYES", "TECH", "LEAD"]),
+        ("walk a ward", |w| w.walk("W1"), &["LEAD"]),
+        ("note a finding", |w| w.finding("102", &[Sign::Eggs]), &["LEAD", "NURSE", "HK", "EYES", "WASH", "TECH", "IP"]),
+    ];
+    for (what, story, may) in stories {
+        for person in ["LEAD", "NURSE", "HK", "EYES", "WASH", "TECH", "IP", "READ"] {
+            let world = World::open();
+            let it = story(&world);
+            let command = dryhold::domain::decide::Command::new(dryhold::domain::entry::CommandId(900), it.0, it.1);
+            let answer = dryhold::domain::decide::decide(&world.board, &command, code(person), world.now);
+            let refused_by = answer.err().map(|refusal| refusal.rule());
+            assert_eq!(refused_by, (!may.contains(&person)).then_some(Rule::Role), "{what}, {person}");
+        }
+    }
+}
+
+#[test]
+fn an_acting_lead_signs_only_in_the_time_that_was_named() {
+    let mut world = World::ready_to_return();
+    world.no("HK", world.give_back("101"), Rule::Role);
+    let (from, until) = (world.at("13:00"), world.at("14:00"));
+    let mut person = world.board.people()[&code("HK")].clone();
+    person.acting_lead = Some((from, until));
+    world.ok("LEAD", (Place::Hospital, Body::PersonSet(Box::new(person))));
+    world.no("HK", world.give_back("101"), Rule::Role);
+    world.to("13:30");
+    world.ok("HK", world.give_back("101"));
+}
+
+#[test]
+fn a_person_signs_for_nobody_else() {
+    let mut world = World::ready_to_return();
+    let (place, body) = world.give_back("101");
+    let mut command = dryhold::domain::decide::Command::new(dryhold::domain::entry::CommandId(900), place, body);
+    command.done_by = Some(code("LEAD"));
+    world.refused("HK", &command, Rule::OwnHand);
+    command.done_by = None;
+    world.note("LEAD", &command);
+}
+
+#[test]
+fn the_policy_may_ask_for_a_second_signature() {
+    let mut world = World::ready_to_return();
+    world.ok("LEAD", (Place::Hospital, Body::PolicySet { key: "second-signature".to_owned(), value: 1 }));
+    world.no("LEAD", world.give_back("101"), Rule::SecondSignature);
+    let with = |world: &World, second: &str| {
+        (Place::room(code("101")), Body::ReturnedToService { second: Some(code(second)), seen: world.seen("101") })
+    };
+    for wrong in ["LEAD", "READ", "GHOST"] {
+        world.no("LEAD", with(&world, wrong), Rule::SecondSignature);
+    }
+    world.ok("LEAD", with(&world, "HK"));
+}
+
+#[test]
+fn the_policy_may_ask_for_a_certificate() {
+    let mut world = World::open();
+    world.ok("LEAD", (Place::Hospital, Body::PolicySet { key: "certificate-required".to_owned(), value: 1 }));
+    world.no("TECH", world.spray("102", SPRAYED_102, ""), Rule::Role);
+    world.ok("LEAD", set_person(&world, "TECH", |p| p.certificate = Some("C-1".to_owned())));
+    world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+}
+
+#[test]
+fn the_last_lead_cannot_leave_and_settings_are_for_the_lead_or_infection_prevention() {
+    let mut world = World::open();
+    world.no("LEAD", set_person(&world, "LEAD", |p| p.left = true), Rule::LastLead);
+    world.no("LEAD", set_person(&world, "LEAD", |p| p.role = Role::Housekeeper), Rule::LastLead);
+    world.no("NURSE", set_person(&world, "HK", |p| p.role = Role::Lead), Rule::Role);
+    world.ok("IP", set_person(&world, "HK", |p| p.role = Role::Lead));
+    world.ok("LEAD", set_person(&world, "LEAD", |p| p.left = true));
+}
+
+#[test]
+fn a_setting_stays_within_its_bounds_and_none_opens_a_bed_by_itself() {
+    let mut world = World::open();
+    let set = |key: &str, value| (Place::Hospital, Body::PolicySet { key: key.to_owned(), value });
+    world.no("LEAD", set("clear-days", 0), Rule::SettingValue);
+    world.no("LEAD", set("no-such-thing", 1), Rule::SettingValue);
+    world.ok("NURSE", world.occupied("102", "C"));
+    world.to("20:00");
+    assert!(!world.is_open("A"), "nobody confirmed it since the morning");
+    world.ok("LEAD", set("occupancy-kept", 0));
+    assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::WardWalk]);
+    world.ok("LEAD", world.walk("W1"));
+    assert!(world.is_open("A"));
+    assert_eq!(world.closed_by("C"), [Rule::Occupancy], "somebody is known to lie in it");
+}
+
+#[test]
+fn a_room_that_is_changed_waits_for_a_walk_of_its_ward() {
+    let mut world = World::open();
+    world.set_room("102", "W1", "patient-room", 2, "C E", "");
+    for bed in ["C", "E"] {
+        assert!(world.closed_by(bed).contains(&Rule::WardWalk), "{bed}");
+    }
+    assert!(world.is_open("A"));
+}
+
+#[test]
+fn a_move_names_a_place_that_exists() {
+    let mut world = World::open();
+    world.no("HK", world.finding("999", &[Sign::Eggs]), Rule::Place);
+    world.no("LEAD", world.walk("W9"), Rule::Place);
+    world.no("HK", (Place::Unknown, world.finding("101", &[Sign::Eggs]).1), Rule::Place);
+    world.no("HK", (Place::Rooms(vec![]), world.finding("101", &[Sign::Eggs]).1), Rule::Place);
+}

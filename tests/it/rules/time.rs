@@ -1,0 +1,124 @@
+//! Both orders, late notes, the future, and clocks that go wrong.
+
+use chrono::TimeDelta;
+use dryhold::domain::board::State;
+use dryhold::domain::decide::Command;
+use dryhold::domain::entry::{Body, CommandId, Place, Sign};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+#[test]
+fn a_fact_is_noted_late_only_by_the_person_who_did_it_and_within_the_hour() {
+    let mut world = World::sprayed();
+    world.to("13:00");
+    world.no_at("HK", "11:45", world.launder("101", "BAG1"), Rule::LateFact);
+    let (place, body) = world.launder("101", "BAG1");
+    let mut command = Command::new(CommandId(900), place, body);
+    command.happened = Some(world.at("12:30"));
+    command.done_by = Some(code("WASH"));
+    world.refused("HK", &command, Rule::LateFact);
+    world.note("WASH", &command);
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+}
+
+#[test]
+fn a_numbered_slip_may_be_noted_later() {
+    let mut world = World::sprayed();
+    world.to("15:00");
+    let (place, mut body) = world.launder("101", "BAG1");
+    if let Body::Laundered { slip, .. } = &mut body {
+        "slip 4711".clone_into(slip);
+    }
+    world.ok_at("HK", "11:45", (place, body));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+}
+
+#[test]
+fn a_check_noted_before_a_late_noted_spray_does_not_dry_it() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+    world.to("12:00");
+    world.ok("HK", world.dry_check("102", SPRAYED_102, ""));
+    // A second spray of 09:30 comes to light at 12:30.
+    world.to("12:30");
+    let (place, mut body) = world.spray("102", "chair", "");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = Some(world.at("09:40"));
+    }
+    world.ok_at("TECH", "09:30", (place, body));
+    assert_eq!(world.state("102"), State::TreatedWet);
+    // The person who checked notes it again within the hour, from the check that began at 12:00.
+    let (place, mut body) = world.dry_check("102", SPRAYED_102, "");
+    if let Body::DryChecked { began, .. } = &mut body {
+        *began = world.at("11:59");
+    }
+    world.ok_at("HK", "12:05", (place, body));
+    assert_eq!(world.state("102"), State::TreatedDry);
+}
+
+#[test]
+fn facts_and_signatures_never_lie_in_the_future_and_a_closing_entry_is_asked_about_once() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.no_at("HK", "12:00", world.dry_check("101", SPRAYED_101, ""), Rule::Future);
+    world.no_at("LEAD", "12:00", world.give_back("101"), Rule::Future);
+    let (place, body) = world.finding("102", &[Sign::Eggs]);
+    let mut command = Command::new(CommandId(901), place, body);
+    command.happened = Some(world.at("23:00"));
+    world.refused("HK", &command, Rule::Future);
+    command.future_is_meant = true;
+    world.note("HK", &command);
+    assert_eq!(world.state("102"), State::Suspect, "it counts at once");
+}
+
+#[test]
+fn a_spray_does_not_end_before_it_began_nor_in_the_future() {
+    let mut world = World::open();
+    world.to("09:00");
+    for (end, ahead) in [("08:00", false), ("10:00", true)] {
+        let (place, mut body) = world.spray("102", SPRAYED_102, "");
+        if let Body::Sprayed { finished, .. } = &mut body {
+            *finished = Some(world.at(end));
+        }
+        let refusal = world.no("TECH", (place, body), Rule::Future);
+        assert_eq!(refusal.to_string().contains("in the future"), ahead, "{refusal}");
+    }
+}
+
+#[test]
+fn signatures_are_never_noted_late_and_cover_only_what_was_shown() {
+    let mut world = World::ready_to_return();
+    world.to("12:30");
+    world.no_at("LEAD", "12:20", world.give_back("101"), Rule::SignedNow);
+    let shown = world.give_back("101");
+    world.ok("HK", world.finding("101", &[Sign::CastSkin]));
+    world.no("LEAD", shown, Rule::Seen);
+    world.ok("EYES", world.inspect("101", ALL_101));
+    world.ok("LEAD", world.give_back("101"));
+}
+
+#[test]
+fn settings_are_never_back_dated() {
+    let mut world = World::open();
+    world.to("09:00");
+    let set = (Place::Hospital, Body::PolicySet { key: "clear-days".to_owned(), value: 90 });
+    world.no_at("LEAD", "08:00", set.clone(), Rule::SignedNow);
+    world.ok("LEAD", set);
+}
+
+#[test]
+fn a_fact_noted_before_what_is_already_noted_does_not_count() {
+    let mut world = World::sprayed();
+    world.to("11:40");
+    world.ok("HK", world.finding("102", &[Sign::ReportedBites]));
+    // This terminal's clock is ten minutes slow.
+    world.now = world.at("11:30");
+    world.no("HK", world.dry_check("101", SPRAYED_101, ""), Rule::ClockBack);
+    // What closes still counts, whatever the clock says.
+    world.ok("HK", world.finding("201", &[Sign::Eggs]));
+    assert_eq!(world.state("201"), State::Suspect);
+    world.now += TimeDelta::minutes(11);
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+}

@@ -1,0 +1,430 @@
+//! Findings, preparation, spray, dry checks, bags, beds: what each needs, and what it pays.
+
+use chrono::TimeDelta;
+use dryhold::domain::board::State;
+use dryhold::domain::entry::{
+    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Place, Purpose, Sign, Specimen, ZoneLook,
+};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+fn room(text: &str) -> Place {
+    Place::room(code(text))
+}
+
+#[test]
+fn only_a_trained_person_confirms_and_bites_alone_never_do() {
+    let confirming = [Sign::LiveAdult, Sign::LiveNymph, Sign::Eggs];
+    for sign in Sign::ALL {
+        for (person, trained) in [("HK", false), ("EYES", true)] {
+            let mut world = World::open();
+            world.ok(person, world.finding("101", &[*sign]));
+            let expected = if trained && confirming.contains(sign) { State::Confirmed } else { State::Suspect };
+            assert_eq!(world.state("101"), expected, "{} by {person}", sign.title());
+            let rule = if expected == State::Confirmed { Rule::Confirmed } else { Rule::Suspect };
+            assert!(world.closed_by("A").contains(&rule));
+        }
+    }
+}
+
+#[test]
+fn a_complete_negative_inspection_by_a_trained_person_settles_a_suspicion() {
+    let mut world = World::open();
+    world.ok("NURSE", world.finding("101", &[Sign::ReportedBites]));
+    world.no("HK", world.inspect("101", ALL_101), Rule::Role);
+    world.ok("EYES", world.inspect("101", "A/mattress chair"));
+    assert_eq!(world.state("101"), State::Suspect, "an incomplete inspection is kept and satisfies nothing");
+    let (place, _) = world.inspect("101", ALL_101);
+    let nobody = Body::Inspected {
+        depth: Depth::Full,
+        method: InspectionMethod::Visual,
+        began: world.now,
+        looks: vec![],
+        note: String::new(),
+        seen: world.seen("101"),
+    };
+    world.no("EYES", (place, nobody), Rule::CompleteInspection);
+    world.ok("EYES", world.inspect("101", ALL_101));
+    assert_eq!(world.state("101"), State::Clear, "bites alone open no case");
+    assert!(world.is_open("A"));
+}
+
+#[test]
+fn physical_evidence_leaves_a_case_behind() {
+    let mut world = World::open();
+    world.ok("HK", world.finding("101", &[Sign::CastSkin]));
+    world.ok("EYES", world.inspect("101", ALL_101));
+    assert_eq!(world.state("101"), State::Monitoring);
+}
+
+#[test]
+fn an_inspection_settles_only_findings_from_before_it_began() {
+    let mut world = World::open();
+    world.to("09:00");
+    let inspection = world.inspect("101", ALL_101);
+    world.to("09:05");
+    world.ok("NURSE", world.finding("101", &[Sign::ReportedBites]));
+    let (place, mut body) = inspection;
+    if let Body::Inspected { seen, .. } = &mut body {
+        *seen = world.seen("101");
+    }
+    world.ok("EYES", (place, body));
+    assert_eq!(world.state("101"), State::Suspect);
+}
+
+#[test]
+fn an_inspection_that_sees_a_sign_is_a_finding() {
+    let mut world = World::open();
+    let (place, mut body) = world.inspect("101", ALL_101);
+    if let Body::Inspected { looks, .. } = &mut body {
+        looks[0] = ZoneLook { zone: zone("A/mattress"), seen: vec![Sign::Eggs] };
+    }
+    world.ok("EYES", (place, body));
+    assert_eq!(world.state("101"), State::Confirmed);
+}
+
+#[test]
+fn a_specimen_identified_as_something_else_and_a_negative_inspection_take_a_confirmation_back() {
+    let mut world = World::open();
+    let finding = world.ok("EYES", world.finding("101", &[Sign::LiveNymph]));
+    let identify = |world: &World, specimen, finding| {
+        let identified_by = "the county's entomologist".to_owned();
+        (room("101"), Body::Identified { finding, specimen, identified_by, seen: world.seen("101") })
+    };
+    world.no("EYES", identify(&world, Specimen::SomethingElse, None), Rule::Target);
+    world.ok("EYES", identify(&world, Specimen::SomethingElse, Some(finding)));
+    assert_eq!(world.state("101"), State::Confirmed);
+    world.ok("EYES", world.inspect("101", ALL_101));
+    assert_eq!(world.state("101"), State::Monitoring);
+    world.ok("HK", identify(&world, Specimen::BedBug, None));
+    assert_eq!(world.state("101"), State::Confirmed);
+}
+
+#[test]
+fn the_moment_any_spray_is_on_the_room_is_wet() {
+    for before in [None, Some(Sign::DarkSpots), Some(Sign::LiveAdult)] {
+        let mut world = World::open();
+        if let Some(sign) = before {
+            world.ok("TECH", world.finding("101", &[sign]));
+        }
+        world.ok("TECH", world.spray("101", "chair", ""));
+        assert_eq!(world.state("101"), State::TreatedWet, "{before:?}");
+        assert!(world.closed_by("A").contains(&Rule::Wet));
+    }
+}
+
+#[test]
+fn what_the_finding_owes_blocks_the_return_until_it_is_treated() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    world.ok("TECH", world.spray("101", "A/mattress", ""));
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", "A/mattress", ""));
+    assert_eq!(world.state("101"), State::TreatedDry);
+    assert!(world.closed_by("A").contains(&Rule::Coverage));
+    world.ok("HK", world.make("101", "A"));
+    world.ok("HK", world.make("101", "B"));
+    let refusal = world.no("LEAD", world.give_back("101"), Rule::ReturnSigned);
+    assert_eq!(refusal.mend(), Some("treat-zone"));
+    world.ok("TECH", world.treat("101", "A/frame B/mattress B/frame chair monitor"));
+    world.ok("LEAD", world.give_back("101"));
+}
+
+#[test]
+fn a_preventive_spray_covers_every_usual_hiding_place() {
+    let mut world = World::open();
+    world.to("09:00");
+    let (place, mut body) = world.spray("102", "C/mattress", "");
+    if let Body::Sprayed { purpose, .. } = &mut body {
+        *purpose = Purpose::Preventive;
+    }
+    world.ok("TECH", (place, body));
+    assert!(world.closed_by("C").contains(&Rule::Coverage));
+    world.to("11:30");
+    world.ok("HK", world.dry_check("102", "C/mattress", ""));
+    world.ok("HK", world.make("102", "C"));
+    world.no("LEAD", world.give_back("102"), Rule::ReturnSigned);
+    world.ok("HK", world.treat("102", "C/frame chair"));
+    world.ok("LEAD", world.give_back("102"));
+    assert_eq!(world.state("102"), State::Clear, "no case was open");
+}
+
+#[test]
+fn spray_on_powered_equipment_wets_it_pays_nothing_and_is_an_exception() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    world.ok("TECH", world.spray("101", ALL_101, ""));
+    assert!(world.board.exceptions().iter().any(|e| e.text.contains("monitor")));
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", ALL_101, ""));
+    assert!(world.closed_by("A").contains(&Rule::Coverage), "the monitor is owed another method");
+}
+
+#[test]
+fn no_dry_check_counts_before_the_labels_minimum() {
+    let mut world = World::sprayed();
+    world.to("11:09");
+    let refusal = world.no("HK", world.dry_check("101", SPRAYED_101, ""), Rule::Label);
+    assert!(refusal.to_string().contains("11:10"), "{refusal}");
+    world.to("11:11");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    assert_eq!(world.state("101"), State::TreatedDry);
+}
+
+#[test]
+fn label_words_without_minutes_mean_no_minimum_and_no_words_mean_no_check() {
+    for (product, words) in [("WORDS", Some("Keep out until dry.".to_owned())), ("NOWORDS", None)] {
+        let mut world = World::open();
+        world.to("09:00");
+        let (place, mut body) = world.spray("102", SPRAYED_102, "");
+        if let Body::Sprayed { product: name, reentry_words, reentry_minutes, .. } = &mut body {
+            (*name, *reentry_words, *reentry_minutes) = (code(product), words.clone(), None);
+        }
+        let spray = world.ok("TECH", (place, body));
+        world.to("09:30");
+        if words.is_some() {
+            world.ok("HK", world.dry_check("102", SPRAYED_102, ""));
+            assert_eq!(world.state("102"), State::TreatedDry);
+            continue;
+        }
+        let refusal = world.no("HK", world.dry_check("102", SPRAYED_102, ""), Rule::Unstated);
+        assert_eq!(refusal.mend(), Some("complete-spray"));
+        let supply = Body::SprayCompleted {
+            spray,
+            zones: None,
+            finished: None,
+            bags: None,
+            reentry_words: Some("Keep out for one hour.".to_owned()),
+            reentry_minutes: Some(60),
+        };
+        world.no("HK", (room("102"), supply.clone()), Rule::Role);
+        world.ok("LEAD", (room("102"), supply));
+        world.to("10:20");
+        world.no("HK", world.dry_check("102", SPRAYED_102, ""), Rule::Label);
+        world.to("10:40");
+        world.ok("HK", world.dry_check("102", SPRAYED_102, ""));
+        assert_eq!(world.state("102"), State::TreatedDry);
+    }
+}
+
+#[test]
+fn what_a_spray_left_unstated_counts_as_unsafe() {
+    let mut world = World::open();
+    world.to("09:00");
+    let (place, mut body) = world.spray("102", "", "");
+    if let Body::Sprayed { zones, finished, bags, .. } = &mut body {
+        (*zones, *finished, *bags) = (None, None, None);
+    }
+    let spray = world.ok("TECH", (place, body));
+    let blockers = world.blockers("C");
+    let wet = blockers.iter().find(|b| b.rule == Rule::Wet).unwrap();
+    assert!(wet.text.contains("monitor"), "zones not stated: everything is wet: {}", wet.text);
+    assert!(world.closed_by("C").contains(&Rule::Unstated));
+    let supply = Body::SprayCompleted {
+        spray,
+        zones: None,
+        finished: Some(world.at("09:00")),
+        bags: Some(vec![code("LATE1")]),
+        reentry_words: None,
+        reentry_minutes: None,
+    };
+    world.to("09:30");
+    world.ok("TECH", (room("102"), supply));
+    assert!(world.closed_by("C").contains(&Rule::Bags), "bags supplied later are owed like the others");
+    world.to("11:20");
+    world.no("HK", world.dry_check("102", ALL_102, ""), Rule::Label);
+    world.to("11:35");
+    world.ok("HK", world.dry_check("102", ALL_102, ""));
+    assert_eq!(world.state("102"), State::TreatedDry);
+}
+
+#[test]
+fn a_damp_zone_keeps_the_room_wet_and_its_bed_unmade() {
+    let mut world = World::ready_to_return();
+    world.ok("HK", world.dry_check("101", "", "B/mattress"));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    let rules = world.closed_by("B");
+    assert!(rules.contains(&Rule::Wet) && rules.contains(&Rule::BedsMade), "{rules:?}");
+    world.ok("HK", world.make("101", "B"));
+    world.ok("HK", world.dry_check("101", "B/mattress", ""));
+    assert!(world.closed_by("B").contains(&Rule::BedsMade), "it was made on a damp mattress");
+    world.ok("HK", world.make("101", "B"));
+    world.ok("LEAD", world.give_back("101"));
+}
+
+#[test]
+fn a_dry_check_that_takes_too_long_starts_again() {
+    let mut world = World::sprayed();
+    world.to("12:00");
+    let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
+    if let Body::DryChecked { began, .. } = &mut body {
+        *began = world.now - TimeDelta::minutes(31);
+    }
+    world.no("HK", (place, body), Rule::CheckTooLong);
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    world.no(
+        "HK",
+        (room("101"), Body::DryChecked { began: world.now, zones: vec![], ventilation: String::new() }),
+        Rule::Wet,
+    );
+}
+
+#[test]
+fn a_check_counts_from_its_beginning_so_one_begun_too_early_does_not() {
+    let mut world = World::sprayed();
+    world.to("11:20");
+    let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
+    if let Body::DryChecked { began, .. } = &mut body {
+        *began = world.at("11:09");
+    }
+    world.no("HK", (place, body), Rule::Label);
+}
+
+#[test]
+fn a_load_that_fails_is_kept_and_settles_nothing() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    let cool = Cycle { wash_decicelsius: Some(400), wash_minutes: Some(45), detergent: Known::Yes, ..Cycle::default() };
+    let load = |cycle: Cycle| (room("101"), Body::Laundered { bag: code("BAG1"), cycle, slip: String::new() });
+    world.ok("WASH", load(cool));
+    assert!(world.closed_by("A").contains(&Rule::Bags));
+    assert_eq!(world.board.room(code("101")).unwrap().failed_loads.len(), 1);
+    // A dryer alone may kill insects; things that were sprayed also need a wash.
+    let dryer = Cycle { dry_decicelsius: Some(720), dry_minutes: Some(60), small_load: Known::Yes, ..Cycle::default() };
+    world.ok("WASH", load(dryer));
+    assert!(world.closed_by("A").contains(&Rule::Bags), "{}", Rule::LaundryCriteria.sentence());
+    world.ok("WASH", world.launder("101", "BAG1"));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+    world.no("WASH", world.launder("101", "BAG9"), Rule::Bags);
+}
+
+#[test]
+fn destroying_a_bag_needs_a_witness_who_is_somebody_else() {
+    let mut world = World::sprayed();
+    let destroy = |witness: &str| {
+        (room("101"), Body::BagEnded { bag: code("BAG1"), end: BagEnd::Destroyed { witness: code(witness) } })
+    };
+    world.no("HK", destroy("HK"), Rule::Witness);
+    world.no("HK", destroy("NOBODY"), Rule::Witness);
+    world.ok("HK", destroy("LEAD"));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+}
+
+#[test]
+fn inspecting_a_bag_does_for_belongings_but_not_for_what_was_sprayed() {
+    let inspected = (room("101"), Body::BagEnded { bag: code("BAG1"), end: BagEnd::Inspected });
+    let mut world = World::open();
+    world.ok("HK", world.prepare("101", "BAG1"));
+    world.ok("HK", inspected.clone());
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+    let mut world = World::sprayed();
+    world.ok("HK", inspected);
+    assert!(world.closed_by("A").contains(&Rule::Bags));
+}
+
+#[test]
+fn a_bed_is_made_from_laundered_bags_or_named_stock_of_clear_rooms() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    let make = |linens| (room("101"), Body::BedMade { bed: code("A"), linens });
+    let stock = |text: &str| LinenSource::Stock(text.to_owned());
+    world.no("HK", make(LinenSource::Bags(vec![])), Rule::Linens);
+    world.no("HK", make(LinenSource::Bags(vec![code("BAG1")])), Rule::Linens);
+    world.no("HK", make(stock("")), Rule::Linens);
+    world.no("HK", make(stock("101")), Rule::Linens);
+    world.no("HK", (room("101"), Body::BedMade { bed: code("C"), linens: stock("store") }), Rule::Place);
+    world.ok("WASH", world.launder("101", "BAG1"));
+    world.ok("HK", make(LinenSource::Bags(vec![code("BAG1")])));
+    assert!(world.closed_by("A").contains(&Rule::BedsMade), "bed B is not made: every bed of the room is");
+}
+
+#[test]
+fn a_bed_made_before_its_mattress_was_found_dry_does_not_count() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", world.make("101", "A"));
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    let blockers = world.blockers("A");
+    let made = blockers.iter().find(|b| b.rule == Rule::BedsMade).unwrap();
+    assert!(made.text.contains("bed A"), "{}", made.text);
+}
+
+#[test]
+fn a_sprayed_soft_seat_is_vacuumed_after_it_dried() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", world.vacuum("101", "chair"));
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    assert!(world.closed_by("A").contains(&Rule::Vacuum));
+    world.ok("HK", world.vacuum("101", "chair"));
+    assert!(!world.closed_by("A").contains(&Rule::Vacuum));
+}
+
+#[test]
+fn spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_it_happened() {
+    let mut world = World::open();
+    world.ok("NURSE", world.occupied("101", "A"));
+    let refusal = world.no("TECH", world.spray("101", SPRAYED_101, "BAG1"), Rule::PatientInside);
+    assert_eq!(refusal.mend(), Some("patient-out"));
+    let (place, mut body) = world.spray("101", SPRAYED_101, "BAG1");
+    if let Body::Sprayed { patient_inside, .. } = &mut body {
+        *patient_inside = Known::Yes;
+    }
+    world.ok("TECH", (place, body));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    assert!(world.closed_by("A").contains(&Rule::Unstated), "the linens in use are treated: name them");
+    assert!(world.board.exceptions().iter().any(|e| e.text.contains("patient inside")));
+    assert!(world.board.exceptions().iter().any(|e| e.text.contains("WET")));
+}
+
+#[test]
+fn a_product_that_is_not_on_the_list_is_put_on_it_first() {
+    let mut world = World::open();
+    let (place, mut body) = world.spray("101", SPRAYED_101, "");
+    if let Body::Sprayed { product, .. } = &mut body {
+        *product = code("OTHER");
+    }
+    let refusal = world.no("TECH", (place, body), Rule::Label);
+    assert_eq!(refusal.mend(), Some("set-product"));
+}
+
+#[test]
+fn wiping_a_wet_zone_takes_its_dry_check_and_its_treatment_back() {
+    let mut world = World::ready_to_return();
+    let wiped = |zones| (room("101"), Body::EnteredWet { wiped: zones, note: String::new() });
+    world.ok("NURSE", wiped(zones("chair")));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    assert!(world.closed_by("A").contains(&Rule::Coverage));
+    assert!(world.board.exceptions().iter().any(|e| e.text.contains("entered")));
+}
+
+#[test]
+fn a_finding_while_wet_stays_wet_and_becomes_confirmed_once_dry() {
+    let mut world = World::sprayed();
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    assert_eq!(world.state("101"), State::Confirmed);
+}
+
+#[test]
+fn another_finding_in_a_dry_room_blocks_the_return_until_an_inspection() {
+    let mut world = World::ready_to_return();
+    world.ok("HK", world.finding("101", &[Sign::CastSkin]));
+    assert_eq!(world.state("101"), State::TreatedDry);
+    let refusal = world.no("LEAD", world.give_back("101"), Rule::ReturnSigned);
+    assert_eq!(refusal.mend(), Some("inspect"));
+    world.ok("EYES", world.inspect("101", ALL_101));
+    world.ok("LEAD", world.give_back("101"));
+}
+
+#[test]
+fn there_is_nothing_to_return_in_a_room_that_was_not_touched() {
+    let mut world = World::open();
+    world.no("LEAD", world.give_back("101"), Rule::NothingToReturn);
+}

@@ -1,0 +1,130 @@
+//! A void takes away what stood on an entry, and never opens a bed by itself.
+
+use dryhold::domain::board::State;
+use dryhold::domain::entry::{Body, Place, Sign};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+#[test]
+fn voiding_a_dry_check_fells_the_return_that_rests_on_it_and_nothing_revives_it() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    let check = world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    world.ok("TECH", world.treat("101", "monitor"));
+    world.ok("HK", world.vacuum("101", "chair"));
+    world.ok("WASH", world.launder("101", "BAG1"));
+    world.ok("HK", world.make("101", "A"));
+    world.ok("HK", world.make("101", "B"));
+    world.ok("LEAD", world.give_back("101"));
+    world.ok("NURSE", world.empty("W1", "A B"));
+    assert!(world.is_open("A"));
+    world.ok("HK", world.void("101", check));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    assert!(world.closed_by("A").contains(&Rule::Wet));
+    // A new check dries it again; the beds were made before it, and the return is not back.
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    let rules = world.closed_by("A");
+    assert!(rules.contains(&Rule::BedsMade) && rules.contains(&Rule::ReturnSigned), "{rules:?}");
+}
+
+#[test]
+fn voiding_a_laundering_unmakes_the_beds_that_were_made_from_it() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    let load = world.ok("WASH", world.launder("101", "BAG1"));
+    for bed in ["A", "B"] {
+        let linens = dryhold::domain::entry::LinenSource::Bags(vec![code("BAG1")]);
+        world.ok("HK", (Place::room(code("101")), Body::BedMade { bed: code(bed), linens }));
+    }
+    assert!(!world.closed_by("A").contains(&Rule::BedsMade));
+    world.ok("WASH", world.void("101", load));
+    let rules = world.closed_by("A");
+    assert!(rules.contains(&Rule::BedsMade) && rules.contains(&Rule::Bags), "{rules:?}");
+}
+
+#[test]
+fn voiding_a_spray_opens_nothing_until_a_second_person_has_looked() {
+    let mut world = World::open();
+    world.to("09:00");
+    let spray = world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+    world.no("TECH", world.void("102", spray), Rule::VoidReach);
+    let void = world.ok("LEAD", world.void("102", spray));
+    assert_eq!(world.state("102"), State::TreatedWet, "until then it reads as it did");
+    assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+    world.no("LEAD", world.look("102", void), Rule::SecondLook);
+    world.no("TECH", world.look("102", void), Rule::SecondLook);
+    world.no("HK", world.look("102", void), Rule::Role);
+    world.no("EYES", world.look("102", spray), Rule::Target);
+    world.ok("EYES", world.look("102", void));
+    assert_eq!(world.state("102"), State::Clear);
+    assert!(world.is_open("C"));
+}
+
+#[test]
+fn a_look_that_is_voided_closes_again() {
+    let mut world = World::open();
+    let finding = world.ok("HK", world.finding("102", &[Sign::DarkSpots]));
+    let void = world.ok("LEAD", world.void("102", finding));
+    let look = world.ok("EYES", world.look("102", void));
+    assert!(world.is_open("C"));
+    world.ok("LEAD", world.void("102", look));
+    assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+}
+
+#[test]
+fn a_voided_finding_keeps_its_case_until_somebody_has_looked() {
+    let mut world = World::open();
+    let finding = world.ok("HK", world.finding("102", &[Sign::CastSkin]));
+    world.ok("EYES", world.inspect("102", ALL_102));
+    assert_eq!(world.state("102"), State::Monitoring);
+    let void = world.ok("LEAD", world.void("102", finding));
+    assert_eq!(world.state("102"), State::Monitoring);
+    assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+    world.ok("TECH", world.look("102", void));
+    assert_eq!(world.state("102"), State::Clear);
+}
+
+#[test]
+fn voiding_a_return_closes_the_room_at_once() {
+    let mut world = World::ready_to_return();
+    let signed = world.ok("LEAD", world.give_back("101"));
+    world.ok("NURSE", world.empty("W1", "A B"));
+    assert!(world.is_open("A"));
+    world.no("HK", world.void("101", signed), Rule::VoidReach);
+    world.ok("LEAD", world.void("101", signed));
+    assert_eq!(world.closed_by("A"), [Rule::ReturnSigned, Rule::Confirmed, Rule::Prepared]);
+}
+
+#[test]
+fn voids_settings_strangers_entries_and_other_places_are_not_voided() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    let load = world.ok("WASH", world.launder("101", "BAG1"));
+    world.no("HK", world.void("101", load), Rule::VoidReach);
+    world.no("LEAD", world.void("102", load), Rule::Target);
+    world.no("LEAD", world.void("101", dryhold::domain::entry::Number(9999)), Rule::Target);
+    let void = world.ok("WASH", world.void("101", load));
+    world.no("LEAD", world.void("101", void), Rule::Target);
+    let setting = world.ok("LEAD", (Place::Hospital, Body::PolicySet { key: "clear-days".to_owned(), value: 90 }));
+    let body = Body::Voided { entry: setting, why: "wrong".to_owned(), really_in: None };
+    world.no("LEAD", (Place::Hospital, body), Rule::Target);
+    let occupied = world.ok("NURSE", world.occupied("102", "C"));
+    let refusal = world.no("NURSE", world.void("102", occupied), Rule::VoidReach);
+    assert_eq!(refusal.mend(), Some("empty"));
+}
+
+#[test]
+fn only_fields_that_no_rule_reads_are_amended() {
+    let mut world = World::sprayed();
+    let spray = dryhold::domain::entry::Number(world.entries.len() as u64);
+    let amend = |entry, field: &str| {
+        let body = Body::Amended { entry, field: field.to_owned(), value: "C-77".to_owned() };
+        (Place::room(code("101")), body)
+    };
+    world.no("TECH", amend(spray, "finished"), Rule::AmendField);
+    world.no("TECH", amend(dryhold::domain::entry::Number(999), "certificate"), Rule::Target);
+    world.ok("TECH", amend(spray, "certificate"));
+    assert_eq!(world.state("101"), State::TreatedWet);
+}
