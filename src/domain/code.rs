@@ -79,8 +79,11 @@ impl Hash for Code {
 }
 impl Ord for Code {
     fn cmp(&self, other: &Self) -> Ordering {
-        let upper = |c: &Code| c.text.map(|b| b.to_ascii_uppercase());
-        upper(self).cmp(&upper(other))
+        let upper = |c: &'_ Code| c.text.map(|b| b.to_ascii_uppercase());
+        match self.text == other.text {
+            true => Ordering::Equal,
+            false => upper(self).cmp(&upper(other)),
+        }
     }
 }
 impl PartialOrd for Code {

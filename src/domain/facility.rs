@@ -4,6 +4,7 @@
 
 use std::collections::BTreeMap;
 use std::fmt;
+use std::sync::Arc;
 
 use chrono_tz::Tz;
 
@@ -16,9 +17,13 @@ pub struct Facility {
     /// The zone in which days are counted and times are shown. Elapsed time is always UTC.
     pub time_zone: Tz,
     pub wards: BTreeMap<Code, Ward>,
-    pub rooms: BTreeMap<Code, RoomPlan>,
+    /// Shared, because every entry about a room reads its plan. Changed by [`Facility::put_room`] alone.
+    pub rooms: BTreeMap<Code, Arc<RoomPlan>>,
     /// Zones by kind of room (`patient-room`, `bathroom` …), as the hospital has set them.
     pub zone_sets: BTreeMap<Code, Vec<ZonePlan>>,
+    /// In which room each bed stands, and which spaces serve each room: read off `rooms`, for quick questions.
+    room_of_bed: BTreeMap<Code, Code>,
+    spaces_of_room: BTreeMap<Code, Vec<Code>>,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -180,26 +185,53 @@ impl Facility {
             wards: BTreeMap::new(),
             rooms: BTreeMap::new(),
             zone_sets: BTreeMap::new(),
+            room_of_bed: BTreeMap::new(),
+            spaces_of_room: BTreeMap::new(),
         }
     }
 
     pub fn room(&self, code: Code) -> Option<&RoomPlan> {
-        self.rooms.get(&code)
+        self.rooms.get(&code).map(Arc::as_ref)
+    }
+
+    /// Adds a room, or takes this as its new plan; keeps its ward in walking order.
+    pub fn put_room(&mut self, plan: RoomPlan) {
+        let (code, ward, order) = (plan.code, plan.ward, plan.order);
+        if let Some(old) = self.rooms.insert(code, Arc::new(plan)) {
+            self.room_of_bed.retain(|_, room| *room != code);
+            for room in &old.serves {
+                self.spaces_of_room.entry(*room).or_default().retain(|space| *space != code);
+            }
+            if let Some(ward) = self.wards.get_mut(&old.ward) {
+                ward.rooms.retain(|room| *room != code);
+            }
+        }
+        let Some(plan) = self.rooms.get(&code) else { return };
+        self.room_of_bed.extend(plan.beds.iter().map(|bed| (bed.code, code)));
+        for room in &plan.serves {
+            self.spaces_of_room.entry(*room).or_default().push(code);
+        }
+        let rooms = &self.rooms;
+        if let Some(ward) = self.wards.get_mut(&ward) {
+            let comes_first = |room: &Code| rooms.get(room).is_some_and(|other| (other.order, *room) < (order, code));
+            let at = ward.rooms.partition_point(comes_first);
+            ward.rooms.insert(at, code);
+        }
     }
 
     /// The room in which the bed stands.
     pub fn room_of_bed(&self, bed: Code) -> Option<&RoomPlan> {
-        self.rooms.values().find(|room| room.beds.iter().any(|b| b.code == bed))
+        self.room(*self.room_of_bed.get(&bed)?)
     }
 
     /// All rooms, ward by ward, in walking order.
     pub fn in_walking_order(&self) -> impl Iterator<Item = &RoomPlan> {
-        self.wards.values().flat_map(|ward| ward.rooms.iter()).filter_map(|code| self.rooms.get(code))
+        self.wards.values().flat_map(|ward| ward.rooms.iter()).filter_map(|code| self.room(*code))
     }
 
     /// The shared spaces that serve this room.
     pub fn spaces_serving(&self, room: Code) -> impl Iterator<Item = &RoomPlan> {
-        self.rooms.values().filter(move |space| space.serves.contains(&room))
+        self.spaces_of_room.get(&room).into_iter().flatten().filter_map(|space| self.room(*space))
     }
 
     /// Rooms to inspect when this one is confirmed: its neighbours, and those that share a space with it. No doubles, not itself.

@@ -114,8 +114,8 @@ impl Board {
         Arc::make_mut(self.rooms.entry(code).or_default())
     }
 
-    pub(super) fn plan(&self, code: Code) -> Option<RoomPlan> {
-        self.facility().room(code).cloned()
+    pub(super) fn plan(&self, code: Code) -> Option<Arc<RoomPlan>> {
+        self.facility().rooms.get(&code).cloned()
     }
 
     pub(super) fn person(&self, initials: Code) -> Option<&Person> {

@@ -1,5 +1,7 @@
 //! Entries that close: findings, preparation, spray, and whatever else takes a bed out of use.
 
+use std::sync::Arc;
+
 use chrono::TimeDelta;
 
 use super::Board;
@@ -108,7 +110,7 @@ impl Board {
     }
 
     /// The plans of the rooms that the entry names, as they are now.
-    pub(super) fn plans(&self, entry: &Entry) -> Vec<RoomPlan> {
+    pub(super) fn plans(&self, entry: &Entry) -> Vec<Arc<RoomPlan>> {
         self.rooms_of(&entry.place).into_iter().filter_map(|code| self.plan(code)).collect()
     }
 

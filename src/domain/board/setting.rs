@@ -138,29 +138,17 @@ impl Settings {
             neighbours: neighbours.clone(),
             serves: serves.clone(),
         };
-        if let Some(old) = facility.rooms.insert(code, plan)
-            && let Some(ward) = facility.wards.get_mut(&old.ward)
-        {
-            ward.rooms.retain(|room| *room != code);
-        }
-        let order_of = |room: &Code| (facility.rooms.get(room).map(|plan| plan.order), *room);
-        if let Some(ward) = facility.wards.get_mut(ward) {
-            let at = ward.rooms.partition_point(|room| order_of(room) < order_of(&code));
-            ward.rooms.insert(at, code);
-        }
+        facility.put_room(plan);
         Ok(code)
     }
 
     /// The rooms of this kind get the kind's zones as they are now.
     fn furnish_again(&mut self, kind: Code) {
-        let of_kind: Vec<Code> =
-            self.facility.rooms.values().filter(|plan| plan.kind == kind).map(|plan| plan.code).collect();
-        for code in of_kind {
-            let Some(beds) = self.facility.rooms.get(&code).map(|plan| plan.beds.clone()) else { continue };
-            let zones = self.facility.zones_for(kind, &beds);
-            if let Some(plan) = self.facility.rooms.get_mut(&code) {
-                plan.zones = zones;
-            }
+        let of_kind: Vec<Arc<RoomPlan>> =
+            self.facility.rooms.values().filter(|plan| plan.kind == kind).cloned().collect();
+        for plan in of_kind {
+            let zones = self.facility.zones_for(kind, &plan.beds);
+            self.facility.put_room(RoomPlan { zones, ..Arc::unwrap_or_clone(plan) });
         }
     }
 }
