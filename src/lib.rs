@@ -3,6 +3,7 @@
 //! Imports point one way: `tui` and `cli` use `desk`, which uses `ledger` and `setup`, which use `domain`, which uses
 //! `science`. Everything below `desk` that decides anything is pure.
 
+pub mod demo;
 pub mod domain;
 pub mod science;
 pub mod setup;

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each module with those that it may use. Whatever is not named here does not exist.
-const MAY_USE: [(&str, &[&str]); 10] = [
+const MAY_USE: [(&str, &[&str]); 11] = [
     ("science", &[]),
     ("domain", &["science"]),
     ("plan", &["domain", "science"]),
@@ -14,9 +14,10 @@ const MAY_USE: [(&str, &[&str]); 10] = [
     ("setup", &["domain", "science", "plan"]),
     ("export", &["domain", "science", "plan"]),
     ("desk", &["ledger", "setup", "export", "plan", "domain", "science"]),
-    ("tui", &["desk", "ledger", "setup", "export", "plan", "domain", "science"]),
-    ("cli", &["desk", "ledger", "setup", "export", "plan", "domain", "science"]),
-    ("main", &["tui", "cli", "desk", "ledger", "setup", "export", "plan", "domain", "science"]),
+    ("demo", &["ledger", "setup", "plan", "domain", "science"]),
+    ("tui", &["desk", "demo", "ledger", "setup", "export", "plan", "domain", "science"]),
+    ("cli", &["desk", "demo", "ledger", "setup", "export", "plan", "domain", "science"]),
+    ("main", &["tui", "cli", "desk", "demo", "ledger", "setup", "export", "plan", "domain", "science"]),
 ];
 
 /// What a name may stand in, by the module that owns it.

@@ -33,7 +33,7 @@ impl RecordRule {
 
 macro_rules! fields {
     ($($name:ident => $word:literal, $title:literal;)+) => {
-        /// A field of the record, under the word by which an amendment names it.
+        /// A field of the record, under the word by which a spray's form and an amendment name it.
         #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
         pub enum FieldName { $($name),+ }
 
@@ -51,10 +51,10 @@ macro_rules! fields {
 
 fields! {
     Location => "location", "room";
-    Site => "site", "zones treated";
+    Site => "zones", "zones treated";
     Date => "date", "date";
-    Started => "started", "start";
-    Finished => "finished", "finish";
+    Started => "start", "start";
+    Finished => "finish", "finish";
     Purpose => "purpose", "purpose";
     TargetPest => "target-pest", "target pest";
     ForWhom => "for-whom", "for whom (name and address)";
@@ -66,16 +66,16 @@ fields! {
     ActiveIngredient => "active-ingredient", "active ingredient";
     Percent => "percent", "percent of it";
     Rate => "rate", "rate as the label gives it";
-    Amount => "amount", "total amount";
+    Amount => "amount-ml", "total amount";
     Area => "area", "size of the area treated";
     Methods => "methods", "method";
     Climate => "climate", "room climate";
     ReentryWords => "re-entry", "the label on re-entry";
     ReentryMet => "re-entry-met", "its condition was met";
-    Neighbours => "neighbours", "neighbours checked";
+    Neighbours => "neighbours-checked", "neighbours checked";
     NoticeUntil => "notice-until", "notice posted until";
     Disposal => "disposal", "disposal";
-    FollowUp => "follow-up", "follow-up due";
+    FollowUp => "follow-up-due", "follow-up due";
     Slip => "slip", "contractor's slip";
 }
 
@@ -262,9 +262,6 @@ impl RecordView {
             FieldName::TargetPest => Some(&mut text.target_pest),
             FieldName::NoticeUntil => Some(&mut text.notice_until),
             FieldName::Disposal => Some(&mut text.disposal),
-            FieldName::FollowUp => Some(&mut text.follow_up_due),
-            FieldName::Slip => Some(&mut text.slip),
-            FieldName::Registration => Some(&mut self.registration),
             _ => None,
         }
     }

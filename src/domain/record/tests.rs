@@ -154,7 +154,16 @@ fn amendments_and_completions_are_read_and_a_voided_one_is_not() {
 #[test]
 fn nothing_that_a_rule_reads_can_be_amended() {
     let mut view = view(full(), &[], None);
-    for field in ["zones", "site", "finished", "amount", "product", "re-entry", "location", ""] {
+    for field in ["zones", "finish", "amount-ml", "product", "re-entry", "location", ""] {
         assert!(view.amendable(field).is_none(), "{field}");
+    }
+}
+
+#[test]
+fn what_can_be_amended_is_what_decide_lets_through() {
+    let mut view = view(full(), &[], None);
+    for name in FieldName::ALL {
+        let lets_through = crate::domain::decide::AMENDABLE.contains(&name.word());
+        assert_eq!(view.amendable(name.word()).is_some(), lets_through, "{}", name.word());
     }
 }
