@@ -2,3 +2,4 @@
 mod architecture;
 mod proof;
 mod rules;
+mod setup;
