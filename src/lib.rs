@@ -5,6 +5,7 @@
 
 pub mod demo;
 pub mod domain;
+pub mod ledger;
 pub mod science;
 pub mod setup;
 pub mod tui;

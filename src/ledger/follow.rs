@@ -1,0 +1,56 @@
+//! Seeing what other writers add, without the lock and without writing.
+
+use std::time::{Duration, Instant};
+
+use super::error::LedgerError;
+use super::lock::lock;
+use super::open::{Ledger, News, Standing};
+use super::scan::{Verdict, classify, walk};
+
+/// Something unreadable at the end that stays the same this long is no append under way.
+const STRANGE_FOR: Duration = Duration::from_secs(5);
+
+impl Ledger {
+    /// What was written since one last looked. Cheap enough to be asked several times a second.
+    pub fn follow(&mut self) -> Result<News, LedgerError> {
+        self.follow_with(STRANGE_FOR)
+    }
+
+    pub(super) fn follow_with(&mut self, patience: Duration) -> Result<News, LedgerError> {
+        if self.poisoned || !self.is_in_place()? {
+            self.reload()?;
+        } else if !matches!(self.standing, Standing::Damaged { .. }) {
+            self.look_behind(patience)?;
+        }
+        Ok(std::mem::take(&mut self.pending))
+    }
+
+    fn look_behind(&mut self, patience: Duration) -> Result<(), LedgerError> {
+        let found = walk(&*self.file, self.end, self.noted).map_err(LedgerError::io("reading", &self.path))?;
+        self.take_in(found.entries, found.chains, found.end);
+        if classify(&found.rest, self.end.chain) == Verdict::Clean {
+            self.strange = None;
+            return Ok(());
+        }
+        // Usually somebody is just writing. If it stays, it is settled as it would be on opening.
+        let since = match self.strange.take() {
+            Some((rest, since)) if rest == found.rest => since,
+            _ => Instant::now(),
+        };
+        if since.elapsed() < patience {
+            self.strange = Some((found.rest, since));
+            return Ok(());
+        }
+        if matches!(classify(&found.rest, self.end.chain), Verdict::Damaged(_)) {
+            return self.reload();
+        }
+        if self.standing != Standing::Whole {
+            return Ok(());
+        }
+        match lock(&self.file, &self.path, Duration::ZERO) {
+            Ok(held) => self.catch_up(&held),
+            Err(LedgerError::Busy { .. }) => Ok(()),
+            Err(error) => Err(error),
+        }
+    }
+}
