@@ -2,7 +2,7 @@
 //!
 //! Nothing here has a back door. Every entry after the set-up is typed answers, read by the same table of moves and let
 //! through by the same `decide` as in real use, at the time at which it was noted; a refusal ends the making of the demo.
-//! Only then can the whole ledger be written, once, with a header that says rehearsal. Hospital, people and product are
+//! Only then is the whole ledger written, once, with a header that says rehearsal. Hospital, people and product are
 //! invented. All times hang on `now`, so that it looks alive whenever it is opened.
 
 mod people;
@@ -13,10 +13,13 @@ mod tests;
 mod today;
 mod weeks;
 
+use std::path::Path;
+
 use chrono::{TimeDelta, Timelike};
 use chrono_tz::Tz;
 
 use crate::domain::entry::{Entry, Time};
+use crate::ledger::{Header, LedgerError, create};
 use crate::setup::{Fault, RoomList, SetupError, parse_lead, parse_rooms};
 
 /// The demo's room list; it can be given to `dryhold setup` too.
@@ -40,6 +43,16 @@ pub enum DemoError {
     Lead(#[from] SetupError),
     #[error("the demo's story stops at `{verb} {target}`, {minutes_ago} minutes ago: {why}")]
     Step { verb: &'static str, target: String, minutes_ago: i64, why: String },
+    #[error(transparent)]
+    Ledger(#[from] LedgerError),
+}
+
+/// Makes the demo's ledger at this path, where nothing may be yet: one file, written and synced once.
+///
+/// Its header says rehearsal, for ever: only in such a ledger may the clock be set.
+pub fn make(path: &Path, now: Time, zone: Tz) -> Result<(), DemoError> {
+    let entries = entries(now, zone)?;
+    Ok(create(path, &Header::new(zone, true)?, &entries)?)
 }
 
 /// The demo's entries as they stand at `now`: the set-up, then everything that happened since.

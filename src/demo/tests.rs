@@ -11,6 +11,7 @@ use crate::domain::moves::{self, Answers};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::rule::Rule;
+use crate::ledger::{Ledger, Standing};
 
 const ZONE: Tz = chrono_tz::Europe::Paris;
 
@@ -209,4 +210,19 @@ fn it_looks_the_same_on_any_day() {
             assert_eq!(states, expected, "{day} {zone}");
         }
     }
+}
+
+#[test]
+fn its_ledger_is_whole_for_rehearsal_only_and_never_written_over_another() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("demo.ron");
+    make(&path, now(), ZONE).unwrap();
+    let (ledger, read) = Ledger::open(&path).unwrap();
+    assert!(ledger.header().rehearsal);
+    assert_eq!(ledger.header().time_zone, ZONE);
+    assert_eq!(ledger.standing(), &Standing::Whole);
+    assert!(read == entries(now(), ZONE).unwrap());
+    let before = std::fs::read(&path).unwrap();
+    assert!(matches!(make(&path, now(), ZONE), Err(DemoError::Ledger(LedgerError::Exists { .. }))));
+    assert!(std::fs::read(&path).unwrap() == before);
 }
