@@ -4,6 +4,7 @@
 //! `science`. Everything below `desk` that decides anything is pure.
 
 pub mod demo;
+pub mod desk;
 pub mod domain;
 pub mod ledger;
 pub mod science;

@@ -1,0 +1,361 @@
+//! One open ledger with its board, a clock and a terminal's name: what the screens and the command line share.
+//!
+//! A command goes one way: it is decided on the newest board, appended under the lock, and only then folded in. What other
+//! writers add is followed. Whatever makes the ledger untrustworthy closes every bed, and says why. The desk draws nothing
+//! and holds no rules.
+
+mod clock;
+mod pin;
+#[cfg(test)]
+mod tests;
+
+use std::collections::BTreeMap;
+use std::path::{Path, PathBuf};
+
+use chrono_tz::Tz;
+
+pub use clock::{Clock, ClockError};
+pub use pin::{PinError, hash_pin};
+
+use crate::domain::board::Board;
+use crate::domain::code::Code;
+use crate::domain::decide::{Command, Refusal, decide};
+use crate::domain::entry::{Body, CommandId, Entry, Number, Place, Time};
+use crate::ledger::{self, Appended, Header, Ledger, LedgerError, Mark, News};
+
+/// Who signs what a terminal notes by itself. No person: its entries only ever close.
+const TERMINAL: &str = "terminal";
+
+/// How a command ended.
+#[derive(Debug)]
+pub enum Outcome {
+    /// It is on disk, and on the board.
+    Done(Box<Entry>),
+    /// A rule's no. Nothing was written.
+    Refused(Refusal),
+    /// The disk failed, and it is not known whether it was kept. The same command again finds out, and never notes it twice.
+    Unsure(LedgerError),
+    /// Nothing was written.
+    Failed(DeskError),
+}
+
+#[derive(Debug, thiserror::Error)]
+pub enum DeskError {
+    #[error(transparent)]
+    Ledger(#[from] LedgerError),
+    #[error(transparent)]
+    Clock(#[from] ClockError),
+    #[error(
+        "a set clock writes only to a ledger that is for rehearsal: leave --now away, or make one with `dryhold setup --rehearsal`"
+    )]
+    SetClock,
+    #[error("the settings do not make a hospital: entry {number}: {why}")]
+    Setup { number: Number, why: String },
+    #[error("no random number could be had from the system: {0}")]
+    Random(getrandom::Error),
+}
+
+/// Whether what the desk shows can be trusted, and whether it can write.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Standing {
+    Whole,
+    /// Everything is shown; nothing can be noted here, for this reason.
+    ReadOnly(String),
+    /// Every bed reads closed, for this reason.
+    Untrusted(String),
+}
+
+pub struct Desk {
+    ledger: Ledger,
+    read: ReadSoFar,
+    clock: Clock,
+    terminal: String,
+    /// Where this terminal remembers what it has seen. None: nowhere.
+    marks: Option<PathBuf>,
+    seen: Option<Mark>,
+    standing: Standing,
+    failed_pins: BTreeMap<Code, u32>,
+}
+
+/// The ledger as far as it was read: its entries, and what they add up to.
+struct ReadSoFar {
+    zone: Tz,
+    board: Board,
+    entries: Vec<Entry>,
+    /// Where the entry of each command stands in `entries`.
+    commands: BTreeMap<CommandId, usize>,
+}
+
+/// Why an append made no new entry.
+enum Stop {
+    Refused(Refusal),
+    Already(Box<Entry>),
+}
+
+impl Desk {
+    /// Opens a ledger, remembering what was seen of it in this user's own folder.
+    pub fn open(path: &Path, clock: Clock, terminal: String) -> Result<Self, DeskError> {
+        Self::open_with(path, clock, terminal, ledger::mark_folder())
+    }
+
+    pub fn open_with(path: &Path, clock: Clock, terminal: String, marks: Option<PathBuf>) -> Result<Self, DeskError> {
+        let (ledger, entries) = Ledger::open(path)?;
+        let mut desk = Self {
+            read: ReadSoFar::nothing(ledger.header().time_zone),
+            seen: marks.as_deref().and_then(|folder| ledger.read_mark(folder)),
+            standing: Standing::Whole,
+            failed_pins: BTreeMap::new(),
+            ledger,
+            clock,
+            terminal,
+            marks,
+        };
+        desk.read.take_in(News { from_start: true, entries });
+        desk.settle_standing(None);
+        desk.notice_went_back();
+        desk.remember();
+        Ok(desk)
+    }
+
+    /// Makes a ledger that begins with these settings, noted by the lead. Never overwrites.
+    pub fn create(
+        path: &Path,
+        header: &Header,
+        settings: Vec<(Place, Body)>,
+        lead: Code,
+        now: Time,
+    ) -> Result<(), DeskError> {
+        let mut entries = vec![];
+        for (at, (place, body)) in settings.into_iter().enumerate() {
+            entries.push(Entry {
+                number: Number(at as u64 + 1),
+                noted: now,
+                happened: now,
+                done_by: lead,
+                noted_by: lead,
+                terminal: "setup".to_owned(),
+                command: new_command_id()?,
+                place,
+                body,
+            });
+        }
+        let board = Board::fold(&entries);
+        if let Some(problem) = board.problems().first() {
+            return Err(DeskError::Setup { number: problem.number, why: problem.text.clone() });
+        }
+        Ok(ledger::create(path, header, &entries)?)
+    }
+
+    pub fn board(&self) -> &Board {
+        &self.read.board
+    }
+
+    pub fn now(&self) -> Time {
+        self.clock.now()
+    }
+
+    /// All entries, in the order of the file.
+    pub fn entries(&self) -> &[Entry] {
+        &self.read.entries
+    }
+
+    pub fn entry(&self, number: Number) -> Option<&Entry> {
+        let at = usize::try_from(number.0.checked_sub(1)?).ok()?;
+        let expected = self.read.entries.get(at).filter(|entry| entry.number == number);
+        expected.or_else(|| self.read.entries.iter().find(|entry| entry.number == number))
+    }
+
+    /// What happened in this room, newest first. Settings of the hospital are left out.
+    pub fn timeline(&self, room: Code) -> impl Iterator<Item = &Entry> {
+        let ward = self.read.board.facility().room(room).map(|plan| plan.ward);
+        let touches = move |entry: &&Entry| match &entry.place {
+            Place::Rooms(rooms) => rooms.contains(&room),
+            Place::Ward(code) => Some(*code) == ward && !entry.body.is_setting(),
+            Place::Hospital | Place::Unknown => !entry.body.is_setting(),
+        };
+        self.read.entries.iter().rev().filter(touches)
+    }
+
+    pub fn standing(&self) -> &Standing {
+        &self.standing
+    }
+
+    /// Sentences about the file that stop nothing.
+    pub fn notices(&self) -> &[String] {
+        self.ledger.notices()
+    }
+
+    pub fn path(&self) -> &Path {
+        self.ledger.path()
+    }
+
+    pub fn header(&self) -> &Header {
+        self.ledger.header()
+    }
+
+    pub fn terminal(&self) -> &str {
+        &self.terminal
+    }
+
+    /// Reads what other writers have added. True: something changed.
+    pub fn follow(&mut self) -> bool {
+        let before = self.standing.clone();
+        let (changed, trouble) = match self.ledger.follow() {
+            Ok(news) => {
+                let changed = !news.is_empty();
+                let again = news.from_start;
+                self.read.take_in(news);
+                self.settle_standing(None);
+                if again {
+                    self.notice_went_back();
+                }
+                (changed, None)
+            }
+            Err(error) => (false, Some(error)),
+        };
+        if let Some(error) = trouble {
+            self.settle_standing(Some(error.to_string()));
+        }
+        if changed {
+            self.remember();
+        }
+        changed || before != self.standing
+    }
+
+    /// Notes a command: decided on the newest board under the lock, written, synced, folded in.
+    pub fn note(&mut self, command: &Command, person: Code) -> Outcome {
+        if self.clock.is_set() && !self.ledger.header().rehearsal {
+            return Outcome::Failed(DeskError::SetClock);
+        }
+        let mut command = command.clone();
+        if command.terminal.is_empty() {
+            command.terminal.clone_from(&self.terminal);
+        }
+        let made = |board: &Board, now: Time| decide(board, &command, person, now);
+        match self.append(command.id, &made) {
+            // The sync failed. Once more under the same id: either it is there, or it is written now.
+            Outcome::Unsure(_) => self.append(command.id, &made),
+            outcome => outcome,
+        }
+    }
+
+    fn append(&mut self, id: CommandId, make: &dyn Fn(&Board, Time) -> Result<Entry, Refusal>) -> Outcome {
+        let Self { ledger, read, clock, .. } = self;
+        let mut read_anew = false;
+        let appended = ledger.append(|news| {
+            read_anew = news.from_start;
+            read.take_in(news);
+            match read.commands.get(&id).and_then(|at| read.entries.get(*at)) {
+                Some(entry) => Err(Stop::Already(Box::new(entry.clone()))),
+                None => make(&read.board, clock.now()).map_err(Stop::Refused),
+            }
+        });
+        let outcome = match appended {
+            Ok(Appended::Done(entry)) => {
+                self.read.take_in(News { from_start: false, entries: vec![entry.clone()] });
+                Outcome::Done(Box::new(entry))
+            }
+            Ok(Appended::Refused(Stop::Already(entry))) => Outcome::Done(entry),
+            Ok(Appended::Refused(Stop::Refused(refusal))) => Outcome::Refused(refusal),
+            Ok(Appended::Unsure(error)) => Outcome::Unsure(error),
+            Err(error) => Outcome::Failed(error.into()),
+        };
+        self.settle_standing(None);
+        if read_anew {
+            self.notice_went_back();
+        }
+        self.remember();
+        outcome
+    }
+
+    /// Says whether the ledger can be trusted, and closes every bed if it cannot.
+    fn settle_standing(&mut self, lost: Option<String>) {
+        self.standing = match (lost, self.ledger.standing()) {
+            (Some(why), _) => Standing::Untrusted(why),
+            (None, ledger::Standing::Damaged { line, why }) => {
+                let path = self.ledger.path().display();
+                Standing::Untrusted(format!("line {line} of {path} is damaged ({why}); `dryhold repair` mends it"))
+            }
+            (None, ledger::Standing::ReadOnly(why)) => Standing::ReadOnly(why.clone()),
+            (None, ledger::Standing::Whole) => Standing::Whole,
+        };
+        let distrust = match &self.standing {
+            Standing::Untrusted(why) => Some(why.clone()),
+            // It can be read, but it lacks what was here before, and nobody could write that down.
+            Standing::ReadOnly(_) if self.went_back() => {
+                Some("the ledger ends before what this terminal has seen".to_owned())
+            }
+            _ => None,
+        };
+        self.read.board.set_distrust(distrust);
+    }
+
+    fn went_back(&self) -> bool {
+        self.seen.is_some_and(|mark| !self.ledger.holds(mark))
+    }
+
+    /// A ledger that ends before what this terminal has seen, or holds something else there, says so to every terminal.
+    fn notice_went_back(&mut self) {
+        let Some(mark) = self.seen.filter(|_| self.went_back() && self.standing == Standing::Whole) else { return };
+        let Ok(command) = new_command_id() else { return };
+        let terminal = self.terminal.clone();
+        let body = Body::WentBack { had_seen: mark.number };
+        // The terminal notes it, not a person: an entry that only closes needs no right to.
+        let Ok(by) = Code::new(TERMINAL) else { return };
+        self.seen = None;
+        let make = |board: &Board, now: Time| {
+            Ok(Entry {
+                number: Number(board.last().map_or(1, |(number, _)| number.0 + 1)),
+                noted: now,
+                happened: now,
+                done_by: by,
+                noted_by: by,
+                terminal: terminal.clone(),
+                command,
+                place: Place::Hospital,
+                body: body.clone(),
+            })
+        };
+        if !matches!(self.append(command, &make), Outcome::Done(_)) {
+            self.seen = Some(mark);
+            self.read.board.set_distrust(Some("the ledger ends before what this terminal has seen".to_owned()));
+        }
+    }
+
+    /// Remembers the newest entry that was read. A mark is a help, not truth: if it cannot be kept, nothing stops.
+    fn remember(&mut self) {
+        if self.went_back() || matches!(self.standing, Standing::Untrusted(_)) {
+            return;
+        }
+        let mark = self.ledger.mark();
+        if self.seen == Some(mark) {
+            return;
+        }
+        self.seen = Some(mark);
+        if let Some(folder) = &self.marks {
+            let _ = self.ledger.write_mark(folder);
+        }
+    }
+}
+
+impl ReadSoFar {
+    fn nothing(zone: Tz) -> Self {
+        Self { zone, board: Board::new().in_zone(zone), entries: vec![], commands: BTreeMap::new() }
+    }
+
+    fn take_in(&mut self, news: News) {
+        if news.from_start {
+            *self = Self::nothing(self.zone);
+        }
+        self.board.extend(&news.entries);
+        for entry in news.entries {
+            self.commands.insert(entry.command, self.entries.len());
+            self.entries.push(entry);
+        }
+    }
+}
+
+/// A name for one attempt to note something, which no other has.
+pub fn new_command_id() -> Result<CommandId, DeskError> {
+    getrandom::u64().map(CommandId).map_err(DeskError::Random)
+}

@@ -1,0 +1,187 @@
+use std::path::PathBuf;
+
+use chrono::{TimeDelta, TimeZone, Utc};
+
+use super::*;
+use crate::domain::people::{Person, Role};
+use crate::domain::rule::Rule;
+use crate::setup::parse_rooms;
+
+const ROOMS: &str = "ward,ward_name,floor,room,room_name,kind,beds\nW1,Ward one,1,101,Room 101,patient-room,101-A\n";
+
+struct Place1 {
+    folder: tempfile::TempDir,
+}
+
+impl Place1 {
+    fn new(rehearsal: bool) -> Self {
+        let place = Self { folder: tempfile::tempdir().unwrap() };
+        let lead = Person {
+            initials: code("LD"),
+            name: "L. Dorn".to_owned(),
+            role: Role::Lead,
+            trained_to_inspect: true,
+            trained_to_apply: true,
+            certificate: None,
+            acting_lead: None,
+            pin_hash: None,
+            left: false,
+        };
+        let settings = parse_rooms(ROOMS.as_bytes(), false).unwrap().entries("Invented hospital", lead);
+        let header = Header::new(chrono_tz::Europe::Berlin, rehearsal).unwrap();
+        Desk::create(&place.path(), &header, settings, code("LD"), at(0)).unwrap();
+        place
+    }
+
+    fn path(&self) -> PathBuf {
+        self.folder.path().join("ledger.ron")
+    }
+
+    fn desk(&self, minute: i64) -> Desk {
+        let marks = self.folder.path().join("marks");
+        Desk::open_with(&self.path(), Clock::Set(at(minute)), "test".to_owned(), Some(marks)).unwrap()
+    }
+}
+
+fn code(text: &str) -> Code {
+    Code::new(text).unwrap()
+}
+
+fn at(minute: i64) -> Time {
+    Utc.with_ymd_and_hms(2026, 3, 2, 6, 0, 0).unwrap() + TimeDelta::minutes(minute)
+}
+
+fn out_of_service() -> Command {
+    let body = Body::OutOfService { reason: "a leak".to_owned() };
+    Command::new(new_command_id().unwrap(), Place::room(code("101")), body)
+}
+
+fn walk(desk: &Desk) -> Command {
+    let place = Place::Ward(code("W1"));
+    let seen = desk.board().newest_of(&place);
+    Command::new(new_command_id().unwrap(), place, Body::WardWalked { seen })
+}
+
+#[track_caller]
+fn done(outcome: Outcome) -> Entry {
+    match outcome {
+        Outcome::Done(entry) => *entry,
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn two_desks_on_one_ledger_see_each_other_and_decide_on_the_newest() {
+    let place = Place1::new(true);
+    let (mut lead, mut other) = (place.desk(10), place.desk(11));
+    let shown = walk(&other);
+    done(lead.note(&out_of_service(), code("LD")));
+    // What the other desk was shown is no longer the newest: decided again under the lock, and refused.
+    match other.note(&shown, code("LD")) {
+        Outcome::Refused(refusal) => assert_eq!(refusal.rule(), Rule::Seen),
+        outcome => panic!("{outcome:?}"),
+    }
+    assert_eq!(other.entries().len(), lead.entries().len());
+    done(other.note(&walk(&other), code("LD")));
+    assert!(lead.follow());
+    assert!(!lead.follow());
+    assert_eq!(lead.board().evidence(code("101")), other.board().evidence(code("101")));
+}
+
+#[test]
+fn the_same_command_is_never_noted_twice() {
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    let command = out_of_service();
+    let first = done(desk.note(&command, code("LD")));
+    let again = done(place.desk(12).note(&command, code("LD")));
+    assert_eq!(first, again);
+}
+
+#[test]
+fn a_set_clock_writes_only_to_a_rehearsal() {
+    let place = Place1::new(false);
+    let mut desk = place.desk(10);
+    assert!(matches!(desk.note(&out_of_service(), code("LD")), Outcome::Failed(DeskError::SetClock)));
+}
+
+#[test]
+fn a_ledger_brought_back_from_an_old_copy_closes_every_bed_and_says_so() {
+    let place = Place1::new(true);
+    let old = std::fs::read(place.path()).unwrap();
+    let mut desk = place.desk(10);
+    done(desk.note(&walk(&desk), code("LD")));
+    let before = desk.board().evidence(code("101"));
+    assert!(before.is_empty(), "{before:?}");
+    // In place, while it is open.
+    std::fs::write(place.path(), &old).unwrap();
+    desk.follow();
+    assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })), "{:?}", desk.standing());
+    assert!(!desk.board().evidence(code("101")).is_empty());
+    // And again while it is closed, under another file.
+    done(desk.note(&walk(&desk), code("LD")));
+    std::fs::remove_file(place.path()).unwrap();
+    std::fs::write(place.path(), &old).unwrap();
+    let desk = place.desk(20);
+    assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })));
+}
+
+#[test]
+fn a_damaged_ledger_closes_every_bed_and_is_not_written() {
+    let place = Place1::new(true);
+    let mut text = std::fs::read_to_string(place.path()).unwrap();
+    let at_name = text.find("Room 101").unwrap();
+    text.replace_range(at_name..at_name + 4, "Rume");
+    std::fs::write(place.path(), &text).unwrap();
+    let mut desk = place.desk(10);
+    assert!(matches!(desk.standing(), Standing::Untrusted(_)));
+    assert!(desk.board().distrust().is_some());
+    assert!(matches!(desk.note(&out_of_service(), code("LD")), Outcome::Failed(_)));
+    assert_eq!(std::fs::read_to_string(place.path()).unwrap(), text);
+}
+
+#[test]
+fn a_ledger_that_vanishes_closes_every_bed_until_it_is_back() {
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    let aside = place.folder.path().join("aside");
+    std::fs::rename(place.path(), &aside).unwrap();
+    assert!(desk.follow());
+    assert!(matches!(desk.standing(), Standing::Untrusted(_)));
+    assert!(desk.board().distrust().is_some());
+    std::fs::rename(&aside, place.path()).unwrap();
+    assert!(desk.follow());
+    assert_eq!((desk.standing(), desk.board().distrust()), (&Standing::Whole, None));
+}
+
+#[test]
+fn a_pin_is_asked_for_and_wrong_ones_are_noted_with_the_next_success() {
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    assert_eq!(desk.check_pin(code("LD"), None), Ok(()));
+    assert_eq!(hash_pin("123"), Err(PinError::Length));
+    let hash = Some(hash_pin("2468").unwrap());
+    let body = Body::PinSet { person: code("LD"), hash };
+    done(desk.note(&Command::new(new_command_id().unwrap(), Place::Hospital, body), code("LD")));
+    assert_eq!(desk.check_pin(code("LD"), None), Err(PinError::Wanted(code("LD"))));
+    assert_eq!(desk.check_pin(code("LD"), Some("1111")), Err(PinError::Wrong(code("LD"))));
+    assert_eq!(desk.check_pin(code("LD"), Some("2468")), Ok(()));
+    assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::SignedIn { failed_before: 1 })));
+    assert_eq!(desk.check_pin(code("XX"), Some("2468")), Err(PinError::NotOnRoster(code("XX"))));
+}
+
+#[test]
+fn a_clock_in_a_file_is_read_again_at_each_look() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("now");
+    std::fs::write(&path, "2026-03-02T09:10:00Z\n").unwrap();
+    let clock = Clock::set(&format!("@{}", path.display())).unwrap();
+    assert_eq!(clock.now(), at(190));
+    std::fs::write(&path, "2026-03-02T10:12:00+01:00").unwrap();
+    assert_eq!(clock.now(), at(192));
+    std::fs::write(&path, "rubbish").unwrap();
+    assert_eq!(clock.now(), at(192));
+    assert!(
+        matches!(Clock::set("rubbish\u{1b}[31m"), Err(ClockError::Unreadable { text }) if !text.contains('\u{1b}'))
+    );
+}
