@@ -217,11 +217,28 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         Body::Attested { words, .. } if words.trim().is_empty() => {
             Err(Refusal::new(Rule::Damage, "say what the line said, from paper or from the people"))
         }
+        Body::RoomSet { beds, .. } if beds_taken_away(board, entry, beds).is_some() => {
+            let bed = beds_taken_away(board, entry, beds).map(|bed| bed.to_string()).unwrap_or_default();
+            let text = format!(
+                "bed {bed} is still to be made or looked at there: settle that before it is taken off the room"
+            );
+            Err(Refusal::new(Rule::BedsMade, text))
+        }
         _ if entry.body.is_setting() && entry.happened < entry.noted - super::board::CLOCK_TOLERANCE => {
             Err(Refusal::new(Rule::SignedNow, "a setting is never back-dated"))
         }
         _ => Ok(()),
     }
+}
+
+/// A bed that the change would take off a room which still waits for it: nobody could ever make it then.
+fn beds_taken_away(board: &Board, entry: &Entry, beds: &[super::facility::Bed]) -> Option<Code> {
+    let room = board.room(entry.place.first_room()?)?;
+    let waits = room.evidence().into_iter().filter_map(|evidence| match evidence.need {
+        Need::Made(bed) => Some(bed),
+        _ => None,
+    });
+    waits.into_iter().find(|bed| beds.iter().all(|kept| kept.code != *bed))
 }
 
 /// Fields that no rule reads.
@@ -241,11 +258,17 @@ pub const AMENDABLE: [&str; 13] = [
     "disposal",
 ];
 
+/// Stands for a product that is on no list of the hospital's.
+pub const UNLISTED: &str = "unlisted";
+
 fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
     let Body::Sprayed { product, finished, patient_inside, .. } = &entry.body else { return Ok(()) };
-    if board.products().get(product).is_none_or(|p| p.withdrawn) {
-        let text =
-            format!("{product} is not on the hospital's list of products; the lead can add it with its label's words");
+    // What was sprayed with something else is noted as unlisted: it has no label words, so no dry check counts yet.
+    let listed = board.products().get(product).is_some_and(|p| !p.withdrawn);
+    if !listed && !product.as_str().eq_ignore_ascii_case(UNLISTED) {
+        let text = format!(
+            "{product} is not on the hospital's list of products: the lead adds it with its label's words, or note it as {UNLISTED}"
+        );
         return Err(Refusal::new(Rule::Label, text).mended_by("set-product"));
     }
     if finished.is_some_and(|at| at < entry.happened) {

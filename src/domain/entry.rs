@@ -542,6 +542,11 @@ impl Body {
         }
     }
 
+    /// Changes nothing that a signer would have to be shown.
+    pub fn is_read_by_no_rule(&self) -> bool {
+        matches!(self, Self::Amended { .. } | Self::TaskAccepted { .. } | Self::SignedIn { .. } | Self::Reserved { .. })
+    }
+
     pub fn is_setting(&self) -> bool {
         matches!(
             self,

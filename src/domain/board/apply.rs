@@ -75,7 +75,15 @@ impl Board {
             self.apply_setting(&reading);
             return;
         }
-        self.touch(entry);
+        if !entry.body.is_read_by_no_rule() {
+            self.touch(entry);
+        }
+        if went_back && keep_place && !self.problems.iter().any(|p| p.number == number) {
+            self.report(
+                number,
+                No::new(Rule::ClockBack, "it was noted before what was already noted: a clock is wrong"),
+            );
+        }
         if let Err(no) = self.apply_body(&reading) {
             self.report(number, no);
         }
@@ -90,7 +98,7 @@ impl Board {
         Arc::make_mut(&mut self.exceptions).push(Exception { number, room, text: text.into() });
     }
 
-    fn close_everywhere(&mut self, number: Number, through: Number, text: &str) {
+    pub(super) fn close_everywhere(&mut self, number: Number, through: Number, text: &str) {
         self.report(number, No::new(Rule::Damage, text));
         let closed = EverywhereClosed { number, through, text: text.to_owned(), attested_by: None };
         Arc::make_mut(&mut self.everywhere).push(closed);

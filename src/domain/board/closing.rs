@@ -156,7 +156,8 @@ impl Board {
             _ => self.fact_counts(reading, false),
         };
         for plan in self.plans(entry) {
-            let complete = plan.all_zones().all(|zone| looks.iter().any(|look| look.zone == zone));
+            let complete =
+                !plan.zones.is_empty() && plan.all_zones().all(|zone| looks.iter().any(|look| look.zone == zone));
             let room = self.room_mut(plan.code);
             if counts.is_ok() {
                 room.last_look = later(room.last_look, entry.happened);
@@ -172,7 +173,8 @@ impl Board {
                 settle_by_inspection(room, entry, *began);
             }
         }
-        counts
+        // What was seen closes, however late it is noted.
+        if signs.is_empty() { counts } else { Ok(()) }
     }
 
     /// The room is wet from this moment, however little was covered.
@@ -259,10 +261,13 @@ impl Board {
         };
         let room = self.room_mut(code);
         let used = room.beds.entry(bed).or_default();
+        let was_there = used.is_occupied();
         let since = used.occupied.map_or(entry.happened, |(_, at)| at.max(entry.happened));
         *used = BedUse { occupied: Some((entry.number, since)), emptied: vec![] };
         room.stays.push(Stay { bed, at: entry.happened, occupied: true });
-        if room.has_unsettled() {
+        // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
+        let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });
+        if !was_there && room.unsettled().any(|c| !waits_only(c)) {
             self.note_exception(entry.number, Some(code), format!("bed {bed} was occupied while it was closed"));
         }
     }

@@ -42,6 +42,9 @@ impl Board {
             }
             Body::OccupancyConfirmed { occupied, empty } => {
                 occupied.iter().for_each(|bed| self.occupy(entry, *bed));
+                if empty.is_empty() && !occupied.is_empty() {
+                    return Ok(());
+                }
                 self.fact_counts(reading, false)?;
                 self.empty_beds(entry, empty);
                 Ok(())
@@ -90,6 +93,10 @@ impl Board {
                 beds.filter(|bed| plan.mattresses(*bed).any(|zone| damp.contains(&zone))).collect();
             add_made(&mut closing, plan, damp_beds.into_iter());
             self.room_mut(plan.code).close(closing);
+        }
+        // What was damp closes, however late it is noted.
+        if dry.is_empty() && !damp.is_empty() {
+            return Ok(());
         }
         self.fact_counts(reading, false)?;
         let longest = self.policy().minutes(Setting::DryCheckMinutes);

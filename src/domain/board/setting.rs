@@ -27,11 +27,9 @@ impl Board {
                 }
             }
             Err(no) => {
-                // A setting that cannot be followed leaves its rooms as they are, and closed.
-                if let Some(code) = entry.place.first_room() {
-                    super::apply::close_as_damage(self.room_mut(code), entry, entry.number);
-                }
+                // Nobody knows which rooms it was to change: every one is closed, and none is changed.
                 self.report(entry.number, no);
+                self.close_everywhere(entry.number, entry.number, "a setting that cannot be followed");
             }
         }
     }
@@ -71,7 +69,7 @@ impl Board {
                 });
                 (ward.name, ward.floor) = (name.clone(), *floor);
             }
-            Body::RoomSet { .. } => return settings.set_room(entry).map(|code| vec![code]),
+            Body::RoomSet { .. } => return settings.set_room(entry),
             Body::PersonSet(person) => {
                 let mut person = person.as_ref().clone();
                 if person.pin_hash.is_none() {
@@ -113,7 +111,8 @@ impl Board {
 }
 
 impl Settings {
-    fn set_room(&mut self, entry: &Entry) -> Result<Code, No> {
+    /// Gives the room, and those that it served before or serves now.
+    fn set_room(&mut self, entry: &Entry) -> Result<Vec<Code>, No> {
         let (Some(code), Body::RoomSet { name, ward, kind, order, beds, neighbours, serves }) =
             (entry.place.first_room(), &entry.body)
         else {
@@ -122,6 +121,9 @@ impl Settings {
         let facility = &mut self.facility;
         if !facility.wards.contains_key(ward) {
             return Err(No::new(Rule::Place, format!("there is no ward {ward}")));
+        }
+        if !facility.zone_sets.contains_key(kind) {
+            return Err(No::new(Rule::Place, format!("no zones are on file for rooms of the kind {kind}")));
         }
         let elsewhere = |bed: &Code| facility.room_of_bed(*bed).is_some_and(|room| room.code != code);
         if let Some(bed) = beds.iter().map(|bed| bed.code).find(elsewhere) {
@@ -138,8 +140,11 @@ impl Settings {
             neighbours: neighbours.clone(),
             serves: serves.clone(),
         };
+        let mut walks = vec![code];
+        let before = facility.room(code).map(|old| old.serves.clone()).unwrap_or_default();
+        walks.extend(before.into_iter().filter(|room| !serves.contains(room) && facility.rooms.contains_key(room)));
         facility.put_room(plan);
-        Ok(code)
+        Ok(walks)
     }
 
     /// The rooms of this kind get the kind's zones as they are now.

@@ -88,7 +88,12 @@ impl Board {
         }
         tasks.extend(self.calendar_tasks(plan, room, now));
         for task in &mut tasks {
-            task.overdue = task.due.is_some_and(|due| due < now);
+            // A dry check falls due the moment the label allows it; it is late only when nobody came for a while.
+            let grace = match task.kind {
+                TaskKind::DryCheck => minutes_of(self, Setting::DryCheckMinutes),
+                _ => TimeDelta::zero(),
+            };
+            task.overdue = task.due.and_then(|due| due.checked_add_signed(grace)).is_some_and(|late| late < now);
             let taken = |(need, cause, _): &&(String, Number, Code)| *cause == task.cause && *need == task.need;
             task.accepted_by = room.accepted.iter().rev().find(taken).map(|(_, _, by)| *by);
         }
@@ -98,17 +103,19 @@ impl Board {
     fn task_for(&self, plan: &RoomPlan, room: &Room, closer: &Closer, need: Need) -> Option<Task> {
         let minutes = |setting| self.policy().minutes(setting);
         let after = |delta: TimeDelta| closer.happened.checked_add_signed(delta);
-        let dry = || !closer.needs.iter().any(|n| matches!(n, Need::Dry(_)) && room.met(closer, *n).is_none());
+        let shift = minutes(Setting::ShiftMinutes);
+        // No bed is made and no seat is vacuumed while the room still waits for its spray or for its drying.
+        let dry = !matches!(room.state(), State::Confirmed | State::TreatedWet);
         let (kind, due) = match need {
             Need::Dry(_) if closer.cause == Cause::Damp => (TaskKind::DryCheck, after(RECHECK)),
             Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|(ready, _)| ready.not_before)),
-            Need::Covered(_) => (TaskKind::Treat, after(TimeDelta::zero())),
+            Need::Covered(_) => (TaskKind::Treat, after(shift)),
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
-                (TaskKind::CompleteSpray, after(TimeDelta::zero()))
+                (TaskKind::CompleteSpray, after(RECHECK))
             }
             Need::Bag(_) => (TaskKind::Bag, after(minutes(Setting::BagEscalationMinutes))),
-            Need::Vacuumed(_) => (TaskKind::Vacuum, after(TimeDelta::zero()).filter(|_| dry())),
-            Need::Made(_) => (TaskKind::MakeBed, after(TimeDelta::zero()).filter(|_| dry())),
+            Need::Vacuumed(_) => (TaskKind::Vacuum, after(shift).filter(|_| dry)),
+            Need::Made(_) => (TaskKind::MakeBed, after(shift).filter(|_| dry)),
             Need::Inspected if closer.bites_only => (TaskKind::Inspect, after(minutes(Setting::BiteInspectionMinutes))),
             Need::Inspected => (TaskKind::Inspect, after(minutes(Setting::FindingInspectionMinutes))),
             // One return a room, when nothing else is missing.
@@ -117,12 +124,12 @@ impl Board {
                 if !first || !room.return_lacks().0.is_empty() {
                     return None;
                 }
-                (TaskKind::Return, after(TimeDelta::zero()))
+                (TaskKind::Return, after(shift))
             }
             Need::InService(_) => (TaskKind::InService, None),
-            Need::Attested(_) => (TaskKind::Attest, after(TimeDelta::zero())),
-            Need::Looked(_) => (TaskKind::SecondLook, after(TimeDelta::zero())),
-            Need::Walked => (TaskKind::WardWalk, after(TimeDelta::zero())),
+            Need::Attested(_) => (TaskKind::Attest, after(shift)),
+            Need::Looked(_) => (TaskKind::SecondLook, after(shift)),
+            Need::Walked => (TaskKind::WardWalk, after(shift)),
         };
         let text = need_text(kind, need);
         Some(self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), Some(need)))
@@ -296,6 +303,10 @@ impl Board {
             None => String::new(),
         }
     }
+}
+
+fn minutes_of(board: &Board, setting: Setting) -> TimeDelta {
+    board.policy().minutes(setting)
 }
 
 fn unmet(room: &Room) -> Vec<(&Closer, Need)> {

@@ -137,3 +137,42 @@ fn a_move_names_a_place_that_exists() {
     world.no("HK", (Place::Unknown, world.finding("101", &[Sign::Eggs]).1), Rule::Place);
     world.no("HK", (Place::Rooms(vec![]), world.finding("101", &[Sign::Eggs]).1), Rule::Place);
 }
+
+#[test]
+fn rooms_that_a_space_no_longer_serves_wait_for_a_walk_too() {
+    let mut world = World::open();
+    world.ok("TECH", world.spray("BATH", "skirting", ""));
+    assert_eq!(world.closed_by("C"), [Rule::SharedSpace]);
+    world.set_room("BATH", "W1", "bathroom", 3, "", "101");
+    assert_eq!(world.closed_by("C"), [Rule::WardWalk], "a change of the book opens nothing by itself");
+}
+
+#[test]
+fn a_bed_that_is_still_to_be_made_is_not_taken_off_its_room() {
+    let mut world = World::sprayed();
+    let without = |kind: &str, ward: &str| Body::RoomSet {
+        name: "Room 101".to_owned(),
+        ward: code(ward),
+        kind: code(kind),
+        order: 1,
+        beds: vec![dryhold::domain::facility::Bed { code: code("A"), features: vec![] }],
+        neighbours: vec![],
+        serves: vec![],
+    };
+    world.no("LEAD", (Place::room(code("101")), without("patient-room", "W1")), Rule::BedsMade);
+    world.no("LEAD", (Place::room(code("102")), without("no-such-kind", "W1")), Rule::Place);
+    // Written all the same, by a hand or another version: nobody knows what it was to change.
+    world.raw("LEAD", Place::room(code("102")), without("patient-room", "W9"));
+    assert!(world.closed_by("D").contains(&Rule::Damage));
+}
+
+#[test]
+fn somebody_new_in_a_closed_bed_is_an_exception_and_a_patient_who_was_there_is_not() {
+    let mut world = World::open();
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.ok("HK", world.finding("101", &[Sign::ReportedBites]));
+    world.ok("NURSE", world.occupied("101", "A"));
+    assert_eq!(world.board.exceptions().len(), 0, "{:?}", world.board.exceptions());
+    world.ok("NURSE", world.occupied("101", "B"));
+    assert_eq!(world.board.exceptions().len(), 1);
+}

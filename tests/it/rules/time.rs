@@ -122,3 +122,20 @@ fn a_fact_noted_before_what_is_already_noted_does_not_count() {
     world.now += TimeDelta::minutes(11);
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
 }
+
+#[test]
+fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
+    let mut world = World::sprayed();
+    world.to("16:00");
+    world.ok_at("HK", "11:30", world.dry_check("101", "", "A/mattress"));
+    let (place, mut body) = world.inspect("102", ALL_102);
+    if let Body::Inspected { looks, began, .. } = &mut body {
+        looks[0].seen = vec![Sign::LiveAdult];
+        *began = world.at("09:00");
+    }
+    world.ok_at("TECH", "09:20", (place, body));
+    assert_eq!(world.state("102"), State::Confirmed);
+    let late = Body::OccupancyConfirmed { occupied: vec![code("D")], empty: vec![] };
+    world.ok_at("NURSE", "10:00", (Place::Ward(code("W2")), late));
+    assert_eq!(world.closed_by("D"), [Rule::Occupancy]);
+}

@@ -388,8 +388,15 @@ fn a_product_that_is_not_on_the_list_is_put_on_it_first() {
     if let Body::Sprayed { product, .. } = &mut body {
         *product = code("OTHER");
     }
-    let refusal = world.no("TECH", (place, body), Rule::Label);
+    let refusal = world.no("TECH", (place.clone(), body.clone()), Rule::Label);
     assert_eq!(refusal.mend(), Some("set-product"));
+    // What happened can be noted: an unlisted product has no label words on file.
+    if let Body::Sprayed { product, reentry_words, reentry_minutes, .. } = &mut body {
+        (*product, *reentry_words, *reentry_minutes) = (code("unlisted"), None, None);
+    }
+    world.ok("TECH", (place, body));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    assert!(world.closed_by("A").contains(&Rule::Unstated));
 }
 
 #[test]
