@@ -3,6 +3,7 @@
 //! Imports point one way: `tui` and `cli` use `desk`, which uses `ledger` and `setup`, which use `domain`, which uses
 //! `science`. Everything below `desk` that decides anything is pure.
 
+pub mod cli;
 pub mod demo;
 pub mod desk;
 pub mod domain;

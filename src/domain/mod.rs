@@ -16,5 +16,6 @@ pub mod need;
 pub mod people;
 pub mod policy;
 pub mod record;
+pub mod remarks;
 pub mod rule;
 pub mod shown;

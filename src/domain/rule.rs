@@ -32,25 +32,25 @@ const TRADE: Option<&str> = Some("common practice, no source");
 const LABEL: Option<&str> = Some("EPA Label Review Manual, ch. 11: a product is used only as its label says");
 
 rules! {
-    // When a bed is open.
+    // When a bed is open: the gravest first, which is the order in which blockers are told.
+    LedgerWhole "ledger" "While the ledger cannot be read whole, every bed is closed." None;
+    Damage "damage" "A missing, doubled or unreadable line closes its place until somebody who knows what it said attests it." None;
     Wet "wet" "Nobody enters, and no bed opens, until every sprayed zone was found dry by touch." TRADE;
-    Bags "bags" "No bed opens while a bag from the room with treated things in it is outstanding." TRADE;
-    BedsMade "beds-made" "Every bed of the room is made after its last spray or stripping, on a dry mattress, from laundered bags or named stock." TRADE;
-    Vacuum "vacuum" "Soft seating that was sprayed is vacuumed after it dried." TRADE;
-    Coverage "coverage" "Every zone that the finding or the spray owes is treated, by spray or by another method." TRADE;
     Unstated "unstated" "What a spray left unstated counts as unsafe until it is supplied: zones, finish, linens, label words." LABEL;
-    ReturnSigned "return" "A treated or prepared room opens only when the housekeeping lead signs its return to service." TRADE;
     Confirmed "confirmed" "A room with confirmed bed bugs takes no admission." TRADE;
     Suspect "suspect" "A room with an unsettled finding takes no admission until a complete negative inspection." TRADE;
     Prepared "prepared" "Preparation closes every bed of the room until return to service, or until somebody notes that nothing was applied." None;
-    OutOfService "out-of-service" "A room closed for another reason opens only when that closing is lifted by name." None;
+    Coverage "coverage" "Every zone that the finding or the spray owes is treated, by spray or by another method." TRADE;
+    Bags "bags" "No bed opens while a bag from the room with treated things in it is outstanding." TRADE;
+    BedsMade "beds-made" "Every bed of the room is made after its last spray or stripping, on a dry mattress, from laundered bags or named stock." TRADE;
+    Vacuum "vacuum" "Soft seating that was sprayed is vacuumed after it dried." TRADE;
+    ReturnSigned "return" "A treated or prepared room opens only when the housekeeping lead signs its return to service." TRADE;
     SharedSpace "shared-space" "A bed is closed while a shared space that serves its room is." None;
-    Occupancy "occupancy" "A bed is open only while it is known to be empty; unconfirmed for longer than a shift it is unknown." None;
+    OutOfService "out-of-service" "A room closed for another reason opens only when that closing is lifted by name." None;
     Receiving "receiving" "A room that received a patient or a movable thing from a case room is inspected before its empty beds open." Some("Adeyeye et al. 2010, SHEA abstract 611: one maternity room became three in two days");
     WardWalk "ward-walk" "After setup, a changed room, a restore or a gap, beds stay closed until the lead has walked the ward." None;
     SecondLook "second-look" "A voided closing entry opens nothing until a second person has looked in the room." None;
-    Damage "damage" "A missing, doubled or unreadable line closes its place until somebody who knows what it said attests it." None;
-    LedgerWhole "ledger" "While the ledger cannot be read whole, every bed is closed." None;
+    Occupancy "occupancy" "A bed is open only while it is known to be empty; unconfirmed for longer than a shift it is unknown." None;
 
     // What a move needs.
     Label "label" "No dry check counts before the label's own minimum." LABEL;

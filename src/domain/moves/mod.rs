@@ -260,3 +260,22 @@ impl Move {
         self.fields.iter().find(|field| field.name == name)
     }
 }
+
+/// A command line begun, with what is still asked for as words to fill in: `… --began HH:MM --dry ZONE,…`.
+pub fn usage(command: &str, verb: &str) -> String {
+    let Some(mv) = find(verb) else { return command.to_owned() };
+    let mut out = command.to_owned();
+    for field in mv.fields.iter().filter(|field| field.required && field.kind != FieldKind::Oneself) {
+        // Of an answer that the command line takes apart, the first part shows the way.
+        let option = field.kind.options().first().map_or(field.name, |(name, ..)| name);
+        let flag = format!(" --{option}");
+        if !out.contains(&format!("{flag} ")) {
+            let hint = match field.kind {
+                FieldKind::Words(words) => words.join("|"),
+                kind => kind.hint().to_owned(),
+            };
+            out.push_str(&format!("{flag} {hint}"));
+        }
+    }
+    out
+}

@@ -38,7 +38,7 @@ fn an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures() {
     let mut world = World::open();
     let ward = Place::Ward(code("W1"));
     let line = world.raw("HK", ward.clone(), unreadable());
-    assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::Damage], "the bathroom lies on the ward too");
+    assert_eq!(world.closed_by("A"), [Rule::Damage, Rule::SharedSpace], "the bathroom lies on the ward too");
     assert!(world.closed_by("C").contains(&Rule::Damage));
     assert!(world.is_open("D"));
     world.no("LEAD", attest(&world, ward.clone(), line, None), Rule::SecondSignature);

@@ -94,7 +94,7 @@ fn voiding_a_return_closes_the_room_at_once() {
     assert!(world.is_open("A"));
     world.no("HK", world.void("101", signed), Rule::VoidReach);
     world.ok("LEAD", world.void("101", signed));
-    assert_eq!(world.closed_by("A"), [Rule::ReturnSigned, Rule::Confirmed, Rule::Prepared]);
+    assert_eq!(world.closed_by("A"), [Rule::Confirmed, Rule::Prepared, Rule::ReturnSigned]);
 }
 
 #[test]

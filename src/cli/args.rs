@@ -1,0 +1,250 @@
+//! The command line's definition. `note` is made from the table of moves, so that each verb has its own options and help.
+
+use std::path::PathBuf;
+
+use clap::builder::NonEmptyStringValueParser;
+use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
+
+use crate::domain::moves::{Answers, Field, FieldKind, MOVES, Move, MoveKind};
+
+/// The verb that is not in the table: a PIN is typed at a prompt, never as an option that others can read.
+pub(super) const SET_PIN: &str = "set-pin";
+
+pub(super) fn command() -> Command {
+    Command::new("dryhold")
+        .version(env!("CARGO_PKG_VERSION"))
+        .about("A board of a hospital's rooms while it finds and treats bed bugs")
+        .long_about(
+            "A board of a hospital's rooms while it finds and treats bed bugs. A bed is never shown open while spray in its \
+             room is undried, or treated linens are not laundered, or the evidence for either is missing.\n\n\
+             Without a command it opens the board; with no terminal to draw on it prints the beds and tasks as text.",
+        )
+        .after_help(
+            "Exit status: 0 done, 1 failed, 2 wrong usage, 3 refused by a rule, 4 ledger damaged or unreadable.\n\
+             The product's label and local law rule over anything here. Never name or describe a patient.",
+        )
+        .args([
+            path("ledger", "FILE", "The ledger; else DRYHOLD_LEDGER, else one in the user's data folder").global(true),
+            text("as", "INITIALS", "Who you are, by your initials on the roster").global(true),
+            text("now", "TIME", "Rehearse at this time (RFC 3339), or read it anew from @FILE; writes only to a rehearsal ledger")
+                .global(true),
+        ])
+        .subcommands(looking())
+        .subcommand(note())
+        .subcommands(keeping())
+        .subcommands(about())
+}
+
+fn text(name: &'static str, value: &'static str, help: &'static str) -> Arg {
+    Arg::new(name).long(name).value_name(value).help(help).value_parser(NonEmptyStringValueParser::new())
+}
+
+fn path(name: &'static str, value: &'static str, help: &'static str) -> Arg {
+    Arg::new(name).long(name).value_name(value).help(help).value_parser(value_parser!(PathBuf))
+}
+
+fn flag(name: &'static str, help: &'static str) -> Arg {
+    Arg::new(name).long(name).action(ArgAction::SetTrue).help(help)
+}
+
+fn file(help: &'static str) -> Arg {
+    Arg::new("file").value_name("FILE").value_parser(value_parser!(PathBuf)).help(help)
+}
+
+/// Commands that only look.
+fn looking() -> Vec<Command> {
+    let json = || flag("json", "The same as JSON, in the one documented shape");
+    let ward = || text("ward", "WARD", "Only this ward");
+    vec![
+        Command::new("demo")
+            .about("Look at the board of an invented hospital, in a ledger that is thrown away")
+            .arg(path("keep", "FILE", "Write the demo's ledger here instead, and open nothing")),
+        Command::new("beds").about("Which beds can take an admission, and why the others cannot").args([
+            json(),
+            ward(),
+            flag("open", "Only the open ones"),
+        ]),
+        Command::new("rooms").about("What state every room is in, and its next step").args([json(), ward()]),
+        Command::new("tasks")
+            .about("What is due, overdue and coming, whose it is, and the command for it")
+            .args([json(), ward()]),
+        Command::new("room").about("Why one room is as it is: beds, evidence, zones, bags, tasks, timeline").args([
+            Arg::new("room").value_name("ROOM").required(true).help("Code of the room, or of one of its beds"),
+            json(),
+        ]),
+    ]
+}
+
+/// Commands that make, mend and check ledgers.
+fn keeping() -> Vec<Command> {
+    let zone = || text("time-zone", "ZONE", "The hospital's time zone by its IANA name, for example Europe/Paris");
+    vec![
+        Command::new("setup").about("Make a new ledger from a room list").args([
+            file("The room list, CSV or RON"),
+            flag("sample", "Print a room list to fill in"),
+            text("lead", "INITIALS,NAME", "The first housekeeping lead"),
+            text("hospital", "NAME", "The hospital's name"),
+            zone(),
+            flag("rehearsal", "Only for practice: takes --now, and is marked so for ever"),
+        ]),
+        Command::new("restore")
+            .about("Take a copy as the ledger again: every room stays closed until its ward was walked")
+            .arg(file("The copy").required(true)),
+        Command::new("repair")
+            .about("Write a new ledger from a damaged one, which is kept: bad lines close until attested")
+            .arg(path("to", "FILE", "Where to write it; beside the damaged one where not said"))
+            .arg(zone().help("The hospital's time zone, if the damaged ledger's first line lost it")),
+        Command::new("check").about("Read the whole ledger and say what is wrong and where"),
+    ]
+}
+
+fn about() -> Vec<Command> {
+    vec![
+        Command::new("rules")
+            .about("The rules by name, with their sources")
+            .arg(flag("settings", "The numbers a hospital may set, with defaults, bounds, marks and sources")),
+        Command::new("completions").about("Print a shell's completions").arg(
+            Arg::new("shell").value_name("SHELL").required(true).value_parser(value_parser!(clap_complete::Shell)),
+        ),
+        Command::new("man")
+            .about("Print the manual page")
+            .arg(Arg::new("command").value_name("COMMAND").num_args(0..).help("Of this command instead: `note spray`")),
+    ]
+}
+
+fn note() -> Command {
+    let common = || {
+        [
+            text("at", "TIME", "When it happened; now where not said. HH:MM, YYYY-MM-DD HH:MM, or RFC 3339"),
+            text("done-by", "INITIALS", "Who did it, if not you"),
+            flag("future-is-meant", "The time lies ahead, and is meant: a closing entry counts at once"),
+            flag("pin-stdin", "Read your PIN as a line from standard input instead of asking for it"),
+        ]
+        .map(|arg| arg.help_heading("Every move"))
+    };
+    let verbs = MOVES.iter().map(|mv| verb(mv).args(common()));
+    let pin = Command::new(SET_PIN)
+        .about("Set a person's PIN, or take it away")
+        .long_about(
+            "Set a person's PIN, or take it away. The new PIN is asked for, or read as the next line of standard input with \
+             --pin-stdin: after your own, if you have one. A PIN makes initials better than a claim; it is no proof.",
+        )
+        .arg(Arg::new("target").value_name("INITIALS").required(true).help("Whose PIN"))
+        .arg(flag("none", "Take the PIN away"))
+        .args(common());
+    Command::new("note")
+        .about("Note what happened: the same rules and refusals as on screen")
+        .subcommand_required(true)
+        .arg_required_else_help(true)
+        .subcommand_value_name("MOVE")
+        .subcommand_help_heading("Moves")
+        .subcommands(verbs.chain([pin]))
+}
+
+fn verb(mv: &'static Move) -> Command {
+    let kind = match mv.kind {
+        MoveKind::Closer => "It closes beds from the moment it is noted.",
+        MoveKind::Fact => "It meets a need. Late only by the person who did it, within the policy's minutes.",
+        MoveKind::Signature => "It is a signature: never noted late.",
+        MoveKind::About => "It is about another entry or a task.",
+        MoveKind::Setting => "It is a setting.",
+    };
+    let mut command = Command::new(mv.verb).about(mv.about).long_about(format!("{}\n\n{kind}", mv.about));
+    if let Some(word) = mv.on.word() {
+        command = command.arg(Arg::new("target").value_name(word).required(true).help(mv.on.help()));
+    }
+    command.args(mv.fields.iter().flat_map(options))
+}
+
+/// The options of one field: one, or those into which its answers are taken apart.
+fn options(field: &'static Field) -> Vec<Arg> {
+    let option = |name: &'static str, hint: &'static str, help: String| {
+        let arg = Arg::new(name).long(name).value_name(hint).help(help).action(ArgAction::Append);
+        if divides(field.kind) { arg.value_delimiter(',') } else { arg }
+    };
+    let needed = if field.required { " [needed]" } else { "" };
+    let words = match field.kind {
+        FieldKind::Words(words) => format!(": {}", words.join(", ")),
+        _ => String::new(),
+    };
+    match field.kind.options() {
+        [] => vec![option(field.name, field.kind.hint(), format!("{}{words}{needed}", field.help))],
+        several => several
+            .iter()
+            .map(|(name, help, value)| {
+                let hint = if value.is_some() { field.kind.hint() } else { "ZONE=SIGN,…" };
+                option(name, hint, (*help).to_owned())
+            })
+            .collect(),
+    }
+}
+
+/// Whether commas divide the answers. A zone plan holds names, which may have commas of their own.
+fn divides(kind: FieldKind) -> bool {
+    kind.is_list() && kind != FieldKind::ZonePlans
+}
+
+/// What was typed for a verb, as answers. `oneself` stands where a field asks for the person signed in.
+pub(super) fn answers(mv: &'static Move, matches: &ArgMatches, oneself: &str) -> Answers {
+    let mut answers = Answers::new();
+    let typed = |name: &str| matches.get_many::<String>(name).into_iter().flatten().map(String::as_str);
+    for field in mv.fields {
+        match field.kind.options() {
+            [] => answers.set(field.name, typed(field.name)),
+            several => {
+                for (name, _, value) in several {
+                    for item in typed(name) {
+                        let whole = value.map_or(item.to_owned(), |value| format!("{item}={value}"));
+                        answers.add(field.name, &whole);
+                    }
+                }
+            }
+        }
+        if field.kind == FieldKind::Oneself && answers.get(field.name).is_none() {
+            answers.set(field.name, [oneself]);
+        }
+    }
+    answers
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(verb: &'static str, line: &[&str]) -> Answers {
+        let words: Vec<&str> = ["dryhold", "note", verb].iter().chain(line).copied().collect();
+        let matches = command().try_get_matches_from(words).unwrap();
+        let (_, note) = matches.subcommand().unwrap();
+        let (_, matches) = note.subcommand().unwrap();
+        answers(crate::domain::moves::find(verb).unwrap(), matches, "LD")
+    }
+
+    #[test]
+    fn the_definition_holds_together() {
+        command().debug_assert();
+    }
+
+    #[test]
+    fn what_is_taken_apart_on_the_command_line_is_one_list_of_answers() {
+        let check =
+            read("dry-check", &["4N-12", "--dry", "chair,A/mattress", "--damp", "B/mattress", "--began", "10:00"]);
+        assert_eq!(check.all("zones"), ["chair=dry", "A/mattress=dry", "B/mattress=damp"]);
+        let looks =
+            read("inspect", &["4N-12", "--looked", "all", "--seen", "A/mattress=eggs", "--seen", "chair=cast-skin"]);
+        assert_eq!(looks.all("looks"), ["all=nothing", "A/mattress=eggs", "chair=cast-skin"]);
+    }
+
+    #[test]
+    fn free_text_keeps_its_commas_and_lists_are_divided() {
+        let spray = read("spray", &["4N-12", "--bags", "B1,B2", "--rate", "1 L, fine", "--zones", "chair"]);
+        assert_eq!((spray.all("bags").len(), spray.get("rate")), (2, Some("1 L, fine")));
+        let zones = read("set-zones", &["patient-room", "--zones", "chair;Chair, soft;seating;spray"]);
+        assert_eq!(zones.all("zones"), ["chair;Chair, soft;seating;spray"]);
+    }
+
+    #[test]
+    fn a_task_is_taken_by_oneself_where_nobody_is_named() {
+        assert_eq!(read("accept", &["4N-12", "--need", "x", "--cause", "3"]).get("by"), Some("LD"));
+        assert_eq!(read("accept", &["4N-12", "--by", "HK"]).get("by"), Some("HK"));
+    }
+}

@@ -1,0 +1,324 @@
+//! The one JSON shape of `beds`, `rooms`, `tasks` and `room`, for programs that read the board.
+//!
+//! Every answer is one object with `as_of`, `facility`, `time_zone`, `ledger_standing`, `ledger_reason`, `meaning`, and one of
+//! `beds`, `rooms`, `tasks`, `room`. Times are RFC 3339 in UTC. What is unknown is `null`, never 0 or "". Fields are only
+//! ever added. `assets/json-shape.md` lists every field; a test holds the two together.
+
+use serde::Serialize;
+
+use super::view::View;
+use crate::domain::board::{Blocker, NextStep, Task};
+use crate::domain::code::Code;
+use crate::domain::describe::sentence;
+use crate::domain::entry::{Entry, Place, Time};
+use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
+use crate::domain::need::{Evidence, Need};
+
+/// What "open" means, and does not.
+pub(super) const MEANING: &str = "open as far as bed bugs are concerned; check cleaning";
+
+#[derive(Serialize)]
+pub(super) struct Document {
+    as_of: String,
+    facility: String,
+    time_zone: String,
+    ledger_standing: &'static str,
+    ledger_reason: Option<String>,
+    meaning: &'static str,
+    #[serde(flatten)]
+    part: Part,
+}
+
+/// Which question was asked.
+#[derive(Serialize)]
+#[serde(rename_all = "lowercase")]
+pub(super) enum Part {
+    Beds(Vec<BedRow>),
+    Rooms(Vec<RoomRow>),
+    Tasks(Vec<TaskRow>),
+    Room(Box<RoomView>),
+}
+
+#[derive(Serialize)]
+pub(super) struct BedRow {
+    pub ward: String,
+    pub room: String,
+    /// What the bed is called within its room.
+    pub bed: String,
+    pub code: String,
+    pub features: Vec<String>,
+    pub state: &'static str,
+    pub admission: &'static str,
+    pub occupancy: &'static str,
+    pub blockers: Vec<BlockerRow>,
+    pub next_step: Option<StepRow>,
+}
+
+#[derive(Serialize)]
+pub(super) struct BlockerRow {
+    pub rule: &'static str,
+    pub text: String,
+    pub entries: Vec<u64>,
+    /// The move that would settle it.
+    pub verb: Option<&'static str>,
+}
+
+#[derive(Serialize)]
+pub(super) struct StepRow {
+    pub verb: &'static str,
+    pub text: String,
+}
+
+#[derive(Serialize)]
+pub(super) struct RoomRow {
+    pub ward: String,
+    pub room: String,
+    pub name: String,
+    pub kind: String,
+    pub state: &'static str,
+    pub headline: &'static str,
+    pub who_may_enter: &'static str,
+    pub beds: usize,
+    pub beds_open: usize,
+    /// What closes every bed of the room.
+    pub blockers: Vec<BlockerRow>,
+    pub next_step: Option<StepRow>,
+}
+
+#[derive(Serialize)]
+pub(super) struct TaskRow {
+    pub room: String,
+    pub need: String,
+    pub due: Option<String>,
+    pub overdue: bool,
+    pub role: &'static str,
+    pub verb: &'static str,
+    pub command: String,
+    pub cause: Option<u64>,
+    pub accepted_by: Option<String>,
+}
+
+#[derive(Serialize)]
+pub(super) struct RoomView {
+    #[serde(flatten)]
+    pub row: RoomRow,
+    pub bed_rows: Vec<BedRow>,
+    pub zones: Vec<ZoneRow>,
+    pub bags: Vec<BagRow>,
+    pub evidence: Vec<EvidenceRow>,
+    pub tasks: Vec<TaskRow>,
+    /// Newest first.
+    pub timeline: Vec<TimelineRow>,
+}
+
+#[derive(Serialize)]
+pub(super) struct ZoneRow {
+    pub zone: String,
+    pub name: String,
+    pub treatment: &'static str,
+    /// not-dry, dry, not-treated, not-vacuumed, or null: nothing is asked of it.
+    pub stands: Option<&'static str>,
+    /// The entry that found it dry, where one did.
+    pub met_by: Option<u64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct BagRow {
+    pub bag: String,
+    pub settled: bool,
+    pub cause: u64,
+    pub met_by: Option<u64>,
+    /// Entries of loads that did not meet the criteria.
+    pub failed_loads: Vec<u64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct EvidenceRow {
+    pub need: String,
+    pub rule: &'static str,
+    pub verb: &'static str,
+    pub cause: u64,
+    pub met_by: Option<u64>,
+}
+
+#[derive(Serialize)]
+pub(super) struct TimelineRow {
+    pub entry: u64,
+    pub happened: String,
+    pub noted: String,
+    pub done_by: String,
+    pub noted_by: String,
+    pub text: String,
+}
+
+pub(super) fn document(view: &View<'_>, part: Part) -> Document {
+    let facility = view.board.facility();
+    Document {
+        as_of: rfc3339(view.now),
+        facility: facility.name.clone(),
+        time_zone: facility.time_zone.to_string(),
+        ledger_standing: view.standing,
+        ledger_reason: view.reason.clone(),
+        meaning: MEANING,
+        part,
+    }
+}
+
+pub(super) fn rfc3339(time: Time) -> String {
+    time.to_rfc3339_opts(chrono::SecondsFormat::Secs, true)
+}
+
+pub(super) fn bed_rows(view: &View<'_>, plan: &RoomPlan) -> Vec<BedRow> {
+    let row = |bed: &crate::domain::facility::Bed| {
+        let blockers = view.board.admission(bed.code, view.now);
+        BedRow {
+            ward: plan.ward.to_string(),
+            room: plan.code.to_string(),
+            bed: short_bed(plan, bed.code),
+            code: bed.code.to_string(),
+            features: bed.features.clone(),
+            state: view.board.state(plan.code).word(),
+            admission: if blockers.is_empty() { "open" } else { "closed" },
+            occupancy: view.board.occupancy(bed.code, view.now).word(),
+            blockers: blockers.into_iter().map(blocker_row).collect(),
+            next_step: view.board.next_step(plan.code, view.now).map(step_row),
+        }
+    };
+    plan.beds.iter().map(row).collect()
+}
+
+/// What a bed's code adds to its room's; the whole code where it adds nothing.
+fn short_bed(plan: &RoomPlan, bed: Code) -> String {
+    let (whole, room) = (bed.as_str(), plan.code.as_str());
+    let rest = whole.get(..room.len()).filter(|head| head.eq_ignore_ascii_case(room)).and(whole.get(room.len()..));
+    let rest = rest.unwrap_or("").trim_start_matches(['-', '.', '/', '_', ' ']);
+    if rest.is_empty() { whole.to_owned() } else { rest.to_owned() }
+}
+
+fn blocker_row(blocker: Blocker) -> BlockerRow {
+    let entries = blocker.entries.iter().map(|number| number.0).collect();
+    BlockerRow { rule: blocker.rule.code(), text: blocker.text, entries, verb: blocker.verb }
+}
+
+fn step_row(step: NextStep) -> StepRow {
+    StepRow { verb: step.verb, text: step.text }
+}
+
+pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
+    let state = view.board.state(plan.code);
+    let is_open = |bed: &&crate::domain::facility::Bed| view.board.admission(bed.code, view.now).is_empty();
+    RoomRow {
+        ward: plan.ward.to_string(),
+        room: plan.code.to_string(),
+        name: plan.name.clone(),
+        kind: plan.kind.to_string(),
+        state: state.word(),
+        headline: state.headline(),
+        who_may_enter: state.who_may_enter(),
+        beds: plan.beds.len(),
+        beds_open: plan.beds.iter().filter(is_open).count(),
+        blockers: view.board.room_blockers(plan.code).into_iter().map(blocker_row).collect(),
+        next_step: view.board.next_step(plan.code, view.now).map(step_row),
+    }
+}
+
+pub(super) fn task_row(task: &Task) -> TaskRow {
+    TaskRow {
+        room: task.room.to_string(),
+        need: task.need.clone(),
+        due: task.due.map(rfc3339),
+        overdue: task.overdue,
+        role: task.role.word(),
+        verb: task.verb,
+        command: task.command.clone(),
+        cause: Some(task.cause.0).filter(|number| *number > 0),
+        accepted_by: task.accepted_by.map(|who| who.to_string()),
+    }
+}
+
+pub(super) fn room_view(view: &View<'_>, plan: &RoomPlan) -> RoomView {
+    let evidence = view.board.evidence(plan.code);
+    RoomView {
+        row: room_row(view, plan),
+        bed_rows: bed_rows(view, plan),
+        zones: plan.zones.iter().map(|(zone, it)| zone_row(*zone, it, &evidence)).collect(),
+        bags: bag_rows(view, plan.code, &evidence),
+        evidence: evidence.iter().map(evidence_row).collect(),
+        tasks: view.board.tasks_of(plan.code, view.now).iter().map(task_row).collect(),
+        timeline: timeline(view, plan).map(|entry| timeline_row(view, entry)).collect(),
+    }
+}
+
+fn zone_row(zone: Zone, plan: &ZonePlan, evidence: &[Evidence]) -> ZoneRow {
+    let asked = |need: Need| evidence.iter().filter(move |it| it.need == need);
+    let is_open = |need: Need| asked(need).any(|it| it.met_by.is_none());
+    let stands = if is_open(Need::Dry(zone)) {
+        Some("not-dry")
+    } else if is_open(Need::Covered(zone)) {
+        Some("not-treated")
+    } else if is_open(Need::Vacuumed(zone)) {
+        Some("not-vacuumed")
+    } else {
+        asked(Need::Dry(zone)).next().map(|_| "dry")
+    };
+    let treatment = match plan.treatment {
+        ZoneTreatment::Spray => "spray",
+        ZoneTreatment::OtherMethod => "other-method",
+        ZoneTreatment::InspectOnly => "inspect-only",
+    };
+    let met_by = asked(Need::Dry(zone)).filter_map(|it| it.met_by).max().map(|number| number.0);
+    ZoneRow { zone: zone.to_string(), name: plan.name.clone(), treatment, stands, met_by }
+}
+
+fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
+    let failed = view.board.room(room).map(|room| room.failed_loads.as_slice()).unwrap_or_default();
+    let mut rows: Vec<BagRow> = vec![];
+    for it in evidence {
+        let Need::Bag(tag) = it.need else { continue };
+        let name = tag.to_string();
+        match rows.iter_mut().find(|row| row.bag == name) {
+            Some(row) => row.settled &= it.met_by.is_some(),
+            None => rows.push(BagRow {
+                bag: name,
+                settled: it.met_by.is_some(),
+                cause: it.cause.0,
+                met_by: it.met_by.map(|number| number.0),
+                failed_loads: failed.iter().filter(|(_, bag)| *bag == tag).map(|(number, _)| number.0).collect(),
+            }),
+        }
+    }
+    rows
+}
+
+fn evidence_row(it: &Evidence) -> EvidenceRow {
+    EvidenceRow {
+        need: it.need.to_string(),
+        rule: it.need.rule().code(),
+        verb: it.need.verb(),
+        cause: it.cause.0,
+        met_by: it.met_by.map(|number| number.0),
+    }
+}
+
+/// Entries about the room, newest first: its own, and what touched its whole ward.
+pub(super) fn timeline<'a>(view: &View<'a>, plan: &RoomPlan) -> impl Iterator<Item = &'a Entry> {
+    let (room, ward) = (plan.code, plan.ward);
+    let about = move |entry: &&Entry| match &entry.place {
+        Place::Rooms(rooms) => rooms.contains(&room),
+        Place::Ward(of) => *of == ward,
+        Place::Unknown => true,
+        Place::Hospital => !entry.body.is_setting(),
+    };
+    view.entries.iter().rev().filter(about)
+}
+
+fn timeline_row(view: &View<'_>, entry: &Entry) -> TimelineRow {
+    TimelineRow {
+        entry: entry.number.0,
+        happened: rfc3339(entry.happened),
+        noted: rfc3339(entry.noted),
+        done_by: entry.done_by.to_string(),
+        noted_by: entry.noted_by.to_string(),
+        text: sentence(entry, view.board),
+    }
+}

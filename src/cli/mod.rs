@@ -1,0 +1,259 @@
+//! The board without a screen: the same commands, the same rules, the same refusals.
+//!
+//! Every command ends in one of five ways, which is the exit status.
+
+mod args;
+mod json;
+mod keep;
+mod note;
+mod rules;
+mod secret;
+mod show;
+mod start;
+mod text;
+mod view;
+
+use std::ffi::OsString;
+use std::io::{self, IsTerminal, Write};
+use std::path::PathBuf;
+use std::process::ExitCode;
+
+use anyhow::{Context as _, anyhow};
+use clap::ArgMatches;
+
+use crate::desk::{Clock, Desk, DeskError, Standing};
+use crate::domain::code::Code;
+use crate::domain::facility::RoomPlan;
+use crate::domain::shown::shown_lines;
+use crate::ledger::{self, LedgerError};
+use json::Part;
+use view::View;
+
+/// How a command ended, other than well.
+#[derive(Debug)]
+enum Stop {
+    Failed(anyhow::Error),
+    /// The command line does not make sense.
+    Usage(String),
+    /// A rule's no, as it shall be printed.
+    Refused(String),
+    /// The ledger is damaged or unreadable.
+    Damaged(String),
+}
+
+impl Stop {
+    fn status(&self) -> u8 {
+        match self {
+            Self::Failed(_) => 1,
+            Self::Usage(_) => 2,
+            Self::Refused(_) => 3,
+            Self::Damaged(_) => 4,
+        }
+    }
+}
+
+impl<E: Into<anyhow::Error>> From<E> for Stop {
+    fn from(error: E) -> Self {
+        let error = error.into();
+        let ledger = error.downcast_ref::<LedgerError>().or_else(|| match error.downcast_ref::<DeskError>() {
+            Some(DeskError::Ledger(inside)) => Some(inside),
+            _ => None,
+        });
+        match ledger.is_some_and(LedgerError::is_damage) {
+            true => Self::Damaged(format!("{error:#}")),
+            false => Self::Failed(error),
+        }
+    }
+}
+
+/// What was asked for on any command: which ledger, who, and what time it shall be.
+struct Asked<'a> {
+    matches: &'a ArgMatches,
+}
+
+impl Asked<'_> {
+    fn path(&self) -> Result<PathBuf, Stop> {
+        let flag = self.matches.get_one::<PathBuf>("ledger").cloned();
+        Ok(ledger::ledger_path(flag, std::env::var_os("DRYHOLD_LEDGER"))?)
+    }
+
+    fn clock(&self) -> Result<Clock, Stop> {
+        match self.matches.get_one::<String>("now") {
+            None => Ok(Clock::System),
+            Some(text) => Clock::set(text).map_err(|error| Stop::Usage(error.to_string())),
+        }
+    }
+
+    fn desk(&self) -> Result<Desk, Stop> {
+        Ok(Desk::open(&self.path()?, self.clock()?, terminal_name())?)
+    }
+
+    /// Who is at the keyboard, where somebody has to be.
+    fn person(&self) -> Result<Code, Stop> {
+        let typed = self.matches.get_one::<String>("as");
+        let typed = typed.ok_or_else(|| Stop::Usage("say who you are: --as INITIALS".to_owned()))?;
+        Code::new(typed).map_err(|error| Stop::Usage(format!("--as: {error}")))
+    }
+}
+
+/// Runs one command line. Prints what it has to say, and gives the exit status.
+pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
+    let matches = match args::command().try_get_matches_from(words) {
+        Ok(matches) => matches,
+        Err(error) => {
+            let status = if error.use_stderr() { 2 } else { 0 };
+            // A reader who closed the pipe has read enough.
+            let _ = error.print();
+            return ExitCode::from(status);
+        }
+    };
+    match dispatch(&matches) {
+        Ok(status) => ExitCode::from(status),
+        Err(stop) => {
+            let text = match &stop {
+                Stop::Failed(error) => format!("{error:#}"),
+                Stop::Usage(text) | Stop::Refused(text) | Stop::Damaged(text) => text.clone(),
+            };
+            let mut err = io::stderr().lock();
+            for (at, line) in shown_lines(&text).enumerate() {
+                let _ = writeln!(err, "{}{line}", if at == 0 { "dryhold: " } else { "" });
+            }
+            ExitCode::from(stop.status())
+        }
+    }
+}
+
+fn dispatch(matches: &ArgMatches) -> Result<u8, Stop> {
+    let Some((name, own)) = matches.subcommand() else { return start::start(&Asked { matches }) };
+    let asked = Asked { matches: own };
+    match name {
+        "demo" => start::demo(&asked),
+        "beds" | "rooms" | "tasks" | "room" => look(&asked, name),
+        "note" => note::note(own),
+        "setup" => keep::setup(&asked),
+        "restore" => keep::restore(&asked),
+        "repair" => keep::repair(&asked),
+        "check" => keep::check(&asked),
+        "rules" => {
+            let settings = own.get_flag("settings");
+            let desk = if settings { asked.desk().ok() } else { None };
+            let policy = desk.as_ref().map(|desk| desk.board().policy());
+            print(&if settings { rules::settings(policy) } else { rules::rules() })
+        }
+        "completions" => completions(own),
+        "man" => manual(own),
+        other => Err(Stop::Usage(format!("there is no command {other}"))),
+    }
+}
+
+/// Writes to standard output. A reader who closed the pipe has read enough.
+fn print(text: &str) -> Result<u8, Stop> {
+    match io::stdout().lock().write_all(text.as_bytes()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(anyhow!(error).context("writing the answer").into())
+        }
+        _ => Ok(0),
+    }
+}
+
+fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
+    let desk = asked.desk()?;
+    let view = view_of(&desk);
+    let own = asked.matches;
+    let json = own.get_flag("json");
+    let ward = match name {
+        "room" => None,
+        _ => own.get_one::<String>("ward").map(|typed| ward(&view, typed)).transpose()?,
+    };
+    let text = match (name, json) {
+        ("beds", false) => show::beds(&view, ward, own.get_flag("open")),
+        ("beds", true) => {
+            let only_open = own.get_flag("open");
+            let rows = view.rooms(ward).flat_map(|plan| json::bed_rows(&view, plan));
+            as_json(&view, Part::Beds(rows.filter(|row| !only_open || row.admission == "open").collect()))?
+        }
+        ("rooms", false) => show::rooms(&view, ward),
+        ("rooms", true) => {
+            as_json(&view, Part::Rooms(view.rooms(ward).map(|plan| json::room_row(&view, plan)).collect()))?
+        }
+        ("tasks", false) => show::tasks(&view, ward),
+        ("tasks", true) => {
+            as_json(&view, Part::Tasks(show::tasks_of(&view, ward).iter().map(json::task_row).collect()))?
+        }
+        (_, json) => {
+            let typed = own.get_one::<String>("room").map(String::as_str).unwrap_or_default();
+            let plan = room(&view, typed)?;
+            match json {
+                true => as_json(&view, Part::Room(Box::new(json::room_view(&view, plan))))?,
+                false => show::room(&view, plan),
+            }
+        }
+    };
+    print(&text)?;
+    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+}
+
+fn as_json(view: &View<'_>, part: Part) -> Result<String, Stop> {
+    let mut text = serde_json::to_string_pretty(&json::document(view, part)).context("writing JSON")?;
+    text.push('\n');
+    Ok(text)
+}
+
+fn view_of(desk: &Desk) -> View<'_> {
+    let (standing, reason) = match desk.standing() {
+        Standing::Whole => ("whole", desk.board().distrust().map(str::to_owned)),
+        Standing::ReadOnly(why) => ("read-only", Some(why.clone())),
+        Standing::Untrusted(why) => ("damaged", Some(why.clone())),
+    };
+    View { board: desk.board(), entries: desk.entries(), now: desk.now(), standing, reason }
+}
+
+fn ward(view: &View<'_>, typed: &str) -> Result<Code, Stop> {
+    let wards = &view.board.facility().wards;
+    let known = Code::new(typed).ok().and_then(|code| wards.get(&code)).map(|ward| ward.code);
+    known.ok_or_else(|| {
+        let all: Vec<String> = wards.keys().map(Code::to_string).collect();
+        Stop::Usage(format!("there is no ward “{typed}”; the wards are {}", all.join(", ")))
+    })
+}
+
+fn room<'a>(view: &'a View<'_>, typed: &str) -> Result<&'a RoomPlan, Stop> {
+    let facility = view.board.facility();
+    let code = Code::new(typed).ok();
+    let plan = code.and_then(|code| facility.room(code).or_else(|| facility.room_of_bed(code)));
+    plan.ok_or_else(|| Stop::Usage(format!("there is no room or bed “{typed}”; `dryhold rooms` lists them")))
+}
+
+fn completions(own: &ArgMatches) -> Result<u8, Stop> {
+    let Some(shell) = own.get_one::<clap_complete::Shell>("shell").copied() else { return Ok(0) };
+    let mut out = vec![];
+    clap_complete::generate(shell, &mut args::command(), "dryhold", &mut out);
+    print(&String::from_utf8_lossy(&out))
+}
+
+/// The manual page of the program, or of one command or move.
+fn manual(own: &ArgMatches) -> Result<u8, Stop> {
+    let mut command = args::command();
+    command.build();
+    let mut name = "dryhold".to_owned();
+    for word in own.get_many::<String>("command").into_iter().flatten() {
+        let found = command.find_subcommand(word).cloned();
+        command = found.ok_or_else(|| Stop::Usage(format!("{name} has no command {word}")))?;
+        name = format!("{name}-{word}");
+    }
+    let mut out = vec![];
+    clap_mangen::Man::new(command.name(name)).render(&mut out)?;
+    print(&String::from_utf8_lossy(&out))
+}
+
+/// This terminal's name in the ledger.
+fn terminal_name() -> String {
+    let named = std::env::var("DRYHOLD_TERMINAL").ok().filter(|name| !name.trim().is_empty());
+    named.unwrap_or_else(|| rustix::system::uname().nodename().to_string_lossy().into_owned())
+}
+
+/// Whether a person sits at a terminal that can be drawn on.
+fn can_draw() -> bool {
+    let dumb = std::env::var_os("TERM").is_none_or(|term| term.is_empty() || term == "dumb");
+    io::stdout().is_terminal() && io::stdin().is_terminal() && !dumb
+}

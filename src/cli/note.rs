@@ -1,0 +1,146 @@
+//! `dryhold note`: what happened, from the keyboard or a script, by the same table, rules and refusals as on screen.
+
+use std::fmt::Write as _;
+
+use anyhow::anyhow;
+use clap::ArgMatches;
+
+use super::args::{self, SET_PIN};
+use super::{Asked, Stop, print, secret};
+use crate::desk::{Desk, Outcome, PinError, hash_pin, new_command_id};
+use crate::domain::board::Board;
+use crate::domain::code::Code;
+use crate::domain::decide::{Command, Refusal};
+use crate::domain::describe::sentence;
+use crate::domain::entry::{Body, Entry, Place, Time};
+use crate::domain::moves::{self, FieldError, Move, Towards};
+use crate::domain::remarks::remarks;
+
+pub(super) fn note(matches: &ArgMatches) -> Result<u8, Stop> {
+    let Some((verb, own)) = matches.subcommand() else { return Err(Stop::Usage("say what to note".to_owned())) };
+    let asked = Asked { matches: own };
+    let person = asked.person()?;
+    let mut desk = asked.desk()?;
+    let mut secrets = secret::Secrets::new(own.get_flag("pin-stdin"));
+    let command = match moves::find(verb) {
+        Some(mv) => typed(mv, own, &desk, person)?,
+        None if verb == SET_PIN => {
+            sign_in(&mut desk, person, &mut secrets)?;
+            return set_pin(&mut desk, own, person, &mut secrets);
+        }
+        None => return Err(Stop::Usage(format!("there is no move {verb}"))),
+    };
+    sign_in(&mut desk, person, &mut secrets)?;
+    finish(&mut desk, &command, person)
+}
+
+/// What was typed, as a command.
+fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Result<Command, Stop> {
+    let (board, now) = (desk.board(), desk.now());
+    let target = match mv.on.word() {
+        Some(_) => own.get_one::<String>("target").map(String::as_str).unwrap_or_default(),
+        None => "",
+    };
+    let answers = args::answers(mv, own, person.as_str());
+    let (place, body) = moves::build(mv, target, &answers, board, now).map_err(|errors| misread(mv, &errors))?;
+    let mut command = Command::new(new_command_id()?, place, body);
+    command.happened = own.get_one::<String>("at").map(|text| time(text, board, now)).transpose()?;
+    command.future_is_meant = own.get_flag("future-is-meant");
+    let done_by = own.get_one::<String>("done-by").map(|text| Code::new(text));
+    command.done_by = done_by.transpose().map_err(|error| Stop::Usage(format!("--done-by: {error}")))?;
+    Ok(command)
+}
+
+fn time(text: &str, board: &Board, now: Time) -> Result<Time, Stop> {
+    moves::read_time(text, board.facility().time_zone, now, Towards::Past)
+        .map_err(|why| Stop::Usage(format!("--at: {why}")))
+}
+
+/// One line a wrong answer, under the option that was meant.
+fn misread(mv: &Move, errors: &[FieldError]) -> Stop {
+    let line = |error: &FieldError| {
+        let options: Vec<String> = match mv.field(error.field).map(|field| field.kind.options()) {
+            None => vec![],
+            Some([]) => vec![format!("--{}", error.field)],
+            Some(several) => several.iter().map(|(name, ..)| format!("--{name}")).collect(),
+        };
+        match options.is_empty() {
+            true => format!("{}: {}", mv.on.word().unwrap_or("target"), error.message),
+            false => format!("{}: {}", options.join(" or "), error.message),
+        }
+    };
+    let lines: Vec<String> = errors.iter().map(line).collect();
+    Stop::Usage(format!(
+        "nothing was noted\n  {}\n`dryhold note {} --help` tells every option",
+        lines.join("\n  "),
+        mv.verb
+    ))
+}
+
+fn sign_in(desk: &mut Desk, person: Code, secrets: &mut secret::Secrets) -> Result<(), Stop> {
+    let pin = match desk.wants_pin(person) {
+        true => Some(secrets.ask(&format!("PIN of {person}: "))?),
+        false => None,
+    };
+    desk.check_pin(person, pin.as_deref()).map_err(|error| match error {
+        PinError::NotOnRoster(_) => Stop::Refused(format!("roster: {error}; the lead can add a person")),
+        _ => Stop::Refused(format!("roster: {error}")),
+    })
+}
+
+fn set_pin(desk: &mut Desk, own: &ArgMatches, person: Code, secrets: &mut secret::Secrets) -> Result<u8, Stop> {
+    let whose = own.get_one::<String>("target").map(String::as_str).unwrap_or_default();
+    let whose = Code::new(whose).map_err(|error| Stop::Usage(error.to_string()))?;
+    let hash = match own.get_flag("none") {
+        true => None,
+        false => {
+            let pin = secrets.ask(&format!("new PIN of {whose}: "))?;
+            if secrets.is_typed() && pin != secrets.ask("the same again: ")? {
+                return Err(Stop::Usage("the two were not the same; nothing was noted".to_owned()));
+            }
+            Some(hash_pin(&pin).map_err(|error| Stop::Usage(error.to_string()))?)
+        }
+    };
+    let command = Command::new(new_command_id()?, Place::Hospital, Body::PinSet { person: whose, hash });
+    finish(desk, &command, person)
+}
+
+fn finish(desk: &mut Desk, command: &Command, person: Code) -> Result<u8, Stop> {
+    match desk.note(command, person) {
+        Outcome::Done(entry) => print(&said(desk, &entry)),
+        Outcome::Refused(refusal) => Err(Stop::Refused(refused(&refusal, command))),
+        Outcome::Unsure(error) => Err(Stop::Failed(anyhow!(error))),
+        Outcome::Failed(error) => Err(error.into()),
+    }
+}
+
+/// What was noted, what to know of it, and how its rooms stand now.
+fn said(desk: &Desk, entry: &Entry) -> String {
+    let board = desk.board();
+    let mut out = format!("noted as entry {}: {}\n", entry.number, sentence(entry, board));
+    for remark in remarks(entry, board) {
+        let _ = writeln!(out, "note: {remark}");
+    }
+    let Place::Rooms(rooms) = &entry.place else { return out };
+    for code in rooms {
+        let _ = write!(out, "room {code}: {}", board.state(*code).headline());
+        match board.next_step(*code, desk.now()) {
+            Some(step) => drop(writeln!(out, "; next: {} (dryhold note {})", step.text, step.verb)),
+            None => drop(writeln!(out)),
+        }
+    }
+    out
+}
+
+/// The rule, what is missing, and the command that makes it right.
+fn refused(refusal: &Refusal, command: &Command) -> String {
+    let mut out = format!("refused ({}): {refusal}", refusal.rule());
+    for evidence in refusal.missing() {
+        let _ = write!(out, "\n  missing: {} (asked by entry {})", evidence.need, evidence.cause);
+    }
+    if let Some(verb) = refusal.mend() {
+        let target = command.place.first_room().map(|room| format!(" {room}")).unwrap_or_default();
+        let _ = write!(out, "\n  first: dryhold note {verb}{target}");
+    }
+    out
+}

@@ -1,0 +1,204 @@
+//! Beds, rooms, tasks and one room as text.
+
+use std::fmt::Write as _;
+
+use super::json::{self, MEANING};
+use super::text::{Table, clock, when};
+use super::view::View;
+use crate::domain::board::{Blocker, Task};
+use crate::domain::code::Code;
+use crate::domain::describe::sentence;
+use crate::domain::facility::RoomPlan;
+use crate::domain::moves;
+use crate::domain::shown::shown;
+
+/// The head of every page: whose board, as of when, and what cannot be trusted.
+pub(super) fn head(view: &View<'_>) -> String {
+    let facility = view.board.facility();
+    let now = view.now.with_timezone(&facility.time_zone).format("%Y-%m-%d %H:%M");
+    let mut out = format!("{}, {now} ({})\n", shown(&facility.name), facility.time_zone);
+    if let Some(reason) = &view.reason {
+        let _ = writeln!(out, "ledger {}: {}", view.standing, shown(reason));
+    }
+    out
+}
+
+pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> String {
+    let mut table = Table::new(&["WARD", "BED", "ADMISSION", "STATE", "OCCUPANCY", "WHY CLOSED"]);
+    let (mut open, mut all) = (0, 0);
+    for plan in view.rooms(ward) {
+        let state = view.board.state(plan.code).word();
+        for bed in &plan.beds {
+            let blockers = view.board.admission(bed.code, view.now);
+            all += 1;
+            open += usize::from(blockers.is_empty());
+            if open_only && !blockers.is_empty() {
+                continue;
+            }
+            let admission = if blockers.is_empty() { "open" } else { "closed" };
+            let occupancy = view.board.occupancy(bed.code, view.now).word();
+            let first = blockers.first().map(why).unwrap_or_default();
+            table.row([plan.ward.as_str(), bed.code.as_str(), admission, state, occupancy, &first]);
+            for other in blockers.iter().skip(1) {
+                table.row(["", "", "", "", "", &why(other)]);
+            }
+        }
+    }
+    let mut out = head(view);
+    let _ = writeln!(out, "{open} of {all} beds open ({MEANING})\n");
+    if table.is_empty() {
+        let _ = writeln!(out, "{}", if open_only { "no bed is open" } else { "no beds" });
+    } else {
+        let _ = write!(out, "{table}");
+    }
+    out
+}
+
+fn why(blocker: &Blocker) -> String {
+    let entries: Vec<String> = blocker.entries.iter().map(|number| number.to_string()).collect();
+    let resting = match entries.as_slice() {
+        [] => String::new(),
+        [only] => format!(" (entry {only})"),
+        several => format!(" (entries {})", several.join(", ")),
+    };
+    format!("{}: {}{resting}", blocker.rule, blocker.text)
+}
+
+pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
+    let mut table = Table::new(&["WARD", "ROOM", "STATE", "BEDS OPEN", "NEXT STEP"]);
+    for plan in view.rooms(ward) {
+        let row = json::room_row(view, plan);
+        let beds = if row.beds == 0 { "no beds".to_owned() } else { format!("{} of {}", row.beds_open, row.beds) };
+        let step = row.next_step.map(|step| step.text).unwrap_or_default();
+        table.row([plan.ward.as_str(), plan.code.as_str(), row.headline, &beds, &step]);
+    }
+    format!("{}\n{table}", head(view))
+}
+
+/// `dryhold` where nothing can be drawn: the beds, then what is to be done.
+pub(super) fn overview(view: &View<'_>) -> String {
+    let tasks = tasks(view, None);
+    let tasks = tasks.strip_prefix(&head(view)).unwrap_or(&tasks).to_owned();
+    format!("{}{tasks}", beds(view, None, false))
+}
+
+pub(super) fn tasks(view: &View<'_>, ward: Option<Code>) -> String {
+    let tasks = tasks_of(view, ward);
+    let overdue = tasks.iter().filter(|task| task.overdue).count();
+    let mut out = head(view);
+    let _ = writeln!(out, "\n{} tasks, {overdue} overdue\n", tasks.len());
+    let _ = write!(out, "{}", task_table(view, &tasks));
+    out
+}
+
+/// What is due in one ward, or everywhere.
+pub(super) fn tasks_of(view: &View<'_>, ward: Option<Code>) -> Vec<Task> {
+    let of_ward = |task: &Task| {
+        let plan = view.board.facility().room(task.room);
+        ward.is_none() || plan.map(|plan| plan.ward) == ward
+    };
+    view.board.tasks(view.now).into_iter().filter(of_ward).collect()
+}
+
+fn task_table(view: &View<'_>, tasks: &[Task]) -> Table {
+    let zone = view.board.facility().time_zone;
+    let mut table = Table::new(&["DUE", "ROOM", "TASK", "WHO", "COMMAND"]);
+    for task in tasks {
+        let due = match task.due {
+            Some(due) if task.overdue => format!("OVERDUE {}", when(due, view.now, zone)),
+            Some(due) => when(due, view.now, zone),
+            None => "waits".to_owned(),
+        };
+        let who = match task.accepted_by {
+            Some(who) => format!("{} ({who})", task.role.title()),
+            None => task.role.title().to_owned(),
+        };
+        table.row([&due, task.room.as_str(), &task.need, &who, &moves::usage(&task.command, task.verb)]);
+    }
+    table
+}
+
+pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
+    let zone = view.board.facility().time_zone;
+    let shown_room = json::room_view(view, plan);
+    let row = &shown_room.row;
+    let mut out = head(view);
+    let _ = writeln!(out, "\nroom: {} ({}), ward {}, {}", row.room, shown(&row.name), row.ward, row.kind);
+    let _ = writeln!(out, "state: {}", row.headline);
+    let _ = writeln!(out, "who may be inside: {}", row.who_may_enter);
+    for bed in &shown_room.bed_rows {
+        let _ = writeln!(out, "bed {}: {}, {}", bed.code, bed.admission, bed.occupancy);
+        for blocker in &bed.blockers {
+            let _ = writeln!(out, "  {}: {}", blocker.rule, shown(&blocker.text));
+        }
+    }
+    if let Some(step) = &row.next_step {
+        let _ = writeln!(out, "next step: {} (dryhold note {} {})", shown(&step.text), step.verb, row.room);
+    }
+    section(&mut out, "evidence", evidence_table(&shown_room));
+    section(&mut out, "zones", zone_table(&shown_room));
+    section(&mut out, "bags", bag_table(&shown_room));
+    section(&mut out, "tasks", task_table(view, &view.board.tasks_of(plan.code, view.now)));
+    let mut timeline = Table::new(&["ENTRY", "HAPPENED", "BY", "WHAT"]);
+    for entry in json::timeline(view, plan) {
+        let late = entry.noted - entry.happened;
+        let noted = match late > chrono::TimeDelta::minutes(2) {
+            true => format!(" [noted {}]", clock(entry.noted, view.now, zone)),
+            false => String::new(),
+        };
+        let by = match entry.done_by == entry.noted_by {
+            true => entry.done_by.to_string(),
+            false => format!("{}, noted by {}", entry.done_by, entry.noted_by),
+        };
+        let what = format!("{}{noted}", sentence(entry, view.board));
+        table_row(&mut timeline, [entry.number.to_string(), when(entry.happened, view.now, zone), by, what]);
+    }
+    section(&mut out, "timeline, newest first", timeline);
+    out
+}
+
+fn table_row(table: &mut Table, cells: [String; 4]) {
+    table.row(cells);
+}
+
+fn section(out: &mut String, title: &str, table: Table) {
+    if !table.is_empty() {
+        let _ = write!(out, "\n{title}\n{table}");
+    }
+}
+
+fn evidence_table(room: &json::RoomView) -> Table {
+    let mut table = Table::new(&["RULE", "ASKED BY", "MET BY", "NEED"]);
+    for it in &room.evidence {
+        let met = it.met_by.map_or("open".to_owned(), |number| format!("entry {number}"));
+        table_row(&mut table, [it.rule.to_owned(), format!("entry {}", it.cause), met, it.need.clone()]);
+    }
+    table
+}
+
+fn zone_table(room: &json::RoomView) -> Table {
+    let mut table = Table::new(&["ZONE", "STANDS", "TREATED BY", "NAME"]);
+    for it in &room.zones {
+        let stands = match (it.stands, it.met_by) {
+            (Some("dry"), Some(number)) => format!("dry (entry {number})"),
+            (Some(stands), _) => stands.to_owned(),
+            (None, _) => "—".to_owned(),
+        };
+        table_row(&mut table, [it.zone.clone(), stands, it.treatment.to_owned(), it.name.clone()]);
+    }
+    table
+}
+
+fn bag_table(room: &json::RoomView) -> Table {
+    let mut table = Table::new(&["BAG", "STANDS", "FILLED BY", "LOADS THAT FAILED"]);
+    for it in &room.bags {
+        let stands = match (it.settled, it.met_by) {
+            (true, Some(number)) => format!("settled (entry {number})"),
+            (true, None) => "settled".to_owned(),
+            (false, _) => "outstanding".to_owned(),
+        };
+        let failed: Vec<String> = it.failed_loads.iter().map(|number| format!("entry {number}")).collect();
+        table_row(&mut table, [it.bag.clone(), stands, format!("entry {}", it.cause), failed.join(", ")]);
+    }
+    table
+}

@@ -1,0 +1,80 @@
+//! `dryhold` alone, and the demo.
+
+use std::io::{self, BufRead, Write};
+use std::path::PathBuf;
+
+use anyhow::{Context as _, anyhow};
+
+use super::keep::{self, Wanted};
+use super::{Asked, Stop, can_draw, print, show, terminal_name, view_of};
+use crate::demo;
+use crate::desk::{Clock, Desk, Standing};
+use crate::ledger::LedgerError;
+
+/// The board, or the beds and tasks as text where nothing can be drawn. Without a ledger it offers to make one.
+pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let path = asked.path()?;
+    if !path.exists() {
+        let missing = LedgerError::Missing { path };
+        return if can_draw() {
+            first_run(asked)
+        } else {
+            Err(Stop::Failed(anyhow!("{missing}, or look at `dryhold demo`")))
+        };
+    }
+    board(asked.desk()?)
+}
+
+/// The board of an invented hospital, in a folder that goes when it is left.
+pub(super) fn demo(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let clock = asked.clock()?;
+    let zone = keep::zone(None)?;
+    if let Some(path) = asked.matches.get_one::<PathBuf>("keep") {
+        demo::make(path, clock.now(), zone)?;
+        return print(&format!("The demo's ledger is {}: look at it with --ledger.\n", path.display()));
+    }
+    let folder = tempfile::Builder::new().prefix("dryhold-demo-").tempdir().context("making a folder for the demo")?;
+    let path = folder.path().join("ledger.ron");
+    demo::make(&path, clock.now(), zone)?;
+    board(Desk::open_with(&path, clock, terminal_name(), None)?)
+}
+
+fn board(desk: Desk) -> Result<u8, Stop> {
+    print(&show::overview(&view_of(&desk)))?;
+    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+}
+
+/// What somebody sees who starts the program for the first time.
+fn first_run(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let path = asked.path()?;
+    print(&format!(
+        "There is no ledger yet at {}.\n\n  1  make one from a room list (CSV or RON)\n  2  look at the board of an invented hospital first\n  q  leave\n\n",
+        path.display()
+    ))?;
+    match ask("1, 2 or q: ")?.as_str() {
+        "1" => {
+            print("`dryhold setup --sample` prints a room list to fill in.\n")?;
+            let file = PathBuf::from(ask("the room list's file: ")?);
+            let hospital = ask("the hospital's name: ")?;
+            let lead = ask("the housekeeping lead, as INITIALS,NAME: ")?;
+            let wanted = Wanted { file: &file, lead: &lead, hospital: &hospital, time_zone: None, rehearsal: false };
+            print(&keep::make(asked, &path, &wanted)?)
+        }
+        "2" => {
+            let folder =
+                tempfile::Builder::new().prefix("dryhold-demo-").tempdir().context("making a folder for the demo")?;
+            let path = folder.path().join("ledger.ron");
+            demo::make(&path, Clock::System.now(), keep::zone(None)?)?;
+            board(Desk::open_with(&path, Clock::System, terminal_name(), None)?)
+        }
+        _ => Ok(0),
+    }
+}
+
+fn ask(prompt: &str) -> Result<String, Stop> {
+    print(prompt)?;
+    io::stdout().flush().context("asking")?;
+    let mut line = String::new();
+    io::stdin().lock().read_line(&mut line).context("reading the answer")?;
+    Ok(line.trim().to_owned())
+}

@@ -1,0 +1,50 @@
+//! What whoever noted an entry should know of it at once: that a load failed, a look was incomplete, a record lacks fields.
+//!
+//! Nothing here decides anything; it repeats what the rules have made of the entry.
+
+use super::board::Board;
+use super::entry::{Body, Depth, Entry};
+use super::laundry;
+use super::record::{RecordRule, RecordView};
+use super::shown::shown;
+
+/// A sentence each, without a full stop; none if there is nothing to add.
+pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
+    let mut out = match &entry.body {
+        Body::Laundered { bag, cycle, .. } => {
+            let verdict = laundry::judge(cycle, laundry::criterion_of(board.policy()), true);
+            let fails = |failure: String| format!("bag {bag} stays outstanding: {failure}");
+            verdict.failures().into_iter().map(fails).collect()
+        }
+        Body::Inspected { depth: Depth::Full, looks, .. } => {
+            let rooms = board.rooms_of(&entry.place).into_iter().filter_map(|code| board.facility().room(code));
+            let left_out: Vec<String> = rooms
+                .flat_map(|plan| plan.all_zones())
+                .filter(|zone| looks.iter().all(|look| look.zone != *zone))
+                .map(|zone| zone.to_string())
+                .collect();
+            match left_out.is_empty() {
+                true => vec![],
+                false => vec![format!("incomplete, so it settles nothing; not looked at: {}", left_out.join(", "))],
+            }
+        }
+        Body::Sprayed { product, .. } => {
+            let product = board.products().get(product);
+            let person = board.people().get(&entry.done_by);
+            let record = RecordView::read(entry, [entry], None, board.facility(), person, product);
+            let missing =
+                record.map(|record| record.missing_fields(RecordRule::of(board.policy()))).unwrap_or_default();
+            match missing.is_empty() {
+                true => vec![],
+                false => {
+                    let titles: Vec<&str> = missing.iter().map(|field| field.title()).collect();
+                    vec![format!("the treatment record is incomplete; it lacks: {}", titles.join(", "))]
+                }
+            }
+        }
+        _ => vec![],
+    };
+    let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
+    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.text))));
+    out
+}
