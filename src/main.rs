@@ -1,11 +1,17 @@
-//! The program: hands the command line to the library, and ends with its status.
+//! The program: hands the command line to the library, shows the screens where it asks for them, and ends with its status.
 
 use std::process::ExitCode;
 
+use dryhold::{cli, ledger, tui};
+
 fn main() -> ExitCode {
-    if let Err(error) = dryhold::ledger::ignore_file_size_signal() {
+    if let Err(error) = ledger::ignore_file_size_signal() {
         eprintln!("dryhold: signals cannot be handled here: {error}");
         return ExitCode::FAILURE;
     }
-    dryhold::cli::run(std::env::args_os())
+    cli::run(std::env::args_os(), &|desk, screen| {
+        let palette = tui::look::Palette::named(&screen.color);
+        let look = tui::look::Look::choose(palette, screen.ascii, &|name| std::env::var(name).ok());
+        Ok(tui::run(desk, tui::Options { look, person: screen.person })?)
+    })
 }

@@ -28,6 +28,14 @@ pub(super) fn command() -> Command {
             text("as", "INITIALS", "Who you are, by your initials on the roster").global(true),
             text("now", "TIME", "Rehearse at this time (RFC 3339), or read it anew from @FILE; writes only to a rehearsal ledger")
                 .global(true),
+            Arg::new("color")
+                .long("color")
+                .value_name("WHICH")
+                .value_parser(["auto", "never", "16", "light", "dark"])
+                .default_value("auto")
+                .help("The screens' colours: none, the 16 of every terminal, or more for a light or dark background")
+                .global(true),
+            flag("ascii", "Draw the screens with ASCII alone").global(true),
         ])
         .subcommands(looking())
         .subcommand(note())

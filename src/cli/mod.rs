@@ -69,7 +69,20 @@ impl<E: Into<anyhow::Error>> From<E> for Stop {
 /// What was asked for on any command: which ledger, who, and what time it shall be.
 struct Asked<'a> {
     matches: &'a ArgMatches,
+    board: ShowBoard<'a>,
 }
+
+/// How the screens shall be drawn, and for whom.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Screen {
+    /// `auto`, `never`, `16`, `light` or `dark`.
+    pub color: String,
+    pub ascii: bool,
+    pub person: Option<Code>,
+}
+
+/// Draws the board until somebody leaves it. The command line does not know how.
+pub type ShowBoard<'a> = &'a dyn Fn(Desk, Screen) -> anyhow::Result<()>;
 
 impl Asked<'_> {
     fn path(&self) -> Result<PathBuf, Stop> {
@@ -97,7 +110,7 @@ impl Asked<'_> {
 }
 
 /// Runs one command line. Prints what it has to say, and gives the exit status.
-pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
+pub fn run(words: impl IntoIterator<Item = OsString>, board: ShowBoard<'_>) -> ExitCode {
     let matches = match args::command().try_get_matches_from(words) {
         Ok(matches) => matches,
         Err(error) => {
@@ -107,7 +120,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
             return ExitCode::from(status);
         }
     };
-    match dispatch(&matches) {
+    match dispatch(&matches, board) {
         Ok(status) => ExitCode::from(status),
         Err(stop) => {
             let text = match &stop {
@@ -123,13 +136,13 @@ pub fn run(words: impl IntoIterator<Item = OsString>) -> ExitCode {
     }
 }
 
-fn dispatch(matches: &ArgMatches) -> Result<u8, Stop> {
-    let Some((name, own)) = matches.subcommand() else { return start::start(&Asked { matches }) };
-    let asked = Asked { matches: own };
+fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
+    let Some((name, own)) = matches.subcommand() else { return start::start(&Asked { matches, board }) };
+    let asked = Asked { matches: own, board };
     match name {
         "demo" => start::demo(&asked),
         "beds" | "rooms" | "tasks" | "room" => look(&asked, name),
-        "note" => note::note(own),
+        "note" => note::note(&asked),
         "setup" => keep::setup(&asked),
         "restore" => keep::restore(&asked),
         "repair" => keep::repair(&asked),

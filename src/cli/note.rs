@@ -16,9 +16,9 @@ use crate::domain::entry::{Body, Entry, Place, Time};
 use crate::domain::moves::{self, FieldError, Move, Towards};
 use crate::domain::remarks::remarks;
 
-pub(super) fn note(matches: &ArgMatches) -> Result<u8, Stop> {
-    let Some((verb, own)) = matches.subcommand() else { return Err(Stop::Usage("say what to note".to_owned())) };
-    let asked = Asked { matches: own };
+pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let Some((verb, own)) = asked.matches.subcommand() else { return Err(Stop::Usage("say what to note".to_owned())) };
+    let asked = Asked { matches: own, board: asked.board };
     let person = asked.person()?;
     let mut desk = asked.desk()?;
     let mut secrets = secret::Secrets::new(own.get_flag("pin-stdin"));

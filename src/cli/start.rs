@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use anyhow::{Context as _, anyhow};
 
 use super::keep::{self, Wanted};
-use super::{Asked, Stop, can_draw, print, show, terminal_name, view_of};
+use super::{Asked, Screen, Stop, can_draw, print, show, terminal_name, view_of};
 use crate::demo;
 use crate::desk::{Clock, Desk, Standing};
 use crate::ledger::LedgerError;
@@ -22,7 +22,7 @@ pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
             Err(Stop::Failed(anyhow!("{missing}, or look at `dryhold demo`")))
         };
     }
-    board(asked.desk()?)
+    board(asked, asked.desk()?)
 }
 
 /// The board of an invented hospital, in a folder that goes when it is left.
@@ -36,10 +36,19 @@ pub(super) fn demo(asked: &Asked<'_>) -> Result<u8, Stop> {
     let folder = tempfile::Builder::new().prefix("dryhold-demo-").tempdir().context("making a folder for the demo")?;
     let path = folder.path().join("ledger.ron");
     demo::make(&path, clock.now(), zone)?;
-    board(Desk::open_with(&path, clock, terminal_name(), None)?)
+    board(asked, Desk::open_with(&path, clock, terminal_name(), None)?)
 }
 
-fn board(desk: Desk) -> Result<u8, Stop> {
+fn board(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
+    if can_draw() {
+        let person = match asked.matches.get_one::<String>("as") {
+            Some(_) => Some(asked.person()?).filter(|person| !desk.wants_pin(*person)),
+            None => None,
+        };
+        let color = asked.matches.get_one::<String>("color").cloned().unwrap_or_default();
+        (asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person })?;
+        return Ok(0);
+    }
     print(&show::overview(&view_of(&desk)))?;
     Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
 }
@@ -65,7 +74,7 @@ fn first_run(asked: &Asked<'_>) -> Result<u8, Stop> {
                 tempfile::Builder::new().prefix("dryhold-demo-").tempdir().context("making a folder for the demo")?;
             let path = folder.path().join("ledger.ron");
             demo::make(&path, Clock::System.now(), keep::zone(None)?)?;
-            board(Desk::open_with(&path, Clock::System, terminal_name(), None)?)
+            board(asked, Desk::open_with(&path, Clock::System, terminal_name(), None)?)
         }
         _ => Ok(0),
     }

@@ -274,6 +274,23 @@ const HELP_PAGE: &[Binding] = &[
 ];
 
 impl Context {
+    /// As the help names it.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Board => "the Board",
+            Self::Beds => "the Beds",
+            Self::Room => "the Room",
+            Self::Choice => "a list",
+            Self::Line => "a line to type in",
+            Self::FormText => "a form, on a text",
+            Self::FormChoice => "a form, on a question with answers",
+            Self::FormCheck => "a form, on a checklist",
+            Self::FormEnd => "a form, at its end",
+            Self::Confirm => "a question",
+            Self::Help => "a page",
+        }
+    }
+
     pub const ALL: [Self; 11] = [
         Self::Board,
         Self::Beds,

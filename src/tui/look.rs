@@ -21,6 +21,19 @@ pub enum Palette {
     Dark,
 }
 
+impl Palette {
+    /// As it is asked for: `never`, `16`, `light`, `dark`. Anything else: not asked for.
+    pub fn named(name: &str) -> Option<Self> {
+        match name {
+            "never" => Some(Self::Mono),
+            "16" => Some(Self::Sixteen),
+            "light" => Some(Self::Light),
+            "dark" => Some(Self::Dark),
+            _ => None,
+        }
+    }
+}
+
 /// What a piece of text means.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Part {
@@ -102,6 +115,20 @@ pub fn chip_colours(palette: Palette, part: Part) -> Option<(Color, Color)> {
 }
 
 impl Look {
+    /// The look for this terminal: what was asked for, else what the environment says. The terminal itself is not asked.
+    pub fn choose(asked: Option<Palette>, ascii: bool, variable: &dyn Fn(&str) -> Option<String>) -> Self {
+        let set = |name: &str| variable(name).filter(|value| !value.is_empty());
+        let term = set("TERM").unwrap_or_default();
+        let palette = asked.unwrap_or(match () {
+            () if set("NO_COLOR").is_some() || term.starts_with("vt") => Palette::Mono,
+            () => Palette::Sixteen,
+        });
+        let locale = set("LC_ALL").or_else(|| set("LC_CTYPE")).or_else(|| set("LANG")).unwrap_or_default();
+        let unicode = locale.to_ascii_lowercase().replace('-', "").contains("utf8");
+        let plain_terminal = term == "linux" || term.starts_with("vt");
+        Self { palette, ascii: ascii || !unicode || plain_terminal }
+    }
+
     pub fn style(self, part: Part) -> Style {
         if let Some((foreground, background)) = chip_colours(self.palette, part) {
             return Style::new().fg(foreground).bg(background);
@@ -164,6 +191,22 @@ fn plain_sign(sign: char) -> char {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_look_follows_what_was_asked_for_then_the_environment() {
+        let look = |asked, pairs: &[(&str, &str)]| {
+            let owned: Vec<(String, String)> = pairs.iter().map(|(n, v)| (n.to_string(), v.to_string())).collect();
+            Look::choose(asked, false, &move |name| owned.iter().find(|(n, _)| n == name).map(|(_, v)| v.clone()))
+        };
+        let utf8 = ("LANG", "en_GB.UTF-8");
+        assert_eq!(look(None, &[utf8]), Look { palette: Palette::Sixteen, ascii: false });
+        assert_eq!(look(None, &[utf8, ("NO_COLOR", "1")]).palette, Palette::Mono);
+        assert_eq!(look(None, &[utf8, ("NO_COLOR", "")]).palette, Palette::Sixteen);
+        assert_eq!(look(Some(Palette::Dark), &[utf8, ("NO_COLOR", "1")]).palette, Palette::Dark);
+        assert!(look(None, &[("LANG", "C")]).ascii);
+        assert!(look(None, &[("LANG", "en_GB.UTF-8"), ("LC_ALL", "POSIX")]).ascii);
+        assert_eq!(look(None, &[utf8, ("TERM", "vt220")]), Look { palette: Palette::Mono, ascii: true });
+    }
 
     /// Contrast of two colours, by WCAG 2.2, www.w3.org/TR/WCAG22/#dfn-contrast-ratio.
     fn contrast(one: [u8; 3], other: [u8; 3]) -> f64 {

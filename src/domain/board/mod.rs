@@ -19,7 +19,7 @@ use std::sync::Arc;
 
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
-pub use people_rules::permitted;
+pub use people_rules::{is_offered, permitted};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Ready, Room, SignatureKind, Stay};
 pub use state::State;
 pub use tasks::{NextStep, Task, TaskKind};

@@ -1,8 +1,117 @@
-//! Who may do what: one table, read by the fold for facts and signatures and by `decide` for everything.
+//! Who may do what: one table of rights, read by the fold for facts and signatures, by `decide` for everything, and by the
+//! screens for what they offer.
 
 use crate::domain::entry::{Body, Depth, Specimen, Time};
 use crate::domain::people::{Person, Role};
 use crate::domain::policy::{Policy, Setting};
+
+/// A right, and by that who has it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Right {
+    Note,
+    Inspect,
+    Identify,
+    MovePatient,
+    Prepare,
+    Apply,
+    CheckAndTreat,
+    Launder,
+    MakeReady,
+    Occupancy,
+    Lead,
+    Clear,
+    Look,
+    OwnPin,
+    Settings,
+}
+
+impl Right {
+    fn of(body: &Body) -> Self {
+        match body {
+            Body::Inspected { depth: Depth::Full, looks, .. } if looks.iter().all(|look| look.seen.is_empty()) => {
+                Self::Inspect
+            }
+            Body::Identified { specimen: Specimen::SomethingElse, .. } => Self::Identify,
+            Body::PatientOut { .. } => Self::MovePatient,
+            Body::Prepared { .. } | Body::NothingApplied { .. } => Self::Prepare,
+            Body::Sprayed { .. } | Body::SprayCompleted { .. } => Self::Apply,
+            Body::DryChecked { .. } | Body::TreatedOtherwise { .. } => Self::CheckAndTreat,
+            Body::Laundered { .. } | Body::BagEnded { .. } => Self::Launder,
+            Body::Vacuumed { .. } | Body::BedMade { .. } => Self::MakeReady,
+            Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. } => Self::Occupancy,
+            Body::OutOfService { .. }
+            | Body::InService { .. }
+            | Body::ReturnedToService { .. }
+            | Body::WardWalked { .. } => Self::Lead,
+            Body::Cleared { .. } | Body::Attested { .. } => Self::Clear,
+            Body::Looked { .. } => Self::Look,
+            Body::PinSet { .. } => Self::OwnPin,
+            body if body.is_setting() => Self::Settings,
+            _ => Self::Note,
+        }
+    }
+
+    /// The right that a move usually needs, before it is known what will be said in it.
+    fn of_move(verb: &str) -> Self {
+        match verb {
+            "inspect" => Self::Inspect,
+            "patient-out" => Self::MovePatient,
+            "prepare" | "nothing-applied" => Self::Prepare,
+            "spray" | "complete-spray" => Self::Apply,
+            "dry-check" | "treat-zone" => Self::CheckAndTreat,
+            "launder" | "discard" => Self::Launder,
+            "vacuum" | "make-bed" => Self::MakeReady,
+            "occupied" | "empty" | "occupancy" => Self::Occupancy,
+            "out-of-service" | "in-service" | "return" | "ward-walk" => Self::Lead,
+            "clear" | "attest" => Self::Clear,
+            "look" => Self::Look,
+            verb if verb.starts_with("set-") => Self::Settings,
+            _ => Self::Note,
+        }
+    }
+
+    fn is_with(self, person: &Person, at: Time, policy: &Policy) -> bool {
+        let is_lead = person.is_lead_at(at);
+        let is = |roles: &[Role]| is_lead || roles.contains(&person.role);
+        let lead_or_prevention = matches!(person.role, Role::Lead | Role::InfectionPrevention);
+        match self {
+            Self::Note => true,
+            Self::Inspect => person.trained_to_inspect,
+            Self::Identify | Self::Look => person.trained_to_inspect || lead_or_prevention,
+            Self::MovePatient => is(&[Role::Housekeeper, Role::Technician, Role::ChargeNurse]),
+            Self::Prepare | Self::CheckAndTreat => is(&[Role::Housekeeper, Role::Technician]),
+            Self::Apply => {
+                let certified = !policy.is_on(Setting::CertificateRequired) || person.certificate.is_some();
+                is_lead || (person.trained_to_apply && certified)
+            }
+            Self::Launder => is(&[Role::Laundry, Role::Housekeeper]),
+            Self::MakeReady => is(&[Role::Housekeeper]),
+            Self::Occupancy => is(&[Role::ChargeNurse]),
+            Self::Lead => is_lead,
+            Self::Clear | Self::Settings | Self::OwnPin => lead_or_prevention,
+        }
+    }
+
+    fn who(self) -> &'static str {
+        match self {
+            Self::Note => "anyone but a reader",
+            Self::Inspect => "whoever is trained to inspect",
+            Self::Identify | Self::Look => "whoever is trained to inspect, the lead or infection prevention",
+            Self::MovePatient => "a charge nurse, housekeeper, technician or the lead",
+            Self::Prepare | Self::CheckAndTreat => "a housekeeper, technician or the lead",
+            Self::Apply => {
+                "whoever is trained to apply (with a certificate on file if the policy asks for one), or the lead for a \
+                 contractor"
+            }
+            Self::Launder => "the laundry, a housekeeper or the lead",
+            Self::MakeReady => "a housekeeper or the lead",
+            Self::Occupancy => "a charge nurse or the lead",
+            Self::Lead => "the housekeeping lead or an acting lead",
+            Self::Clear | Self::Settings => "the housekeeping lead or infection prevention",
+            Self::OwnPin => "the person whose PIN it is, the lead or infection prevention",
+        }
+    }
+}
 
 /// Whether this person may do what the body says, at this time. The error says who may.
 pub fn permitted(body: &Body, person: &Person, at: Time, policy: &Policy) -> Result<(), &'static str> {
@@ -10,66 +119,14 @@ pub fn permitted(body: &Body, person: &Person, at: Time, policy: &Policy) -> Res
         return Err("somebody who is still on the roster");
     }
     if person.role == Role::Reader {
-        return Err("anyone but a reader");
+        return Err(Right::Note.who());
     }
-    let is_lead = person.is_lead_at(at);
-    let is = |roles: &[Role]| is_lead || roles.contains(&person.role);
-    let lead_or_prevention = matches!(person.role, Role::Lead | Role::InfectionPrevention);
-    let check = |allowed: bool, who: &'static str| if allowed { Ok(()) } else { Err(who) };
-    match body {
-        Body::Inspected { depth: Depth::Full, looks, .. } if looks.iter().all(|look| look.seen.is_empty()) => {
-            check(person.trained_to_inspect, "whoever is trained to inspect")
-        }
-        Body::Identified { specimen: Specimen::SomethingElse, .. } => check(
-            person.trained_to_inspect || lead_or_prevention,
-            "whoever is trained to inspect, the lead or infection prevention",
-        ),
-        Body::PatientOut { .. } => check(
-            is(&[Role::Housekeeper, Role::Technician, Role::ChargeNurse]),
-            "a charge nurse, housekeeper, technician or the lead",
-        ),
-        Body::Prepared { .. } | Body::NothingApplied { .. } => {
-            check(is(&[Role::Housekeeper, Role::Technician]), "a housekeeper, technician or the lead")
-        }
-        Body::Sprayed { .. } | Body::SprayCompleted { .. } => {
-            let certified = !policy.is_on(Setting::CertificateRequired) || person.certificate.is_some();
-            check(
-                is_lead || (person.trained_to_apply && certified),
-                "whoever is trained to apply (with a certificate on file if the policy asks for one), or the lead for a contractor",
-            )
-        }
-        Body::DryChecked { .. } | Body::TreatedOtherwise { .. } => {
-            check(is(&[Role::Housekeeper, Role::Technician]), "a housekeeper, technician or the lead")
-        }
-        Body::Laundered { .. } | Body::BagEnded { .. } => {
-            check(is(&[Role::Laundry, Role::Housekeeper]), "the laundry, a housekeeper or the lead")
-        }
-        Body::Vacuumed { .. } | Body::BedMade { .. } => check(is(&[Role::Housekeeper]), "a housekeeper or the lead"),
-        Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. } => {
-            check(is(&[Role::ChargeNurse]), "a charge nurse or the lead")
-        }
-        Body::OutOfService { .. }
-        | Body::InService { .. }
-        | Body::ReturnedToService { .. }
-        | Body::WardWalked { .. } => check(is_lead, "the housekeeping lead or an acting lead"),
-        Body::Cleared { .. } | Body::Attested { .. } => {
-            check(lead_or_prevention, "the housekeeping lead or infection prevention")
-        }
-        Body::Looked { .. } => check(
-            person.trained_to_inspect || lead_or_prevention,
-            "whoever is trained to inspect, the lead or infection prevention",
-        ),
-        Body::PinSet { person: whose, .. } => check(
-            *whose == person.initials || lead_or_prevention,
-            "the person whose PIN it is, the lead or infection prevention",
-        ),
-        Body::HospitalSet { .. }
-        | Body::ZonesSet { .. }
-        | Body::WardSet { .. }
-        | Body::RoomSet { .. }
-        | Body::PersonSet(_)
-        | Body::ProductSet(_)
-        | Body::PolicySet { .. } => check(lead_or_prevention, "the housekeeping lead or infection prevention"),
-        _ => Ok(()),
-    }
+    let own_pin = matches!(body, Body::PinSet { person: whose, .. } if *whose == person.initials);
+    let right = Right::of(body);
+    if own_pin || right.is_with(person, at, policy) { Ok(()) } else { Err(right.who()) }
+}
+
+/// Whether a move is offered to this person; what is said in it decides.
+pub fn is_offered(verb: &str, person: &Person, at: Time, policy: &Policy) -> bool {
+    !person.left && person.role != Role::Reader && Right::of_move(verb).is_with(person, at, policy)
 }

@@ -1,0 +1,69 @@
+//! Times as people at the board read them: by the hospital's clock, each with its age or how far it is off.
+
+use chrono::{Datelike, TimeDelta};
+use chrono_tz::Tz;
+
+use crate::domain::entry::Time;
+
+/// The clock on the wall: `09:10` today, `Mon 23 Nov 09:10` on another day, with the year if it is another.
+pub(super) fn clock(time: Time, now: Time, zone: Tz) -> String {
+    let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
+    if there.date_naive() == today.date_naive() {
+        there.format("%H:%M").to_string()
+    } else if there.year() == today.year() {
+        there.format("%a %-d %b %H:%M").to_string()
+    } else {
+        there.format("%-d %b %Y %H:%M").to_string()
+    }
+}
+
+/// A length of time, in its two largest units.
+pub(super) fn length(time: TimeDelta) -> String {
+    let minutes = time.num_minutes().abs();
+    match minutes {
+        0 => "under 1 min".to_owned(),
+        1..60 => format!("{minutes} min"),
+        60..1440 if minutes % 60 == 0 => format!("{} h", minutes / 60),
+        60..1440 => format!("{} h {:02}", minutes / 60, minutes % 60),
+        1440..14_400 if minutes / 60 % 24 > 0 => format!("{} d {} h", minutes / 1440, minutes / 60 % 24),
+        _ => format!("{} d", minutes / 1440),
+    }
+}
+
+/// `09:10, 2 h 20 ago`, or `15:00, in 1 h`.
+pub(super) fn with_age(time: Time, now: Time, zone: Tz) -> String {
+    format!("{}, {}", clock(time, now, zone), age(time, now))
+}
+
+pub(super) fn age(time: Time, now: Time) -> String {
+    if time <= now { format!("{} ago", length(now - time)) } else { format!("in {}", length(time - now)) }
+}
+
+/// A due time: `due 15:00, in 1 h`, `overdue by 2 h 20`.
+pub(super) fn due(time: Time, now: Time, zone: Tz) -> String {
+    if time < now {
+        format!("overdue by {}", length(now - time))
+    } else {
+        format!("due {}, in {}", clock(time, now, zone), length(time - now))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn at(text: &str) -> Time {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn a_time_is_shown_by_the_hospitals_clock_and_with_its_age() {
+        let (now, zone) = (at("2026-11-25T10:30:00Z"), chrono_tz::Europe::Paris);
+        assert_eq!(with_age(at("2026-11-25T08:10:00Z"), now, zone), "09:10, 2 h 20 ago");
+        assert_eq!(with_age(at("2026-11-23T08:10:00Z"), now, zone), "Mon 23 Nov 09:10, 2 d 2 h ago");
+        assert_eq!(with_age(at("2025-11-23T08:10:00Z"), now, zone), "23 Nov 2025 09:10, 367 d ago");
+        assert_eq!(due(at("2026-11-25T11:30:00Z"), now, zone), "due 12:30, in 1 h");
+        assert_eq!(due(at("2026-11-25T10:25:00Z"), now, zone), "overdue by 5 min");
+        assert_eq!(age(now, now), "under 1 min ago");
+    }
+}

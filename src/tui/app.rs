@@ -1,0 +1,204 @@
+//! The state of the screens: two that lie below, and a stack of layers above them. The topmost gets the key.
+//!
+//! Nothing here reads or writes anything outside: [`super::update::update`] changes it, [`super::draw`] shows it.
+
+use super::age;
+use super::ask::Ask;
+use super::beds::BedsScreen;
+use super::board::BoardScreen;
+use super::choice::ChoiceList;
+use super::form::{Form, Wanted};
+use super::keys::Context;
+use super::line::TypedLine;
+use super::look::Look;
+use super::page::Page;
+use super::room::RoomScreen;
+use super::survey::Survey;
+use super::world::World;
+use crate::domain::code::Code;
+use crate::domain::shown::shown;
+
+/// The smallest screen on which everything can be done.
+pub(super) const LEAST_COLUMNS: u16 = 80;
+pub(super) const LEAST_LINES: u16 = 24;
+
+pub struct App {
+    pub look: Look,
+    pub width: u16,
+    pub height: u16,
+    pub survey: Survey,
+    pub base: Base,
+    pub board: BoardScreen,
+    pub beds: BedsScreen,
+    pub layers: Vec<Layer>,
+    pub person: Option<Code>,
+    /// Forms that were closed with something in them.
+    pub drafts: Vec<Form>,
+    /// What was done last, or why nothing was.
+    pub said: String,
+    pub top: TopLine,
+    /// Ctrl-C was pressed once.
+    pub leaving: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
+pub enum Base {
+    #[default]
+    Board,
+    Beds,
+}
+
+/// The line on top, in words.
+#[derive(Default)]
+pub struct TopLine {
+    pub clock: String,
+    pub person: String,
+    pub trouble: Option<String>,
+    /// Every bed reads closed, for that trouble.
+    pub closed: bool,
+    pub rehearsal: bool,
+}
+
+pub enum Layer {
+    Room(RoomScreen),
+    Form(Box<Form>),
+    Choice(ChoiceList),
+    Line(TypedLine),
+    Confirm(Confirm),
+    Page(Page),
+}
+
+/// Asked once more; the answer at hand is no.
+pub struct Confirm {
+    pub question: String,
+    pub yes: Yes,
+}
+
+pub enum Yes {
+    Note(Box<Wanted>),
+    Leave,
+}
+
+impl App {
+    pub fn new(look: Look, width: u16, height: u16, person: Option<Code>, world: &World<'_>) -> Self {
+        let mut app = Self {
+            look,
+            width,
+            height,
+            survey: Survey::default(),
+            base: Base::default(),
+            board: BoardScreen::default(),
+            beds: BedsScreen::default(),
+            layers: vec![],
+            person,
+            drafts: vec![],
+            said: String::new(),
+            top: TopLine::default(),
+            leaving: false,
+        };
+        app.refresh(world);
+        app
+    }
+
+    pub fn is_too_small(&self) -> bool {
+        self.width < LEAST_COLUMNS || self.height < LEAST_LINES
+    }
+
+    /// Lines for a screen between the top and what was said.
+    pub fn body_lines(&self) -> u16 {
+        self.height.saturating_sub(3 + u16::from(self.top.trouble.is_some()))
+    }
+
+    /// Takes over what the world is now: the ledger changed, or a minute passed.
+    pub fn refresh(&mut self, world: &World<'_>) {
+        self.survey = Survey::of(world.board, world.now);
+        self.top.trouble = world.trouble.as_deref().map(shown);
+        self.top.closed = world.closed;
+        self.top.rehearsal = world.rehearsal;
+        let zone = world.board.facility().time_zone;
+        self.top.clock = world.now.with_timezone(&zone).format("%a %-d %b %H:%M").to_string();
+        self.person = self.person.filter(|code| world.board.people().get(code).is_some_and(|person| !person.left));
+        self.top.person = match self.person.and_then(|code| world.board.people().get(&code)) {
+            Some(person) => format!("{}, {}", person.initials, person.role.title()),
+            None => "nobody signed in".to_owned(),
+        };
+        self.lay_out(world);
+        for layer in &mut self.layers {
+            if let Layer::Form(form) = layer {
+                form.refresh(world, self.person);
+            }
+        }
+    }
+
+    /// Lays the screens out for the size of the terminal.
+    pub fn lay_out(&mut self, world: &World<'_>) {
+        let lines = self.body_lines();
+        self.board.refresh(&self.survey, self.width, lines);
+        self.beds.refresh(&self.survey, lines);
+        for layer in &mut self.layers {
+            if let Layer::Room(room) = layer {
+                room.refresh(world, &self.survey, lines);
+            }
+        }
+    }
+
+    pub fn context(&self) -> Context {
+        match self.layers.last() {
+            None if self.base == Base::Board => Context::Board,
+            None => Context::Beds,
+            Some(Layer::Room(_)) => Context::Room,
+            Some(Layer::Form(form)) => form.context(),
+            Some(Layer::Choice(_)) => Context::Choice,
+            Some(Layer::Line(_)) => Context::Line,
+            Some(Layer::Confirm(_)) => Context::Confirm,
+            Some(Layer::Page(_)) => Context::Help,
+        }
+    }
+
+    /// The room that the keys are about.
+    pub fn chosen_room(&self) -> Option<Code> {
+        let of_layer = self.layers.iter().rev().find_map(|layer| match layer {
+            Layer::Room(room) => Some(room.code),
+            _ => None,
+        });
+        of_layer.or_else(|| match self.base {
+            Base::Board => self.board.chosen,
+            Base::Beds => self.beds.room(&self.survey),
+        })
+    }
+
+    /// Opens a form, or the draft of it. Whoever is not signed in is asked who they are first.
+    pub fn open_form(&mut self, ask: &Ask, world: &World<'_>) {
+        if self.person.is_none() {
+            self.layers.push(Layer::Choice(ChoiceList::people(world, Some(ask.clone()))));
+            return;
+        }
+        if let Some(at) = self.drafts.iter().position(|draft| draft.is_about(ask)) {
+            let mut form = self.drafts.remove(at);
+            form.refresh(world, self.person);
+            form.go_to_first_open();
+            self.said = "Here is what you had typed before.".to_owned();
+            self.layers.push(Layer::Form(Box::new(form)));
+        } else if let Some(form) = Form::open(ask, world) {
+            self.layers.push(Layer::Form(Box::new(form)));
+        }
+    }
+
+    /// Something typed that leaving would lose.
+    pub fn has_unsaved(&self) -> bool {
+        let open = self.layers.iter().any(|layer| matches!(layer, Layer::Form(form) if form.is_touched()));
+        open || self.drafts.iter().any(Form::is_touched)
+    }
+
+    pub fn sign_in(&mut self, person: Code, world: &World<'_>) {
+        self.person = Some(person);
+        self.refresh(world);
+        self.said = format!("Signed in: {}. o signs out.", self.top.person);
+    }
+
+    /// How old the newest entry is, for those who wonder whether the board is alive.
+    pub fn newest(world: &World<'_>) -> Option<String> {
+        let (number, noted) = world.board.last()?;
+        Some(format!("entry {number}, {}", age::age(noted, world.now)))
+    }
+}

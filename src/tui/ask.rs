@@ -1,0 +1,67 @@
+//! Which form to open: a move, its target, and the answers that the place it was asked from knows.
+
+use crate::domain::board::Board;
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Place};
+use crate::domain::moves::{self, Move, On};
+use crate::domain::need::{Evidence, Need};
+
+/// A form to open. An empty verb opens none.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Ask {
+    pub verb: &'static str,
+    pub target: String,
+    /// Field and answer.
+    pub known: Vec<(&'static str, String)>,
+}
+
+impl Ask {
+    /// A move of this room, or of its ward or bed where the move is about those.
+    pub fn of_room(board: &Board, room: Code, verb: &'static str) -> Self {
+        let on = moves::find(verb).map_or(On::Room, |it: &Move| it.on);
+        let plan = board.facility().room(room);
+        let target = match on {
+            On::Ward => plan.map_or(room, |plan| plan.ward).to_string(),
+            On::Room | On::Bed | On::Place => room.to_string(),
+            On::Bag | On::Hospital | On::Named(_) => String::new(),
+        };
+        Self { verb, target, known: vec![] }
+    }
+
+    /// The move that meets a need.
+    pub fn for_need(board: &Board, room: Code, need: Need, cause: Number) -> Self {
+        let mut ask = Self::of_room(board, room, need.verb());
+        let number = |number: Number| number.to_string();
+        match need {
+            Need::Bag(tag) => ask.target = tag.to_string(),
+            Need::Made(bed) => ask.target = bed.to_string(),
+            Need::InService(closing) => ask.known.push(("closing", number(closing))),
+            Need::Looked(void) => ask.known.push(("void", number(void))),
+            Need::Attested(line) => {
+                ask.known.push(("line", number(line)));
+                ask.target = attested_place(board, line).unwrap_or(ask.target);
+            }
+            Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
+                ask.known.push(("spray", number(cause)));
+            }
+            Need::Inspected => ask.known.push(("depth", "full".to_owned())),
+            Need::Covered(_) | Need::Dry(_) | Need::Vacuumed(_) | Need::Returned | Need::Walked => {}
+        }
+        ask
+    }
+
+    /// The room's next step: with the target and answers of the first unmet need that the same move meets.
+    pub fn next(board: &Board, room: Code, verb: &'static str, evidence: &[Evidence]) -> Self {
+        let open = evidence.iter().find(|it| it.met_by.is_none() && it.need.verb() == verb);
+        open.map_or_else(|| Self::of_room(board, room, verb), |it| Self::for_need(board, room, it.need, it.cause))
+    }
+}
+
+/// A damaged line is attested for the place that it closes.
+fn attested_place(board: &Board, line: Number) -> Option<String> {
+    match board.place_of(line)? {
+        Place::Rooms(rooms) => rooms.first().map(Code::to_string),
+        Place::Ward(ward) => Some(ward.to_string()),
+        Place::Hospital | Place::Unknown => Some("hospital".to_owned()),
+    }
+}

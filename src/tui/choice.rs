@@ -1,0 +1,163 @@
+//! A list from which one thing is chosen: a person of the roster, or a move. The first nine have a number to press.
+
+use ratatui::layout::Position;
+
+use super::ask::Ask;
+use super::keys::Act;
+use super::look::Part;
+use super::paint::{Pen, first_seen, width};
+use super::world::World;
+use crate::domain::board::is_offered;
+use crate::domain::code::Code;
+use crate::domain::moves::{MOVES, Move, MoveKind, On};
+use crate::domain::need::Need;
+use crate::domain::shown::shown;
+
+pub struct ChoiceList {
+    title: String,
+    items: Vec<Item>,
+    chosen: usize,
+    /// What was wanted when it turned out that somebody had to sign in first.
+    pub then: Option<Ask>,
+}
+
+struct Item {
+    text: String,
+    remark: String,
+    pick: Pick,
+}
+
+#[derive(Clone, Debug, PartialEq)]
+pub enum Pick {
+    Person(Code),
+    Ask(Ask),
+}
+
+impl ChoiceList {
+    /// Who is at the keyboard.
+    pub fn people(world: &World<'_>, then: Option<Ask>) -> Self {
+        let people = world.board.people().values().filter(|person| !person.left);
+        let item = |person: &crate::domain::people::Person| Item {
+            text: format!("{:<6} {}", person.initials.as_str(), shown(&person.name)),
+            remark: match person.pin_hash {
+                Some(_) => format!("{}, PIN", person.role.title()),
+                None => person.role.title().to_owned(),
+            },
+            pick: Pick::Person(person.initials),
+        };
+        let title = match then {
+            Some(_) => "Who are you? Then the form opens",
+            None => "Who are you?",
+        };
+        Self { title: title.to_owned(), items: people.map(item).collect(), chosen: 0, then }
+    }
+
+    /// What can be noted of a room: its next step first, then what its person may do, then the rest.
+    pub fn moves(world: &World<'_>, room: Code, person: Option<Code>) -> Self {
+        let board = world.board;
+        let next = board.next_step(room, world.now).map(|step| step.verb);
+        let who = person.and_then(|code| board.people().get(&code));
+        let mut verbs: Vec<&'static Move> = MOVES.iter().filter(|mv| is_about_a_room(mv)).collect();
+        let may = |mv: &Move| who.is_none_or(|who| is_offered(mv.verb, who, world.now, board.policy()));
+        verbs.sort_by_key(|mv| (Some(mv.verb) != next, !may(mv)));
+        let evidence = board.evidence(room);
+        let mut items: Vec<Item> = vec![];
+        for mv in verbs {
+            let remark = match (Some(mv.verb) == next, may(mv)) {
+                (true, _) => "next step",
+                (false, true) => "",
+                (false, false) => "not your role",
+            };
+            let tags = bags(board, room, mv);
+            let asks: Vec<Ask> = match tags.is_empty() {
+                true if mv.on == On::Bag => vec![],
+                true => vec![Ask::next(board, room, mv.verb, &evidence)],
+                false => {
+                    tags.into_iter().map(|tag| Ask { verb: mv.verb, target: tag.to_string(), known: vec![] }).collect()
+                }
+            };
+            for ask in asks {
+                let text = match mv.on {
+                    On::Bag => format!("{}: bag {}", mv.title, ask.target),
+                    _ => mv.title.to_owned(),
+                };
+                items.push(Item { text, remark: remark.to_owned(), pick: Pick::Ask(ask) });
+            }
+        }
+        Self { title: format!("Moves of room {room}"), items, chosen: 0, then: None }
+    }
+
+    /// What can be noted of one bed.
+    pub fn of_bed(bed: Code) -> Self {
+        let of = |text: &str, verb| Item {
+            text: text.to_owned(),
+            remark: String::new(),
+            pick: Pick::Ask(Ask { verb, target: bed.to_string(), known: vec![] }),
+        };
+        let items =
+            vec![of("It is empty", "empty"), of("A patient is in it", "occupied"), of("It was made", "make-bed")];
+        Self { title: format!("Bed {bed}"), items, chosen: 0, then: None }
+    }
+
+    pub fn act(&mut self, act: Act) -> Option<Pick> {
+        let last = self.items.len().saturating_sub(1);
+        match act {
+            Act::Go => return self.items.get(self.chosen).map(|item| item.pick.clone()),
+            Act::Number(number) => {
+                let at = usize::from(number).saturating_sub(1);
+                return self.items.get(at).map(|item| item.pick.clone());
+            }
+            Act::Up => self.chosen = self.chosen.saturating_sub(1),
+            Act::Down => self.chosen = (self.chosen + 1).min(last),
+            Act::PageUp => self.chosen = self.chosen.saturating_sub(10),
+            Act::PageDown => self.chosen = (self.chosen + 10).min(last),
+            Act::First => self.chosen = 0,
+            Act::Last => self.chosen = last,
+            _ => {}
+        }
+        None
+    }
+
+    pub fn paint(&self, pen: &mut Pen<'_>) -> Option<Position> {
+        let lines = u16::try_from(self.items.len()).unwrap_or(u16::MAX).saturating_add(2).max(3);
+        let wide = self.items.iter().map(|item| width(&item.text) + width(&item.remark)).max().unwrap_or(0);
+        let mut inner = pen.popup(wide.saturating_add(12).max(44), lines, &self.title);
+        if self.items.is_empty() {
+            inner.put(1, 0, "Nobody is on the roster: dryhold note set-person adds a person.", Part::Plain);
+        }
+        let first = first_seen(self.chosen, self.items.len(), usize::from(inner.height()));
+        let mut cursor = None;
+        for (y, (at, item)) in (0..inner.height()).zip(self.items.iter().enumerate().skip(first)) {
+            let mark = if at == self.chosen { '>' } else { ' ' };
+            let number = if at < 9 { format!("{} ", at + 1) } else { "  ".to_owned() };
+            let x = inner.put(0, y, &format!("{mark}{number}"), Part::Key);
+            inner.put(x + 1, y, &item.text, Part::Plain);
+            inner.put_right(y, &format!("{} ", item.remark), Part::Plain);
+            if at == self.chosen {
+                inner.mark_line(y, Part::Chosen);
+                cursor = inner.at(0, y);
+            }
+        }
+        cursor
+    }
+}
+
+fn is_about_a_room(mv: &Move) -> bool {
+    mv.kind != MoveKind::Setting && matches!(mv.on, On::Room | On::Bed | On::Bag | On::Ward | On::Place)
+}
+
+/// The bags that this room still waits for, for a move that is about one.
+fn bags(board: &crate::domain::board::Board, room: Code, mv: &Move) -> Vec<Code> {
+    if mv.on != On::Bag {
+        return vec![];
+    }
+    let mut tags: Vec<Code> = vec![];
+    for evidence in board.evidence(room).into_iter().filter(|evidence| evidence.met_by.is_none()) {
+        if let Need::Bag(tag) = evidence.need
+            && !tags.contains(&tag)
+        {
+            tags.push(tag);
+        }
+    }
+    tags
+}

@@ -1,0 +1,144 @@
+//! Drawing: the line on top, the screen or the layers that cover it, what was said, the keys. Never changes, never fails.
+
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
+use ratatui::widgets::Widget;
+
+use super::app::{App, Base, Confirm, LEAST_COLUMNS, LEAST_LINES, Layer};
+use super::look::Part;
+use super::paint::{Pen, width, wrap};
+use super::survey::{state_part, state_sign};
+use super::update::hints;
+use crate::domain::board::State;
+
+impl Widget for &App {
+    fn render(self, area: Rect, buffer: &mut Buffer) {
+        paint(self, area, buffer);
+    }
+}
+
+/// Draws everything, and answers where the terminal's cursor belongs: on whatever the keys act on.
+pub fn paint(app: &App, area: Rect, buffer: &mut Buffer) -> Option<Position> {
+    let area = area.intersection(buffer.area);
+    let mut pen = Pen { buffer, area, look: app.look };
+    let cursor = if area.width < LEAST_COLUMNS || area.height < LEAST_LINES {
+        too_small(app, &mut pen);
+        None
+    } else {
+        whole(app, &mut pen)
+    };
+    app.look.settle(buffer, area);
+    cursor
+}
+
+fn too_small(app: &App, pen: &mut Pen<'_>) {
+    let (columns, lines) = (pen.width(), pen.height());
+    let sentence = format!(
+        "Dryhold needs {LEAST_COLUMNS} columns and {LEAST_LINES} lines; this screen has {columns} and {lines}."
+    );
+    let mut y = 0;
+    for line in wrap(&sentence, columns) {
+        pen.put(0, y, &line, Part::Plain);
+        y += 1;
+    }
+    pen.put(0, y, &format!("open beds {} of {}", app.survey.open, app.survey.beds), Part::Plain);
+    for (state, count) in State::ALL.into_iter().zip(app.survey.by_state) {
+        y += 1;
+        pen.put(0, y, &format!("{} {} {count}", state_sign(state), state.word()), state_part(state));
+    }
+    pen.put(0, y + 1, "q leaves", Part::Plain);
+}
+
+fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
+    let (columns, lines) = (pen.width(), pen.height());
+    top_line(app, &mut pen.field(0, 0, columns, 1));
+    let mut first = 1;
+    if let Some(trouble) = &app.top.trouble {
+        let words = if app.top.closed { "every bed reads closed" } else { "only to look at" };
+        let x = pen.chip(0, 1, words, Part::No) + 1;
+        pen.put_in(x, 1, columns.saturating_sub(x), trouble, Part::Strong);
+        first = 2;
+    }
+    let body = app.body_lines();
+    let mut cursor = None;
+    // What a layer covers wholly is not drawn.
+    let covered = app.layers.iter().rposition(|layer| matches!(layer, Layer::Room(_) | Layer::Form(_)));
+    if covered.is_none() {
+        let mut field = pen.field(0, first, columns, body);
+        cursor = match app.base {
+            Base::Board => app.board.paint(&mut field, &app.survey),
+            Base::Beds => app.beds.paint(&mut field, &app.survey),
+        };
+    }
+    for layer in app.layers.iter().skip(covered.unwrap_or(0)) {
+        let mut field = pen.field(0, first, columns, body);
+        cursor = match layer {
+            Layer::Room(room) => room.paint(&mut field, &app.survey),
+            Layer::Form(form) => form.paint(&mut field),
+            Layer::Choice(list) => list.paint(&mut field),
+            Layer::Line(line) => line.paint(&mut field, &app.survey),
+            Layer::Confirm(confirm) => ask(confirm, &mut field),
+            Layer::Page(page) => {
+                page.paint(&mut field);
+                None
+            }
+        };
+    }
+    if !app.said.is_empty() {
+        pen.chip(0, lines.saturating_sub(2), &app.said, Part::Said);
+    }
+    hint_bar(app, &mut pen.field(0, lines.saturating_sub(1), columns, 1));
+    cursor
+}
+
+fn top_line(app: &App, pen: &mut Pen<'_>) {
+    let right = format!("{}  {}", app.top.person, app.top.clock);
+    let end = pen.put_right(0, &right, Part::Strong);
+    let mut left = pen.field(0, 0, end.saturating_sub(1), 1);
+    let (board, beds) = match app.base {
+        Base::Board => ("[1 Board]", " 2 Beds "),
+        Base::Beds => (" 1 Board ", "[2 Beds]"),
+    };
+    let mut x = left.put(0, 0, board, Part::Strong);
+    x = left.put(x, 0, beds, Part::Strong) + 1;
+    if app.top.rehearsal {
+        x = left.chip(x, 0, "REHEARSAL", Part::Overdue) + 1;
+    }
+    left.put(x, 0, &app.survey.hospital, Part::Plain);
+}
+
+fn ask(confirm: &Confirm, pen: &mut Pen<'_>) -> Option<Position> {
+    let columns = pen.width().min(70);
+    let text = wrap(&confirm.question, columns.saturating_sub(4));
+    let lines = u16::try_from(text.len()).unwrap_or(u16::MAX).saturating_add(4);
+    let mut inner = pen.popup(columns, lines, "Once more");
+    for (y, line) in (0..inner.height()).zip(&text) {
+        inner.put(1, y, line, Part::Plain);
+    }
+    let last = inner.height().saturating_sub(1);
+    let x = inner.put(1, last, ">n  no, back", Part::Plain);
+    inner.mark(1, last, x.saturating_sub(1), Part::Chosen);
+    inner.put(x + 4, last, "y  yes", Part::Plain);
+    inner.at(1, last)
+}
+
+/// Whole items only, as many as fit; help always.
+fn hint_bar(app: &App, pen: &mut Pen<'_>) {
+    let items = hints(app);
+    let wide = |(key, does): &(&str, &str)| width(key) + 1 + width(does) + 2;
+    let help = items.iter().find(|(_, does)| *does == "help").copied();
+    let room = pen.width().saturating_sub(help.as_ref().map_or(0, wide));
+    let mut x = 0;
+    let others = items.iter().filter(|item| Some(**item) != help);
+    for (key, does) in others {
+        if x + wide(&(key, does)) > room {
+            break;
+        }
+        let after = pen.put(x, 0, key, Part::Key);
+        x = pen.put(after + 1, 0, does, Part::Plain) + 2;
+    }
+    if let Some((key, does)) = help {
+        let after = pen.put(x, 0, key, Part::Key);
+        pen.put(after + 1, 0, does, Part::Plain);
+    }
+}

@@ -1,0 +1,239 @@
+//! One question of a form, made from a field of the table of moves and from what the board knows.
+
+use std::collections::BTreeSet;
+
+use tui_input::Input;
+
+use super::checklist::{BED_STATES, Checklist, FEELS, Kind, Mark, Row};
+use crate::domain::board::Board;
+use crate::domain::code::Code;
+use crate::domain::entry::Sign;
+use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::moves::{self, Answers, Field, FieldKind, Move, ZoneFilter};
+use crate::domain::need::Need;
+use crate::domain::shown::shown;
+
+pub(super) struct Question {
+    pub name: &'static str,
+    pub label: &'static str,
+    pub help: &'static str,
+    pub required: bool,
+    pub answer: Answer,
+    /// What the board knows that may be typed: bags, entries.
+    pub known: String,
+}
+
+pub(super) enum Answer {
+    Text(Input),
+    Choice { options: Vec<Choice>, at: Option<usize> },
+    List(Checklist),
+}
+
+pub(super) struct Choice {
+    pub value: String,
+    pub label: String,
+}
+
+/// Where the form is about: what a question can offer depends on it.
+pub(super) struct Ground<'a> {
+    pub board: &'a Board,
+    pub room: Option<&'a RoomPlan>,
+    pub ward: Option<Code>,
+    pub mv: &'static Move,
+}
+
+impl Question {
+    pub(super) fn of(field: &'static Field, ground: &Ground<'_>) -> Self {
+        let (name, label, help, required) = (field.name, field.label, field.help, field.required);
+        Self { name, label, help, required, answer: answer(field, ground), known: known(field, ground) }
+    }
+
+    /// Takes over answers that are known already.
+    pub(super) fn take(&mut self, answers: &Answers) {
+        let known = answers.all(self.name);
+        let Some(first) = known.first() else { return };
+        match &mut self.answer {
+            Answer::Text(input) => *input = Input::new(known.join(", ")),
+            Answer::Choice { options, at } => {
+                *at = options.iter().position(|option| option.value.eq_ignore_ascii_case(first)).or(*at);
+            }
+            Answer::List(list) => list.take(known),
+        }
+    }
+
+    /// Writes the answer down, as the command line would have it typed.
+    pub(super) fn give(&self, is_list: bool, answers: &mut Answers) {
+        match &self.answer {
+            Answer::Text(input) if is_list => answers.set(self.name, input.value().split(',')),
+            Answer::Text(input) => answers.set(self.name, [input.value()]),
+            Answer::Choice { options, at } => {
+                let chosen = at.and_then(|at| options.get(at)).map(|option| option.value.clone());
+                answers.set(self.name, chosen);
+            }
+            Answer::List(list) => list.answer(self.name, answers),
+        }
+    }
+
+    pub(super) fn is_touched(&self) -> bool {
+        match &self.answer {
+            Answer::Text(input) => !input.value().trim().is_empty(),
+            Answer::Choice { at, .. } => at.is_some(),
+            Answer::List(list) => list.marked() > 0,
+        }
+    }
+
+    /// How many lines of the form can be walked to.
+    pub(super) fn rows(&self) -> usize {
+        match &self.answer {
+            Answer::List(list) => list.rows.len(),
+            Answer::Text(_) | Answer::Choice { .. } => 1,
+        }
+    }
+}
+
+fn choice(options: impl IntoIterator<Item = (String, String)>) -> Answer {
+    let options = options.into_iter().map(|(value, label)| Choice { value, label }).collect();
+    Answer::Choice { options, at: None }
+}
+
+fn same(words: &[&str]) -> Answer {
+    choice(words.iter().map(|word| ((*word).to_owned(), (*word).to_owned())))
+}
+
+fn list(kind: Kind, rows: Vec<Row>) -> Answer {
+    // A list without a line could not be answered; a text can.
+    if rows.is_empty() { Answer::Text(Input::default()) } else { Answer::List(Checklist { kind, rows }) }
+}
+
+fn plain_row(item: impl Into<String>, label: impl Into<String>, remark: impl Into<String>) -> Row {
+    Row { item: item.into(), label: label.into(), group: String::new(), remark: remark.into(), mark: Mark::Open }
+}
+
+fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
+    let board = ground.board;
+    match field.kind {
+        FieldKind::Words(words) => same(words),
+        FieldKind::Known => same(&["yes", "no", "unknown"]),
+        FieldKind::YesNo => same(&["yes", "no"]),
+        FieldKind::Steps(words) => {
+            let title = |word: &str| {
+                crate::domain::entry::PrepStep::from_word(word).map_or(word.to_owned(), |step| step.title().to_owned())
+            };
+            list(Kind::Mark, words.iter().map(|word| plain_row(*word, title(word), "")).collect())
+        }
+        FieldKind::Zones(filter) => {
+            // The order of spraying is part of its record.
+            let in_order = field.name == "zones" && filter == ZoneFilter::Sprayable;
+            list(if in_order { Kind::InOrder } else { Kind::Mark }, zone_rows(ground, filter))
+        }
+        FieldKind::Feels => list(FEELS, zone_rows(ground, ZoneFilter::All)),
+        FieldKind::Looks => list(Kind::Signs { nothing: true }, zone_rows(ground, ZoneFilter::All)),
+        FieldKind::Sightings => {
+            let mut rows = vec![plain_row("", "place not stated", "also for reported bites")];
+            rows.extend(zone_rows(ground, ZoneFilter::All));
+            list(Kind::Signs { nothing: false }, rows)
+        }
+        FieldKind::Beds => {
+            let beds = ground.room.map(|plan| plan.beds.as_slice()).unwrap_or_default();
+            list(
+                Kind::Mark,
+                beds.iter().map(|bed| plain_row(bed.code.as_str(), format!("bed {}", bed.code), "")).collect(),
+            )
+        }
+        FieldKind::BedStates => list(BED_STATES, ward_beds(ground)),
+        FieldKind::Rooms if ground.ward.is_some() => {
+            let rooms = ground.ward.and_then(|ward| board.facility().wards.get(&ward)).map(|ward| ward.rooms.clone());
+            let row = |code: Code| {
+                let name = board.facility().room(code).map(|plan| shown(&plan.name)).unwrap_or_default();
+                plain_row(code.as_str(), format!("{code} {name}"), "")
+            };
+            list(Kind::Mark, rooms.unwrap_or_default().into_iter().map(row).collect())
+        }
+        FieldKind::Ward => choice(
+            board.facility().wards.values().map(|ward| (ward.code.to_string(), format!("{} {}", ward.code, ward.name))),
+        ),
+        FieldKind::Product => {
+            let offered = board.products().values().filter(|product| !product.withdrawn);
+            let listed = offered.map(|it| (it.code.to_string(), format!("{} {}", it.code, shown(&it.name))));
+            choice(listed.chain([("unlisted".to_owned(), "none of these".to_owned())]))
+        }
+        FieldKind::Person | FieldKind::Oneself => {
+            let here = board.people().values().filter(|person| !person.left);
+            choice(
+                here.map(|person| {
+                    (person.initials.to_string(), format!("{} {}", person.initials, shown(&person.name)))
+                }),
+            )
+        }
+        _ => Answer::Text(Input::default()),
+    }
+}
+
+/// Zones in the order of the walk: bed by bed, then seating, storage, edges; in a group the critical ones first.
+fn zone_rows(ground: &Ground<'_>, filter: ZoneFilter) -> Vec<Row> {
+    let Some(plan) = ground.room else { return vec![] };
+    let bed_at = |zone: &Zone| {
+        zone.bed.map_or(usize::MAX, |bed| plan.beds.iter().position(|it| it.code == bed).unwrap_or(usize::MAX))
+    };
+    let mut zones = moves::zones_offered(ground.mv, filter, plan.code, ground.board);
+    zones.sort_by_key(|zone| {
+        let it = plan.zone(*zone);
+        (it.is_none(), bed_at(zone), it.map(|it| it.group), it.is_some_and(|it| !it.critical))
+    });
+    let row = |zone: Zone| {
+        let it = plan.zone(zone);
+        let mut remarks = vec![];
+        if it.is_some_and(|it| it.critical) {
+            remarks.push("critical".to_owned());
+        }
+        remarks.extend(it.map(|it| shown(&it.caution)).filter(|caution| !caution.is_empty()));
+        let group = it.map_or("from elsewhere", |it| it.group.word());
+        Row {
+            item: zone.to_string(),
+            label: it.map_or_else(|| zone.to_string(), |it| shown(&it.name)),
+            group: zone.bed.map_or_else(|| group.to_owned(), |bed| format!("bed {bed}")),
+            remark: remarks.join("; "),
+            mark: Mark::Open,
+        }
+    };
+    zones.into_iter().map(row).collect()
+}
+
+fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
+    let facility = ground.board.facility();
+    let Some(ward) = ground.ward.and_then(|ward| facility.wards.get(&ward)) else { return vec![] };
+    let rooms = ward.rooms.iter().filter_map(|code| facility.room(*code));
+    let row = |room: &RoomPlan, bed: Code| Row {
+        item: bed.to_string(),
+        label: format!("bed {bed}"),
+        group: format!("room {} {}", room.code, shown(&room.name)),
+        remark: String::new(),
+        mark: Mark::Open,
+    };
+    rooms.flat_map(|room| room.beds.iter().map(move |bed| row(room, bed.code))).collect()
+}
+
+/// What is on the board that could be the answer; shown beside the field, never filled in.
+fn known(field: &Field, ground: &Ground<'_>) -> String {
+    let Some(room) = ground.room.and_then(|plan| ground.board.room(plan.code)) else { return String::new() };
+    match field.kind {
+        FieldKind::Bags => {
+            let bags = room.closers().iter().flat_map(|closer| &closer.needs);
+            let tags: BTreeSet<Code> =
+                bags.filter_map(|need| if let Need::Bag(tag) = need { Some(*tag) } else { None }).collect();
+            match tags.is_empty() {
+                true => String::new(),
+                false => {
+                    format!("bags of this room: {}", tags.iter().map(Code::to_string).collect::<Vec<_>>().join(", "))
+                }
+            }
+        }
+        _ => String::new(),
+    }
+}
+
+/// The signs with their numbers, for the line under a form.
+pub(super) fn sign_legend() -> String {
+    let one = |(at, sign): (usize, &Sign)| format!("{} {}", at + 1, sign.title());
+    Sign::ALL.iter().enumerate().map(one).collect::<Vec<_>>().join("  ")
+}

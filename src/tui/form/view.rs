@@ -1,0 +1,246 @@
+//! Drawing a form: its questions in a list that follows the keys, and under it help for the one that has them.
+
+use ratatui::layout::Position;
+use unicode_width::UnicodeWidthStr;
+
+use super::checklist::{Checklist, Mark, Row};
+use super::question::{Answer, Question};
+use super::{Form, Spot};
+use crate::tui::look::Part;
+use crate::tui::paint::{Pen, first_seen, width, wrap};
+
+/// One line of the form on screen.
+enum Line<'f> {
+    Heading(String),
+    Field(usize, &'f Question),
+    Item(usize, usize, &'f Checklist, &'f Row),
+    Wrong(&'f str),
+    Changed(String),
+    Refused(String),
+    Note(String),
+    End,
+    Mend(usize, &'f str),
+}
+
+impl Line<'_> {
+    fn spot(&self, end: usize) -> Option<Spot> {
+        match self {
+            Self::Field(question, _) => Some(Spot { question: *question, row: 0 }),
+            Self::Item(question, row, ..) => Some(Spot { question: *question, row: *row }),
+            Self::End => Some(Spot { question: end, row: 0 }),
+            Self::Mend(at, _) => Some(Spot { question: end, row: at + 1 }),
+            _ => None,
+        }
+    }
+}
+
+impl Form {
+    pub fn paint(&self, pen: &mut Pen<'_>) -> Option<Position> {
+        pen.rule(0, &self.title);
+        let columns = pen.width();
+        let roomy = pen.height() >= 14;
+        let about = if roomy { wrap(self.mv.about, columns) } else { vec![] };
+        let mut top = 1;
+        for line in about.iter().take(if pen.height() >= 30 { 4 } else { 2 }) {
+            pen.put(0, top, line, Part::Plain);
+            top += 1;
+        }
+        let help = wrap(&self.help(), columns);
+        let help_lines = u16::try_from(help.len()).unwrap_or(u16::MAX).min(if roomy { 3 } else { 1 });
+        let bottom = pen.height().saturating_sub(help_lines + 1);
+        let lines = self.lines(columns);
+        let at = lines.iter().position(|line| line.spot(self.questions.len()) == Some(self.at)).unwrap_or(0);
+        let height = bottom.saturating_sub(top);
+        let first = first_seen(at, lines.len(), usize::from(height));
+        let mut cursor = None;
+        let label_columns = self.label_columns(columns);
+        let mut body = pen.field(0, top, columns, height);
+        for (y, line) in (0..height).zip(lines.iter().skip(first)) {
+            let chosen = line.spot(self.questions.len()) == Some(self.at);
+            let here = paint_line(&mut body, y, line, chosen, label_columns);
+            cursor = cursor.or(here);
+        }
+        let below = lines.len().saturating_sub(first + usize::from(height));
+        pen.rule(bottom, &if below > 0 { format!("{below} more lines below") } else { String::new() });
+        for (y, line) in (bottom + 1..pen.height()).zip(&help) {
+            pen.put(0, y, line, Part::Plain);
+        }
+        cursor
+    }
+
+    fn label_columns(&self, columns: u16) -> u16 {
+        let widest =
+            self.questions.iter().filter(|it| !matches!(it.answer, Answer::List(_))).map(|it| width(it.label)).max();
+        widest.unwrap_or(0).min(columns / 3) + 4
+    }
+
+    fn lines(&self, columns: u16) -> Vec<Line<'_>> {
+        let mut lines = vec![];
+        for (at, question) in self.questions.iter().enumerate() {
+            match &question.answer {
+                Answer::List(list) => {
+                    lines.push(Line::Heading(heading(question, list)));
+                    let mut group = "";
+                    for (row, item) in list.rows.iter().enumerate() {
+                        if item.group != group {
+                            group = &item.group;
+                            lines.push(Line::Note(format!("  {group}")));
+                        }
+                        lines.push(Line::Item(at, row, list, item));
+                    }
+                }
+                Answer::Text(_) | Answer::Choice { .. } => lines.push(Line::Field(at, question)),
+            }
+            let wrong = self.errors.iter().filter(|(field, _)| field == question.name);
+            lines.extend(wrong.map(|(_, message)| Line::Wrong(message)));
+        }
+        lines.push(Line::Note(String::new()));
+        for (field, message) in &self.errors {
+            if !self.questions.iter().any(|question| question.name == field) {
+                lines.push(Line::Wrong(message));
+            }
+        }
+        if !self.changed.is_empty() {
+            let ask = if self.changed_read { "" } else { " Read it, then note yours once more." };
+            lines.push(Line::Refused(format!("The room changed while this form was open.{ask}")));
+            for text in &self.changed {
+                lines.extend(wrap(text, columns.saturating_sub(4)).into_iter().map(Line::Changed));
+            }
+        }
+        if let Some(no) = &self.no {
+            let rule = no.rule.map(|rule| format!("Not noted [{}]", rule.code()));
+            lines.push(Line::Refused(rule.unwrap_or_else(|| "Not noted".to_owned())));
+            lines.extend(wrap(&no.text, columns.saturating_sub(4)).into_iter().map(Line::Changed));
+        }
+        for question in &self.questions {
+            if let Answer::List(list) = &question.answer
+                && list.marked() > 0
+            {
+                lines.push(Line::Note(format!("  {}: {} of {}", question.label, list.marked(), list.rows.len())));
+            }
+        }
+        lines.push(Line::End);
+        let mends = self.no.as_ref().map(|no| no.mends.as_slice()).unwrap_or_default();
+        lines.extend(mends.iter().enumerate().map(|(at, (title, _))| Line::Mend(at, title)));
+        lines
+    }
+}
+
+fn heading(question: &Question, list: &Checklist) -> String {
+    let needed = if question.required { "" } else { " (may be left open)" };
+    format!("{}{needed}: {} of {}", question.label, list.marked(), list.rows.len())
+}
+
+fn paint_line(pen: &mut Pen<'_>, y: u16, line: &Line<'_>, chosen: bool, label_columns: u16) -> Option<Position> {
+    let mark = if chosen { '>' } else { ' ' };
+    let columns = pen.width();
+    match line {
+        Line::Heading(text) => {
+            pen.put(1, y, text, Part::Strong);
+            None
+        }
+        Line::Note(text) => {
+            pen.put(0, y, text, Part::Plain);
+            None
+        }
+        Line::Wrong(text) => {
+            let x = pen.chip(label_columns, y, "wrong", Part::No) + 1;
+            pen.put_in(x, y, columns.saturating_sub(x), text, Part::Plain);
+            None
+        }
+        Line::Refused(text) => {
+            pen.chip(1, y, text, Part::No);
+            None
+        }
+        Line::Changed(text) => {
+            pen.put(3, y, text, Part::Plain);
+            None
+        }
+        Line::Field(_, question) => field(pen, y, question, chosen, label_columns),
+        Line::Item(_, _, list, row) => {
+            let value = list.shown(row);
+            let inside = usize::from(list.columns().max(width(&value)));
+            let x = pen.put(
+                0,
+                y,
+                &format!("{mark}[{value:^inside$}] "),
+                if row.mark == Mark::Open { Part::Plain } else { Part::Strong },
+            );
+            let end = pen.put(x, y, &row.label, Part::Plain);
+            if chosen {
+                pen.mark(0, y, end, Part::Chosen);
+            }
+            pen.put_in(end + 2, y, columns.saturating_sub(end + 2), &row.remark, Part::Plain);
+            if chosen { pen.at(0, y) } else { None }
+        }
+        Line::End => {
+            let x = pen.put(0, y, &format!("{mark}[ Note it ]"), Part::Strong);
+            if chosen {
+                pen.mark(0, y, x, Part::Chosen);
+            }
+            if chosen { pen.at(0, y) } else { None }
+        }
+        Line::Mend(_, title) => {
+            let x = pen.put(0, y, &format!("{mark}[ First: {title} ]"), Part::Plain);
+            if chosen {
+                pen.mark(0, y, x, Part::Chosen);
+            }
+            if chosen { pen.at(0, y) } else { None }
+        }
+    }
+}
+
+fn field(pen: &mut Pen<'_>, y: u16, question: &Question, chosen: bool, label_columns: u16) -> Option<Position> {
+    let mark = if chosen { '>' } else { ' ' };
+    let needed = if question.required { '*' } else { ' ' };
+    pen.put_in(0, y, label_columns.saturating_sub(1), &format!("{mark}{needed}{}", question.label), Part::Plain);
+    if chosen {
+        pen.mark(0, y, label_columns.saturating_sub(1), Part::Chosen);
+    }
+    let columns = pen.width().saturating_sub(label_columns);
+    match &question.answer {
+        Answer::Text(input) => {
+            // The last column is for the cursor behind the text.
+            let room = columns.saturating_sub(3).max(1);
+            let scroll = input.visual_scroll(usize::from(room));
+            let seen = from_column(input.value(), scroll);
+            pen.put(label_columns, y, "[", Part::Plain);
+            let mut inner = pen.field(label_columns + 1, y, room, 1);
+            inner.put(0, 0, seen, Part::Plain);
+            pen.put(label_columns + 1 + room, y, "]", Part::Plain);
+            let x = u16::try_from(input.visual_cursor().saturating_sub(scroll)).unwrap_or(u16::MAX).min(room);
+            if chosen { pen.at(label_columns + 1 + x, y) } else { None }
+        }
+        Answer::Choice { options, at } => {
+            let all: usize = options.iter().map(|option| option.label.width() + 4).sum();
+            if all <= usize::from(columns) {
+                let mut x = label_columns;
+                for (index, option) in options.iter().enumerate() {
+                    let taken = *at == Some(index);
+                    let text = if taken { format!("({})", option.label) } else { format!(" {} ", option.label) };
+                    x = pen.put(x, y, &text, if taken { Part::Strong } else { Part::Plain }) + 2;
+                }
+            } else {
+                let text = match at.and_then(|at| Some((at, options.get(at)?))) {
+                    Some((at, option)) => format!("({})  {} of {}", option.label, at + 1, options.len()),
+                    None => format!("(not said)  {} to choose from, Right", options.len()),
+                };
+                pen.put_in(label_columns, y, columns, &text, if at.is_some() { Part::Strong } else { Part::Plain });
+            }
+            if chosen { pen.at(0, y) } else { None }
+        }
+        Answer::List(_) => None,
+    }
+}
+
+/// The text from this column on.
+fn from_column(text: &str, column: usize) -> &str {
+    let mut taken = 0;
+    for (at, c) in text.char_indices() {
+        if taken >= column {
+            return text.get(at..).unwrap_or("");
+        }
+        taken += unicode_width::UnicodeWidthChar::width(c).unwrap_or(0);
+    }
+    ""
+}

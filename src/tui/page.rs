@@ -1,0 +1,72 @@
+//! Something to read: the help of a screen, an entry in full.
+
+use super::keys::{Act, Context};
+use super::look::Part;
+use super::paint::{Pen, width, wrap};
+use super::survey::state_sign;
+use crate::domain::board::State;
+use crate::domain::shown::shown;
+
+pub struct Page {
+    title: String,
+    /// A short word before a text, such as a key; empty for none.
+    lines: Vec<(String, String)>,
+    top: usize,
+}
+
+impl Page {
+    /// What the keys of this context do, and how the screen is read.
+    pub fn help(context: Context) -> Self {
+        let plain = |text: &str| (String::new(), text.to_owned());
+        let mut lines: Vec<(String, String)> =
+            context.bindings().map(|it| (it.shown.to_owned(), it.does.to_owned())).collect();
+        lines.push(("Ctrl-C".to_owned(), "twice: leave at once".to_owned()));
+        lines.push(plain(""));
+        lines.push(plain("Signs of the states:"));
+        lines.extend(State::ALL.map(|state| (state_sign(state).to_string(), state.headline().to_owned())));
+        lines.push(plain("Signs of the beds:"));
+        let beds = [("+", "open"), ("-", "empty, closed"), ("@", "with a patient"), ("?", "not known to be empty")];
+        lines.extend(beds.map(|(sign, text)| (sign.to_owned(), text.to_owned())));
+        lines.push(plain(""));
+        lines.push(plain("This is a work board. It shows work, watches no patient, and raises no alarm."));
+        lines.push(plain("A bed is open only as far as bed bugs are concerned. Check cleaning."));
+        lines.push(plain("The product's label and local law rule over anything shown here."));
+        lines.push(plain("Never type a patient's name or anything that tells who a patient is."));
+        Self { title: format!("Keys: {}", context.name()), lines, top: 0 }
+    }
+
+    pub fn text(title: String, lines: Vec<String>) -> Self {
+        Self { title, lines: lines.iter().map(|line| (String::new(), shown(line))).collect(), top: 0 }
+    }
+
+    pub fn act(&mut self, act: Act) {
+        let last = self.lines.len().saturating_sub(1);
+        match act {
+            Act::Up => self.top = self.top.saturating_sub(1),
+            Act::Down => self.top = (self.top + 1).min(last),
+            Act::PageUp => self.top = self.top.saturating_sub(10),
+            Act::PageDown => self.top = (self.top + 10).min(last),
+            _ => {}
+        }
+    }
+
+    pub fn paint(&self, pen: &mut Pen<'_>) {
+        let (columns, height) = (pen.width().min(96), pen.height());
+        let mut inner = pen.popup(columns, height, &self.title);
+        let key_columns = self.lines.iter().map(|(key, _)| width(key)).max().unwrap_or(0);
+        let indent = if key_columns == 0 { 0 } else { key_columns + 2 };
+        let mut y = 0;
+        for (key, text) in self.lines.iter().skip(self.top) {
+            inner.put(0, y, key, Part::Key);
+            let x = if key.is_empty() { 0 } else { indent };
+            for line in wrap(text, inner.width().saturating_sub(x)) {
+                inner.put(x, y, &line, Part::Plain);
+                y += 1;
+            }
+        }
+        if y > inner.height() {
+            let last = inner.height().saturating_sub(1);
+            inner.put_right(last, " Down: more ", Part::Key);
+        }
+    }
+}

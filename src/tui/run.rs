@@ -1,0 +1,246 @@
+//! Running the screens: what comes in goes to [`update`], what it wants done is done at the desk, then one frame is drawn.
+//!
+//! It waits; it does not poll the terminal. Twice a second it asks the ledger's file whether others wrote, and once a
+//! minute the ages move on. A frame that changed nothing sends nothing.
+
+use std::io::{self, Write};
+use std::sync::mpsc::{Receiver, RecvTimeoutError};
+use std::time::{Duration, Instant};
+
+use chrono::Timelike;
+use crossterm::event::Event;
+use ratatui::Terminal;
+use ratatui::layout::Size;
+
+use super::app::App;
+use super::arrivals::{Arrival, listen};
+use super::draw::paint;
+use super::form::Wanted;
+use super::look::Look;
+use super::sink::{Frames, Quiet};
+use super::terminal::{Guard, restore_on_panic};
+use super::update::{Effect, Msg, Noted, update};
+use super::world::World;
+use crate::desk::{Desk, Outcome, Standing, new_command_id};
+use crate::domain::code::Code;
+use crate::domain::decide::Command;
+use crate::domain::describe::sentence;
+use crate::domain::entry::{CommandId, Entry, Time};
+use crate::domain::remarks::remarks;
+
+/// How often the ledger's file is asked whether others wrote.
+const FOLLOW: Duration = Duration::from_millis(500);
+
+/// How the screens shall look, and for whom.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Options {
+    pub look: Look,
+    pub person: Option<Code>,
+}
+
+#[derive(Debug, thiserror::Error)]
+pub enum TuiError {
+    #[error("the terminal cannot be used: {0}")]
+    Terminal(#[from] io::Error),
+    #[error("the terminal went away: {0}")]
+    Gone(String),
+}
+
+/// Shows the board until somebody leaves. The terminal is given back on every way out.
+pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
+    restore_on_panic();
+    let guard = Guard::enter()?;
+    let arrivals = listen()?;
+    let frames = Frames::default();
+    let terminal = Terminal::new(Quiet::new(frames.clone()))?;
+    let size = terminal.size()?;
+    let app = with_world(&desk, |world| App::new(options.look, size.width, size.height, options.person, world));
+    let shown_at = desk.now();
+    let mut runner = Runner { desk, app, terminal, frames, guard, shown_at, unsure: None };
+    runner.draw()?;
+    runner.work(&arrivals)
+}
+
+struct Runner {
+    desk: Desk,
+    app: App,
+    terminal: Terminal<Quiet>,
+    frames: Frames,
+    guard: Guard,
+    /// The time for which the screen was last worked out.
+    shown_at: Time,
+    /// A command that may or may not have been kept: tried again under the same id.
+    unsure: Option<(Wanted, CommandId)>,
+}
+
+fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
+    let timeline = |room: Code| desk.timeline(room).collect::<Vec<&Entry>>();
+    let trouble = match desk.standing() {
+        Standing::Whole => desk.board().distrust().map(str::to_owned),
+        Standing::ReadOnly(why) => Some(format!("this ledger can only be looked at here: {why}")),
+        Standing::Untrusted(why) => Some(why.clone()),
+    };
+    let world = World {
+        board: desk.board(),
+        now: desk.now(),
+        timeline: &timeline,
+        closed: desk.board().distrust().is_some(),
+        trouble,
+        rehearsal: desk.header().rehearsal,
+    };
+    look(&world)
+}
+
+impl Runner {
+    fn work(&mut self, arrivals: &Receiver<Arrival>) -> Result<(), TuiError> {
+        let mut followed = Instant::now();
+        loop {
+            let wait = FOLLOW.saturating_sub(followed.elapsed());
+            let mut next = match arrivals.recv_timeout(wait) {
+                Ok(arrival) => Some(arrival),
+                Err(RecvTimeoutError::Timeout) => None,
+                Err(RecvTimeoutError::Disconnected) => {
+                    return Err(TuiError::Gone("nothing can be read from it".to_owned()));
+                }
+            };
+            // Everything that waits is taken in before one frame is drawn.
+            while let Some(arrival) = next.take() {
+                if self.arrived(arrival)? {
+                    return Ok(());
+                }
+                next = arrivals.try_recv().ok();
+            }
+            if followed.elapsed() >= FOLLOW {
+                followed = Instant::now();
+                let changed = self.desk.follow();
+                if changed || self.minute_passed() {
+                    self.tell(Msg::Changed)?;
+                }
+            }
+            self.fit()?;
+            self.draw()?;
+        }
+    }
+
+    fn minute_passed(&mut self) -> bool {
+        let now = self.desk.now();
+        let minute = |time: Time| time.with_second(0).and_then(|time| time.with_nanosecond(0));
+        minute(now) != minute(self.shown_at)
+    }
+
+    /// True: leave.
+    fn arrived(&mut self, arrival: Arrival) -> Result<bool, TuiError> {
+        match arrival {
+            Arrival::Input(Event::Key(key)) => self.tell(Msg::Key(key)),
+            Arrival::Input(Event::Paste(text)) => self.tell(Msg::Paste(text)),
+            Arrival::Input(Event::Resize(width, height)) => self.tell(Msg::Resized(width, height)),
+            Arrival::Input(_) => Ok(false),
+            Arrival::InputEnded(why) => Err(TuiError::Gone(why)),
+            Arrival::Terminate => Ok(true),
+            Arrival::Stop => {
+                self.guard.suspend()?;
+                self.redraw()?;
+                Ok(false)
+            }
+            Arrival::Continued => {
+                self.guard.retake()?;
+                self.redraw()?;
+                Ok(false)
+            }
+        }
+    }
+
+    /// Hands a message to the screens, and does what they want done. True: leave.
+    fn tell(&mut self, msg: Msg) -> Result<bool, TuiError> {
+        self.shown_at = self.desk.now();
+        let app = &mut self.app;
+        let effects = with_world(&self.desk, |world| update(app, world, msg));
+        for effect in effects {
+            let answer = match effect {
+                Effect::Quit => return Ok(true),
+                Effect::Redraw => {
+                    self.redraw()?;
+                    continue;
+                }
+                Effect::CheckPin { person, pin, then } => {
+                    let right = self.desk.check_pin(person, Some(&pin)).is_ok();
+                    Msg::PinChecked { person, right, then }
+                }
+                Effect::Note { wanted, person } => Msg::Noted(self.note(*wanted, person)),
+            };
+            if self.tell(answer)? {
+                return Ok(true);
+            }
+        }
+        Ok(false)
+    }
+
+    fn note(&mut self, wanted: Wanted, person: Code) -> Noted {
+        let id = match self.unsure.take() {
+            Some((before, id)) if before == wanted => id,
+            _ => match new_command_id() {
+                Ok(id) => id,
+                Err(error) => return Noted::Failed(error.to_string()),
+            },
+        };
+        let mut command = Command::new(id, wanted.place.clone(), wanted.body.clone());
+        command.happened = wanted.happened;
+        command.done_by = wanted.done_by;
+        command.future_is_meant = wanted.future_is_meant;
+        match self.desk.note(&command, person) {
+            Outcome::Done(entry) => {
+                let mut said = vec![sentence(&entry, self.desk.board())];
+                said.extend(remarks(&entry, self.desk.board()));
+                Noted::Done { number: entry.number, sentence: said.join("; ") }
+            }
+            Outcome::Refused(refusal) => Noted::Refused(Box::new(refusal)),
+            Outcome::Unsure(error) => {
+                self.unsure = Some((wanted, id));
+                Noted::Unsure(error.to_string())
+            }
+            Outcome::Failed(error) => Noted::Failed(error.to_string()),
+        }
+    }
+
+    /// The size may have changed without a word of it arriving.
+    fn fit(&mut self) -> Result<(), TuiError> {
+        let size = self.terminal.size()?;
+        if (size.width, size.height) != (self.app.width, self.app.height) {
+            self.tell(Msg::Resized(size.width, size.height))?;
+        }
+        Ok(())
+    }
+
+    /// Everything again, without asking the terminal anything.
+    fn redraw(&mut self) -> Result<(), TuiError> {
+        let Size { width, height } = self.terminal.size()?;
+        self.terminal.backend_mut().forget();
+        self.terminal.resize(ratatui::layout::Rect::new(0, 0, width, height))?;
+        Ok(())
+    }
+
+    fn draw(&mut self) -> Result<(), TuiError> {
+        let app = &self.app;
+        self.terminal.draw(|frame| {
+            let area = frame.area();
+            if let Some(cursor) = paint(app, area, frame.buffer_mut()) {
+                frame.set_cursor_position(cursor);
+            }
+        })?;
+        self.frames.send(&mut Whole(io::stdout().lock()))?;
+        Ok(())
+    }
+}
+
+/// The standard output without its pieces of a kilobyte: what is written goes out as it is.
+struct Whole<'a>(io::StdoutLock<'a>);
+
+impl Write for Whole<'_> {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        rustix::io::write(&self.0, bytes).map_err(io::Error::from)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
+    }
+}

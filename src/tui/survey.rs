@@ -1,0 +1,266 @@
+//! The whole hospital in short, worked out once when something changed, so that a key costs no more than its frame.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use super::age;
+use super::look::Part;
+use crate::domain::board::{Board, Occupancy, State, Task};
+use crate::domain::code::Code;
+use crate::domain::entry::Time;
+use crate::domain::facility::{RoomPlan, Side};
+use crate::domain::shown::shown;
+
+#[derive(Default)]
+pub struct Survey {
+    pub hospital: String,
+    pub wards: Vec<WardLine>,
+    /// Ward by ward, in walking order.
+    pub rooms: Vec<RoomLine>,
+    index: BTreeMap<Code, usize>,
+    /// How many rooms are in each state, in the order of [`State::ALL`].
+    pub by_state: [usize; 6],
+    pub beds: usize,
+    pub open: usize,
+}
+
+pub struct WardLine {
+    pub code: Code,
+    pub name: String,
+    pub rooms: Range<usize>,
+    pub beds: usize,
+    pub open: usize,
+}
+
+pub struct RoomLine {
+    pub code: Code,
+    /// The room's code without its ward's, where it begins with that: under the ward's name it says enough.
+    pub short: String,
+    pub name: String,
+    /// Its place in [`Survey::wards`].
+    pub ward: usize,
+    pub state: State,
+    pub beds: Vec<BedLine>,
+    pub opposite: Option<Code>,
+    /// The next step in words, of a room that has one.
+    pub next: Option<String>,
+    /// The most urgent task of the room.
+    pub due: Option<Time>,
+    pub overdue: bool,
+}
+
+pub struct BedLine {
+    pub code: Code,
+    /// The bed's code without its room's, where it begins with that.
+    pub short: String,
+    pub features: Vec<String>,
+    pub occupancy: Occupancy,
+    pub blockers: Vec<BlockerLine>,
+}
+
+pub struct BlockerLine {
+    pub rule: &'static str,
+    pub text: String,
+    pub entries: Vec<u64>,
+}
+
+/// What can be said of a bed in one word.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum BedWord {
+    Open,
+    /// Nothing but its patient keeps it.
+    Occupied,
+    Closed,
+}
+
+impl BedLine {
+    pub fn word(&self) -> BedWord {
+        match self.blockers.as_slice() {
+            [] => BedWord::Open,
+            [only] if self.occupancy == Occupancy::Occupied && only.rule == "occupancy" => BedWord::Occupied,
+            _ => BedWord::Closed,
+        }
+    }
+
+    /// One sign for the tiles of the Board.
+    pub fn sign(&self) -> char {
+        match (self.word(), self.occupancy) {
+            (BedWord::Open, _) => '+',
+            (_, Occupancy::Occupied) => '@',
+            (_, Occupancy::Unknown) => '?',
+            (_, Occupancy::Empty) => '-',
+        }
+    }
+}
+
+impl BedWord {
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Open => "open",
+            Self::Occupied => "occupied",
+            Self::Closed => "closed",
+        }
+    }
+
+    pub fn part(self) -> Part {
+        match self {
+            Self::Open => Part::Open,
+            Self::Occupied | Self::Closed => Part::Plain,
+        }
+    }
+}
+
+/// The sign that stands for a state at a fixed place, the same in every look.
+pub(super) fn state_sign(state: State) -> char {
+    match state {
+        State::Clear => '.',
+        State::Suspect => '?',
+        State::Confirmed => '#',
+        State::TreatedWet => '~',
+        State::TreatedDry => '=',
+        State::Monitoring => ':',
+    }
+}
+
+pub(super) fn state_part(state: State) -> Part {
+    match state {
+        State::Clear => Part::Plain,
+        State::Suspect => Part::Suspect,
+        State::Confirmed => Part::Confirmed,
+        State::TreatedWet => Part::Wet,
+        State::TreatedDry => Part::Dry,
+        State::Monitoring => Part::Monitoring,
+    }
+}
+
+/// The state in at most seven columns, for narrow tiles. Never one that could pass for "ready".
+pub(super) fn state_short(state: State) -> &'static str {
+    match state {
+        State::Clear => "clear",
+        State::Suspect => "suspect",
+        State::Confirmed => "confirm",
+        State::TreatedWet => "tr-wet",
+        State::TreatedDry => "tr-dry",
+        State::Monitoring => "monitor",
+    }
+}
+
+impl Survey {
+    pub fn of(board: &Board, now: Time) -> Self {
+        let facility = board.facility();
+        let tasks = board.tasks(now);
+        let urgent = most_urgent(&tasks);
+        let mut survey = Self { hospital: shown(&facility.name), ..Self::default() };
+        for ward in facility.wards.values() {
+            let first = survey.rooms.len();
+            for plan in ward.rooms.iter().filter_map(|code| facility.room(*code)) {
+                let line = room_line(board, plan, survey.wards.len(), urgent.get(&plan.code).copied(), now);
+                if let Some(count) = survey.by_state.get_mut(line.state as usize) {
+                    *count += 1;
+                }
+                survey.index.insert(line.code, survey.rooms.len());
+                survey.rooms.push(line);
+            }
+            let rooms = first..survey.rooms.len();
+            let beds = || survey.rooms.get(rooms.clone()).unwrap_or_default().iter().flat_map(|room| &room.beds);
+            let (all, open) = (beds().count(), beds().filter(|bed| bed.word() == BedWord::Open).count());
+            survey.beds += all;
+            survey.open += open;
+            survey.wards.push(WardLine { code: ward.code, name: shown(&ward.name), rooms, beds: all, open });
+        }
+        survey
+    }
+
+    pub fn room(&self, code: Code) -> Option<&RoomLine> {
+        self.rooms.get(*self.index.get(&code)?)
+    }
+
+    /// Its place along the walk.
+    pub fn position(&self, code: Code) -> Option<usize> {
+        self.index.get(&code).copied()
+    }
+
+    /// Rooms whose code, or whose bed's code, begins with what was typed; an exact code first.
+    pub fn find(&self, typed: &str) -> Vec<usize> {
+        let typed = typed.trim();
+        if typed.is_empty() {
+            return vec![];
+        }
+        let begins = |code: &Code| code.as_str().get(..typed.len()).is_some_and(|it| it.eq_ignore_ascii_case(typed));
+        let inside = |code: &Code| code.as_str().to_ascii_lowercase().contains(&typed.to_ascii_lowercase());
+        let rank = |room: &RoomLine| {
+            if room.code.as_str().eq_ignore_ascii_case(typed) {
+                Some(0)
+            } else if begins(&room.code) {
+                Some(1)
+            } else if room.beds.iter().any(|bed| begins(&bed.code)) {
+                Some(2)
+            } else {
+                inside(&room.code).then_some(3)
+            }
+        };
+        let mut found: Vec<(u8, usize)> =
+            self.rooms.iter().enumerate().filter_map(|(at, room)| Some((rank(room)?, at))).collect();
+        found.sort_unstable();
+        found.into_iter().map(|(_, at)| at).collect()
+    }
+}
+
+fn most_urgent(tasks: &[Task]) -> BTreeMap<Code, &Task> {
+    let mut urgent: BTreeMap<Code, &Task> = BTreeMap::new();
+    for task in tasks {
+        let sooner = |known: &&Task| task.due.is_some_and(|due| known.due.is_none_or(|at| due < at));
+        let kept = urgent.entry(task.room).or_insert(task);
+        if sooner(&*kept) {
+            *kept = task;
+        }
+    }
+    urgent
+}
+
+fn room_line(board: &Board, plan: &RoomPlan, ward: usize, urgent: Option<&Task>, now: Time) -> RoomLine {
+    let beds = plan.beds.iter().map(|bed| BedLine {
+        code: bed.code,
+        short: short_code(bed.code, plan.code),
+        features: bed.features.iter().map(|feature| shown(feature)).collect(),
+        occupancy: board.occupancy(bed.code, now),
+        blockers: board
+            .admission(bed.code, now)
+            .into_iter()
+            .map(|blocker| BlockerLine {
+                rule: blocker.rule.code(),
+                text: shown(&blocker.text),
+                entries: blocker.entries.iter().map(|number| number.0).collect(),
+            })
+            .collect(),
+    });
+    let zone = board.facility().time_zone;
+    let next = board.next_step(plan.code, now).map(|step| match urgent.and_then(|task| task.due) {
+        Some(due) if urgent.is_some_and(|task| task.verb == step.verb) => {
+            format!("{}, {}", step.text, age::due(due, now, zone))
+        }
+        _ => step.text,
+    });
+    RoomLine {
+        code: plan.code,
+        short: short_code(plan.code, plan.ward),
+        name: shown(&plan.name),
+        ward,
+        state: board.state(plan.code),
+        beds: beds.collect(),
+        opposite: plan.neighbours.iter().find(|it| it.side == Side::Opposite).map(|it| it.room),
+        next: next.map(|text| shown(&text)),
+        due: urgent.and_then(|task| task.due),
+        overdue: urgent.is_some_and(|task| task.overdue),
+    }
+}
+
+/// `A` of bed `4N-12-A` in room `4N-12`, `12` of that room on ward `4N`.
+fn short_code(bed: Code, room: Code) -> String {
+    let rest = bed.as_str().get(room.as_str().len()..).filter(|rest| !rest.is_empty());
+    let begins = bed.as_str().get(..room.as_str().len()).is_some_and(|it| it.eq_ignore_ascii_case(room.as_str()));
+    match rest {
+        Some(rest) if begins => rest.trim_start_matches(['-', '/', '.', '_', ' ']).to_owned(),
+        _ => bed.to_string(),
+    }
+}

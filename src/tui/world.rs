@@ -1,0 +1,18 @@
+//! What the screens may look at: the board, the time, and what happened in a room. Reading only.
+
+use crate::domain::board::Board;
+use crate::domain::code::Code;
+use crate::domain::entry::{Entry, Time};
+
+pub struct World<'a> {
+    pub board: &'a Board,
+    pub now: Time,
+    /// The entries that touch a room, newest first.
+    pub timeline: &'a dyn Fn(Code) -> Vec<&'a Entry>,
+    /// What is wrong with the ledger, in one sentence. None: it is whole and can be written.
+    pub trouble: Option<String>,
+    /// Every bed reads closed, for that trouble.
+    pub closed: bool,
+    /// A ledger for practice only.
+    pub rehearsal: bool,
+}
