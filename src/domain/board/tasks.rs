@@ -120,7 +120,9 @@ impl Board {
             Need::Inspected => (TaskKind::Inspect, after(minutes(Setting::FindingInspectionMinutes))),
             // One return a room, when nothing else is missing.
             Need::Returned => {
-                let first = room.returnable().map(|c| c.number).next() == Some(closer.number);
+                // A suspicion ends by the return too, but does not ask for one.
+                let mut asking = room.returnable().filter(|c| !matches!(c.cause, Cause::Suspicion { .. }));
+                let first = asking.next().map(|c| c.number) == Some(closer.number);
                 if !first || !room.return_lacks().0.is_empty() {
                     return None;
                 }
