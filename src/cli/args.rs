@@ -218,6 +218,7 @@ pub(super) fn answers(mv: &'static Move, matches: &ArgMatches, oneself: &str) ->
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::domain::entry::Time;
 
     fn read(verb: &'static str, line: &[&str]) -> Answers {
         let words: Vec<&str> = ["dryhold", "note", verb].iter().chain(line).copied().collect();
@@ -254,5 +255,38 @@ mod tests {
     fn a_task_is_taken_by_oneself_where_nobody_is_named() {
         assert_eq!(read("accept", &["4N-12", "--need", "x", "--cause", "3"]).get("by"), Some("LD"));
         assert_eq!(read("accept", &["4N-12", "--by", "HK"]).get("by"), Some("HK"));
+    }
+
+    /// Reads a task's command line, and answers what was wrong with what it names already.
+    fn faults(task: &crate::domain::board::Task, board: &crate::domain::board::Board, now: Time) -> Vec<String> {
+        let words: Vec<&str> = task.command.split(' ').collect();
+        let matches = match command().try_get_matches_from(&words) {
+            Ok(matches) => matches,
+            Err(error) => return vec![error.to_string()],
+        };
+        let (_, note) = matches.subcommand().unwrap();
+        let (verb, own) = note.subcommand().unwrap();
+        let mv = crate::domain::moves::find(verb).unwrap();
+        let answers = answers(mv, own, "LD");
+        let target = own.get_one::<String>("target").unwrap();
+        let errors = crate::domain::moves::build(mv, target, &answers, board, now).err().unwrap_or_default();
+        let named = |field: &str| field == "target" || answers.get(field).is_some();
+        errors.iter().filter(|error| named(error.field)).map(|error| format!("{}: {error:?}", task.command)).collect()
+    }
+
+    #[test]
+    fn every_task_names_a_command_line_that_can_be_typed() {
+        let now = chrono::DateTime::parse_from_rfc3339("2026-06-10T09:30:00Z").unwrap().to_utc();
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("ledger.ron");
+        crate::demo::make(&path, now, chrono_tz::Europe::Berlin).unwrap();
+        let desk = crate::desk::Desk::open_with(&path, crate::desk::Clock::Set(now), "test".to_owned(), None).unwrap();
+        let tasks = desk.board().tasks(now);
+        let wrong: Vec<String> = tasks.iter().flat_map(|task| faults(task, desk.board(), now)).collect();
+        assert!(wrong.is_empty(), "{wrong:#?}");
+        let verbs: std::collections::BTreeSet<&str> = tasks.iter().map(|task| task.verb).collect();
+        for verb in ["dry-check", "in-service", "inspect", "launder", "look", "make-bed", "treat-zone", "vacuum"] {
+            assert!(verbs.contains(verb), "the demo has no task for {verb}: {verbs:?}");
+        }
     }
 }

@@ -6,6 +6,7 @@
 
 use serde::Serialize;
 
+use super::records::{self, RecordRow};
 use super::view::View;
 use crate::domain::board::{Blocker, NextStep, Task};
 use crate::domain::code::Code;
@@ -13,6 +14,7 @@ use crate::domain::describe::sentence;
 use crate::domain::entry::{Entry, Place, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
 use crate::domain::need::{Evidence, Need};
+use crate::domain::shown::shown;
 
 /// What "open" means, and does not.
 pub(super) const MEANING: &str = "open as far as bed bugs are concerned; check cleaning";
@@ -107,6 +109,8 @@ pub(super) struct RoomView {
     pub bags: Vec<BagRow>,
     pub evidence: Vec<EvidenceRow>,
     pub tasks: Vec<TaskRow>,
+    /// One a spray, newest first.
+    pub records: Vec<RecordRow>,
     /// Newest first.
     pub timeline: Vec<TimelineRow>,
 }
@@ -162,6 +166,25 @@ pub(super) fn document(view: &View<'_>, part: Part) -> Document {
         meaning: MEANING,
         part,
     }
+}
+
+/// Finished JSON with nothing in it that a terminal would obey: JSON itself lets some of it stand as it is. Only strings hold
+/// such characters, and there the escape means the same. Ends with a line break.
+pub(super) fn escaped(json: &str) -> String {
+    let mut out = String::with_capacity(json.len() + 1);
+    let (mut bytes, mut units) = ([0; 4], [0; 2]);
+    for c in json.chars() {
+        match c.is_ascii() || shown(c.encode_utf8(&mut bytes)).contains(c) {
+            true => out.push(c),
+            false => {
+                for unit in c.encode_utf16(&mut units) {
+                    out.push_str(&format!("\\u{unit:04x}"));
+                }
+            }
+        }
+    }
+    out.push('\n');
+    out
 }
 
 pub(super) fn rfc3339(time: Time) -> String {
@@ -245,6 +268,7 @@ pub(super) fn room_view(view: &View<'_>, plan: &RoomPlan) -> RoomView {
         bags: bag_rows(view, plan.code, &evidence),
         evidence: evidence.iter().map(evidence_row).collect(),
         tasks: view.board.tasks_of(plan.code, view.now).iter().map(task_row).collect(),
+        records: records::of_room(view, plan),
         timeline: timeline(view, plan).map(|entry| timeline_row(view, entry)).collect(),
     }
 }

@@ -6,6 +6,7 @@ mod args;
 mod json;
 mod keep;
 mod note;
+mod records;
 mod rules;
 mod secret;
 mod show;
@@ -114,10 +115,14 @@ pub fn run(words: impl IntoIterator<Item = OsString>, board: ShowBoard<'_>) -> E
     let matches = match args::command().try_get_matches_from(words) {
         Ok(matches) => matches,
         Err(error) => {
-            let status = if error.use_stderr() { 2 } else { 0 };
+            if error.use_stderr() {
+                // It repeats what was typed, which may have come from a file or another program.
+                complain(&error.render().to_string(), "");
+                return ExitCode::from(2);
+            }
             // A reader who closed the pipe has read enough.
             let _ = error.print();
-            return ExitCode::from(status);
+            return ExitCode::SUCCESS;
         }
     };
     match dispatch(&matches, board) {
@@ -127,12 +132,17 @@ pub fn run(words: impl IntoIterator<Item = OsString>, board: ShowBoard<'_>) -> E
                 Stop::Failed(error) => format!("{error:#}"),
                 Stop::Usage(text) | Stop::Refused(text) | Stop::Damaged(text) => text.clone(),
             };
-            let mut err = io::stderr().lock();
-            for (at, line) in shown_lines(&text).enumerate() {
-                let _ = writeln!(err, "{}{line}", if at == 0 { "dryhold: " } else { "" });
-            }
+            complain(&text, "dryhold: ");
             ExitCode::from(stop.status())
         }
+    }
+}
+
+/// Writes to standard error, cleaned. If nobody can be told, the status still tells.
+fn complain(text: &str, begin: &str) {
+    let mut err = io::stderr().lock();
+    for (at, line) in shown_lines(text).enumerate() {
+        let _ = writeln!(err, "{}{line}", if at == 0 { begin } else { "" });
     }
 }
 
@@ -207,9 +217,8 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
 }
 
 fn as_json(view: &View<'_>, part: Part) -> Result<String, Stop> {
-    let mut text = serde_json::to_string_pretty(&json::document(view, part)).context("writing JSON")?;
-    text.push('\n');
-    Ok(text)
+    let text = serde_json::to_string_pretty(&json::document(view, part)).context("writing JSON")?;
+    Ok(json::escaped(&text))
 }
 
 fn view_of(desk: &Desk) -> View<'_> {

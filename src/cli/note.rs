@@ -1,5 +1,6 @@
 //! `dryhold note`: what happened, from the keyboard or a script, by the same table, rules and refusals as on screen.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use anyhow::anyhow;
@@ -13,8 +14,10 @@ use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal};
 use crate::domain::describe::sentence;
 use crate::domain::entry::{Body, Entry, Place, Time};
-use crate::domain::moves::{self, FieldError, Move, Towards};
+use crate::domain::moves::{self, FieldError, Move, On, Towards};
+use crate::domain::need::Need;
 use crate::domain::remarks::remarks;
+use crate::domain::shown::shown;
 
 pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
     let Some((verb, own)) = asked.matches.subcommand() else { return Err(Stop::Usage("say what to note".to_owned())) };
@@ -108,7 +111,7 @@ fn set_pin(desk: &mut Desk, own: &ArgMatches, person: Code, secrets: &mut secret
 fn finish(desk: &mut Desk, command: &Command, person: Code) -> Result<u8, Stop> {
     match desk.note(command, person) {
         Outcome::Done(entry) => print(&said(desk, &entry)),
-        Outcome::Refused(refusal) => Err(Stop::Refused(refused(&refusal, command))),
+        Outcome::Refused(refusal) => Err(Stop::Refused(refused(desk, &refusal, command))),
         Outcome::Unsure(error) => Err(Stop::Failed(anyhow!(error))),
         Outcome::Failed(error) => Err(error.into()),
     }
@@ -117,7 +120,7 @@ fn finish(desk: &mut Desk, command: &Command, person: Code) -> Result<u8, Stop> 
 /// What was noted, what to know of it, and how its rooms stand now.
 fn said(desk: &Desk, entry: &Entry) -> String {
     let board = desk.board();
-    let mut out = format!("noted as entry {}: {}\n", entry.number, sentence(entry, board));
+    let mut out = format!("noted as entry {}: {}\n", entry.number, shown(&sentence(entry, board)));
     for remark in remarks(entry, board) {
         let _ = writeln!(out, "note: {remark}");
     }
@@ -125,7 +128,7 @@ fn said(desk: &Desk, entry: &Entry) -> String {
     for code in rooms {
         let _ = write!(out, "room {code}: {}", board.state(*code).headline());
         match board.next_step(*code, desk.now()) {
-            Some(step) => drop(writeln!(out, "; next: {} (dryhold note {})", step.text, step.verb)),
+            Some(step) => drop(writeln!(out, "; next: {} (dryhold note {})", shown(&step.text), step.verb)),
             None => drop(writeln!(out)),
         }
     }
@@ -133,14 +136,35 @@ fn said(desk: &Desk, entry: &Entry) -> String {
 }
 
 /// The rule, what is missing, and the command that makes it right.
-fn refused(refusal: &Refusal, command: &Command) -> String {
+fn refused(desk: &Desk, refusal: &Refusal, command: &Command) -> String {
     let mut out = format!("refused ({}): {refusal}", refusal.rule());
+    let mut missing: BTreeMap<Need, Vec<String>> = BTreeMap::new();
     for evidence in refusal.missing() {
-        let _ = write!(out, "\n  missing: {} (asked by entry {})", evidence.need, evidence.cause);
+        missing.entry(evidence.need).or_default().push(evidence.cause.to_string());
+    }
+    for (need, causes) in &missing {
+        let entries = if causes.len() == 1 { "entry" } else { "entries" };
+        let _ = write!(out, "\n  missing: {need} (asked by {entries} {})", causes.join(", "));
     }
     if let Some(verb) = refusal.mend() {
-        let target = command.place.first_room().map(|room| format!(" {room}")).unwrap_or_default();
-        let _ = write!(out, "\n  first: dryhold note {verb}{target}");
+        let _ = write!(out, "\n  first: {}", mending(desk, verb, &command.place));
     }
     out
+}
+
+/// The command line that makes it right: the room's own task of that kind, which names its bag, bed or entry already.
+fn mending(desk: &Desk, verb: &'static str, place: &Place) -> String {
+    let (board, now) = (desk.board(), desk.now());
+    let rooms = board.rooms_of(place);
+    let tasks = rooms.iter().flat_map(|room| board.tasks_of(*room, now));
+    if let Some(task) = tasks.into_iter().find(|task| task.verb == verb) {
+        return moves::usage(&task.command, verb);
+    }
+    let target = match moves::find(verb).map(|mv| mv.on) {
+        Some(On::Room | On::Bed | On::Place) => place.first_room().map(|room| room.to_string()),
+        Some(on) => on.word().map(str::to_owned),
+        None => None,
+    };
+    let target = target.map(|target| format!(" {target}")).unwrap_or_default();
+    moves::usage(&format!("dryhold note {verb}{target}"), verb)
 }

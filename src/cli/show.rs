@@ -123,7 +123,8 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
     let shown_room = json::room_view(view, plan);
     let row = &shown_room.row;
     let mut out = head(view);
-    let _ = writeln!(out, "\nroom: {} ({}), ward {}, {}", row.room, shown(&row.name), row.ward, row.kind);
+    let name = if row.name.is_empty() { String::new() } else { format!(" ({})", shown(&row.name)) };
+    let _ = writeln!(out, "\nroom: {}{name}, ward {}, {}", row.room, row.ward, row.kind);
     let _ = writeln!(out, "state: {}", row.headline);
     let _ = writeln!(out, "who may be inside: {}", row.who_may_enter);
     for bed in &shown_room.bed_rows {
@@ -139,6 +140,7 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
     section(&mut out, "zones", zone_table(&shown_room));
     section(&mut out, "bags", bag_table(&shown_room));
     section(&mut out, "tasks", task_table(view, &view.board.tasks_of(plan.code, view.now)));
+    section(&mut out, "treatment records, newest first", record_table(&shown_room));
     let mut timeline = Table::new(&["ENTRY", "HAPPENED", "BY", "WHAT"]);
     for entry in json::timeline(view, plan) {
         let late = entry.noted - entry.happened;
@@ -199,6 +201,21 @@ fn bag_table(room: &json::RoomView) -> Table {
         };
         let failed: Vec<String> = it.failed_loads.iter().map(|number| format!("entry {number}")).collect();
         table_row(&mut table, [it.bag.clone(), stands, format!("entry {}", it.cause), failed.join(", ")]);
+    }
+    table
+}
+
+fn record_table(room: &json::RoomView) -> Table {
+    let mut table = Table::new(&["SPRAY", "PRODUCT", "RULE", "RECORD"]);
+    for it in &room.records {
+        let missing: Vec<String> =
+            it.missing.iter().map(|field| format!("{} ({})", field.title, field.asked_by)).collect();
+        let voided = if it.voided { "voided; " } else { "" };
+        let record = match it.complete {
+            true => format!("{voided}complete"),
+            false => format!("{voided}INCOMPLETE, lacks: {}", missing.join(", ")),
+        };
+        table_row(&mut table, [format!("entry {}", it.spray), it.product.clone(), it.rule.clone(), record]);
     }
     table
 }

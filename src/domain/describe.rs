@@ -219,6 +219,7 @@ impl Told<'_> {
             Body::HospitalSet { name } => format!("hospital set: {name}"),
             Body::ZonesSet { kind, zones } => format!("zones of {kind} set: {}", count(zones.len(), "zone")),
             Body::WardSet { name, floor } => format!("ward set: {name}, floor {floor}"),
+            Body::RoomSet { name, beds, .. } if name.is_empty() => format!("room set: {}", count(beds.len(), "bed")),
             Body::RoomSet { name, beds, .. } => format!("room set: {name}, {}", count(beds.len(), "bed")),
             Body::PersonSet(person) => {
                 let left = if person.left { ", off the roster" } else { "" };

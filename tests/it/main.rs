@@ -1,5 +1,6 @@
 //! Everything that is tested from outside the library, in one binary: the program, its files and its terminal.
 mod architecture;
+mod cli;
 mod proof;
 mod rules;
 mod setup;

@@ -1,0 +1,6 @@
+//! The program by its command line alone: what it prints, what it writes, and how it ends.
+
+mod bad_input;
+mod job;
+mod program;
+mod shape;
