@@ -152,7 +152,9 @@ impl Runner {
 
     /// Hands a message to the screens, and does what they want done. True: leave.
     fn tell(&mut self, msg: Msg) -> Result<bool, TuiError> {
-        self.shown_at = self.desk.now();
+        if matches!(msg, Msg::Changed) {
+            self.shown_at = self.desk.now();
+        }
         let app = &mut self.app;
         let effects = with_world(&self.desk, |world| update(app, world, msg));
         for effect in effects {

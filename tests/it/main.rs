@@ -4,3 +4,4 @@ mod cli;
 mod proof;
 mod rules;
 mod setup;
+mod term;
