@@ -5,3 +5,4 @@ mod proof;
 mod rules;
 mod setup;
 mod term;
+mod table;

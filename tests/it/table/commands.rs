@@ -1,0 +1,231 @@
+//! One well-formed command of every kind, as a person would note it on the board at hand: it names the entries, bags and
+//! lines that the board has, where it has any.
+
+use chrono::TimeDelta;
+use dryhold::domain::board::{Cause, Closer};
+use dryhold::domain::entry::{
+    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, Place, Sighting, Sign, Specimen, ZoneLook,
+};
+
+use crate::rules::world::*;
+
+pub(super) struct Named {
+    pub(super) name: &'static str,
+    pub(super) place: Place,
+    pub(super) body: Body,
+}
+
+macro_rules! kinds {
+    ($($kind:ident)+) => {
+        /// Every kind of body there is.
+        pub(super) const KINDS: &[&str] = &[$(stringify!($kind)),+];
+
+        /// No arm for the rest: a new kind does not compile until it is named here, and then asks for a command.
+        pub(super) fn kind(body: &Body) -> &'static str {
+            match body {
+                $(Body::$kind { .. } => stringify!($kind)),+
+            }
+        }
+    };
+}
+
+kinds! {
+    Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
+    PatientStays ThingArrived WentBack Restored DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
+    OccupancyConfirmed NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
+    TaskAccepted HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
+}
+
+/// The closer of room 101 that fits best; else the room's newest entry, which any such command is then refused for.
+fn closer(world: &World, wanted: impl Fn(&Closer) -> bool) -> Number {
+    let room = world.board.room(code("101"));
+    let found = room.and_then(|room| room.unsettled().find(|c| wanted(c)).map(|c| c.number));
+    found.unwrap_or_else(|| world.seen("101"))
+}
+
+/// What a board holds that a command has to name.
+struct Targets {
+    finding: Number,
+    spray: Number,
+    closing: Number,
+    void: Number,
+    line: Number,
+    newest: Number,
+    seen: Number,
+}
+
+impl Targets {
+    fn of(world: &World) -> Self {
+        let room = world.board.room(code("101"));
+        let void = room.and_then(|room| room.unsettled().find_map(|c| c.voided)).map(|void| void.number);
+        let everywhere = world.board.everywhere().next().map(|closed| closed.number);
+        let damage = |c: &Closer| matches!(c.cause, Cause::Damage { .. });
+        let found = |c: &Closer| matches!(c.cause, Cause::Confirmed | Cause::Suspicion { .. });
+        Self {
+            finding: closer(world, found),
+            spray: closer(world, |c| c.cause == Cause::Spray),
+            closing: closer(world, |c| c.cause == Cause::OutOfService),
+            void: void.unwrap_or_else(|| world.seen("101")),
+            line: everywhere.unwrap_or_else(|| closer(world, damage)),
+            newest: world.seen("101"),
+            seen: world.seen("101"),
+        }
+    }
+}
+
+pub(super) fn all(world: &World) -> Vec<Named> {
+    let parts = [closing(world), facts(world), signatures(world), settings(world)].into_iter().flatten();
+    parts.map(|(name, (place, body))| Named { name, place, body }).collect()
+}
+
+fn here(body: Body) -> (Place, Body) {
+    (Place::room(code("101")), body)
+}
+
+fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
+    let targets = Targets::of(world);
+    let identified = |specimen| {
+        let identified_by = "a specialist".to_owned();
+        here(Body::Identified { finding: Some(targets.finding), specimen, identified_by, seen: targets.seen })
+    };
+    let looks_at = |depth, zone_names: &str, seen: &[Sign]| {
+        let looks = zones(zone_names).into_iter().map(|zone| ZoneLook { zone, seen: seen.to_vec() }).collect();
+        here(Body::Inspected {
+            depth,
+            method: InspectionMethod::Visual,
+            began: world.now - TimeDelta::seconds(30),
+            looks,
+            note: String::new(),
+            seen: targets.seen,
+        })
+    };
+    let finding = |sign| {
+        let seen = vec![Sighting { sign, zone: Some(zone("A/mattress")) }];
+        here(Body::Finding { seen, wiped_before: Known::Unknown, note: String::new() })
+    };
+    let patient_out =
+        Body::PatientOut { beds: vec![code("A")], washed_and_changed: Known::Yes, receiving: Some(code("102")) };
+    let thing = Body::ThingArrived { thing: "chair 4".to_owned(), from: Some(code("201")), wet: Known::No };
+    let review = world.now + TimeDelta::hours(4);
+    let supplied = Body::SprayCompleted {
+        spray: targets.spray,
+        zones: Some(zones(SPRAYED_101)),
+        finished: Some(world.now),
+        bags: Some(vec![code("BAG1")]),
+        reentry_words: Some("Keep out until spray has dried.".to_owned()),
+        reentry_minutes: Some(120),
+    };
+    let preventive = {
+        let (place, mut body) = world.spray("101", "A/mattress", "BAG2");
+        if let Body::Sprayed { patient_inside, .. } = &mut body {
+            *patient_inside = Known::Yes;
+        }
+        (place, body)
+    };
+    vec![
+        ("finding-live-adult", finding(Sign::LiveAdult)),
+        ("finding-bites", finding(Sign::ReportedBites)),
+        ("identified-bed-bug", identified(Specimen::BedBug)),
+        ("identified-something-else", identified(Specimen::SomethingElse)),
+        ("inspected-clean", looks_at(Depth::Full, ALL_101, &[])),
+        ("inspected-half", looks_at(Depth::Full, "A/mattress", &[])),
+        ("inspected-with-eggs", looks_at(Depth::Full, ALL_101, &[Sign::Eggs])),
+        ("looked-daily", looks_at(Depth::Daily, "A/mattress B/mattress", &[])),
+        ("round-looked", (Place::Ward(code("W1")), Body::RoundLooked { rooms: vec![code("101"), code("102")] })),
+        ("patient-out", (Place::Rooms(vec![code("101"), code("102")]), patient_out)),
+        ("prepared", world.prepare("101", "BAG2")),
+        ("sprayed", world.spray("101", SPRAYED_101, "BAG2")),
+        ("sprayed-on-a-patient", preventive),
+        ("spray-completed", here(supplied)),
+        ("out-of-service", here(Body::OutOfService { reason: "a broken lamp".to_owned() })),
+        ("occupied", world.occupied("101", "B")),
+        ("entered-wet", here(Body::EnteredWet { wiped: zones("chair"), note: String::new() })),
+        ("patient-stays", here(Body::PatientStays { reason: "cannot be moved".to_owned(), review })),
+        ("thing-arrived", here(thing)),
+        ("went-back", (Place::Hospital, Body::WentBack { had_seen: Number(900) })),
+        ("restored", (Place::Hospital, Body::Restored { reason: "a copy".to_owned() })),
+    ]
+}
+
+fn facts(world: &World) -> Vec<(&'static str, (Place, Body))> {
+    let hygiene_alone =
+        Cycle { wash_decicelsius: Some(300), wash_minutes: Some(30), detergent: Known::Yes, ..Cycle::default() };
+    let end = |end| here(Body::BagEnded { bag: code("BAG1"), end });
+    let made = |linens| here(Body::BedMade { bed: code("A"), linens });
+    vec![
+        ("dry-checked-dry", world.dry_check("101", SPRAYED_101, "")),
+        ("dry-checked-damp", world.dry_check("101", "", "A/mattress")),
+        ("treated-otherwise", world.treat("101", "monitor")),
+        ("laundered", world.launder("101", "BAG1")),
+        ("laundered-too-cool", here(Body::Laundered { bag: code("BAG1"), cycle: hygiene_alone, slip: String::new() })),
+        ("bag-destroyed", end(BagEnd::Destroyed { witness: code("NURSE") })),
+        ("bag-inspected", end(BagEnd::Inspected)),
+        ("vacuumed", world.vacuum("101", "chair")),
+        ("bed-made-from-stock", world.make("101", "A")),
+        ("bed-made-from-bags", made(LinenSource::Bags(vec![code("BAG1")]))),
+        ("emptied", here(Body::Emptied { beds: vec![code("A")] })),
+        ("occupancy-confirmed", world.empty("W1", "A B C")),
+    ]
+}
+
+fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
+    let Targets { finding, spray, closing, void, line, newest, seen } = Targets::of(world);
+    let attested = |place: Place, second: Option<&str>| {
+        let seen = world.board.newest_of(&place);
+        (place, Body::Attested { line, words: "a daily look".to_owned(), second: second.map(code), seen })
+    };
+    let voids = |entry| world.void("101", entry);
+    let by = code("HK");
+    vec![
+        ("nothing-applied", here(Body::NothingApplied { reason: "a false alarm".to_owned(), seen })),
+        ("returned", world.give_back("101")),
+        ("returned-by-two", here(Body::ReturnedToService { second: Some(code("NURSE")), seen })),
+        ("returned-unseen", here(Body::ReturnedToService { second: None, seen: Number(1) })),
+        ("cleared", here(Body::Cleared { seen })),
+        ("in-service", here(Body::InService { closing, seen })),
+        ("looked", world.look("101", void)),
+        ("attested-room", attested(Place::room(code("101")), None)),
+        ("attested-ward-by-two", attested(Place::Ward(code("W1")), Some("NURSE"))),
+        ("attested-all-by-two", attested(Place::Hospital, Some("NURSE"))),
+        ("ward-walked", world.walk("W1")),
+        ("amended", here(Body::Amended { entry: newest, field: "note".to_owned(), value: "clearer".to_owned() })),
+        ("voided-finding", voids(finding)),
+        ("voided-spray", voids(spray)),
+        ("voided-newest", voids(newest)),
+        (
+            "task-accepted",
+            here(Body::TaskAccepted { room: code("101"), need: "inspect".to_owned(), cause: newest, by }),
+        ),
+    ]
+}
+
+fn settings(world: &World) -> Vec<(&'static str, (Place, Body))> {
+    let hospital = |body| (Place::Hospital, body);
+    let facility = world.board.facility();
+    let room = facility.room(code("101")).unwrap();
+    let room_set = Body::RoomSet {
+        name: "Renamed".to_owned(),
+        ward: room.ward,
+        kind: room.kind,
+        order: room.order,
+        beds: room.beds.clone(),
+        neighbours: room.neighbours.clone(),
+        serves: room.serves.clone(),
+    };
+    let person = world.board.people().get(&code("HK")).unwrap().clone();
+    let product = world.board.products().get(&code("RSA")).unwrap().clone();
+    let zones = facility.zone_sets.get(&room.kind).unwrap().clone();
+    vec![
+        ("hospital-set", hospital(Body::HospitalSet { name: "Renamed hospital".to_owned() })),
+        ("zones-set", hospital(Body::ZonesSet { kind: room.kind, zones })),
+        ("ward-set", (Place::Ward(code("W1")), Body::WardSet { name: "Renamed".to_owned(), floor: 1 })),
+        ("room-set", here(room_set)),
+        ("person-set", hospital(Body::PersonSet(Box::new(person)))),
+        ("product-set", hospital(Body::ProductSet(Box::new(product)))),
+        ("policy-set", hospital(Body::PolicySet { key: "clear-days".to_owned(), value: 90 })),
+        ("pin-set-of-hk", hospital(Body::PinSet { person: code("HK"), hash: None })),
+        ("signed-in", hospital(Body::SignedIn { failed_before: 0 })),
+        ("reserved", hospital(Body::Reserved { kind: "shift".to_owned(), raw: "(…)".to_owned() })),
+        ("unreadable", here(Body::Unreadable { raw: "(…)".to_owned(), why: "damaged".to_owned() })),
+    ]
+}
