@@ -4,5 +4,5 @@ mod cli;
 mod proof;
 mod rules;
 mod setup;
-mod term;
 mod table;
+mod term;
