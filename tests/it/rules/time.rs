@@ -139,3 +139,29 @@ fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
     world.ok_at("NURSE", "10:00", (Place::Ward(code("W2")), late));
     assert_eq!(world.closed_by("D"), [Rule::Occupancy]);
 }
+
+#[test]
+fn a_load_from_before_the_spray_does_not_do_for_what_the_spray_reached() {
+    let mut world = World::sprayed();
+    world.to("09:20");
+    world.ok_at("WASH", "09:05", world.launder("101", "BAG1"));
+    assert!(world.closed_by("A").contains(&Rule::Bags), "it was noted after the spray, and happened before it");
+    world.ok("WASH", world.launder("101", "BAG1"));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+}
+
+#[test]
+fn a_dry_check_before_the_labels_minutes_counts_for_nothing_whoever_wrote_it() {
+    let mut world = World::sprayed();
+    world.to("10:30");
+    let (place, body) = world.dry_check("101", SPRAYED_101, "");
+    world.raw("HK", place, body);
+    assert_eq!(
+        world.state("101"),
+        State::TreatedWet,
+        "120 minutes stand on the label, and no decision was asked about it"
+    );
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    assert_eq!(world.state("101"), State::TreatedDry);
+}
