@@ -191,8 +191,9 @@ impl Runner {
         command.future_is_meant = wanted.future_is_meant;
         match self.desk.note(&command, person) {
             Outcome::Done(entry) => {
-                let mut said = vec![sentence(&entry, self.desk.board())];
-                said.extend(remarks(&entry, self.desk.board()));
+                // What it did not do comes first: the line is cut where the screen ends.
+                let mut said: Vec<String> = remarks(&entry, self.desk.board());
+                said.push(sentence(&entry, self.desk.board()));
                 Noted::Done { number: entry.number, sentence: said.join("; ") }
             }
             Outcome::Refused(refusal) => Noted::Refused(Box::new(refusal)),

@@ -367,7 +367,12 @@ impl Form {
             }
         }
         let done_by = answers.get("done-by").and_then(|text| Code::new(text).ok());
-        let built = moves::build(self.mv, &target, &answers, world.board, world.now);
+        let mut of_move = answers.clone();
+        // Asked of every move, and part of the command: the move itself would not know them.
+        for name in ["target", "at", "done-by"].into_iter().filter(|name| self.mv.field(name).is_none()) {
+            of_move.set(name, None::<String>);
+        }
+        let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
             Ok((place, body)) if errors.is_empty() => {
                 let confirm = self.confirm(&answers, world);

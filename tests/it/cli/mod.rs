@@ -2,5 +2,5 @@
 
 mod bad_input;
 mod job;
-mod program;
+pub(crate) mod program;
 mod shape;

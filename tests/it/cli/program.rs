@@ -16,7 +16,7 @@ ward,ward_name,floor,room,room_name,kind,beds
 ";
 
 /// What 4N-02 has to spray: all but its steam heat register.
-pub(super) const SPRAYED: [&str; 14] = [
+pub(crate) const SPRAYED: [&str; 14] = [
     "4N-02-A/mattress",
     "4N-02-A/bed-frame",
     "4N-02-A/headboard",
@@ -33,13 +33,13 @@ pub(super) const SPRAYED: [&str; 14] = [
     "pictures",
 ];
 
-pub(super) struct Program {
+pub(crate) struct Program {
     folder: TempDir,
     pub now: String,
 }
 
 /// How one command line ended.
-pub(super) struct Ended {
+pub(crate) struct Ended {
     pub line: String,
     pub status: Option<i32>,
     pub out: String,
@@ -55,7 +55,7 @@ impl Program {
     }
 
     /// A hospital with people, a product and one walked ward; no bed is occupied.
-    pub(super) fn walked() -> Self {
+    pub(crate) fn walked() -> Self {
         let mut it = Self::new();
         it.run("setup rooms.csv --rehearsal --hospital Invented --time-zone Europe/Berlin --lead", &["AB,Our lead"])
             .done();
@@ -75,11 +75,11 @@ impl Program {
         it
     }
 
-    pub(super) fn at(&mut self, now: &str) {
+    pub(crate) fn at(&mut self, now: &str) {
         now.clone_into(&mut self.now);
     }
 
-    pub(super) fn path(&self, name: &str) -> PathBuf {
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
 
@@ -88,7 +88,7 @@ impl Program {
     }
 
     /// `words` are divided at spaces; `rest` is added as it is.
-    pub(super) fn run(&self, words: &str, rest: &[&str]) -> Ended {
+    pub(crate) fn run(&self, words: &str, rest: &[&str]) -> Ended {
         self.run_with(words, rest, b"")
     }
 
@@ -119,13 +119,13 @@ impl Program {
         end(format!("dryhold {words}, disk full"), command, b"")
     }
 
-    pub(super) fn note(&self, person: &str, words: &str, rest: &[&str]) -> Ended {
+    pub(crate) fn note(&self, person: &str, words: &str, rest: &[&str]) -> Ended {
         self.run(&format!("note --as {person} {words}"), rest)
     }
 
     /// The command line of the one task of this room that needs `need`, as the program itself prints it.
     #[track_caller]
-    pub(super) fn task(&self, room: &str, need: &str) -> String {
+    pub(crate) fn task(&self, room: &str, need: &str) -> String {
         let tasks = self.json("tasks");
         let found = rows(&tasks["tasks"]).iter().find(|task| task["room"] == room && task["need"] == need);
         let task = found.unwrap_or_else(|| panic!("{room} has no task “{need}”: {tasks:#}"));
@@ -134,21 +134,21 @@ impl Program {
     }
 
     #[track_caller]
-    pub(super) fn json(&self, words: &str) -> Value {
+    pub(crate) fn json(&self, words: &str) -> Value {
         let ended = self.run(&format!("{words} --json"), &[]);
         serde_json::from_str(&ended.out).unwrap_or_else(|error| panic!("{error}: {ended}"))
     }
 
     /// Codes of the beds that are open.
     #[track_caller]
-    pub(super) fn open(&self) -> Vec<String> {
+    pub(crate) fn open(&self) -> Vec<String> {
         let beds = self.json("beds");
         let open = rows(&beds["beds"]).iter().filter(|bed| bed["admission"] == "open");
         open.map(|bed| bed["code"].as_str().unwrap_or_default().to_owned()).collect()
     }
 
     #[track_caller]
-    pub(super) fn state(&self, room: &str) -> String {
+    pub(crate) fn state(&self, room: &str) -> String {
         self.json(&format!("room {room}"))["room"]["state"].as_str().unwrap_or_default().to_owned()
     }
 }
@@ -178,7 +178,7 @@ impl std::fmt::Display for Ended {
 
 impl Ended {
     #[track_caller]
-    pub(super) fn done(self) -> String {
+    pub(crate) fn done(self) -> String {
         assert_eq!(self.status, Some(0), "{self}");
         self.out
     }

@@ -14,8 +14,16 @@ use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, native
 /// For a machine that is busy with other tests; nothing here takes a tenth of it.
 const PATIENCE: Duration = Duration::from_secs(10);
 
+pub(super) const UP: &str = "\x1b[A";
+pub(super) const DOWN: &str = "\x1b[B";
 pub(super) const RIGHT: &str = "\x1b[C";
+pub(super) const F2: &str = "\x1bOQ";
+pub(super) const ENTER: &str = "\r";
+pub(super) const ERASE: &str = "\x7f";
 pub(super) const ESC: &str = "\x1b";
+
+/// With this a frame is whole; what stands before it may be half of one.
+const FRAME_ENDS: &[u8] = b"\x1b[?2026l";
 
 struct Seen {
     emulator: vt100::Parser,
@@ -127,7 +135,9 @@ impl Screen {
         let last = Instant::now() + PATIENCE;
         let mut seen = lock(&self.seen.0);
         loop {
-            if let Some(found) = wanted(seen.emulator.screen()) {
+            if seen.raw.ends_with(FRAME_ENDS)
+                && let Some(found) = wanted(seen.emulator.screen())
+            {
                 return found;
             }
             let now = Instant::now();
@@ -148,6 +158,31 @@ impl Screen {
     #[track_caller]
     pub(super) fn shows_no_more(&self, text: &str) {
         self.wait(&format!("“{text}” to go"), |screen| (!screen.contents().contains(text)).then_some(()));
+    }
+
+    pub(super) fn text(&self) -> String {
+        lock(&self.seen.0).emulator.screen().contents()
+    }
+
+    /// The line that the keys act on: the cursor stands in it.
+    #[track_caller]
+    pub(super) fn line(&self) -> String {
+        self.wait("a line", |screen| Some(line_of(screen)))
+    }
+
+    /// Waits until the line that the keys act on says this.
+    #[track_caller]
+    pub(super) fn on_line(&self, text: &str) {
+        self.wait(&format!("“{text}” on the line"), |screen| line_of(screen).contains(text).then_some(()));
+    }
+
+    /// Presses a key that moves, and waits until the line that the keys act on is another.
+    #[track_caller]
+    pub(super) fn step(&mut self, keys: &str) -> String {
+        let place = |screen: &vt100::Screen| (screen.cursor_position().0, line_of(screen));
+        let before = self.wait("a line", |screen| Some(place(screen)));
+        self.keys(keys);
+        self.wait("another line", |screen| Some(place(screen)).filter(|it| *it != before)).1
     }
 
     /// Waits for the program's end.
@@ -174,6 +209,12 @@ impl Screen {
         drop(seen);
         Left { status: self.program.wait().expect("its status"), text, raw, restored }
     }
+}
+
+fn line_of(screen: &vt100::Screen) -> String {
+    let (line, _) = screen.cursor_position();
+    let (_, columns) = screen.size();
+    screen.contents_between(line, 0, line, columns.get())
 }
 
 /// ECHO and ICANON of termios(3) on Linux.
