@@ -6,3 +6,4 @@ mod rules;
 mod setup;
 mod table;
 mod term;
+mod tui;
