@@ -157,6 +157,11 @@ impl Form {
         };
         form.title = form.heading(world);
         form.go_to_first_open();
+        if form.at.question >= form.questions.len() {
+            // What the board filled in was answered by nobody here: one Enter too many must not note it.
+            let open = |question: &Question| mv.field(question.name).is_some() && !question.is_touched();
+            form.at.question = form.questions.iter().position(open).unwrap_or(form.at.question);
+        }
         Some(form)
     }
 
