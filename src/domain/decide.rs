@@ -286,7 +286,11 @@ fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
     for code in board.rooms_of(&entry.place) {
         let beds = board.facility().room(code).map(|plan| plan.beds.as_slice()).unwrap_or_default();
         let used = |bed: &&super::facility::Bed| {
-            board.room(code).and_then(|room| room.beds.get(&bed.code)).is_some_and(|used| used.is_occupied())
+            let ended = finished.unwrap_or(entry.noted);
+            board.room(code).is_some_and(|room| {
+                room.beds.get(&bed.code).is_some_and(|used| used.is_occupied())
+                    && !room.came_after(bed.code, entry.happened, ended)
+            })
         };
         if let Some(bed) = beds.iter().find(used) {
             let text = format!(

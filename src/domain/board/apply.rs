@@ -77,6 +77,7 @@ impl Board {
         }
         if !entry.body.is_read_by_no_rule() {
             self.touch(entry);
+            self.find_place(entry);
         }
         if went_back && keep_place && !self.problems.iter().any(|p| p.number == number) {
             self.report(
@@ -115,6 +116,20 @@ impl Board {
                 close_as_damage(room, entry, entry.number);
                 self.report(entry.number, No::new(Rule::Place, format!("there is no room {code}")));
             }
+        }
+    }
+
+    /// A line that is about no place which exists may be about any.
+    fn find_place(&mut self, entry: &Entry) {
+        let nowhere = match &entry.place {
+            Place::Rooms(rooms) => rooms.is_empty(),
+            Place::Ward(ward) => !self.facility().wards.contains_key(ward),
+            Place::Hospital | Place::Unknown => false,
+        };
+        if nowhere && !matches!(entry.body, Body::Unreadable { .. }) {
+            let text = "it names no place that exists";
+            self.report(entry.number, No::new(Rule::Place, text));
+            self.close_everywhere(entry.number, entry.number, text);
         }
     }
 

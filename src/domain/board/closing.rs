@@ -78,6 +78,7 @@ impl Board {
                     if !wiped.is_empty() {
                         let mut wiped = with_dry(closer(entry, Cause::Wiped, vec![]), &plan, wiped);
                         wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
+                        add_made_on(&mut wiped, &plan);
                         self.room_mut(plan.code).close(wiped);
                     }
                 }
@@ -90,10 +91,12 @@ impl Board {
             }
             Body::ThingArrived { thing, from, wet } => {
                 let from_clear = from.is_some_and(|room| self.room(room).is_some() && self.state(room) == State::Clear);
+                let from_wet = from.is_some_and(|room| self.state(room) == State::TreatedWet);
                 let cause = if from_clear { Cause::Received } else { Cause::Suspicion { physical: false } };
                 for plan in self.plans(entry) {
                     self.room_mut(plan.code).close(closer(entry, cause, vec![Need::Inspected]));
-                    if *wet != Known::No {
+                    // What comes out of a wet room is wet until somebody has felt it, whatever was said of it.
+                    if *wet != Known::No || from_wet {
                         let zone = Zone { bed: None, part: Code::new(thing).unwrap_or(plan.code) };
                         self.room_mut(plan.code).close(closer(entry, Cause::Damp, vec![Need::Dry(zone)]));
                     }
@@ -195,13 +198,13 @@ impl Board {
             return;
         };
         let named = zones.as_ref().filter(|zones| !zones.is_empty());
-        let wet: Vec<Zone> = named.cloned().unwrap_or_else(|| plan.all_zones().collect());
+        let mut wet: Vec<Zone> = named.cloned().unwrap_or_else(|| plan.all_zones().collect());
+        if wet.is_empty() {
+            wet.push(whole(plan));
+        }
         let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         spray.finished = *finished;
         spray.label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
-        if wet.is_empty() {
-            spray.needs.push(Need::ZonesNamed);
-        }
         if finished.is_none() {
             spray.needs.push(Need::FinishNamed);
         }
@@ -273,6 +276,11 @@ impl Board {
     }
 }
 
+/// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.
+fn whole(plan: &RoomPlan) -> Zone {
+    Zone { bed: None, part: plan.code }
+}
+
 /// Spray on a zone that must not be sprayed wets it, and pays nothing.
 fn may_be_sprayed(plan: &RoomPlan, zone: Zone) -> bool {
     plan.zone(zone).is_some_and(|z| z.treatment == ZoneTreatment::Spray)
@@ -281,7 +289,7 @@ fn may_be_sprayed(plan: &RoomPlan, zone: Zone) -> bool {
 fn confirm(room: &mut Room, entry: &Entry, plan: &RoomPlan) {
     let mut needs: Vec<Need> = plan.treatable_zones().map(Need::Covered).collect();
     if needs.is_empty() {
-        needs.push(Need::ZonesNamed);
+        needs.push(Need::Covered(whole(plan)));
     }
     room.last_evidence = later(room.last_evidence, entry.happened);
     room.last_confirmed = Some((entry.number, entry.happened));
@@ -359,12 +367,19 @@ fn dry_zones(closer: &Closer) -> impl Iterator<Item = Zone> {
 }
 
 /// Adds the making of these beds, each after its wet mattress was found dry.
-pub(super) fn add_made(closer: &mut Closer, plan: &RoomPlan, beds: impl Iterator<Item = Code>) {
+fn add_made(closer: &mut Closer, plan: &RoomPlan, beds: impl Iterator<Item = Code>) {
     for bed in beds {
         closer.needs.push(Need::Made(bed));
         let wet: Vec<Zone> = plan.mattresses(bed).filter(|z| closer.needs.contains(&Need::Dry(*z))).collect();
         closer.order.extend(wet.into_iter().map(|mattress| (Need::Made(bed), Need::Dry(mattress))));
     }
+}
+
+/// Adds the making of the beds whose mattress has to be found dry first.
+pub(super) fn add_made_on(closer: &mut Closer, plan: &RoomPlan) {
+    let wet: Vec<Zone> = dry_zones(closer).collect();
+    let beds = plan.beds.iter().map(|bed| bed.code);
+    add_made(closer, plan, beds.filter(|bed| plan.mattresses(*bed).any(|zone| wet.contains(&zone))));
 }
 
 /// Notes a bed as empty, if that is later than the newest reason to think it occupied.

@@ -1,14 +1,16 @@
 //! Facts: what was done about the needs, if it counts.
 
+use std::sync::Arc;
+
 use chrono::TimeDelta;
 
 use super::Board;
 use super::apply::{No, Reading, closer, later};
-use super::closing::{add_made, empty, fact, with_dry};
+use super::closing::{add_made_on, empty, fact, with_dry};
 use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
 use crate::domain::code::Code;
-use crate::domain::entry::{BagEnd, Body, Entry, Feel, LinenSource, Number};
+use crate::domain::entry::{BagEnd, Body, Entry, Feel, LinenSource, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::laundry;
 use crate::domain::need::Need;
@@ -88,10 +90,7 @@ impl Board {
         let dry: Vec<Need> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).map(Need::Dry).collect();
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
             let mut closing = with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
-            let beds = plan.beds.iter().map(|bed| bed.code);
-            let damp_beds: Vec<Code> =
-                beds.filter(|bed| plan.mattresses(*bed).any(|zone| damp.contains(&zone))).collect();
-            add_made(&mut closing, plan, damp_beds.into_iter());
+            add_made_on(&mut closing, plan);
             self.room_mut(plan.code).close(closing);
         }
         // What was damp closes, however late it is noted.
@@ -175,7 +174,7 @@ impl Board {
                 }
                 LinenSource::Bags(tags) => {
                     let room = self.room_mut(plan.code);
-                    tags.iter().map(|tag| laundered(room, *tag)).collect::<Result<Vec<_>, _>>()?
+                    tags.iter().map(|tag| laundered(room, *tag, entry.happened)).collect::<Result<Vec<_>, _>>()?
                 }
                 LinenSource::Stock(source) => {
                     self.stock_may_be_used(source)?;
@@ -210,6 +209,7 @@ impl Board {
         let Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes } = &entry.body else {
             return Ok(());
         };
+        let mut closes = false;
         for plan in self.plans(entry) {
             let Some(sprayed) = self.sprayed(&plan, *spray) else { continue };
             let new: Vec<Zone> =
@@ -217,11 +217,13 @@ impl Board {
             let mut more = with_dry(closer(entry, Cause::Supplied { spray: *spray }, vec![]), &plan, &new);
             more.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
             if !more.needs.is_empty() {
+                closes = true;
                 self.room_mut(plan.code).close(more);
             }
         }
         self.fact_counts(reading, false)?;
-        if self.plans(entry).iter().all(|plan| self.sprayed(plan, *spray).is_none()) {
+        let waits = |plan: &Arc<RoomPlan>| self.room(plan.code)?.unsettled_by_name(*spray);
+        if !closes && !self.plans(entry).iter().any(|plan| waits(plan).is_some_and(|c| c.cause == Cause::Spray)) {
             return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
         }
         let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
@@ -239,16 +241,19 @@ impl Board {
     }
 
     fn sprayed(&self, plan: &RoomPlan, spray: Number) -> Option<&Closer> {
-        let is_spray = |c: &&Closer| c.number == spray && c.cause == Cause::Spray;
-        self.room(plan.code)?.closers().iter().find(is_spray)
+        // Also one that was returned to service since: what it left out closes the room again.
+        self.room(plan.code)?.knows_closer(spray).filter(|c| c.cause == Cause::Spray)
     }
 }
 
-/// The newest laundering of this bag, after everything that asks for it.
-fn laundered(room: &Room, tag: Code) -> Result<Number, No> {
+/// The newest laundering of this bag, after everything that asks for it and before the bed was made.
+fn laundered(room: &Room, tag: Code, made: Time) -> Result<Number, No> {
     let asks = room.unsettled().filter(|c| c.needs.contains(&Need::Bag(tag)));
     let met: Option<Vec<Number>> = asks.map(|c| room.met(c, Need::Bag(tag)).map(|(number, _)| number)).collect();
     match met.map(|numbers| numbers.into_iter().max()) {
+        Some(Some(number)) if room.knows_fact(number).is_none_or(|fact| fact.from > made) => {
+            Err(No::new(Rule::Linens, format!("bag {tag} was not laundered yet when the bed was made")))
+        }
         Some(Some(number)) => Ok(number),
         Some(None) => Err(No::new(Rule::Linens, format!("this room has no bag {tag}"))),
         None => Err(No::new(Rule::Linens, format!("bag {tag} is not laundered yet"))),

@@ -112,6 +112,24 @@ pub enum SignatureKind {
     Walked,
 }
 
+impl SignatureKind {
+    fn may_settle(self, closer: &Closer) -> bool {
+        match self {
+            Self::CleanInspection => {
+                matches!(closer.cause, Cause::Suspicion { .. } | Cause::Received | Cause::Confirmed)
+            }
+            Self::NotABedBug { .. } => closer.cause == Cause::Confirmed,
+            Self::NothingApplied => closer.cause == Cause::Prepared,
+            Self::Returned => closer.cause.ends_by_return(),
+            Self::InService => closer.cause == Cause::OutOfService,
+            Self::Looked => closer.voided.is_some(),
+            Self::Attested => matches!(closer.cause, Cause::Damage { .. }),
+            Self::Walked => closer.cause == Cause::Walk,
+            Self::Cleared => false,
+        }
+    }
+}
+
 #[derive(Clone, Debug)]
 pub(super) struct Signature {
     pub number: Number,
@@ -220,8 +238,10 @@ impl Room {
         self.put_away();
     }
 
-    fn is_settled(&self, number: Number) -> bool {
-        self.signatures.iter().any(|s| s.stands && s.settles.contains(&number))
+    /// One entry may close for two causes; a signature settles only the causes that are its kind's to settle.
+    fn is_settled(&self, closer: &Closer) -> bool {
+        let settles = |s: &Signature| s.stands && s.kind.may_settle(closer) && s.settles.contains(&closer.number);
+        self.signatures.iter().any(settles)
     }
 
     fn is_looked_at(&self, number: Number) -> bool {
@@ -233,7 +253,7 @@ impl Room {
     pub fn unsettled(&self) -> impl Iterator<Item = &Closer> {
         self.closers.iter().filter(|c| match c.voided {
             Some(_) => !self.is_looked_at(c.number),
-            None => !self.is_settled(c.number),
+            None => !self.is_settled(c),
         })
     }
 
@@ -247,7 +267,8 @@ impl Room {
         match closer.cause {
             Cause::Spray => self.spray_ready(closer),
             Cause::Supplied { spray } => {
-                let spray = self.closers.iter().find(|c| c.number == spray)?;
+                // What is supplied after the return finds its spray put away.
+                let spray = self.knows_closer(spray)?;
                 self.spray_ready(spray)
             }
             _ => Some((Ready { after: closer.happened, not_before: closer.happened }, vec![])),
@@ -257,7 +278,7 @@ impl Room {
     fn spray_ready(&self, spray: &Closer) -> Option<(Ready, Vec<Number>)> {
         let supplies = || {
             let of_this = |f: &&Fact| !f.voided && f.supplies.is_some_and(|s| s.spray == spray.number);
-            self.facts.iter().filter(of_this)
+            self.facts.iter().chain(self.past.iter().flat_map(|chapter| chapter.facts.iter())).filter(of_this)
         };
         let mut by = vec![];
         let mut from = spray.happened;
@@ -405,7 +426,7 @@ impl Room {
     }
 
     pub fn state(&self) -> State {
-        let open: Vec<&Closer> = self.closers.iter().filter(|c| !self.is_settled(c.number)).collect();
+        let open: Vec<&Closer> = self.closers.iter().filter(|c| !self.is_settled(c)).collect();
         let lacks = |wanted: fn(&Need) -> bool| {
             open.iter().any(|c| c.needs.iter().any(|need| wanted(need) && self.met(c, *need).is_none()))
         };
@@ -442,7 +463,7 @@ impl Room {
         let opens = |c: &&Closer| match c.cause {
             Cause::Confirmed => true,
             Cause::Suspicion { physical } => {
-                physical && !(self.is_settled(c.number) && self.is_not_a_bed_bug(c.number).is_some())
+                physical && !(self.is_settled(c) && self.is_not_a_bed_bug(c.number).is_some())
             }
             _ => false,
         };

@@ -225,6 +225,9 @@ impl Board {
         let step = |verb: &'static str, text: String| Some(NextStep { verb, text });
         let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
+        if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
+            return step("patient-out", "move the patient out now, washed and changed".to_owned());
+        }
         if self.everywhere().next().is_some() || has(|n| matches!(n, Need::Attested(_))) {
             return step("attest", "say what the damaged line was".to_owned());
         }

@@ -277,6 +277,14 @@ impl Room {
     pub fn accountable_since(&self) -> Option<Time> {
         self.last_evidence.max(self.last_spray)
     }
+
+    /// Nobody was noted in the bed between these times: whoever lies in it came later.
+    pub fn came_after(&self, bed: Code, from: Time, until: Time) -> bool {
+        let stays = || self.stays.iter().filter(|stay| stay.bed == bed);
+        let at_first = stays().filter(|stay| stay.at <= from).max_by_key(|stay| stay.at);
+        let meanwhile = stays().any(|stay| stay.occupied && stay.at > from && stay.at <= until);
+        !meanwhile && at_first.is_none_or(|stay| !stay.occupied)
+    }
 }
 
 impl Need {

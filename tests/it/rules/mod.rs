@@ -11,6 +11,7 @@ mod clearing;
 mod damage;
 mod opening;
 mod people;
+mod sceptic;
 mod time;
 mod treating;
 mod voiding;
@@ -25,6 +26,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("damage.rs"),
         include_str!("opening.rs"),
         include_str!("people.rs"),
+        include_str!("sceptic.rs"),
         include_str!("time.rs"),
         include_str!("treating.rs"),
         include_str!("voiding.rs"),
