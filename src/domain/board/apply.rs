@@ -182,7 +182,12 @@ impl Board {
             | Body::Looked { .. }
             | Body::Attested { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
-            Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
+            Body::Voided { entry: target, really_in, .. } => {
+                if let Some(room) = *really_in {
+                    self.sprayed_elsewhere(entry, *target, room);
+                }
+                self.apply_void(reading, *target)
+            }
             Body::TaskAccepted { room, need, cause, by } => {
                 self.room_mut(*room).accepted.push((need.clone(), *cause, *by));
                 Ok(())

@@ -9,7 +9,7 @@ use super::apply::{No, Reading, closer, later};
 use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Room, Signature, SignatureKind, Stay, Supply};
 use super::state::State;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Depth, Entry, Known, Purpose, Sign, Specimen};
+use crate::domain::entry::{Body, Depth, Entry, Known, Number, Purpose, Sign, Specimen};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
@@ -257,6 +257,32 @@ impl Board {
         }
     }
 
+    /// The spray that a void takes back was really in this room: it is wet there, and nobody knows yet where.
+    pub(super) fn sprayed_elsewhere(&mut self, entry: &Entry, target: Number, really_in: Code) {
+        let is_spray = |c: &&Closer| c.cause == Cause::Spray;
+        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let spray = stood.iter().find_map(|code| self.room(*code)?.knows_closer(target).filter(is_spray).cloned());
+        let (Some(spray), Some(plan)) = (spray, self.plan(really_in)) else { return };
+        // Where the spray has been noted in its right room since, that entry says more.
+        let is_noted = |room: &Room| room.unsettled().any(|c| c.cause == Cause::Spray && c.number > target);
+        if stood.contains(&really_in) || self.room(really_in).is_some_and(is_noted) {
+            return;
+        }
+        let mut wet: Vec<Zone> = plan.all_zones().collect();
+        if wet.is_empty() {
+            wet.push(whole(&plan));
+        }
+        let mut moved = with_dry(closer(entry, Cause::Spray, vec![Need::LinensNamed]), &plan, &wet);
+        (moved.finished, moved.label) = (spray.finished, spray.label);
+        moved.needs.extend(spray.finished.is_none().then_some(Need::FinishNamed));
+        moved.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));
+        add_made(&mut moved, &plan, plan.beds.iter().map(|bed| bed.code));
+        let room = self.room_mut(really_in);
+        room.newest = room.newest.max(entry.number);
+        room.last_spray = later(room.last_spray, entry.happened);
+        room.close(moved);
+    }
+
     pub(super) fn occupy(&mut self, entry: &Entry, bed: Code) {
         let Some(code) = self.facility().room_of_bed(bed).map(|room| room.code) else {
             self.report(entry.number, No::new(Rule::Place, format!("there is no bed {bed}")));
@@ -296,7 +322,7 @@ fn confirm(room: &mut Room, entry: &Entry, plan: &RoomPlan) {
     room.close(closer(entry, Cause::Confirmed, needs));
 }
 
-fn not_a_bed_bug(room: &mut Room, entry: &Entry, finding: crate::domain::entry::Number) {
+fn not_a_bed_bug(room: &mut Room, entry: &Entry, finding: Number) {
     let settled = |c: &&Closer| c.number == finding && c.cause == Cause::Confirmed && c.voided.is_none();
     let by_inspection = room.unsettled().find(settled).and_then(|c| room.clean_inspection_after(c));
     room.sign(Signature {

@@ -418,6 +418,10 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
         "attest" => {
             let (line, words, second) = (reader.entry("line"), reader.text("words"), reader.person("second"));
             place = place_of_entry(reader, place, line?);
+            // What closes every room is attested for the whole hospital, from whichever room it is read.
+            if reader.board.everywhere().any(|closed| Some(closed.number) == line) {
+                place = Place::Hospital;
+            }
             let seen = reader.board.newest_of(&place);
             Body::Attested { line: line?, words: words?, second, seen }
         }

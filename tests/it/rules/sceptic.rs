@@ -180,6 +180,28 @@ fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_from_either() 
 }
 
 #[test]
+fn voiding_a_spray_closes_the_room_in_which_it_really_happened() {
+    let void_to = |world: &World, spray: Number| {
+        let number = spray.to_string();
+        let given: &[(&str, &[&str])] =
+            &[("entry", &[number.as_str()]), ("why", &["the room next door"]), ("really-in", &["102"])];
+        typed(world, "void", "101", given)
+    };
+    let mut world = World::sprayed();
+    let spray = Number(world.entries.len() as u64);
+    world.ok("LEAD", void_to(&world, spray));
+    assert_eq!((world.state("101"), world.state("102")), (State::TreatedWet, State::TreatedWet));
+    assert!(world.closed_by("C").contains(&Rule::Wet));
+    next_steps_open(world, "102", "C");
+    // Noted there already: that entry says more, and no second one is asked for.
+    let mut world = World::sprayed();
+    world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+    let before = world.board.evidence(code("102")).len();
+    world.ok("LEAD", void_to(&world, spray));
+    assert_eq!(world.board.evidence(code("102")).len(), before);
+}
+
+#[test]
 fn a_void_reaches_back_over_three_settled_chapters() {
     let mut world = World::ready_to_return();
     let signed = world.ok("LEAD", world.give_back("101"));
@@ -231,9 +253,11 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
     use dryhold::domain::need::Need;
     let (person, target, given): (&str, Code, Vec<(&str, Vec<String>)>) = match verb {
         "patient-out" => ("NURSE", plan.code, vec![("washed", vec!["yes".to_owned()])]),
-        "prepare" => {
-            ("HK", plan.code, vec![("steps", vec!["linens-bagged".to_owned()]), ("bags", vec!["BAG1".to_owned()])])
-        }
+        "prepare" => (
+            "HK",
+            plan.code,
+            vec![("steps", vec!["linens-bagged".to_owned()]), ("bags", vec![format!("BAG-{room_code}")])],
+        ),
         "spray" => (
             "TECH",
             plan.code,
@@ -243,9 +267,11 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
                 ("zones", plan.sprayable_zones().map(|zone| zone.to_string()).collect()),
             ],
         ),
-        "complete-spray" => {
-            ("TECH", plan.code, vec![("finish", now.map(str::to_owned).to_vec()), ("bags", vec!["BAG1".to_owned()])])
-        }
+        "complete-spray" => (
+            "TECH",
+            plan.code,
+            vec![("finish", now.map(str::to_owned).to_vec()), ("bags", vec![format!("BAG-{room_code}")])],
+        ),
         "dry-check" => {
             world.now += TimeDelta::minutes(125);
             let began = world.now.format("%H:%M").to_string();
@@ -278,6 +304,10 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
             let looks = all.iter().map(|zone| format!("{zone}=nothing")).collect();
             let given = vec![("depth", vec!["full".to_owned()]), ("began", began), ("looks", looks)];
             ("EYES", plan.code, given)
+        }
+        "attest" => {
+            let words = vec!["read again from the paper sheet".to_owned()];
+            ("LEAD", plan.code, vec![("words", words), ("second", vec!["IP".to_owned()])])
         }
         "return" => ("LEAD", plan.code, vec![]),
         "look" => ("EYES", plan.code, vec![("note", vec!["nothing to be seen".to_owned()])]),
@@ -353,7 +383,12 @@ fn whoever_follows_the_next_step_alone_comes_from_any_state_to_an_open_bed() {
         *patient_inside = Known::Yes;
     }
     patient_inside.ok("TECH", (place, body));
+    let mut gap = World::open();
+    let mut lost = gap.entries.last().expect("it was set up").clone();
+    lost.number = Number(lost.number.0 + 2);
+    gap.append(lost);
     let states = [
+        gap,
         World::unwalked(),
         suspect,
         confirmed,
