@@ -111,7 +111,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         terminal: command.terminal.clone(),
         command: command.id,
         place: command.place.clone(),
-        body: command.body.clone(),
+        body: with_label(board, command.body.clone()),
     };
     if happened > now && !(may_lie_ahead(&command.body) && command.future_is_meant) {
         let text = match may_lie_ahead(&command.body) {
@@ -127,6 +127,16 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
     Ok(entry)
+}
+
+/// A spray carries the label's words and minutes as they stand on the hospital's list, whatever the form still showed.
+fn with_label(board: &Board, mut body: Body) -> Body {
+    if let Body::Sprayed { product, reentry_words, reentry_minutes, .. } = &mut body
+        && let Some(listed) = board.products().get(product)
+    {
+        (*reentry_words, *reentry_minutes) = (listed.reentry_words.clone(), listed.reentry_minutes);
+    }
+    body
 }
 
 /// A trial of the fold on a copy; its report is the refusal.
@@ -355,7 +365,11 @@ fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refu
         }
         return Ok(());
     }
-    if rooms().any(|room| room.beds.values().any(|bed| bed.occupied.is_some_and(|(number, _)| number == target))) {
+    // A date that was typed too far ahead cannot be emptied: that one is voided, and the bed still waits to be noted empty.
+    let is_held = |bed: &super::board::BedUse| {
+        bed.occupied.is_some_and(|(number, since)| number == target && (since <= entry.noted || !is_lead))
+    };
+    if rooms().any(|room| room.beds.values().any(is_held)) {
         return Err(Refusal::new(Rule::VoidReach, "an occupied bed is put right by noting it empty").mended_by("empty"));
     }
     let own = rooms().find_map(|room| room.knows_fact(target)).is_none_or(|fact| fact.noted_by == entry.noted_by);

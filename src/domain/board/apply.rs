@@ -215,7 +215,7 @@ impl Board {
         let entry = reading.entry;
         let may_void_closers = self.counts(reading).is_ok()
             && self.person(entry.noted_by).is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention));
-        let void = super::room::Void { number: entry.number, by: entry.noted_by };
+        let void = super::room::Void { number: entry.number, by: entry.noted_by, noted: entry.noted };
         let mut found = false;
         for code in self.rooms_of(&entry.place) {
             found |= self.room_mut(code).void(target, void, may_void_closers);

@@ -9,7 +9,7 @@ use super::apply::{No, Reading, closer, later};
 use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Room, Signature, SignatureKind, Stay, Supply};
 use super::state::State;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Depth, Entry, Known, Number, Purpose, Sign, Specimen};
+use crate::domain::entry::{Body, Depth, Entry, Known, Number, Purpose, Sign, Specimen, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
@@ -136,7 +136,7 @@ impl Board {
                 continue;
             }
             if physical {
-                room.last_evidence = later(room.last_evidence, entry.happened);
+                room.last_evidence = later(room.last_evidence, by_now(entry));
             }
             let mut needs = vec![Need::Inspected];
             needs.extend(plan.treatable_zones().map(Need::Covered));
@@ -228,9 +228,14 @@ impl Board {
         let inspect_only = |zone: &Zone| plan.zone(*zone).is_some_and(|z| z.treatment == ZoneTreatment::InspectOnly);
         let still_owed = owed.into_iter().filter(|zone| !paid.contains(zone) && !inspect_only(zone));
         spray.needs.extend(still_owed.map(Need::Covered));
-        room.last_spray = later(room.last_spray, finished.unwrap_or(entry.happened).max(entry.happened));
+        room.last_spray =
+            later(room.last_spray, finished.unwrap_or(entry.happened).max(entry.happened).min(entry.noted));
         let occupied: Vec<Code> =
             room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
+        // Linens in use are treated, whatever was said of the patient.
+        if !occupied.is_empty() && !spray.needs.contains(&Need::LinensNamed) {
+            spray.needs.push(Need::LinensNamed);
+        }
         room.close(spray);
         if pays && !paid.is_empty() {
             let mut fact = fact(entry, paid.into_iter().map(Need::Covered).collect());
@@ -302,6 +307,11 @@ impl Board {
     }
 }
 
+/// A time that was typed too far ahead never puts off the day from which quiet days are counted.
+fn by_now(entry: &Entry) -> Time {
+    entry.happened.min(entry.noted)
+}
+
 /// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.
 fn whole(plan: &RoomPlan) -> Zone {
     Zone { bed: None, part: plan.code }
@@ -317,8 +327,8 @@ fn confirm(room: &mut Room, entry: &Entry, plan: &RoomPlan) {
     if needs.is_empty() {
         needs.push(Need::Covered(whole(plan)));
     }
-    room.last_evidence = later(room.last_evidence, entry.happened);
-    room.last_confirmed = Some((entry.number, entry.happened));
+    room.last_evidence = later(room.last_evidence, by_now(entry));
+    room.last_confirmed = Some((entry.number, by_now(entry)));
     room.close(closer(entry, Cause::Confirmed, needs));
 }
 
@@ -335,7 +345,7 @@ fn not_a_bed_bug(room: &mut Room, entry: &Entry, finding: Number) {
 }
 
 /// Settles by name the findings from before the inspection began, and a confirmed one whose specimen was something else.
-fn settle_by_inspection(room: &mut Room, entry: &Entry, began: crate::domain::entry::Time) {
+fn settle_by_inspection(room: &mut Room, entry: &Entry, began: Time) {
     let (mut settles, mut rests_on) = (vec![], vec![]);
     for c in room.unsettled().filter(|c| c.voided.is_none() && c.happened < began && c.number < entry.number) {
         match c.cause {

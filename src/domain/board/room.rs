@@ -69,6 +69,7 @@ pub struct Closer {
 pub struct Void {
     pub number: Number,
     pub by: Code,
+    pub noted: Time,
 }
 
 #[derive(Clone, Debug)]
@@ -305,6 +306,16 @@ impl Room {
         Some((Ready { after, not_before }, by))
     }
 
+    /// When the spraying ended, as far as it is known, and the entry that supplied it afterwards.
+    fn ended(&self, closer: &Closer) -> (Option<Time>, Option<Number>) {
+        if closer.finished.is_some() || closer.cause != Cause::Spray {
+            return (closer.finished, None);
+        }
+        let of_this = |f: &&Fact| !f.voided && f.supplies.is_some_and(|s| s.spray == closer.number);
+        let supplied = self.facts.iter().filter(of_this).find_map(|f| Some((f.supplies?.finished?, f.number)));
+        (supplied.map(|(at, _)| at), supplied.map(|(_, by)| by))
+    }
+
     /// The facts that meet this need of this closer, each with all that it stands on.
     fn meeting(&self, closer: &Closer, need: Need) -> Vec<(&Fact, Vec<Number>)> {
         let (mut earliest, mut newer_than, mut support) = (None, closer.number, vec![]);
@@ -317,7 +328,9 @@ impl Room {
             support = by;
         }
         if matches!(need, Need::Bag(_) | Need::Made(_)) {
-            strictly_after = strictly_after.max(closer.finished.unwrap_or(strictly_after));
+            let (ended, by) = self.ended(closer);
+            strictly_after = strictly_after.max(ended.unwrap_or(strictly_after));
+            support.extend(by);
         }
         for (_, first) in closer.order.iter().filter(|(later, _)| *later == need) {
             let Some((fact, below)) = self.meeting(closer, *first).into_iter().next() else { return vec![] };
@@ -361,7 +374,9 @@ impl Room {
             newest = newest.max(number);
             rests_on.extend(below);
         }
-        Some((newest, rests_on))
+        // Without a spray there is no return that could settle it: the inspection is still owed.
+        let sprayed = |f: &Fact| (f.is_spray || f.supplies.is_some()) && rests_on.contains(&f.number);
+        self.facts.iter().any(sprayed).then_some((newest, rests_on))
     }
 
     /// Every need of every unsettled closer, met or not, with what a met one rests on.
@@ -450,7 +465,19 @@ impl Room {
 
     /// Sprayed since it was confirmed, or treated throughout by other methods.
     fn is_being_treated(&self, confirmed: &Closer) -> bool {
-        let sprayed = |f: &Fact| f.is_spray && !f.voided && f.number > confirmed.number && f.from > confirmed.happened;
+        let after = |c: &Closer| {
+            c.cause == Cause::Spray
+                && c.voided.is_none()
+                && c.number > confirmed.number
+                && c.happened > confirmed.happened
+        };
+        let sprays: Vec<Number> = self.closers.iter().filter(|c| after(c)).map(|c| c.number).collect();
+        // Its own zones, or those that were named for it afterwards.
+        let named = |f: &Fact| f.gives.iter().any(|need| matches!(need, Need::Covered(_)));
+        let sprayed = |f: &Fact| {
+            let own = f.is_spray && sprays.contains(&f.number);
+            !f.voided && (own || f.supplies.is_some_and(|s| sprays.contains(&s.spray) && named(f)))
+        };
         let owed = || confirmed.needs.iter();
         self.facts.iter().any(sprayed)
             || (owed().next().is_some() && owed().all(|need| self.met(confirmed, *need).is_some()))
@@ -551,6 +578,11 @@ impl Room {
             let before = bed.emptied.len();
             bed.emptied.retain(|(number, _)| *number != target);
             found |= bed.emptied.len() < before;
+            // A wrong note that somebody lies in it empties nothing: from the void on, a note that it is empty counts again.
+            if bed.occupied.is_some_and(|(number, _)| number == target) {
+                *bed = BedUse { occupied: Some((void.number, void.noted)), emptied: vec![] };
+                found = true;
+            }
         }
         while let Some(below) = fallen.pop() {
             let stands_on = |s: &Signature| s.stands && (s.number == below || s.rests_on.contains(&below));

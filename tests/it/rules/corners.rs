@@ -1,0 +1,129 @@
+//! Corners of time and of treating by other means: a bed made too early, a wrong key in a date, a way that leads nowhere.
+
+use chrono::TimeDelta;
+use dryhold::domain::board::State;
+use dryhold::domain::decide::Command;
+use dryhold::domain::entry::{Body, CommandId, Known, Place, Sign};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+fn room(text: &str) -> Place {
+    Place::room(code(text))
+}
+
+#[test]
+fn a_bed_made_before_the_spraying_ended_does_not_count_once_its_end_is_known() {
+    let mut world = World::open();
+    world.to("09:00");
+    let (place, mut body) = world.spray("102", "chair", "");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = None;
+    }
+    let spray = world.ok("TECH", (place.clone(), body));
+    world.to("09:05");
+    world.ok("HK", world.make("102", "C"));
+    world.to("09:40");
+    let supplied = Body::SprayCompleted {
+        spray,
+        zones: None,
+        finished: Some(world.at("09:30")),
+        bags: None,
+        reentry_words: None,
+        reentry_minutes: None,
+    };
+    world.ok("TECH", (place, supplied));
+    assert!(world.closed_by("C").contains(&Rule::BedsMade), "{:?}", world.blockers("C"));
+    world.ok("HK", world.make("102", "C"));
+    assert!(!world.closed_by("C").contains(&Rule::BedsMade), "{:?}", world.blockers("C"));
+}
+
+#[test]
+fn a_suspect_room_treated_without_spray_still_waits_for_its_inspection() {
+    let mut world = World::open();
+    world.ok("HK", world.finding("102", &[Sign::DarkSpots]));
+    world.ok("TECH", world.treat("102", ALL_102));
+    assert_eq!(world.closed_by("C"), [Rule::Suspect], "{:?}", world.blockers("C"));
+    assert!(world.board.tasks_of(code("102"), world.now).iter().any(|task| task.need == "full inspection"));
+    world.ok("EYES", world.inspect("102", ALL_102));
+    assert!(world.is_open("C"));
+}
+
+#[test]
+fn a_room_whose_sprayed_zones_were_named_afterwards_is_not_sent_to_be_sprayed_again() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.finding("102", &[Sign::LiveAdult]));
+    let (place, mut body) = world.spray("102", "", "");
+    if let Body::Sprayed { zones, .. } = &mut body {
+        *zones = None;
+    }
+    let spray = world.ok("TECH", (place.clone(), body));
+    let supplied = Body::SprayCompleted {
+        spray,
+        zones: Some(zones(SPRAYED_102)),
+        finished: None,
+        bags: None,
+        reentry_words: None,
+        reentry_minutes: None,
+    };
+    world.ok("TECH", (place, supplied));
+    world.to("11:30");
+    world.ok("HK", world.dry_check("102", ALL_102, ""));
+    assert_eq!(world.state("102"), State::TreatedDry);
+}
+
+#[test]
+fn a_date_typed_far_ahead_does_not_hold_off_the_end_of_a_later_case() {
+    let mut world = World::open();
+    let (place, body) = world.finding("102", &[Sign::DarkSpots]);
+    let mut command = Command::new(CommandId(9001), place, body);
+    command.happened = Some(world.now + TimeDelta::days(3650));
+    command.future_is_meant = true;
+    let wrong = world.note("HK", &command);
+    let void = world.ok("LEAD", world.void("102", wrong));
+    world.ok("EYES", world.look("102", void));
+    assert!(world.is_open("C"));
+    let evidence = world.board.room(code("102")).and_then(|room| room.last_evidence);
+    assert!(evidence.is_some_and(|at| at <= world.now), "{evidence:?}");
+}
+
+#[test]
+fn a_bed_occupied_by_a_wrong_date_can_be_put_right() {
+    let mut world = World::open();
+    let (place, body) = world.occupied("102", "C");
+    let mut command = Command::new(CommandId(9001), place, body);
+    command.happened = Some(world.now + TimeDelta::days(3650));
+    command.future_is_meant = true;
+    let wrong = world.note("NURSE", &command);
+    assert_eq!(world.closed_by("C"), [Rule::Occupancy]);
+    world.ok("LEAD", world.void("102", wrong));
+    assert_eq!(world.closed_by("C"), [Rule::Occupancy], "a void opens nothing");
+    world.ok("NURSE", (room("102"), Body::Emptied { beds: vec![code("C")] }));
+    assert!(world.is_open("C"), "{:?}", world.blockers("C"));
+}
+
+#[test]
+fn the_linens_of_an_occupied_bed_are_asked_for_whatever_was_said_of_the_patient() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("NURSE", world.occupied("102", "C"));
+    let (place, body) = world.spray("102", SPRAYED_102, "");
+    assert!(matches!(&body, Body::Sprayed { patient_inside: Known::No, .. }));
+    // Written past the refusal, as by another version.
+    world.raw("TECH", place, body);
+    assert!(world.closed_by("C").contains(&Rule::Unstated), "{:?}", world.blockers("C"));
+}
+
+#[test]
+fn the_labels_minutes_are_those_on_the_hospitals_list() {
+    let mut world = World::open();
+    world.to("09:00");
+    let (place, mut body) = world.spray("102", SPRAYED_102, "");
+    if let Body::Sprayed { reentry_minutes, .. } = &mut body {
+        *reentry_minutes = Some(0);
+    }
+    world.ok("TECH", (place, body));
+    world.to("09:30");
+    world.no("HK", world.dry_check("102", SPRAYED_102, ""), Rule::Label);
+}
