@@ -117,8 +117,8 @@ pub(super) fn all() -> Vec<(&'static str, World)> {
         (
             "wet, no label words",
             sprayed_but(|body| {
-                if let Body::Sprayed { reentry_words, reentry_minutes, .. } = body {
-                    (*reentry_words, *reentry_minutes) = (None, None);
+                if let Body::Sprayed { product, reentry_words, reentry_minutes, .. } = body {
+                    (*product, *reentry_words, *reentry_minutes) = (code("NOWORDS"), None, None);
                 }
             }),
         ),
