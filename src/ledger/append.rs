@@ -59,7 +59,8 @@ impl Ledger {
     /// Takes the lock and reads to the end of the file that the path names now.
     fn lock_newest(&mut self) -> Result<Held, LedgerError> {
         for _ in 0..100 {
-            if self.poisoned {
+            // A disk that failed on opening may be well by now.
+            if self.poisoned || self.unsettled {
                 self.reload()?;
             }
             self.may_write()?;

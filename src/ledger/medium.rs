@@ -32,12 +32,16 @@ impl Source for File {
 
 impl Medium for File {
     fn write_at(&self, bytes: &[u8], offset: u64) -> io::Result<usize> {
+        #[cfg(test)]
+        super::planned::before_write()?;
         FileExt::write_at(self, bytes, offset)
     }
     fn set_len(&self, length: u64) -> io::Result<()> {
         File::set_len(self, length)
     }
     fn sync_data(&self) -> io::Result<()> {
+        #[cfg(test)]
+        super::planned::before_sync()?;
         File::sync_data(self)
     }
 }

@@ -5,7 +5,11 @@
 //!
 //! Read in this order: the text of the file (`chain`, `header`, `line`, `wire`), what stands in it (`scan`, `salvage`),
 //! the file itself (`medium`, `lock`, `create`, `open`, `append`, `follow`), and what helps when something is wrong
-//! (`check`, `repair`, `seen`, `place`).
+//! (`check`, `repair`, `restore`, `seen`, `place`).
+//!
+//! What it promises: an entry that was said to be done is synced, and stays. An append that was not said to be done may
+//! be there whole or not at all, never in part once the file was opened again. Nothing is ever cut that could have been
+//! said to be done: such a file is damaged, is not written any more, and closes every bed.
 
 mod append;
 mod chain;
@@ -26,6 +30,8 @@ mod scan;
 mod seen;
 mod wire;
 
+#[cfg(test)]
+pub(crate) mod planned;
 #[cfg(test)]
 mod tests;
 

@@ -66,6 +66,8 @@ pub struct Ledger {
     pub(super) chains: Vec<u64>,
     /// An append ended unknown: the file must be opened and read anew before anything else.
     pub(super) poisoned: bool,
+    /// The disk could not put the file's end in order on opening, so it is only looked at until an append tries again.
+    pub(super) unsettled: bool,
     /// Entries that were read and not yet handed over.
     pub(super) pending: News,
     /// Something unreadable behind the last good line, and since when it has been the same.
@@ -145,6 +147,7 @@ impl Ledger {
             noted: entries.last().map_or(Time::UNIX_EPOCH, |entry| entry.noted),
             chains: found.chains,
             poisoned: false,
+            unsettled: false,
             pending: News::default(),
             strange: None,
             path,
@@ -169,14 +172,20 @@ impl Ledger {
         };
         match done {
             Ok(()) => self.synced = self.end,
-            Err(error) => self.standing = Standing::ReadOnly(format!("the disk fails: {error}")),
+            Err(error) => {
+                self.unsettled = true;
+                self.standing = Standing::ReadOnly(format!("its end could not be put in order: {error}"));
+            }
         }
     }
 
     /// Under the lock: keeps the unfinished bytes in a file of their own, then closes the document before them.
     pub(super) fn close_torn(&self, rest: &[u8]) -> io::Result<()> {
         if !TAIL.starts_with(rest) {
-            keep_torn(&self.path, self.end.number + 1, rest)?;
+            keep_torn(&self.path, self.end.number + 1, rest).map_err(|error| {
+                let what = "the unfinished append at its end could not be kept in a file beside it";
+                io::Error::new(error.kind(), format!("{what}: {error}"))
+            })?;
         }
         put_tail(&*self.file, self.end, self.end)
     }

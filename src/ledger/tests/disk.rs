@@ -6,7 +6,9 @@ use std::io;
 use super::*;
 use crate::ledger::header::TAIL;
 use crate::ledger::medium::{Medium, Source, Written, add_line, put_tail};
+use crate::ledger::planned::{FAILS, WORKS, plan};
 use crate::ledger::scan::{Point, Verdict, classify, walk};
+use crate::ledger::{Standing, check};
 
 /// A file in memory that fails where it is told to.
 #[derive(Default)]
@@ -149,4 +151,56 @@ fn nothing_is_closed_behind_lines_that_have_changed() {
     let disk = Failing::new(&bytes);
     assert!(put_tail(&disk, start, end).is_err());
     assert_eq!(*disk.bytes.borrow(), bytes);
+}
+
+#[test]
+fn an_open_ledger_goes_on_after_a_sync_that_failed_once() {
+    let folder = Folder::new(3);
+    let before = folder.bytes();
+    let (mut ledger, _) = folder.open();
+    plan(&[], &[FAILS]);
+    let told = add(&mut ledger, "x").unwrap_err();
+    assert!(
+        matches!(&told, LedgerError::NotRecorded { .. }) && told.to_string().contains("nothing was noted"),
+        "{told}"
+    );
+    assert_eq!(folder.bytes(), before);
+    assert_eq!(add(&mut ledger, "again").unwrap().number, Number(4));
+    assert!(check(&folder.path).unwrap().faults.is_empty());
+}
+
+/// The line is in the file, and neither its sync nor its undoing worked.
+#[track_caller]
+fn end_unsure(ledger: &mut Ledger) {
+    plan(&[WORKS, FAILS], &[FAILS]);
+    let number = ledger.last().0 + 1;
+    let ended = ledger.append(|_| Ok::<_, ()>(entry(number, "in doubt"))).unwrap();
+    let Appended::Unsure(told) = ended else { panic!("{ended:?}") };
+    assert!(told.to_string().contains("it is not known"), "{told}");
+}
+
+#[test]
+fn after_an_append_in_doubt_the_file_is_read_anew_before_anything_else() {
+    let folder = Folder::new(3);
+    let (mut ledger, _) = folder.open();
+    end_unsure(&mut ledger);
+    let news = ledger.follow().unwrap();
+    assert_eq!((news.from_start, news.entries.len()), (true, 4), "what stands there counts, and is synced by now");
+    assert!(ledger.follow().unwrap().is_empty());
+    end_unsure(&mut ledger);
+    assert_eq!(add(&mut ledger, "next").unwrap().number, Number(6));
+    assert_eq!(folder.open().1.len(), 6);
+}
+
+#[test]
+fn a_disk_that_failed_on_opening_is_tried_again_by_the_next_append() {
+    let folder = Folder::new(3);
+    plan(&[], &[FAILS]);
+    let (mut ledger, found) = folder.open();
+    assert_eq!(found, entries(3), "it can be looked at");
+    assert!(matches!(ledger.standing(), Standing::ReadOnly(_)));
+    plan(&[], &[FAILS]);
+    assert!(matches!(add(&mut ledger, "x"), Err(LedgerError::ReadOnly { .. })));
+    assert_eq!(add(&mut ledger, "mended").unwrap().number, Number(4));
+    assert_eq!(*ledger.standing(), Standing::Whole);
 }
