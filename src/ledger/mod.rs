@@ -5,7 +5,7 @@
 //!
 //! Read in this order: the text of the file (`chain`, `header`, `line`, `wire`), what stands in it (`scan`, `salvage`),
 //! the file itself (`medium`, `lock`, `create`, `open`, `append`, `follow`), and what helps when something is wrong
-//! (`check`, `repair`, `restore`, `seen`, `place`).
+//! (`check`, `repair`, `restore`, `seen`, `place`, `share`).
 //!
 //! What it promises: an entry that was said to be done is synced, and stays. An append that was not said to be done may
 //! be there whole or not at all, never in part once the file was opened again. Nothing is ever cut that could have been
@@ -28,6 +28,7 @@ mod restore;
 mod salvage;
 mod scan;
 mod seen;
+mod share;
 mod wire;
 
 #[cfg(test)]

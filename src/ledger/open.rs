@@ -17,6 +17,7 @@ use super::lock::{Held, PATIENCE, lock};
 use super::medium::{Medium, put_tail, read_up_to};
 use super::salvage::salvage;
 use super::scan::{self, Point, Verdict, classify, walk};
+use super::share;
 use crate::domain::entry::{Entry, Number, Time};
 
 /// Whether the ledger can be trusted, and whether it may be written.
@@ -141,7 +142,7 @@ impl Ledger {
         let mut ledger = Self {
             identity: Identity::of(metadata),
             standing,
-            notices: notices(metadata),
+            notices: notices(&file, metadata),
             end: found.end,
             synced: from,
             noted: entries.last().map_or(Time::UNIX_EPOCH, |entry| entry.noted),
@@ -253,8 +254,8 @@ fn open_file(path: &Path) -> Result<(File, Option<String>), LedgerError> {
     Ok((file, Some(why.to_owned())))
 }
 
-fn notices(metadata: &fs::Metadata) -> Vec<String> {
-    let mut notices = vec![];
+fn notices(file: &File, metadata: &fs::Metadata) -> Vec<String> {
+    let mut notices: Vec<String> = share::notice(file).into_iter().collect();
     if metadata.nlink() > 1 {
         notices
             .push("the ledger's file has a second name: a program that replaces one of them parts the two".to_owned());

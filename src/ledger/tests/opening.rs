@@ -12,7 +12,12 @@ fn a_new_ledger_holds_its_first_entries_and_is_its_owners_alone() {
     assert_eq!((found, ledger.last(), ledger.header()), (entries(3), Number(3), &header()));
     assert_eq!(fs::metadata(&folder.path).unwrap().permissions().mode() & 0o777, 0o600);
     assert_eq!(folder.names(), ["ledger.ron"]);
-    assert!(ledger.notices().is_empty());
+    assert_eq!(about_the_file(&ledger), 0, "{:?}", ledger.notices());
+}
+
+/// How many notices there are, but for the one of the disk on which these tests happen to run.
+fn about_the_file(ledger: &Ledger) -> usize {
+    ledger.notices().iter().filter(|notice| !notice.starts_with("the ledger lies on ")).count()
 }
 
 #[test]
@@ -94,7 +99,7 @@ fn a_file_that_others_may_write_or_that_has_two_names_is_said() {
     let folder = Folder::new(1);
     fs::set_permissions(&folder.path, fs::Permissions::from_mode(0o666)).unwrap();
     fs::hard_link(&folder.path, folder.folder.path().join("second.ron")).unwrap();
-    assert_eq!(folder.open().0.notices().len(), 2);
+    assert_eq!(about_the_file(&folder.open().0), 2);
 }
 
 #[test]
