@@ -74,6 +74,9 @@ pub struct Desk {
     marks: Option<PathBuf>,
     seen: Option<Mark>,
     standing: Standing,
+    /// The command that ended unsure, and why: until it is settled, no failure of it means that nothing was noted.
+    in_doubt: Option<(CommandId, String)>,
+    /// Wrong PINs that could not be remembered in a file.
     failed_pins: BTreeMap<Code, u32>,
 }
 
@@ -104,6 +107,7 @@ impl Desk {
             read: ReadSoFar::nothing(ledger.header().time_zone),
             seen: marks.as_deref().and_then(|folder| ledger.read_mark(folder)),
             standing: Standing::Whole,
+            in_doubt: None,
             failed_pins: BTreeMap::new(),
             ledger,
             clock,
@@ -232,10 +236,20 @@ impl Desk {
             command.terminal.clone_from(&self.terminal);
         }
         let made = |board: &Board, now: Time| decide(board, &command, person, now);
-        match self.append(command.id, &made) {
+        let mut outcome = self.append(command.id, &made);
+        if let Outcome::Unsure(error) = outcome {
             // The sync failed. Once more under the same id: either it is there, or it is written now.
-            Outcome::Unsure(_) => self.append(command.id, &made),
-            outcome => outcome,
+            let why = std::error::Error::source(&error).map_or_else(|| error.to_string(), ToString::to_string);
+            self.in_doubt = Some((command.id, why));
+            outcome = self.append(command.id, &made);
+        }
+        match (outcome, &self.in_doubt) {
+            // This attempt wrote nothing, but an earlier one may have.
+            (Outcome::Failed(_), Some((id, why))) if *id == command.id => {
+                let (path, source) = (self.path().to_owned(), std::io::Error::other(why.clone()));
+                Outcome::Unsure(LedgerError::Unsure { path, source })
+            }
+            (outcome, _) => outcome,
         }
     }
 

@@ -5,6 +5,7 @@ use chrono::{TimeDelta, TimeZone, Utc};
 use super::*;
 use crate::domain::people::{Person, Role};
 use crate::domain::rule::Rule;
+use crate::ledger::planned::{FAILS, WORKS, plan};
 use crate::setup::parse_rooms;
 
 const ROOMS: &str = "ward,ward_name,floor,room,room_name,kind,beds\nW1,Ward one,1,101,Room 101,patient-room,101-A\n";
@@ -124,6 +125,100 @@ fn a_ledger_brought_back_from_an_old_copy_closes_every_bed_and_says_so() {
     std::fs::write(place.path(), &old).unwrap();
     let desk = place.desk(20);
     assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })));
+}
+
+/// How many entries of this command stand in the file.
+fn times_noted(place: &Place1, command: &Command) -> usize {
+    place.desk(90).entries().iter().filter(|entry| entry.command == command.id).count()
+}
+
+#[test]
+fn an_entry_whose_sync_and_undoing_failed_is_noted_once() {
+    // Taken back in the file, but not known to be: the second attempt writes it.
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    let command = out_of_service();
+    plan(&[], &[FAILS, FAILS]);
+    let entry = done(desk.note(&command, code("LD")));
+    assert_eq!((desk.entries().last(), times_noted(&place, &command)), (Some(&entry), 1));
+    // Left standing in the file: the second attempt finds it.
+    let command = out_of_service();
+    plan(&[WORKS, FAILS], &[FAILS]);
+    let entry = done(desk.note(&command, code("LD")));
+    assert_eq!((desk.entries().last(), times_noted(&place, &command)), (Some(&entry), 1));
+}
+
+#[track_caller]
+fn check_in_doubt(outcome: &Outcome) {
+    let Outcome::Unsure(told) = outcome else { panic!("{outcome:?}") };
+    let told = told.to_string();
+    assert!(told.contains("the disk is gone") && told.contains("it is not known"), "{told}");
+    assert!(!told.contains("nothing was noted"), "{told}");
+}
+
+#[test]
+fn an_entry_in_doubt_is_never_called_not_noted_and_the_same_command_settles_it() {
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    let command = out_of_service();
+    // It stands in the file, unsynced, and the file cannot be read anew with a working sync either.
+    plan(&[WORKS, FAILS], &[FAILS, FAILS]);
+    check_in_doubt(&desk.note(&command, code("LD")));
+    plan(&[], &[FAILS]);
+    check_in_doubt(&desk.note(&command, code("LD")));
+    done(desk.note(&command, code("LD")));
+    assert_eq!(times_noted(&place, &command), 1);
+    assert_eq!(desk.standing(), &Standing::Whole);
+}
+
+#[test]
+fn an_entry_that_was_taken_back_is_said_not_to_be_noted() {
+    let place = Place1::new(true);
+    let before = std::fs::read(place.path()).unwrap();
+    let mut desk = place.desk(10);
+    let command = out_of_service();
+    plan(&[], &[FAILS]);
+    match desk.note(&command, code("LD")) {
+        Outcome::Failed(told) => assert!(told.to_string().contains("nothing was noted"), "{told}"),
+        outcome => panic!("{outcome:?}"),
+    }
+    assert_eq!(std::fs::read(place.path()).unwrap(), before);
+    assert!(desk.board().evidence(code("101")).iter().all(|evidence| evidence.cause.0 <= desk.entries().len() as u64));
+    done(desk.note(&command, code("LD")));
+    assert_eq!(times_noted(&place, &command), 1);
+}
+
+#[test]
+fn a_ledger_that_went_back_on_a_failing_disk_closes_every_bed_though_nobody_can_note_it() {
+    let place = Place1::new(true);
+    let old = std::fs::read(place.path()).unwrap();
+    let mut desk = place.desk(10);
+    done(desk.note(&walk(&desk), code("LD")));
+    std::fs::write(place.path(), &old).unwrap();
+    plan(&[], &[FAILS]);
+    let desk = place.desk(20);
+    assert!(matches!(desk.standing(), Standing::ReadOnly(_)), "{:?}", desk.standing());
+    assert!(desk.board().distrust().is_some());
+    // The mark was not moved back: the next opening notices too, and can say so to everybody.
+    let desk = place.desk(30);
+    assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })));
+}
+
+#[test]
+fn another_ledger_in_its_place_closes_every_bed_and_takes_no_entry() {
+    let (place, other) = (Place1::new(true), Place1::new(true));
+    let mut desk = place.desk(10);
+    std::fs::rename(other.path(), place.path()).unwrap();
+    let there = std::fs::read(place.path()).unwrap();
+    assert!(desk.follow());
+    assert!(
+        matches!(desk.standing(), Standing::Untrusted(why) if why.contains("another ledger")),
+        "{:?}",
+        desk.standing()
+    );
+    assert!(desk.board().distrust().is_some());
+    assert!(matches!(desk.note(&out_of_service(), code("LD")), Outcome::Failed(_)));
+    assert_eq!(std::fs::read(place.path()).unwrap(), there);
 }
 
 #[test]

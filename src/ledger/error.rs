@@ -46,8 +46,8 @@ pub enum LedgerError {
     #[error("nothing was noted, and {path} is as it was: {source}. Make space or mend the disk, then try again")]
     NotRecorded { path: PathBuf, source: io::Error },
     #[error(
-        "the disk failed while {path} was written ({source}), and it is not known whether the entry was kept: try again, \
-         it will not be noted twice"
+        "{path} could not be written and read back ({source}), and it is not known whether the entry was kept: look \
+         whether it is there before it is noted anew"
     )]
     Unsure { path: PathBuf, source: io::Error },
     #[error("the entry is {bytes} bytes long in the file, and {most} is the most: shorten its text")]
