@@ -1,4 +1,11 @@
 //! PINs: they tell who is at the keyboard, no more. Hashed with a memory-hard function; a wrong one locks nobody out.
+//!
+//! Wrong attempts are counted in a file beside the mark, so that those of a program that ended are noted too. Like the
+//! mark it is a help, not truth: it can be deleted.
+
+use std::fs;
+use std::io::{self, Write};
+use std::path::{Path, PathBuf};
 
 use argon2::Argon2;
 use argon2::password_hash::phc::PasswordHash;
@@ -45,17 +52,54 @@ impl Desk {
         let pin = pin.ok_or(PinError::Wanted(person))?;
         let parsed = PasswordHash::new(&hash).map_err(|error| PinError::Hash(error.to_string()))?;
         if Argon2::default().verify_password(pin.as_bytes(), &parsed).is_err() {
-            *self.failed_pins.entry(person).or_default() += 1;
+            self.count_failed(person);
             return Err(PinError::Wrong(person));
         }
-        if let Some(failed_before) = self.failed_pins.remove(&person)
+        let failed_before = self.failed(person);
+        if failed_before > 0
             && let Ok(id) = new_command_id()
         {
             let command = Command::new(id, Place::Hospital, Body::SignedIn { failed_before });
-            if !matches!(self.note(&command, person), Outcome::Done(_)) {
-                self.failed_pins.insert(person, failed_before);
+            if matches!(self.note(&command, person), Outcome::Done(_)) {
+                self.forget_failed(person);
             }
         }
         Ok(())
     }
+
+    fn count_failed(&mut self, person: Code) {
+        let counted = self.failed_file(person).is_some_and(|path| add_one(&path).is_ok());
+        if !counted {
+            *self.failed_pins.entry(person).or_default() += 1;
+        }
+    }
+
+    /// Wrong attempts that are not noted yet, here and in programs that ended.
+    fn failed(&self, person: Code) -> u32 {
+        let here = self.failed_pins.get(&person).copied().unwrap_or(0);
+        let file = self.failed_file(person).and_then(|path| fs::metadata(path).ok());
+        here.saturating_add(file.map_or(0, |file| u32::try_from(file.len()).unwrap_or(u32::MAX)))
+    }
+
+    fn forget_failed(&mut self, person: Code) {
+        self.failed_pins.remove(&person);
+        if let Some(path) = self.failed_file(person) {
+            // If it stays, the same attempts are noted once more, which is better than never.
+            let _ = fs::remove_file(path);
+        }
+    }
+
+    /// One file a ledger and person. Initials may hold what a file's name cannot, so they are spelled in hex.
+    fn failed_file(&self, person: Code) -> Option<PathBuf> {
+        let initials: String = person.as_str().bytes().map(|b| format!("{:02x}", b.to_ascii_uppercase())).collect();
+        Some(self.marks.as_deref()?.join(format!("failed-pins-{:016x}-{initials}", self.header().id)))
+    }
+}
+
+/// The file's length is the count: adding a byte loses nothing when two programs do it at once.
+fn add_one(path: &Path) -> io::Result<()> {
+    if let Some(folder) = path.parent() {
+        fs::create_dir_all(folder)?;
+    }
+    fs::OpenOptions::new().create(true).append(true).open(path)?.write_all(b"x")
 }

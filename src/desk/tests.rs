@@ -266,6 +266,32 @@ fn a_pin_is_asked_for_and_wrong_ones_are_noted_with_the_next_success() {
 }
 
 #[test]
+fn wrong_pins_are_remembered_for_whoever_opens_the_ledger_next() {
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    let body = Body::PinSet { person: code("LD"), hash: Some(hash_pin("2468").unwrap()) };
+    done(desk.note(&Command::new(new_command_id().unwrap(), Place::Hospital, body), code("LD")));
+    let last = |desk: &Desk| desk.entries().last().map(|entry| entry.body.clone());
+    // Each in a desk of its own, as `note` on the command line is; initials are the same in capitals or not.
+    assert_eq!(place.desk(11).check_pin(code("LD"), Some("1111")), Err(PinError::Wrong(code("LD"))));
+    assert_eq!(place.desk(12).check_pin(code("ld"), Some("1112")), Err(PinError::Wrong(code("ld"))));
+    assert_eq!(desk.check_pin(code("LD"), Some("1113")), Err(PinError::Wrong(code("LD"))));
+    // A disk that fails loses none of them.
+    let mut right = place.desk(13);
+    plan(&[], &[FAILS]);
+    assert_eq!(right.check_pin(code("LD"), Some("2468")), Ok(()));
+    assert!(matches!(last(&right), Some(Body::PinSet { .. })));
+    let mut right = place.desk(14);
+    assert_eq!(right.check_pin(code("LD"), Some("2468")), Ok(()));
+    assert!(matches!(last(&right), Some(Body::SignedIn { failed_before: 3 })), "{:?}", last(&right));
+    let noted = right.entries().len();
+    assert_eq!(place.desk(15).check_pin(code("LD"), Some("2468")), Ok(()));
+    desk.follow();
+    assert_eq!(desk.check_pin(code("LD"), Some("2468")), Ok(()));
+    assert_eq!(desk.entries().len(), noted, "noted once");
+}
+
+#[test]
 fn a_clock_in_a_file_is_read_again_at_each_look() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("now");
