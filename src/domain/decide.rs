@@ -120,7 +120,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         };
         return Err(Refusal::new(Rule::Future, text));
     }
-    place_exists(board, &command.place)?;
+    place_exists(board, &command.place, &command.body)?;
     if let Err(who) = permitted(&command.body, doer, happened, board.policy()) {
         return Err(Refusal::new(Rule::Role, format!("this is for {who}; {done_by} is {}", doer.role.title())));
     }
@@ -170,9 +170,17 @@ fn may_lie_ahead(body: &Body) -> bool {
     )
 }
 
-fn place_exists(board: &Board, place: &Place) -> Result<(), Refusal> {
+fn place_exists(board: &Board, place: &Place, body: &Body) -> Result<(), Refusal> {
     let facility = board.facility();
     match place {
+        // A setting may name a ward or a room that is new.
+        Place::Ward(_) if matches!(body, Body::WardSet { .. }) => Ok(()),
+        Place::Rooms(rooms) if matches!(body, Body::RoomSet { .. }) && !rooms.is_empty() => {
+            match rooms.iter().skip(1).find(|room| facility.room(**room).is_none()) {
+                Some(room) => Err(Refusal::new(Rule::Place, format!("there is no room {room} to serve"))),
+                None => Ok(()),
+            }
+        }
         Place::Hospital => Ok(()),
         Place::Unknown => Err(Refusal::new(Rule::Place, "say which room it is about")),
         Place::Ward(ward) if facility.wards.contains_key(ward) => Ok(()),
@@ -209,6 +217,9 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Ok(())
         }
         Body::Voided { entry: target, .. } => void_refusal(board, entry, *target),
+        Body::PatientOut { receiving: Some(room), .. } if !board.rooms_of(&entry.place).contains(room) => Err(
+            Refusal::new(Rule::Place, format!("the entry has to name room {room}, which receives the patient, too")),
+        ),
         Body::Amended { entry: target, field, .. } => {
             if board.place_of(*target).is_none() {
                 return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
@@ -350,11 +361,22 @@ fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refu
     let Some(place) = board.place_of(target) else {
         return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
     };
-    if *place != entry.place {
+    // The room where a spray really was stands behind the rooms of the voided entry.
+    let wanted = match (&entry.body, place) {
+        (Body::Voided { really_in: Some(really), .. }, Place::Rooms(rooms)) if !rooms.contains(really) => {
+            Place::Rooms(rooms.iter().copied().chain([*really]).collect())
+        }
+        _ => place.clone(),
+    };
+    if wanted != entry.place {
         return Err(Refusal::new(Rule::Target, format!("entry {target} is about another place")));
     }
     let noter = board.people().get(&entry.noted_by);
-    let is_lead = noter.is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention));
+    let doer = board.people().get(&entry.done_by);
+    let may = |person: Option<&super::people::Person>| {
+        person.is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention))
+    };
+    let is_lead = may(noter) && may(doer);
     let rooms: Vec<Code> = board.rooms_of(place);
     let rooms = || rooms.iter().filter_map(|code| board.room(*code));
     if rooms().any(|room| room.knows_closer(target).is_some()) {

@@ -60,6 +60,11 @@ impl Place {
         Self::Rooms(vec![code])
     }
 
+    /// A setting of a room is about the rooms that it serves too: if it cannot be read, they are closed with it.
+    pub fn of_room_setting(code: Code, serves: &[Code]) -> Self {
+        Self::Rooms([code].into_iter().chain(serves.iter().copied().filter(|room| *room != code)).collect())
+    }
+
     /// The room the entry is about: the first one named.
     pub fn first_room(&self) -> Option<Code> {
         match self {

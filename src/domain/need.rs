@@ -62,6 +62,11 @@ impl Need {
         }
     }
 
+    /// Something that a spray left unsaid: only what is supplied for that spray meets it.
+    pub fn is_unstated(self) -> bool {
+        self.rule() == Rule::Unstated
+    }
+
     /// The move that meets it.
     pub fn verb(self) -> &'static str {
         match self {

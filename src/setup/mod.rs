@@ -117,7 +117,7 @@ impl RoomList {
                 neighbours: room.neighbours.clone(),
                 serves: room.serves.clone(),
             };
-            (Place::room(room.code), body)
+            (Place::of_room_setting(room.code, &room.serves), body)
         });
         let lead = (Place::Hospital, Body::PersonSet(Box::new(lead)));
         [hospital].into_iter().chain(zones).chain(wards).chain(rooms).chain([lead]).collect()

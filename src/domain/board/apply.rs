@@ -182,12 +182,7 @@ impl Board {
             | Body::Looked { .. }
             | Body::Attested { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
-            Body::Voided { entry: target, really_in, .. } => {
-                if let Some(room) = *really_in {
-                    self.sprayed_elsewhere(entry, *target, room);
-                }
-                self.apply_void(reading, *target)
-            }
+            Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
             Body::TaskAccepted { room, need, cause, by } => {
                 self.room_mut(*room).accepted.push((need.clone(), *cause, *by));
                 Ok(())
@@ -213,22 +208,65 @@ impl Board {
 
     fn apply_void(&mut self, reading: &Reading<'_>, target: Number) -> Result<(), No> {
         let entry = reading.entry;
-        let may_void_closers = self.counts(reading).is_ok()
-            && self.person(entry.noted_by).is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention));
-        let void = super::room::Void { number: entry.number, by: entry.noted_by, noted: entry.noted };
+        // A clock that is wrong takes nothing from a void: it only asks for a look.
+        let may = |p: &Person| !p.left && matches!(p.role, Role::Lead | Role::InfectionPrevention);
+        let notes = |p: &Person| !p.left && p.role != Role::Reader;
+        let may_void_closers = reading.sound != Err(Rule::Damage)
+            && self.person(entry.done_by).is_some_and(may)
+            && self.person(entry.noted_by).is_some_and(notes);
+        let void = super::room::Void { number: entry.number, by: [entry.noted_by, entry.done_by], noted: entry.noted };
         let mut found = false;
-        for code in self.rooms_of(&entry.place) {
-            found |= self.room_mut(code).void(target, void, may_void_closers);
+        // What is voided falls where it stands, whichever room the void names.
+        let mut rooms = self.rooms_of(&entry.place);
+        rooms.extend(self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default());
+        rooms.sort();
+        rooms.dedup();
+        for code in rooms {
+            let room = self.room_mut(code);
+            if room.void(target, void, may_void_closers) {
+                found = true;
+                room.newest = room.newest.max(entry.number);
+            }
         }
         for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.attested_by == Some(target)) {
             closed.attested_by = None;
             found = true;
+        }
+        if let Body::Voided { really_in: Some(really), .. } = &entry.body {
+            self.spray_was_really_in(entry, *really, target);
         }
         if found {
             Ok(())
         } else {
             Err(No::new(Rule::Target, format!("nothing here of number {target} can be voided")))
         }
+    }
+
+    /// The spray happened, only elsewhere: there everything is wet, and nothing was stated. A line that nobody can read may
+    /// have been one.
+    fn spray_was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
+        let may_be_spray = |c: &Closer| matches!(c.cause, Cause::Spray | Cause::Damage { .. });
+        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let is_other = |room: &Room| match room.knows_closer(target) {
+            Some(closer) => !may_be_spray(closer),
+            None => room.knows_fact(target).is_some(),
+        };
+        if stood.iter().filter_map(|code| self.room(*code)).any(is_other) {
+            return;
+        }
+        // Where the spray has been noted in its right room since, that entry says more.
+        let is_noted =
+            |room: &Room| room.unsettled().any(|c| c.cause == Cause::Spray && c.number > target && c.voided.is_none());
+        if self.room(really).is_some_and(is_noted) {
+            return;
+        }
+        let Some(plan) = self.plan(really) else { return };
+        let noted = stood.iter().find_map(|code| self.room(*code)?.knows_closer(target).cloned());
+        let spray = super::closing::moved_spray(entry, &plan, noted.as_ref());
+        let room = self.room_mut(really);
+        room.newest = room.newest.max(entry.number);
+        room.last_spray = later(room.last_spray, entry.happened);
+        room.close(spray);
     }
 
     /// Whether what the entry says may count at all: its number, its clock, its people.
@@ -252,6 +290,9 @@ impl Board {
         };
         if entry.happened > entry.noted {
             return Err(No::new(Rule::Future, "it lies in the future"));
+        }
+        if !place_fits(entry) {
+            return Err(No::new(Rule::Place, "it does not say in which room"));
         }
         permitted(&entry.body, doer, entry.happened, self.policy())
             .map_err(|who| No::new(Rule::Role, format!("this is for {who}")))
@@ -294,6 +335,19 @@ impl Board {
     }
 }
 
+/// What was done or signed is about the rooms that it names; only a round, a walk and what is about other entries is wider.
+fn place_fits(entry: &Entry) -> bool {
+    match (&entry.body, &entry.place) {
+        (Body::Attested { .. } | Body::Voided { .. }, _) => true,
+        (body, _) if body.is_setting() => true,
+        (_, Place::Rooms(rooms)) => !rooms.is_empty(),
+        (Body::WardWalked { .. } | Body::OccupancyConfirmed { .. } | Body::RoundLooked { .. }, place) => {
+            *place != Place::Unknown
+        }
+        _ => false,
+    }
+}
+
 /// Closes a room for a line that nobody can read.
 pub(super) fn close_as_damage(room: &mut Room, entry: &Entry, through: Number) {
     room.close(closer(entry, Cause::Damage { through }, vec![Need::Attested(entry.number)]));
@@ -305,11 +359,14 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         number: entry.number,
         happened: entry.happened,
         noted_by: entry.noted_by,
+        done_by: entry.done_by,
         cause,
         needs,
         order: vec![],
         finished: None,
         label: None,
+        zones_may_follow: false,
+        works_on: None,
         voided: None,
         bites_only: false,
         words: String::new(),

@@ -38,17 +38,22 @@ impl Board {
             }
             Body::PatientOut { beds, receiving, .. } => {
                 let empties = self.fact_counts(reading, false).is_ok();
-                for plan in self.plans(entry) {
-                    let received = *receiving == Some(plan.code) && entry.place.first_room() != *receiving;
+                let left = entry.place.first_room();
+                for plan in self.plans(entry).iter().filter(|plan| *receiving != Some(plan.code) || left == *receiving)
+                {
                     let room = self.room_mut(plan.code);
-                    if received {
-                        room.close(closer(entry, Cause::Received, vec![Need::Inspected]));
-                        continue;
-                    }
                     room.close(closer(entry, Cause::Prepared, vec![]));
                     if empties {
                         beds.iter().filter(|bed| plan.has_bed(**bed)).for_each(|bed| empty(room, entry, *bed));
                     }
+                }
+                // The place may not name the room that receives; it is closed all the same.
+                if let Some(code) =
+                    receiving.filter(|code| left != Some(*code) && self.facility().room(*code).is_some())
+                {
+                    let room = self.room_mut(code);
+                    room.newest = room.newest.max(entry.number);
+                    room.close(closer(entry, Cause::Received, vec![Need::Inspected]));
                 }
             }
             Body::Prepared { bags, .. } => {
@@ -203,6 +208,7 @@ impl Board {
             wet.push(whole(plan));
         }
         let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
+        spray.zones_may_follow = named.is_none() && pays;
         spray.finished = *finished;
         spray.label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
         if finished.is_none() {
@@ -218,10 +224,10 @@ impl Board {
         add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
         let paid: Vec<Zone> = named.into_iter().flatten().copied().filter(|zone| may_be_sprayed(plan, *zone)).collect();
         let room = self.room_mut(plan.code);
-        let finding_owes = room.unsettled().any(|c| c.cause == Cause::Confirmed);
+        let open_finding = room.unsettled().find(|c| c.cause == Cause::Confirmed && c.voided.is_none());
+        spray.works_on = open_finding.filter(|_| *purpose == Purpose::Infested).map(|c| (c.number, c.happened));
         let owed: Vec<Zone> = match purpose {
             Purpose::Preventive => plan.zones.iter().filter(|(_, z)| z.hiding_place).map(|(zone, _)| *zone).collect(),
-            Purpose::Infested if finding_owes => vec![],
             Purpose::Infested => plan.treatable_zones().collect(),
             Purpose::ReApplication => scope.clone(),
         };
@@ -262,32 +268,6 @@ impl Board {
         }
     }
 
-    /// The spray that a void takes back was really in this room: it is wet there, and nobody knows yet where.
-    pub(super) fn sprayed_elsewhere(&mut self, entry: &Entry, target: Number, really_in: Code) {
-        let is_spray = |c: &&Closer| c.cause == Cause::Spray;
-        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
-        let spray = stood.iter().find_map(|code| self.room(*code)?.knows_closer(target).filter(is_spray).cloned());
-        let (Some(spray), Some(plan)) = (spray, self.plan(really_in)) else { return };
-        // Where the spray has been noted in its right room since, that entry says more.
-        let is_noted = |room: &Room| room.unsettled().any(|c| c.cause == Cause::Spray && c.number > target);
-        if stood.contains(&really_in) || self.room(really_in).is_some_and(is_noted) {
-            return;
-        }
-        let mut wet: Vec<Zone> = plan.all_zones().collect();
-        if wet.is_empty() {
-            wet.push(whole(&plan));
-        }
-        let mut moved = with_dry(closer(entry, Cause::Spray, vec![Need::LinensNamed]), &plan, &wet);
-        (moved.finished, moved.label) = (spray.finished, spray.label);
-        moved.needs.extend(spray.finished.is_none().then_some(Need::FinishNamed));
-        moved.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));
-        add_made(&mut moved, &plan, plan.beds.iter().map(|bed| bed.code));
-        let room = self.room_mut(really_in);
-        room.newest = room.newest.max(entry.number);
-        room.last_spray = later(room.last_spray, entry.happened);
-        room.close(moved);
-    }
-
     pub(super) fn occupy(&mut self, entry: &Entry, bed: Code) {
         let Some(code) = self.facility().room_of_bed(bed).map(|room| room.code) else {
             self.report(entry.number, No::new(Rule::Place, format!("there is no bed {bed}")));
@@ -315,6 +295,22 @@ fn by_now(entry: &Entry) -> Time {
 /// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.
 fn whole(plan: &RoomPlan) -> Zone {
     Zone { bed: None, part: plan.code }
+}
+
+/// A spray that was noted in another room: all zones are wet here, and what that note did not say is to be supplied.
+pub(super) fn moved_spray(entry: &Entry, plan: &RoomPlan, noted: Option<&Closer>) -> Closer {
+    let mut wet: Vec<Zone> = plan.all_zones().collect();
+    if wet.is_empty() {
+        wet.push(whole(plan));
+    }
+    let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
+    spray.finished = noted.and_then(|spray| spray.finished);
+    spray.label = noted.and_then(|spray| spray.label);
+    spray.needs.push(Need::LinensNamed);
+    spray.needs.extend(spray.finished.is_none().then_some(Need::FinishNamed));
+    spray.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));
+    add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
+    spray
 }
 
 /// Spray on a zone that must not be sprayed wets it, and pays nothing.
@@ -368,12 +364,14 @@ pub(super) fn fact(entry: &Entry, gives: Vec<Need>) -> Fact {
     Fact {
         number: entry.number,
         from: entry.happened,
+        done: entry.happened,
         noted: entry.noted,
         noted_by: entry.noted_by,
         gives,
         rests_on: vec![],
         is_spray: false,
         treated_too: false,
+        gone: false,
         supplies: None::<Supply>,
         voided: false,
     }

@@ -144,8 +144,8 @@ impl Board {
         self.fact_counts(reading, false)?;
         let destroyed = match end {
             BagEnd::Destroyed { witness } => {
-                let other = *witness != entry.done_by && self.person(*witness).is_some_and(|p| p.role != Role::Reader);
-                if !other {
+                let on_roster = self.person(*witness).is_some_and(|p| !p.left && p.role != Role::Reader);
+                if !on_roster || [entry.done_by, entry.noted_by].contains(witness) {
                     return Err(No::new(Rule::Witness, "the witness is somebody else, on the roster"));
                 }
                 true
@@ -155,6 +155,7 @@ impl Board {
         for code in self.rooms_of(&entry.place) {
             let mut done = fact(entry, vec![Need::Bag(*bag)]);
             done.treated_too = destroyed;
+            done.gone = true;
             self.room_mut(code).add_fact(done);
         }
         Ok(())
@@ -210,7 +211,10 @@ impl Board {
             return Ok(());
         };
         let mut closes = false;
-        for plan in self.plans(entry) {
+        // What it adds closes the room of the spray, whichever room the entry names.
+        let stands = self.place_of(*spray).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let plans: Vec<_> = stands.into_iter().filter_map(|code| self.plan(code)).collect();
+        for plan in plans {
             let Some(sprayed) = self.sprayed(&plan, *spray) else { continue };
             let new: Vec<Zone> =
                 zones.iter().flatten().copied().filter(|z| !sprayed.needs.contains(&Need::Dry(*z))).collect();
@@ -223,18 +227,22 @@ impl Board {
         }
         self.fact_counts(reading, false)?;
         let waits = |plan: &Arc<RoomPlan>| self.room(plan.code)?.unsettled_by_name(*spray);
-        if !closes && !self.plans(entry).iter().any(|plan| waits(plan).is_some_and(|c| c.cause == Cause::Spray)) {
+        let is_open = self.plans(entry).iter().any(|plan| waits(plan).is_some_and(|c| c.cause == Cause::Spray));
+        let sprayed = self.plans(entry).into_iter().find_map(|plan| self.sprayed(&plan, *spray).cloned());
+        let Some(sprayed) = sprayed.filter(|_| closes || is_open) else {
             return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
-        }
+        };
         let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
-        let mut gives: Vec<Need> = zones.iter().flatten().copied().map(Need::Covered).collect();
+        let covered = zones.iter().flatten().filter(|_| sprayed.zones_may_follow && sprayed.voided.is_none());
+        let mut gives: Vec<Need> = covered.copied().map(Need::Covered).collect();
         gives.extend(zones.as_ref().filter(|zones| !zones.is_empty()).map(|_| Need::ZonesNamed));
         gives.extend(finished.map(|_| Need::FinishNamed));
         gives.extend(label.map(|_| Need::LabelNamed));
         gives.extend(bags.as_ref().map(|_| Need::LinensNamed));
         for code in self.rooms_of(&entry.place) {
             let mut supplied = fact(entry, gives.clone());
-            supplied.supplies = Some(Supply { spray: *spray, finished: *finished, label });
+            supplied.supplies =
+                Some(Supply { spray: *spray, sprayed_at: sprayed.happened, finished: *finished, label });
             self.room_mut(code).add_fact(supplied);
         }
         Ok(())
@@ -251,8 +259,11 @@ fn laundered(room: &Room, tag: Code, made: Time) -> Result<Number, No> {
     let asks = room.unsettled().filter(|c| c.needs.contains(&Need::Bag(tag)));
     let met: Option<Vec<Number>> = asks.map(|c| room.met(c, Need::Bag(tag)).map(|(number, _)| number)).collect();
     match met.map(|numbers| numbers.into_iter().max()) {
-        Some(Some(number)) if room.knows_fact(number).is_none_or(|fact| fact.from > made) => {
-            Err(No::new(Rule::Linens, format!("bag {tag} was not laundered yet when the bed was made")))
+        Some(Some(number)) if room.knows_fact(number).is_some_and(|fact| fact.gone) => {
+            Err(No::new(Rule::Linens, format!("bag {tag} did not end in the laundry")))
+        }
+        Some(Some(number)) if room.knows_fact(number).is_some_and(|fact| fact.done > made) => {
+            Err(No::new(Rule::Linens, format!("bag {tag} was laundered after the bed was made")))
         }
         Some(Some(number)) => Ok(number),
         Some(None) => Err(No::new(Rule::Linens, format!("this room has no bag {tag}"))),

@@ -51,6 +51,7 @@ pub struct Closer {
     pub number: Number,
     pub happened: Time,
     pub noted_by: Code,
+    pub done_by: Code,
     pub cause: Cause,
     pub needs: Vec<Need>,
     /// `(need, first)`: a fact meets `need` only after one has met `first`.
@@ -58,6 +59,10 @@ pub struct Closer {
     /// Of a spray: its end, and the label's minutes where the label's words are on file.
     pub finished: Option<Time>,
     pub label: Option<TimeDelta>,
+    /// Of a spray: zones that are supplied later were treated by it. Not if it named its own, nor if whoever sprayed may not.
+    pub zones_may_follow: bool,
+    /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
+    pub works_on: Option<(Number, Time)>,
     pub voided: Option<Void>,
     /// A suspicion by bites alone asks for its inspection sooner.
     pub bites_only: bool,
@@ -68,7 +73,8 @@ pub struct Closer {
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Void {
     pub number: Number,
-    pub by: Code,
+    /// Who noted it, and whose doing it was.
+    pub by: [Code; 2],
     pub noted: Time,
 }
 
@@ -77,6 +83,8 @@ pub struct Fact {
     pub number: Number,
     /// The time from which it counts: the beginning of a dry check, the moment of anything else.
     pub from: Time,
+    /// When it was done: what needs it first comes after this.
+    pub done: Time,
     pub noted: Time,
     pub noted_by: Code,
     pub gives: Vec<Need>,
@@ -85,6 +93,8 @@ pub struct Fact {
     pub is_spray: bool,
     /// Of a bag: its end also does for things that were sprayed.
     pub treated_too: bool,
+    /// Of a bag: it ended otherwise than by the laundry, so no bed is made from it.
+    pub gone: bool,
     /// Supplies what this spray left unstated: its end, the label's minutes.
     pub supplies: Option<Supply>,
     pub voided: bool,
@@ -93,6 +103,8 @@ pub struct Fact {
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub struct Supply {
     pub spray: Number,
+    /// When that spray happened: the zones that are supplied were treated then.
+    pub sprayed_at: Time,
     pub finished: Option<Time>,
     pub label: Option<TimeDelta>,
 }
@@ -327,6 +339,9 @@ impl Room {
             newer_than = by.iter().copied().max().unwrap_or(newer_than).max(newer_than);
             support = by;
         }
+        if let (Need::Covered(_), Some((finding, found_at))) = (need, closer.works_on) {
+            (newer_than, strictly_after) = (finding, found_at);
+        }
         if matches!(need, Need::Bag(_) | Need::Made(_)) {
             let (ended, by) = self.ended(closer);
             strictly_after = strictly_after.max(ended.unwrap_or(strictly_after));
@@ -334,18 +349,24 @@ impl Room {
         }
         for (_, first) in closer.order.iter().filter(|(later, _)| *later == need) {
             let Some((fact, below)) = self.meeting(closer, *first).into_iter().next() else { return vec![] };
-            earliest = Some(earliest.map_or(fact.from, |at| at.max(fact.from)));
+            earliest = Some(earliest.map_or(fact.done, |at| at.max(fact.done)));
             newer_than = newer_than.max(fact.number);
             support.push(fact.number);
             support.extend(below);
         }
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. });
         let meets = |fact: &&Fact| {
+            // Zones that were named later were treated when the spray was.
+            let (number, from) = match (need, fact.supplies) {
+                (Need::Covered(_), Some(supply)) if supply.spray != closer.number => (supply.spray, supply.sprayed_at),
+                _ => (fact.number, fact.from),
+            };
             !fact.voided
-                && fact.number > newer_than
-                && fact.from > strictly_after
+                && number > newer_than
+                && from > strictly_after
                 && earliest.is_none_or(|at| fact.from >= at)
                 && fact.gives.contains(&need)
+                && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == closer.number))
                 && (fact.treated_too || !sprayed || !matches!(need, Need::Bag(_)))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
@@ -566,9 +587,12 @@ impl Room {
         self.bring_back(target);
         let mut found = false;
         let mut fallen = vec![target];
-        for fact in self.facts.iter_mut().filter(|f| f.number == target) {
+        // What was supplied for a spray falls with the spray.
+        let of_target = |f: &Fact| f.number == target || f.supplies.is_some_and(|supply| supply.spray == target);
+        for fact in self.facts.iter_mut().filter(|f| of_target(f)) {
             fact.voided = true;
             found = true;
+            fallen.push(fact.number);
         }
         for inspection in self.inspections.iter_mut().filter(|i| i.number == target) {
             inspection.voided = true;

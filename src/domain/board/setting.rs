@@ -118,6 +118,11 @@ impl Settings {
         else {
             return Err(No::new(Rule::Place, "it names no room"));
         };
+        if let crate::domain::entry::Place::Rooms(named) = &entry.place
+            && let Some(room) = serves.iter().find(|room| !named.contains(room))
+        {
+            return Err(No::new(Rule::Place, format!("its place does not name room {room}, which it serves")));
+        }
         let facility = &mut self.facility;
         if !facility.wards.contains_key(ward) {
             return Err(No::new(Rule::Place, format!("there is no ward {ward}")));

@@ -27,8 +27,16 @@ impl Board {
         if rooms.is_empty() {
             return Err(No::new(Rule::Place, "it names no room that exists"));
         }
+        let mut refused = None;
         for code in rooms {
-            let (kind, settles, rests_on) = self.verdict(reading, code)?;
+            // Each room by itself: what one lacks takes nothing from another.
+            let (kind, settles, rests_on) = match self.verdict(reading, code) {
+                Ok(verdict) => verdict,
+                Err(no) => {
+                    refused = refused.or(Some(no));
+                    continue;
+                }
+            };
             let room = self.room_mut(code);
             match kind {
                 SignatureKind::Returned => room.last_return = Some(entry.happened),
@@ -40,7 +48,7 @@ impl Board {
             }
             room.sign(Signature { number: entry.number, kind, settles, rests_on, stands: true });
         }
-        Ok(())
+        refused.map_or(Ok(()), Err)
     }
 
     /// What the signature settles in this room, and what it rests on; or what it lacks.
@@ -111,8 +119,8 @@ impl Board {
                 let Some(closer) = room.voided_by(*void) else {
                     return Err(No::new(Rule::Target, format!("entry {void} voided nothing that closes room {code}")));
                 };
-                let voider = closer.voided.map(|v| v.by);
-                if Some(entry.noted_by) == voider || entry.noted_by == closer.noted_by {
+                let voided_by = closer.voided.is_some_and(|void| void.by.contains(&entry.noted_by));
+                if voided_by || [closer.noted_by, closer.done_by].contains(&entry.noted_by) {
                     let text = "the look is for a second person: neither who noted it nor who voided it";
                     return Err(No::new(Rule::SecondLook, text));
                 }

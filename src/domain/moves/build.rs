@@ -413,6 +413,11 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
         "void" => {
             let (entry, why, really_in) = (reader.entry("entry"), reader.text("why"), reader.room("really-in"));
             place = place_of_entry(reader, place, entry?);
+            if let (Some(really), Place::Rooms(rooms)) = (really_in, &mut place)
+                && !rooms.contains(&really)
+            {
+                rooms.push(really);
+            }
             Body::Voided { entry: entry?, why: why?, really_in }
         }
         "attest" => {

@@ -46,7 +46,11 @@ fn read(reader: &mut Reader<'_>, mv: &Move, code: Option<Code>) -> Option<(Place
             let (name, floor) = (reader.text("name"), reader.whole("floor"));
             return Some((Place::Ward(code?), Body::WardSet { name: name?, floor: floor? }));
         }
-        "set-room" => return Some((Place::room(code?), room(reader)?)),
+        "set-room" => {
+            let body = room(reader)?;
+            let Body::RoomSet { serves, .. } = &body else { return None };
+            return Some((Place::of_room_setting(code?, serves), body));
+        }
         "set-zones" => Body::ZonesSet { kind: code?, zones: zone_plans(reader)? },
         "set-person" => Body::PersonSet(Box::new(person(reader, code?)?)),
         "set-product" => {

@@ -11,6 +11,9 @@ use dryhold::domain::people::{Person, Product, Role};
 pub(super) const BEDS: [&str; 7] = ["101-A", "101-B", "102-A", "103-A", "201-A", "201-B", "202-A"];
 pub(super) const ROOMS: [&str; 6] = ["101", "102", "103", "201", "202", "BATH"];
 pub(super) const WARDS: [&str; 2] = ["W1", "W2"];
+/// A lead, an acting lead for the first two days, infection prevention, a charge nurse, housekeepers (the second is
+/// trained to inspect), laundry, a technician, a reader, and a lead who has left.
+pub(super) const PEOPLE: [&str; 10] = ["LD", "AL", "IP", "CN", "HK", "HT", "LA", "TE", "RD", "XL"];
 /// Its label gives words and 120 minutes.
 pub(super) const PRODUCT_120: &str = "SPRAY-A";
 /// No label words are on file.
@@ -63,7 +66,9 @@ pub(super) fn settings() -> Vec<Entry> {
         bodies.push((Place::Ward(code(ward)), Body::WardSet { name, floor: at as i16 + 1 }));
     }
     for (at, room) in ROOMS.into_iter().enumerate() {
-        bodies.push((Place::room(code(room)), room_set(room, at as u32 + 1)));
+        let body = room_set(room, at as u32 + 1);
+        let Body::RoomSet { serves, .. } = &body else { continue };
+        bodies.push((Place::of_room_setting(code(room), serves), body));
     }
     let numbered = bodies.into_iter().enumerate();
     numbered.map(|(at, (place, body))| entry(at as u64 + 1, start(), "LD", place, body)).collect()

@@ -176,3 +176,36 @@ fn somebody_new_in_a_closed_bed_is_an_exception_and_a_patient_who_was_there_is_n
     world.ok("NURSE", world.occupied("101", "B"));
     assert_eq!(world.board.exceptions().len(), 1);
 }
+
+#[test]
+fn the_lead_adds_a_room_and_its_beds_wait_for_a_walk() {
+    let mut world = World::open();
+    let body = |serves: &[&str]| Body::RoomSet {
+        name: "A new room".to_owned(),
+        ward: code("W2"),
+        kind: code("patient-room"),
+        order: 2,
+        beds: vec![dryhold::domain::facility::Bed { code: code("E"), features: vec![] }],
+        neighbours: vec![],
+        serves: serves.iter().map(|room| code(room)).collect(),
+    };
+    world.no("LEAD", (Place::room(code("202")), body(&["201"])), Rule::Place);
+    world.no("LEAD", (Place::Rooms(vec![code("202"), code("909")]), body(&["909"])), Rule::Place);
+    world.ok("LEAD", (Place::room(code("202")), body(&[])));
+    assert!(world.closed_by("E").contains(&Rule::WardWalk));
+    world.ok("LEAD", world.walk("W2"));
+    world.ok("NURSE", world.empty("W2", "E"));
+    assert!(world.is_open("E"));
+}
+
+#[test]
+fn moving_a_patient_names_the_receiving_room_so_that_an_unreadable_line_closes_it_too() {
+    let mut world = World::open();
+    let body = Body::PatientOut {
+        beds: vec![],
+        washed_and_changed: dryhold::domain::entry::Known::Yes,
+        receiving: Some(code("201")),
+    };
+    world.no("NURSE", (Place::room(code("101")), body.clone()), Rule::Place);
+    world.ok("NURSE", (Place::Rooms(vec![code("101"), code("201")]), body));
+}

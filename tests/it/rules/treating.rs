@@ -435,3 +435,69 @@ fn there_is_nothing_to_return_in_a_room_that_was_not_touched() {
     let mut world = World::open();
     world.no("LEAD", world.give_back("101"), Rule::NothingToReturn);
 }
+
+#[test]
+fn a_bed_made_while_the_dry_check_was_going_on_does_not_count() {
+    let mut world = World::sprayed();
+    world.to("11:40");
+    let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
+    if let Body::DryChecked { began, .. } = &mut body {
+        *began = world.at("11:20");
+    }
+    world.ok("HK", (place, body));
+    world.ok_at("HK", "11:25", world.make("101", "A"));
+    world.ok("HK", world.make("101", "B"));
+    let blockers = world.blockers("A");
+    let made = blockers.iter().find(|b| b.rule == Rule::BedsMade).unwrap();
+    assert!(made.text.contains("bed A") && !made.text.contains("bed B"), "{}", made.text);
+}
+
+#[test]
+fn no_bed_is_made_from_a_bag_that_did_not_end_in_the_laundry() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    world.ok(
+        "HK",
+        (room("101"), Body::BagEnded { bag: code("BAG1"), end: BagEnd::Destroyed { witness: code("LEAD") } }),
+    );
+    let linens = LinenSource::Bags(vec![code("BAG1")]);
+    world.no("HK", (room("101"), Body::BedMade { bed: code("A"), linens }), Rule::Linens);
+}
+
+#[test]
+fn what_is_supplied_for_one_spray_does_nothing_for_another() {
+    let mut world = World::open();
+    world.to("09:00");
+    let mut sprays = vec![];
+    for _ in 0..2 {
+        let (place, mut body) = world.spray("102", SPRAYED_102, "");
+        if let Body::Sprayed { bags, .. } = &mut body {
+            *bags = None;
+        }
+        sprays.push(world.ok("TECH", (place, body)));
+    }
+    let supply = |spray| Body::SprayCompleted {
+        spray,
+        zones: None,
+        finished: None,
+        bags: Some(vec![]),
+        reentry_words: None,
+        reentry_minutes: None,
+    };
+    world.ok("TECH", (room("102"), supply(sprays[1])));
+    assert!(world.closed_by("C").contains(&Rule::Unstated));
+    world.ok("TECH", (room("102"), supply(sprays[0])));
+    assert!(!world.closed_by("C").contains(&Rule::Unstated));
+}
+
+#[test]
+fn a_bed_is_not_made_from_linens_that_were_laundered_later() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    world.to("12:10");
+    world.ok("WASH", world.launder("101", "BAG1"));
+    let linens = LinenSource::Bags(vec![code("BAG1")]);
+    world.no_at("HK", "11:50", (room("101"), Body::BedMade { bed: code("A"), linens }), Rule::Linens);
+}

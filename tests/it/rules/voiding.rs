@@ -128,3 +128,66 @@ fn only_fields_that_no_rule_reads_are_amended() {
     world.ok("TECH", amend(spray, "certificate"));
     assert_eq!(world.state("101"), State::TreatedWet);
 }
+
+#[test]
+fn what_was_supplied_for_a_spray_falls_with_the_spray() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.finding("102", &[Sign::LiveAdult]));
+    let (place, mut body) = world.spray("102", "", "");
+    if let Body::Sprayed { zones, .. } = &mut body {
+        *zones = None;
+    }
+    let spray = world.ok("TECH", (place.clone(), body));
+    let supply = Body::SprayCompleted {
+        spray,
+        zones: Some(zones(SPRAYED_102)),
+        finished: None,
+        bags: None,
+        reentry_words: None,
+        reentry_minutes: None,
+    };
+    world.ok("TECH", (place, supply));
+    world.ok("TECH", world.treat("102", "monitor"));
+    let void = world.ok("LEAD", world.void("102", spray));
+    world.ok("EYES", world.look("102", void));
+    assert_eq!(world.state("102"), State::Confirmed);
+    world.no("LEAD", world.give_back("102"), Rule::ReturnSigned);
+}
+
+#[test]
+fn a_spray_noted_in_the_wrong_room_closes_the_right_one() {
+    let mut world = World::open();
+    world.to("09:00");
+    let spray = world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+    let body = Body::Voided { entry: spray, why: "it was next door".to_owned(), really_in: Some(code("101")) };
+    let void = world.ok("LEAD", (Place::Rooms(vec![code("102"), code("101")]), body));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    assert!(world.closed_by("A").contains(&Rule::Unstated));
+    assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+    world.ok("EYES", world.look("102", void));
+    assert!(world.is_open("C"));
+}
+
+#[test]
+fn a_void_falls_where_its_target_stands_and_a_fact_without_a_room_counts_nowhere() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    let check = world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    world.raw("HK", Place::room(code("102")), world.void("101", check).1);
+    assert_eq!(world.state("101"), State::TreatedWet);
+    world.raw("HK", Place::Hospital, world.dry_check("101", SPRAYED_101, "").1);
+    assert_eq!(world.state("101"), State::TreatedWet);
+}
+
+#[test]
+fn the_second_look_is_not_for_whoever_did_what_was_voided() {
+    let mut world = World::open();
+    let (place, body) = world.finding("102", &[Sign::DarkSpots]);
+    let mut command = dryhold::domain::decide::Command::new(dryhold::domain::entry::CommandId(900), place, body);
+    command.done_by = Some(code("EYES"));
+    let finding = world.note("NURSE", &command);
+    let void = world.ok("LEAD", world.void("102", finding));
+    world.no("EYES", world.look("102", void), Rule::SecondLook);
+    world.ok("TECH", world.look("102", void));
+}

@@ -124,7 +124,8 @@ impl World {
             },
             serves: serves.split_whitespace().map(code).collect(),
         };
-        self.raw("LEAD", Place::room(code(room)), body);
+        let served: Vec<Code> = serves.split_whitespace().map(code).collect();
+        self.raw("LEAD", Place::of_room_setting(code(room), &served), body);
     }
 
     /// Moves the clock to this time of the present day.

@@ -11,6 +11,9 @@ use dryhold::domain::facility::{Bed, Zone, ZonePlan};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::{Policy, Setting};
 
+/// How far the clocks of two terminals may differ: less is neither late nor gone back.
+const CLOCKS_DIFFER: TimeDelta = TimeDelta::minutes(2);
+
 /// One time that a room was set.
 pub(super) struct RoomSetting<'a> {
     pub(super) number: Number,
@@ -81,7 +84,8 @@ impl<'a> Lines<'a> {
 
     /// A setting counts if the lead or infection prevention made it; the first ones are made before there is a lead.
     pub(super) fn setting_counts(&self, entry: &Entry) -> bool {
-        let nobody_yet = !self.people.iter().any(|(_, person)| person.role == Role::Lead);
+        let leads = |(number, p): &(Number, &Person)| *number < entry.number && p.role == Role::Lead && !p.left;
+        let nobody_yet = !self.people.iter().any(leads);
         let by = self.person(entry.done_by, entry.number);
         let permitted = by
             .is_some_and(|p| p.is_lead_at(entry.noted) || p.role == Role::InfectionPrevention || p.role == Role::Lead);
@@ -183,7 +187,7 @@ impl<'a> Lines<'a> {
     /// Noted more than 2 minutes before something that has a smaller number.
     fn is_clock_back(&self, entry: &Entry) -> bool {
         let earlier = self.before(entry.number).filter(|other| !matches!(other.body, Body::Unreadable { .. }));
-        earlier.filter(|other| !self.is_contested(other)).any(|other| other.noted - TimeDelta::minutes(2) > entry.noted)
+        earlier.filter(|other| !self.is_contested(other)).any(|other| other.noted - CLOCKS_DIFFER > entry.noted)
     }
 
     /// A fact: not from the future, not late beyond what is allowed, by a clock that did not go back.
@@ -191,7 +195,7 @@ impl<'a> Lines<'a> {
         let late = entry.noted - entry.happened;
         let by_slip = matches!(&entry.body, Body::Laundered { slip, .. } if !slip.trim().is_empty());
         let limit = self.policy(entry.number).minutes(Setting::LateFactMinutes);
-        let in_time = late.is_zero() || by_slip || (entry.done_by == entry.noted_by && late <= limit);
+        let in_time = late <= CLOCKS_DIFFER || by_slip || (entry.done_by == entry.noted_by && late <= limit);
         late >= TimeDelta::zero() && in_time && !self.is_contested(entry) && !self.is_clock_back(entry)
     }
 
@@ -199,7 +203,8 @@ impl<'a> Lines<'a> {
     pub(super) fn signature_counts(&self, entry: &Entry, room: Code) -> bool {
         let Some(seen) = entry.body.seen() else { return false };
         let newest = self.before(entry.number).rev().find(|other| self.is_news(other, room)).map(|other| other.number);
-        entry.happened == entry.noted
+        let late = entry.noted - entry.happened;
+        (TimeDelta::zero()..=CLOCKS_DIFFER).contains(&late)
             && self.touches(entry, room)
             && seen < entry.number
             && newest.is_none_or(|newest| newest <= seen)
@@ -232,7 +237,7 @@ impl<'a> Lines<'a> {
     /// A closer loses its work only by the lead's or infection prevention's void.
     pub(super) fn void_of_closer(&self, closer: &Entry, until: Number) -> Option<&'a Entry> {
         self.voids(closer.number, until).find(|void| {
-            let lead = |p: &Person| p.is_lead_at(void.noted) || p.role == Role::InfectionPrevention;
+            let lead = |p: &Person| matches!(p.role, Role::Lead | Role::InfectionPrevention);
             !self.is_contested(void) && self.may(void, lead)
         })
     }

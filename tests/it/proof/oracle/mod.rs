@@ -69,7 +69,6 @@ impl<'a> Lines<'a> {
             Body::Sprayed { .. } | Body::Prepared { .. } | Body::OutOfService { .. } | Body::ThingArrived { .. } => {
                 true
             }
-            // Its first room is the one that the patient leaves; any other receives.
             Body::PatientOut { .. } => true,
             Body::DryChecked { zones, .. } => zones.iter().any(|(_, feel)| *feel == Feel::Damp),
             _ => self.suspicion(entry, room).is_some(),
@@ -77,7 +76,7 @@ impl<'a> Lines<'a> {
     }
 
     /// Whether nothing of this entry holds the room closed, as the ledger stood before `until`.
-    fn is_settled(&self, closer: &Entry, room: Code, until: Number) -> bool {
+    pub(super) fn is_settled(&self, closer: &Entry, room: Code, until: Number) -> bool {
         if !self.is_closer(closer, room) {
             return true;
         }
@@ -100,7 +99,9 @@ impl<'a> Lines<'a> {
                 matches!(&entry.body, Body::InService { closing, .. } if *closing == closer.number)
                     && self.may(entry, lead)
             }),
-            Body::PatientOut { .. } if closer.place.first_room() != Some(room) => {
+            Body::PatientOut { receiving, .. }
+                if *receiving == Some(room) && closer.place.first_room() != Some(room) =>
+            {
                 self.clean_inspection(closer, room, all) || returned()
             }
             Body::ThingArrived { .. } => self.clean_inspection(closer, room, all) || returned(),
@@ -141,7 +142,7 @@ impl<'a> Lines<'a> {
     // Return to service.
 
     /// A return that stands and at which the closer lacked nothing.
-    fn is_returned(&self, closer: &Entry, room: Code, until: Number) -> bool {
+    pub(super) fn is_returned(&self, closer: &Entry, room: Code, until: Number) -> bool {
         self.between(closer.number, until).any(|entry| {
             matches!(entry.body, Body::ReturnedToService { .. })
                 && self.return_stands(entry, room, until)

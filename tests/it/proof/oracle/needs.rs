@@ -97,10 +97,7 @@ impl<'a> Lines<'a> {
     fn spray_lacks(&self, spray: &Entry, room: Code, until: Until, lacks: &mut Vec<String>) {
         let said = self.said_of(spray, until);
         let plan = self.zones(room, spray.number);
-        let zones = match said.zones {
-            Some(zones) if !zones.is_empty() => zones,
-            _ => plan.iter().map(|(zone, _)| *zone).collect(),
-        };
+        let zones = said.zones.unwrap_or_else(|| plan.iter().map(|(zone, _)| *zone).collect());
         let is = |zone: Zone, what: fn(&dryhold::domain::facility::ZonePlan) -> bool| {
             plan.iter().any(|(other, plan)| *other == zone && what(plan))
         };
@@ -144,10 +141,28 @@ impl<'a> Lines<'a> {
                 Purpose::Infested => plan.treatment != ZoneTreatment::InspectOnly,
                 Purpose::ReApplication => scope.contains(zone),
             };
-            if owed && !zones.contains(zone) && !self.is_treated(room, *zone, spray, until) {
+            let since = match purpose {
+                Purpose::Infested => self.open_findings(spray, room),
+                _ => vec![],
+            };
+            let treated = |closer: &Entry| self.is_treated(room, *zone, closer, until);
+            if owed && !zones.contains(zone) && !treated(spray) && !since.into_iter().any(treated) {
                 lacks.push(format!("spray {}: {zone} is owed", spray.number));
             }
         }
+    }
+
+    /// Confirming findings that nobody had settled when the room was sprayed: what was treated since them counts for the
+    /// spray too, being of the same work. A confirmed room is settled by its return to service; that an inspection after the
+    /// treatment saw nothing does not end the work.
+    fn open_findings(&self, spray: &Entry, room: Code) -> Vec<&'a Entry> {
+        let open = |finding: &&Entry| {
+            self.touches(finding, room)
+                && self.suspicion(finding, room) == Some(Suspicion::Confirms)
+                && self.void_of_closer(finding, spray.number).is_none()
+                && !self.is_returned(finding, room, spray.number)
+        };
+        self.before(spray.number).filter(open).collect()
     }
 
     /// A spray with what was supplied later. Ready: when a dry check may begin; None while no clock runs.
@@ -155,7 +170,9 @@ impl<'a> Lines<'a> {
         let Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } = &spray.body else {
             return Said::default();
         };
-        let mut said = Said { zones: zones.clone(), bags: bags.clone(), ready: None };
+        // An empty list of zones states none.
+        let stated = |zones: &Option<Vec<Zone>>| zones.clone().filter(|zones| !zones.is_empty());
+        let mut said = Said { zones: stated(zones), bags: bags.clone(), ready: None };
         let (mut finished, mut words, mut minutes) = (*finished, reentry_words.clone(), *reentry_minutes);
         let mut clock_from = None;
         for later in self.between(spray.number, until.facts) {
@@ -173,7 +190,7 @@ impl<'a> Lines<'a> {
             {
                 continue;
             }
-            said.zones = said.zones.or(zones.clone());
+            said.zones = said.zones.or(stated(zones));
             said.bags = said.bags.or(bags.clone());
             if finished.is_none() && end.is_some() {
                 (finished, clock_from) = (*end, Some(later.noted));
@@ -287,7 +304,8 @@ impl<'a> Lines<'a> {
                                 _ => false,
                             };
                             let laundered = self.laundered(room, *bag, Some(closer).filter(|_| treated), until);
-                            laundered.iter().any(|l| l.number < made.number && l.happened <= made.happened)
+                            let before = |l: &&Entry| l.number < made.number && l.happened <= made.happened;
+                            laundered.iter().any(|l| before(l) && matches!(l.body, Body::Laundered { .. }))
                         })
                 }
             };

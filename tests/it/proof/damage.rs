@@ -1,0 +1,161 @@
+//! The same histories, and then something happens to the file: lines lost, doubled, moved, unreadable, edited.
+
+use dryhold::domain::board::Board;
+use dryhold::domain::entry::{Body, Entry, Feel, Number, Place, Time};
+
+use super::acts::Chance;
+use super::histories::{Beginning, Tally, agree};
+use super::hospital::{BEDS, PEOPLE, ROOMS, code, minutes};
+
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Damage {
+    Lost,
+    Doubled,
+    DoubledDifferently,
+    Unreadable,
+    Moved,
+    Edited,
+}
+
+impl Damage {
+    const ALL: [Self; 6] =
+        [Self::Lost, Self::Doubled, Self::DoubledDifferently, Self::Unreadable, Self::Moved, Self::Edited];
+
+    fn word(self) -> &'static str {
+        match self {
+            Self::Lost => "lost",
+            Self::Doubled => "doubled",
+            Self::DoubledDifferently => "doubled differently",
+            Self::Unreadable => "unreadable",
+            Self::Moved => "moved",
+            Self::Edited => "edited",
+        }
+    }
+
+    /// A well-forged line cannot be told from a true one: of those, only the oracle is asked.
+    fn must_close(self) -> bool {
+        !matches!(self, Self::Edited | Self::Moved)
+    }
+}
+
+/// Damages the ledger in one way, and compares what is open then with the oracle and with the whole ledger.
+pub(super) fn check(
+    beginning: &Beginning,
+    whole: &Board,
+    entries: &[Entry],
+    now: Time,
+    chance: &mut Chance,
+    tally: &mut Tally,
+) -> Result<(), String> {
+    let damage = chance.pick(&Damage::ALL);
+    let settings = beginning.entries.len();
+    // Mostly in what happened, at times in the settings; never the last line, whose loss nobody can see.
+    let at = match chance.percent(85) && entries.len() > settings + 1 {
+        true => settings + chance.below(entries.len() - settings - 1),
+        false => chance.below(entries.len() - 1),
+    };
+    let mut damaged = entries.to_vec();
+    let line = damaged[at].number;
+    let mut other_line = None;
+    match damage {
+        Damage::Lost => {
+            let lines = (1 + chance.below(3)).min(entries.len() - 1 - at);
+            damaged.drain(at..at + lines);
+        }
+        Damage::Doubled => damaged.push(entries[at].clone()),
+        Damage::DoubledDifferently => {
+            let mut other = entries[chance.below(entries.len())].clone();
+            other.number = line;
+            damaged.push(other);
+        }
+        Damage::Unreadable => {
+            damaged[at].body = Body::Unreadable { raw: "Body(?".into(), why: "cut".into() };
+            if chance.percent(20) {
+                damaged[at].place = Place::Unknown;
+            }
+        }
+        Damage::Moved => {
+            let other = chance.below(entries.len());
+            (damaged[at].number, damaged[other].number) = (damaged[other].number, damaged[at].number);
+            other_line = Some(entries[other].number);
+        }
+        Damage::Edited => edit(&mut damaged[at], now, chance),
+    }
+    let mut how = format!(" though line {line} is {}", damage.word());
+    if let Some(other) = other_line {
+        how.push_str(&format!(" with line {other}"));
+    }
+    if damage == Damage::Edited {
+        how.push_str(&format!(" from {:?} to {:?}", entries[at], damaged[at]));
+    }
+    // An attest that already names the line settles it beforehand.
+    let attested =
+        entries.iter().any(|e| matches!(&e.body, Body::Attested { line: of, .. } if of.0.abs_diff(line.0) < 4));
+    let board = Board::fold(&damaged);
+    for bed in BEDS {
+        let open = board.admission(code(bed), now).is_empty();
+        tally.damaged.entry(damage.word()).or_default()[usize::from(open)] += 1;
+        if !open {
+            continue;
+        }
+        agree(&damaged, bed, now, &how)?;
+        let readable_place = damage != Damage::Unreadable || names_all_it_touches(&entries[at], entries);
+        if damage.must_close() && readable_place && !attested && !whole.admission(code(bed), now).is_empty() {
+            return Err(format!(
+                "bed {bed} is open{how}, and was closed before: {:?}",
+                whole.admission(code(bed), now)
+            ));
+        }
+    }
+    Ok(())
+}
+
+/// A line names every room that it closes, or `decide` would not have written it. One forged otherwise takes the room
+/// that it leaves out with it when it becomes unreadable; a forged line is not what this proof is about.
+fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
+    let other = match &line.body {
+        Body::PatientOut { receiving, .. } => *receiving,
+        Body::Voided { really_in, entry, .. } => {
+            let names = |place: &Place, room| matches!(place, Place::Rooms(rooms) if rooms.contains(&room));
+            let target = entries.iter().find(|e| e.number == *entry).and_then(|e| e.place.first_room());
+            if target.is_some_and(|room| !names(&line.place, room)) {
+                return false;
+            }
+            *really_in
+        }
+        Body::SprayCompleted { spray, .. } => {
+            entries.iter().find(|e| e.number == *spray).and_then(|e| e.place.first_room())
+        }
+        _ => None,
+    };
+    other.is_none_or(|room| matches!(&line.place, Place::Rooms(rooms) if rooms.contains(&room)))
+}
+
+/// One field becomes another one that could stand there.
+fn edit(entry: &mut Entry, now: Time, chance: &mut Chance) {
+    match chance.below(7) {
+        0 => entry.happened -= minutes(chance.below(600) as i64 - 200),
+        1 => entry.noted = now - minutes(chance.below(600) as i64),
+        2 => entry.done_by = code(chance.pick(&PEOPLE)),
+        3 => entry.noted_by = code(chance.pick(&PEOPLE)),
+        4 => entry.place = Place::room(code(chance.pick(&ROOMS))),
+        _ => match &mut entry.body {
+            Body::DryChecked { began, zones, .. } => {
+                *began -= minutes(chance.below(200) as i64);
+                for (_, feel) in zones.iter_mut() {
+                    *feel = chance.pick(Feel::ALL);
+                }
+            }
+            Body::Sprayed { zones, finished, bags, reentry_words, .. } => match chance.below(4) {
+                0 => *zones = None,
+                1 => *finished = None,
+                2 => *bags = None,
+                _ => *reentry_words = None,
+            },
+            Body::Laundered { cycle, .. } => cycle.wash_minutes = Some(chance.below(40) as u32),
+            Body::ReturnedToService { seen, .. } | Body::WardWalked { seen } => *seen = Number(chance.below(60) as u64),
+            Body::Voided { entry, .. } => *entry = Number(chance.below(60) as u64),
+            _ => {}
+        },
+    }
+}
