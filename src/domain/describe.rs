@@ -20,10 +20,16 @@ pub fn sentence(entry: &Entry, board: &Board) -> String {
         | Body::Sprayed { .. }
         | Body::SprayCompleted { .. }
         | Body::TreatedOtherwise { .. }
-        | Body::Laundered { .. }
         | Body::BagEnded { .. }
         | Body::Vacuumed { .. }
         | Body::BedMade { .. } => told.worked(&entry.body),
+        Body::Laundered { .. } => {
+            let rooms = board.rooms_of(&entry.place);
+            let failed = rooms.iter().filter_map(|code| board.room(*code)).flat_map(|room| &room.failed_loads);
+            let not_met = failed.into_iter().any(|(number, _)| *number == entry.number);
+            let verdict = if not_met { "; the criteria for sprayed things are NOT met" } else { "" };
+            format!("{}{verdict}", told.worked(&entry.body))
+        }
         Body::PatientOut { .. }
         | Body::PatientStays { .. }
         | Body::Occupied { .. }

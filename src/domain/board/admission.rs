@@ -169,7 +169,10 @@ impl Board {
             Rule::BedsMade => format!("not made since: {}", listed()),
             Rule::Vacuum => format!("not vacuumed since it dried: {}", listed()),
             Rule::Unstated => listed(),
-            Rule::ReturnSigned => format!("treated since {since}; return to service not signed"),
+            Rule::ReturnSigned if first.is_some_and(|c| c.cause.is_treatment()) => {
+                format!("treated {since}; return to service not signed")
+            }
+            Rule::ReturnSigned => "return to service not signed".to_owned(),
             Rule::Confirmed => format!("bed bugs confirmed {since}"),
             Rule::Suspect => format!("finding of {since}: no complete negative inspection since"),
             Rule::Prepared => format!("preparation under way since {since}"),

@@ -244,7 +244,7 @@ impl Board {
                 let zones = count(|n| matches!(n, Need::Dry(_)));
                 return step(
                     "dry-check",
-                    format!("check by touch: {zones} zones not found dry{}", self.not_before(room, now)),
+                    format!("check by touch: {} not found dry{}", counted(zones, "zone"), self.not_before(room, now)),
                 );
             }
             State::Confirmed if occupied => {
@@ -260,18 +260,18 @@ impl Board {
             && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
         {
             let zones = count(|n| matches!(n, Need::Covered(_)));
-            return step("treat-zone", format!("{zones} zones still owed a treatment"));
+            return step("treat-zone", format!("{} still owed a treatment", counted(zones, "zone")));
         }
         if has(|n| matches!(n, Need::Vacuumed(_))) {
             return step("vacuum", "vacuum the soft seats that were sprayed".to_owned());
         }
         if has(|n| matches!(n, Need::Bag(_))) {
             let bags = count(|n| matches!(n, Need::Bag(_)));
-            return step("launder", format!("{bags} bags not laundered"));
+            return step("launder", format!("{} not laundered", counted(bags, "bag")));
         }
         if has(|n| matches!(n, Need::Made(_))) {
             let beds = count(|n| matches!(n, Need::Made(_)));
-            return step("make-bed", format!("{beds} beds to make"));
+            return step("make-bed", format!("{} to make", counted(beds, "bed")));
         }
         if has(|n| matches!(n, Need::Inspected)) {
             return step("inspect", "inspect every zone of the room".to_owned());
@@ -308,6 +308,11 @@ impl Board {
             None => String::new(),
         }
     }
+}
+
+/// `1 zone`, `2 zones`.
+fn counted(number: usize, thing: &str) -> String {
+    format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
 }
 
 fn minutes_of(board: &Board, setting: Setting) -> TimeDelta {

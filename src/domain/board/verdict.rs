@@ -70,7 +70,11 @@ impl Board {
                 }
                 let (missing, rests_on) = room.return_lacks();
                 if !missing.is_empty() {
-                    let text = format!("{} of what return to service requires is still open", missing.len());
+                    let things: BTreeSet<Need> = missing.iter().map(|evidence| evidence.need).collect();
+                    let text = match things.len() {
+                        1 => "one thing that return to service requires is still open".to_owned(),
+                        several => format!("{several} things that return to service requires are still open"),
+                    };
                     return Err(No { rule: Rule::ReturnSigned, text, missing });
                 }
                 if self.policy().is_on(Setting::SecondSignature) {
