@@ -191,3 +191,21 @@ fn the_second_look_is_not_for_whoever_did_what_was_voided() {
     world.no("EYES", world.look("102", void), Rule::SecondLook);
     world.ok("TECH", world.look("102", void));
 }
+
+#[test]
+fn a_void_takes_away_neither_a_walk_that_is_owed_nor_a_damaged_line() {
+    let mut world = World::open();
+    let line = world.raw(
+        "HK",
+        Place::room(code("102")),
+        Body::Unreadable { raw: "(…)".to_owned(), why: "a kind from a newer version".to_owned() },
+    );
+    let restored = world.raw("LEAD", Place::room(code("201")), Body::Restored { reason: "a copy".to_owned() });
+    for (room, bed, number) in [("102", "C", line), ("201", "D", restored)] {
+        world.no("LEAD", world.void(room, number), Rule::VoidReach);
+        // Written all the same, and looked after: it still closes.
+        let void = world.raw("LEAD", Place::room(code(room)), world.void(room, number).1);
+        world.raw("EYES", Place::room(code(room)), world.look(room, void).1);
+        assert!(!world.is_open(bed), "{room}");
+    }
+}
