@@ -231,6 +231,11 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
             Ok(())
         }
+        Body::Occupied { beds } => beds_of_place(board, entry, beds),
+        Body::OccupancyConfirmed { occupied, empty } => {
+            beds_of_place(board, entry, occupied)?;
+            beds_of_place(board, entry, empty)
+        }
         Body::OutOfService { reason } if reason.trim().is_empty() => {
             Err(Refusal::new(Rule::OutOfService, "say for what reason the room is out of service"))
         }
@@ -249,6 +254,16 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Err(Refusal::new(Rule::SignedNow, "a setting is never back-dated"))
         }
         _ => Ok(()),
+    }
+}
+
+/// The place names the room of every bed, so that an unreadable line closes them all.
+fn beds_of_place(board: &Board, entry: &Entry, beds: &[Code]) -> Result<(), Refusal> {
+    let rooms = board.rooms_of(&entry.place);
+    let is_here = |bed: &Code| board.facility().room_of_bed(*bed).is_some_and(|room| rooms.contains(&room.code));
+    match beds.iter().find(|bed| !is_here(bed)) {
+        Some(bed) => Err(Refusal::new(Rule::Place, format!("there is no bed {bed} here"))),
+        None => Ok(()),
     }
 }
 

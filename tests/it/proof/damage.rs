@@ -1,11 +1,12 @@
 //! The same histories, and then something happens to the file: lines lost, doubled, moved, unreadable, edited.
 
 use dryhold::domain::board::Board;
+use dryhold::domain::code::Code;
 use dryhold::domain::entry::{Body, Entry, Feel, Number, Place, Time};
 
 use super::acts::Chance;
 use super::histories::{Beginning, Tally, agree};
-use super::hospital::{BEDS, PEOPLE, ROOMS, code, minutes};
+use super::hospital::{BEDS, PEOPLE, ROOMS, code, minutes, ward_of};
 
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum Damage {
@@ -113,6 +114,20 @@ pub(super) fn check(
 /// A line names every room that it closes, or `decide` would not have written it. One forged otherwise takes the room
 /// that it leaves out with it when it becomes unreadable; a forged line is not what this proof is about.
 fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
+    let beds: &[Code] = match &line.body {
+        Body::Occupied { beds } => beds,
+        Body::OccupancyConfirmed { occupied, .. } => occupied,
+        _ => &[],
+    };
+    let room_of = |bed: &Code| code(bed.as_str().split('-').next().unwrap_or_default());
+    let names_its_bed = |bed: &Code| match &line.place {
+        Place::Rooms(rooms) => rooms.contains(&room_of(bed)),
+        Place::Ward(ward) => ward_of(bed.as_str()) == ward.as_str(),
+        Place::Hospital | Place::Unknown => true,
+    };
+    if !beds.iter().all(names_its_bed) {
+        return false;
+    }
     let other = match &line.body {
         Body::PatientOut { receiving, .. } => *receiving,
         Body::Voided { really_in, entry, .. } => {

@@ -209,3 +209,11 @@ fn moving_a_patient_names_the_receiving_room_so_that_an_unreadable_line_closes_i
     world.no("NURSE", (Place::room(code("101")), body.clone()), Rule::Place);
     world.ok("NURSE", (Place::Rooms(vec![code("101"), code("201")]), body));
 }
+
+#[test]
+fn beds_are_noted_as_occupied_or_empty_only_where_they_stand() {
+    let mut world = World::open();
+    world.no("NURSE", world.occupied("102", "A"), Rule::Place);
+    world.no("NURSE", world.empty("W2", "A"), Rule::Place);
+    world.ok("NURSE", world.occupied("101", "A"));
+}
