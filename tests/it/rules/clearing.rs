@@ -141,3 +141,19 @@ fn a_confirmed_room_asks_its_neighbours_and_those_that_share_a_space() {
     world.ok("EYES", world.inspect("102", ALL_102));
     assert_eq!(asked(&world), ["BATH"]);
 }
+
+#[test]
+fn a_clear_falls_with_the_return_that_it_came_after() {
+    let mut world = World::ready_to_return();
+    let signed = world.ok("LEAD", world.give_back("101"));
+    world.ok("NURSE", world.occupied("101", "A"));
+    for _ in 0..4 {
+        follow_up(&mut world, 16);
+    }
+    world.ok("LEAD", clear(&world));
+    assert_eq!(world.state("101"), State::Clear);
+    world.ok("LEAD", world.void("101", signed));
+    assert_eq!(world.state("101"), State::TreatedDry);
+    world.ok("LEAD", world.give_back("101"));
+    assert_eq!(world.state("101"), State::Monitoring, "its case is open again");
+}

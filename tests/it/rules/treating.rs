@@ -501,3 +501,15 @@ fn a_bed_is_not_made_from_linens_that_were_laundered_later() {
     let linens = LinenSource::Bags(vec![code("BAG1")]);
     world.no_at("HK", "11:50", (room("101"), Body::BedMade { bed: code("A"), linens }), Rule::Linens);
 }
+
+#[test]
+fn a_check_begun_before_the_labels_minimum_counts_for_nothing_whoever_wrote_it() {
+    let mut world = World::sprayed();
+    world.to("11:20");
+    let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
+    if let Body::DryChecked { began, .. } = &mut body {
+        *began = world.at("11:05");
+    }
+    world.raw("HK", place, body);
+    assert_eq!(world.state("101"), State::TreatedWet);
+}
