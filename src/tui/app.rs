@@ -2,20 +2,29 @@
 //!
 //! Nothing here reads or writes anything outside: [`super::update::update`] changes it, [`super::draw`] shows it.
 
+use std::collections::BTreeSet;
+
 use super::age;
 use super::ask::Ask;
+use super::bags::BagsScreen;
+use super::base::{Base, Screen};
 use super::beds::BedsScreen;
 use super::board::BoardScreen;
 use super::choice::ChoiceList;
 use super::form::{Form, Wanted};
-use super::keys::Context;
+use super::keys::{Act, Context};
+use super::ledger::LedgerScreen;
 use super::line::TypedLine;
 use super::look::Look;
 use super::page::Page;
 use super::room::RoomScreen;
+use super::rules::RulesScreen;
 use super::survey::Survey;
+use super::tasks::TasksScreen;
 use super::world::World;
+use crate::domain::board::is_offered;
 use crate::domain::code::Code;
+use crate::domain::moves::{self, MOVES, Move};
 use crate::domain::shown::shown;
 
 /// The smallest screen on which everything can be done.
@@ -28,8 +37,14 @@ pub struct App {
     pub height: u16,
     pub survey: Survey,
     pub base: Base,
-    pub board: BoardScreen,
-    pub beds: BedsScreen,
+    pub(super) board: BoardScreen,
+    pub(super) beds: BedsScreen,
+    pub(super) tasks: TasksScreen,
+    pub(super) bags: BagsScreen,
+    pub(super) ledger: LedgerScreen,
+    pub(super) rules: RulesScreen,
+    /// Moves that the person signed in may make; everybody's while nobody is.
+    pub(super) offered: BTreeSet<&'static str>,
     pub layers: Vec<Layer>,
     pub person: Option<Code>,
     /// Forms that were closed with something in them.
@@ -41,18 +56,14 @@ pub struct App {
     pub leaving: bool,
 }
 
-#[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
-pub enum Base {
-    #[default]
-    Board,
-    Beds,
-}
-
 /// The line on top, in words.
 #[derive(Default)]
 pub struct TopLine {
+    /// Day and time, by the hospital's clock.
     pub clock: String,
     pub person: String,
+    /// Empty while nobody is signed in.
+    pub initials: String,
     pub trouble: Option<String>,
     /// Every bed reads closed, for that trouble.
     pub closed: bool,
@@ -89,6 +100,11 @@ impl App {
             base: Base::default(),
             board: BoardScreen::default(),
             beds: BedsScreen::default(),
+            tasks: TasksScreen::default(),
+            bags: BagsScreen::default(),
+            ledger: LedgerScreen::default(),
+            rules: RulesScreen::default(),
+            offered: BTreeSet::new(),
             layers: vec![],
             person,
             drafts: vec![],
@@ -116,12 +132,17 @@ impl App {
         self.top.closed = world.closed;
         self.top.rehearsal = world.rehearsal;
         let zone = world.board.facility().time_zone;
-        self.top.clock = world.now.with_timezone(&zone).format("%a %-d %b %H:%M").to_string();
+        let there = world.now.with_timezone(&zone);
+        self.top.clock = there.format("%a %-d %b %H:%M").to_string();
         self.person = self.person.filter(|code| world.board.people().get(code).is_some_and(|person| !person.left));
         self.top.person = match self.person.and_then(|code| world.board.people().get(&code)) {
             Some(person) => format!("{}, {}", person.initials, person.role.title()),
             None => "nobody signed in".to_owned(),
         };
+        self.top.initials = self.person.map(|person| person.to_string()).unwrap_or_default();
+        let who = self.person.and_then(|code| world.board.people().get(&code));
+        let may = |verb: &str| who.is_none_or(|who| is_offered(verb, who, world.now, world.board.policy()));
+        self.offered = MOVES.iter().map(|mv| mv.verb).filter(|verb| may(verb)).collect();
         self.lay_out(world);
         for layer in &mut self.layers {
             if let Layer::Form(form) = layer {
@@ -133,8 +154,9 @@ impl App {
     /// Lays the screens out for the size of the terminal.
     pub fn lay_out(&mut self, world: &World<'_>) {
         let lines = self.body_lines();
-        self.board.refresh(&self.survey, self.width, lines);
-        self.beds.refresh(&self.survey, lines);
+        let (width, base) = (self.width, self.base);
+        let (screen, survey) = self.screen_and_survey(base);
+        screen.refresh(world, survey, width, lines);
         for layer in &mut self.layers {
             if let Layer::Room(room) = layer {
                 room.refresh(world, &self.survey, lines);
@@ -142,10 +164,58 @@ impl App {
         }
     }
 
+    fn screen_and_survey(&mut self, base: Base) -> (&mut dyn Screen, &Survey) {
+        let screen: &mut dyn Screen = match base {
+            Base::Board => &mut self.board,
+            Base::Beds => &mut self.beds,
+            Base::Tasks => &mut self.tasks,
+            Base::Bags => &mut self.bags,
+            Base::Ledger => &mut self.ledger,
+            Base::Rules => &mut self.rules,
+        };
+        (screen, &self.survey)
+    }
+
+    /// The screen that lies below the layers.
+    pub(super) fn screen(&self) -> &dyn Screen {
+        match self.base {
+            Base::Board => &self.board,
+            Base::Beds => &self.beds,
+            Base::Tasks => &self.tasks,
+            Base::Bags => &self.bags,
+            Base::Ledger => &self.ledger,
+            Base::Rules => &self.rules,
+        }
+    }
+
+    /// Turns to another screen, on the room that the keys were about where it lists that.
+    pub(super) fn turn(&mut self, to: Base, world: &World<'_>) {
+        let room = self.chosen_room();
+        self.layers.clear();
+        self.base = to;
+        self.lay_out(world);
+        if let Some(room) = room {
+            self.choose(room);
+        }
+    }
+
+    /// A key that walks on the screen that lies lowest.
+    pub(super) fn walk(&mut self, act: Act, world: &World<'_>) {
+        let (screen, survey) = self.screen_and_survey(self.base);
+        if screen.walk(act, survey) {
+            self.lay_out(world);
+        }
+    }
+
+    /// The room is the one that the keys are about from now on.
+    pub(super) fn choose(&mut self, room: Code) {
+        let (screen, survey) = self.screen_and_survey(self.base);
+        screen.choose(room, survey);
+    }
+
     pub fn context(&self) -> Context {
         match self.layers.last() {
-            None if self.base == Base::Board => Context::Board,
-            None => Context::Beds,
+            None => self.base.context(),
             Some(Layer::Room(_)) => Context::Room,
             Some(Layer::Form(form)) => form.context(),
             Some(Layer::Choice(_)) => Context::Choice,
@@ -161,10 +231,13 @@ impl App {
             Layer::Room(room) => Some(room.code),
             _ => None,
         });
-        of_layer.or_else(|| match self.base {
-            Base::Board => self.board.chosen,
-            Base::Beds => self.beds.room(&self.survey),
-        })
+        of_layer.or_else(|| self.screen().room(&self.survey))
+    }
+
+    /// The chosen room's next step, if the person signed in may do it.
+    pub(super) fn own_step(&self) -> Option<&'static Move> {
+        let verb = self.survey.room(self.chosen_room()?)?.next_verb?;
+        self.offered.contains(verb).then(|| moves::find(verb)).flatten()
     }
 
     /// Opens a form, or the draft of it. Whoever is not signed in is asked who they are first.

@@ -2,7 +2,7 @@
 
 use crate::domain::board::Board;
 use crate::domain::code::Code;
-use crate::domain::entry::{Number, Place};
+use crate::domain::entry::{Entry, Number, Place};
 use crate::domain::moves::{self, Move, On};
 use crate::domain::need::{Evidence, Need};
 
@@ -26,6 +26,16 @@ impl Ask {
             On::Bag | On::Hospital | On::Named(_) => String::new(),
         };
         Self { verb, target, known: vec![] }
+    }
+
+    /// To void this entry, in the place that it touched.
+    pub fn void(entry: &Entry) -> Self {
+        let target = match &entry.place {
+            Place::Rooms(rooms) => rooms.first().map(Code::to_string).unwrap_or_default(),
+            Place::Ward(ward) => ward.to_string(),
+            Place::Hospital | Place::Unknown => "hospital".to_owned(),
+        };
+        Self { verb: "void", target, known: vec![("entry", entry.number.to_string())] }
     }
 
     /// The move that meets a need.

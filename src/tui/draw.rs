@@ -4,7 +4,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::widgets::Widget;
 
-use super::app::{App, Base, Confirm, LEAST_COLUMNS, LEAST_LINES, Layer};
+use super::app::{App, Confirm, LEAST_COLUMNS, LEAST_LINES, Layer};
+use super::base::Base;
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::survey::{state_part, state_sign};
@@ -65,10 +66,7 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     let covered = app.layers.iter().rposition(|layer| matches!(layer, Layer::Room(_) | Layer::Form(_)));
     if covered.is_none() {
         let mut field = pen.field(0, first, columns, body);
-        cursor = match app.base {
-            Base::Board => app.board.paint(&mut field, &app.survey),
-            Base::Beds => app.beds.paint(&mut field, &app.survey),
-        };
+        cursor = app.screen().paint(&mut field, &app.survey);
     }
     for layer in app.layers.iter().skip(covered.unwrap_or(0)) {
         let mut field = pen.field(0, first, columns, body);
@@ -91,20 +89,29 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     cursor
 }
 
+/// The screens by their numbers, and who sits here. What has no space is left out, the hospital's name first.
 fn top_line(app: &App, pen: &mut Pen<'_>) {
-    let right = format!("{}  {}", app.top.person, app.top.clock);
-    let end = pen.put_right(0, &right, Part::Strong);
-    let mut left = pen.field(0, 0, end.saturating_sub(1), 1);
-    let (board, beds) = match app.base {
-        Base::Board => ("[1 Board]", " 2 Beds "),
-        Base::Beds => (" 1 Board ", "[2 Beds]"),
-    };
-    let mut x = left.put(0, 0, board, Part::Strong);
-    x = left.put(x, 0, beds, Part::Strong) + 1;
-    if app.top.rehearsal {
-        x = left.chip(x, 0, "REHEARSAL", Part::Overdue) + 1;
+    let mut x = u16::from(app.base != Base::Board);
+    for (number, base) in (1..).zip(Base::ALL) {
+        let here = base == app.base;
+        let text = format!("{}{number} {}{}", if here { "[" } else { "" }, base.name(), if here { "]" } else { " " });
+        // The bracket takes the place of the space before.
+        x = pen.put(x.saturating_sub(u16::from(here && x > 0)), 0, &text, Part::Strong);
     }
-    left.put(x, 0, &app.survey.hospital, Part::Plain);
+    if app.top.rehearsal {
+        x = pen.chip(x, 0, "REHEARSAL", Part::Overdue);
+    }
+    let right = [
+        format!("{}  {}  {}", app.survey.hospital, app.top.person, app.top.clock),
+        format!("{}  {}", app.top.person, app.top.clock),
+        format!("{} {}", app.top.initials, app.top.clock),
+        app.top.clock.clone(),
+    ];
+    let room = pen.width().saturating_sub(x + 1);
+    let fitting = right.iter().find(|text| width(text) <= room).or(right.last());
+    if let Some(text) = fitting {
+        pen.field(x + 1, 0, room, 1).put_right(0, text, Part::Strong);
+    }
 }
 
 fn ask(confirm: &Confirm, pen: &mut Pen<'_>) -> Option<Position> {

@@ -5,11 +5,17 @@
 
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 
+use super::base::Base;
+
 /// Where a key is pressed. One table each.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Context {
     Board,
     Beds,
+    Tasks,
+    Bags,
+    Ledger,
+    Rules,
     Room,
     /// A list from which one thing is chosen: the moves, the people.
     Choice,
@@ -48,9 +54,19 @@ pub enum Act {
     Moves,
     Jump,
     Help,
-    BoardScreen,
-    BedsScreen,
-    OtherScreen,
+    Turn(Base),
+    NextScreen,
+    PreviousScreen,
+    /// Space: the chosen line's room.
+    Look,
+    /// A bug or a sign of one was seen here.
+    Seen,
+    /// One's own last entry was wrong.
+    Undo,
+    /// Who has the chosen task.
+    Take,
+    /// What is listed: the next of a few ways.
+    Filter,
     SignIn,
     SignOut,
     Rows,
@@ -114,20 +130,45 @@ const ERASE: &[Key] = &[Code(KeyCode::Backspace)];
 
 /// In force on every screen that is not covered by something else.
 const SCREENS: &[Binding] = &[
-    bind(&[Sign('1')], "1", "the Board: what state every room is in", None, Act::BoardScreen),
-    bind(&[Sign('2')], "2", "the Beds: which can be given away now, and which is next", None, Act::BedsScreen),
-    bind(&[Code(KeyCode::Tab)], "Tab", "the other screen", None, Act::OtherScreen),
+    bind(&[Sign('1')], "1", "the Board: what state every room is in", None, Act::Turn(Base::Board)),
+    bind(&[Sign('2')], "2", "the Beds: which can be given away now, and which is next", None, Act::Turn(Base::Beds)),
+    bind(&[Sign('3')], "3", "the Tasks: what is due, and what gives most beds back", None, Act::Turn(Base::Tasks)),
+    bind(&[Sign('4')], "4", "the Bags: where every bag is, and what it holds up", None, Act::Turn(Base::Bags)),
+    bind(&[Sign('5')], "5", "the Ledger: who noted what, and when", None, Act::Turn(Base::Ledger)),
+    bind(&[Sign('6')], "6", "the Rules, and where they come from", None, Act::Turn(Base::Rules)),
+    bind(&[Code(KeyCode::Tab)], "Tab", "the next screen", None, Act::NextScreen),
+    bind(&[Code(KeyCode::BackTab)], "Shift-Tab", "the screen before", None, Act::PreviousScreen),
     bind(&[Sign('/')], "/", "jump to a room by its code", Some("find a room"), Act::Jump),
+    bind(&[Sign('b')], "b", "a bug or a sign of one was seen in the room", None, Act::Seen),
+    bind(&[Sign('u')], "u", "undo: void your own last entry", None, Act::Undo),
     bind(&[Sign('s')], "s", "sign in: choose yourself from the roster", None, Act::SignIn),
     bind(&[Sign('o')], "o", "sign out", None, Act::SignOut),
     bind(HELP, "?", "this help", Some("help"), Act::Help),
     bind(&[Control('l')], "Ctrl-L", "draw the screen again", None, Act::Redraw),
 ];
 
-const BOARD: &[Binding] = &[
-    bind(ENTER, "Enter", "open the room: why it is as it is", Some("open the room"), Act::Go),
-    bind(&[Sign('n')], "n", "the room's next step, as a form", Some("next step"), Act::Next),
+/// About the room of the chosen line.
+const OF_ROOM: &[Binding] = &[
+    bind(SPACE, "Space", "look at the room: why it is as it is", Some("the room"), Act::Look),
     bind(&[Sign('m')], "m", "the other moves of the room, numbered", Some("moves"), Act::Moves),
+];
+
+/// To walk through a list with, and to leave it.
+const LIST: &[Binding] = &[
+    bind(UP, "Up", "the line above", None, Act::Up),
+    bind(DOWN, "Down", "the line below", None, Act::Down),
+    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
+    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::Home)], "Home", "the first line", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the last line", None, Act::Last),
+    bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
+];
+
+const NEXT: Binding = bind(&[Sign('n')], "n", "the room's next step, as a form", None, Act::Next);
+const WARD: Binding = bind(&[Sign('w')], "w", "only the next ward's, then all again", Some("ward"), Act::Ward);
+
+const BOARD: &[Binding] = &[
+    bind(ENTER, "Enter", "the room's next step, as a form; else the room", Some("next step"), Act::Go),
     bind(UP, "Up", "the room above", None, Act::Up),
     bind(DOWN, "Down", "the room below", None, Act::Down),
     bind(LEFT, "Left", "the room before", None, Act::Left),
@@ -141,23 +182,33 @@ const BOARD: &[Binding] = &[
     bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
 ];
 
-const BEDS: &[Binding] = &[
-    bind(ENTER, "Enter", "open the bed's room: why it is as it is", Some("open the room"), Act::Go),
-    bind(&[Sign('n')], "n", "the next step of the bed's room, as a form", Some("next step"), Act::Next),
-    bind(&[Sign('m')], "m", "the moves of the bed's room, numbered", Some("moves"), Act::Moves),
-    bind(UP, "Up", "the bed above", None, Act::Up),
-    bind(DOWN, "Down", "the bed below", None, Act::Down),
-    bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
-    bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
-    bind(&[Code(KeyCode::Home)], "Home", "the first bed", None, Act::First),
-    bind(&[Code(KeyCode::End)], "End", "the last bed", None, Act::Last),
-    bind(&[Sign('w')], "w", "only the next ward's beds, then all again", Some("ward"), Act::Ward),
-    bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
+const BEDS: &[Binding] =
+    &[bind(ENTER, "Enter", "note of this bed: occupied, empty, made", Some("this bed"), Act::Go), NEXT, WARD];
+
+const TASKS: &[Binding] = &[
+    bind(ENTER, "Enter", "do the task: its form", Some("do it"), Act::Go),
+    bind(&[Sign('t')], "t", "take the task: note that you have it", Some("take it"), Act::Take),
+    bind(&[Sign('f')], "f", "only one role's tasks, then all again", Some("whose"), Act::Filter),
+    WARD,
+];
+
+const BAGS: &[Binding] =
+    &[bind(ENTER, "Enter", "the bag was laundered: its form", Some("laundered"), Act::Go), NEXT, WARD];
+
+const LEDGER: &[Binding] = &[
+    bind(ENTER, "Enter", "the entry in full", Some("in full"), Act::Go),
+    bind(&[Sign('f')], "f", "without the daily rounds, one's own, exceptions, or all", Some("which"), Act::Filter),
+    WARD,
+];
+
+const RULES: &[Binding] = &[
+    bind(ENTER, "Enter", "the rule in full, and where it is at work", Some("in full"), Act::Go),
+    bind(&[Sign('f')], "f", "the rules, the hospital's settings, or the cautions", Some("which"), Act::Filter),
 ];
 
 const ROOM: &[Binding] = &[
     bind(ENTER, "Enter", "do what the chosen line asks for", Some("do the chosen line"), Act::Go),
-    bind(&[Sign('n')], "n", "the room's next step, as a form", Some("next step"), Act::Next),
+    NEXT,
     bind(&[Sign('m')], "m", "the other moves, numbered", Some("moves"), Act::Moves),
     bind(UP, "Up", "the line above", None, Act::Up),
     bind(DOWN, "Down", "the line below", None, Act::Down),
@@ -279,6 +330,10 @@ impl Context {
         match self {
             Self::Board => "the Board",
             Self::Beds => "the Beds",
+            Self::Tasks => "the Tasks",
+            Self::Bags => "the Bags",
+            Self::Ledger => "the Ledger",
+            Self::Rules => "the Rules",
             Self::Room => "the Room",
             Self::Choice => "a list",
             Self::Line => "a line to type in",
@@ -291,9 +346,13 @@ impl Context {
         }
     }
 
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 15] = [
         Self::Board,
         Self::Beds,
+        Self::Tasks,
+        Self::Bags,
+        Self::Ledger,
+        Self::Rules,
         Self::Room,
         Self::Choice,
         Self::Line,
@@ -305,25 +364,29 @@ impl Context {
         Self::Help,
     ];
 
-    /// The context's own table, then the one that it shares with its like.
-    pub fn tables(self) -> [&'static [Binding]; 2] {
+    /// The context's own table, then those that it shares with its like.
+    pub fn tables(self) -> &'static [&'static [Binding]] {
         match self {
-            Self::Board => [BOARD, SCREENS],
-            Self::Beds => [BEDS, SCREENS],
-            Self::Room => [ROOM, SCREENS],
-            Self::Choice => [CHOICE, &[]],
-            Self::Line => [LINE, &[]],
-            Self::FormText => [FORM_TEXT, FORM],
-            Self::FormChoice => [FORM_CHOICE, FORM],
-            Self::FormCheck => [FORM_CHECK, FORM],
-            Self::FormEnd => [FORM_END, FORM],
-            Self::Confirm => [CONFIRM, &[]],
-            Self::Help => [HELP_PAGE, &[]],
+            Self::Board => &[BOARD, OF_ROOM, SCREENS],
+            Self::Beds => &[BEDS, OF_ROOM, LIST, SCREENS],
+            Self::Tasks => &[TASKS, OF_ROOM, LIST, SCREENS],
+            Self::Bags => &[BAGS, OF_ROOM, LIST, SCREENS],
+            Self::Ledger => &[LEDGER, OF_ROOM, LIST, SCREENS],
+            Self::Rules => &[RULES, LIST, SCREENS],
+            Self::Room => &[ROOM, SCREENS],
+            Self::Choice => &[CHOICE],
+            Self::Line => &[LINE],
+            Self::FormText => &[FORM_TEXT, FORM],
+            Self::FormChoice => &[FORM_CHOICE, FORM],
+            Self::FormCheck => &[FORM_CHECK, FORM],
+            Self::FormEnd => &[FORM_END, FORM],
+            Self::Confirm => &[CONFIRM],
+            Self::Help => &[HELP_PAGE],
         }
     }
 
     pub fn bindings(self) -> impl Iterator<Item = &'static Binding> {
-        self.tables().into_iter().flatten()
+        self.tables().iter().copied().flatten()
     }
 
     /// Printable keys belong to the text field.

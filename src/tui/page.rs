@@ -1,10 +1,14 @@
 //! Something to read: the help of a screen, an entry in full.
 
+use super::age;
 use super::keys::{Act, Context};
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::survey::state_sign;
+use super::world::World;
 use crate::domain::board::State;
+use crate::domain::describe;
+use crate::domain::entry::Entry;
 use crate::domain::shown::shown;
 
 pub struct Page {
@@ -33,6 +37,21 @@ impl Page {
         lines.push(plain("The product's label and local law rule over anything shown here."));
         lines.push(plain("Never type a patient's name or anything that tells who a patient is."));
         Self { title: format!("Keys: {}", context.name()), lines, top: 0 }
+    }
+
+    /// An entry in full.
+    pub fn entry(entry: &Entry, world: &World<'_>) -> Self {
+        let zone = world.board.facility().time_zone;
+        let when = |time| age::with_age(time, world.now, zone);
+        let lines = vec![
+            describe::sentence(entry, world.board),
+            String::new(),
+            format!("Happened: {}", when(entry.happened)),
+            format!("Noted: {}", when(entry.noted)),
+            format!("Done by: {}", entry.done_by),
+            format!("Noted by: {} at {}", entry.noted_by, entry.terminal),
+        ];
+        Self::text(format!("Entry {}", entry.number), lines)
     }
 
     pub fn text(title: String, lines: Vec<String>) -> Self {

@@ -83,6 +83,7 @@ fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
     let world = World {
         board: desk.board(),
         now: desk.now(),
+        entries: desk.entries(),
         timeline: &timeline,
         closed: desk.board().distrust().is_some(),
         trouble,

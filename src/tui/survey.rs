@@ -18,6 +18,8 @@ pub struct Survey {
     /// Ward by ward, in walking order.
     pub rooms: Vec<RoomLine>,
     index: BTreeMap<Code, usize>,
+    /// All that is due, soonest first.
+    pub tasks: Vec<Task>,
     /// How many rooms are in each state, in the order of [`State::ALL`].
     pub by_state: [usize; 6],
     pub beds: usize,
@@ -44,6 +46,8 @@ pub struct RoomLine {
     pub opposite: Option<Code>,
     /// The next step in words, of a room that has one.
     pub next: Option<String>,
+    /// The move that the next step is.
+    pub next_verb: Option<&'static str>,
     /// The most urgent task of the room.
     pub due: Option<Time>,
     pub overdue: bool,
@@ -168,6 +172,7 @@ impl Survey {
             survey.open += open;
             survey.wards.push(WardLine { code: ward.code, name: shown(&ward.name), rooms, beds: all, open });
         }
+        survey.tasks = tasks;
         survey
     }
 
@@ -206,6 +211,36 @@ impl Survey {
     }
 }
 
+/// Only one ward's lines, or all.
+#[derive(Default)]
+pub(super) struct WardFilter(Option<Code>);
+
+impl WardFilter {
+    /// The ward may be gone.
+    pub(super) fn settle(&mut self, survey: &Survey) {
+        self.0 = self.0.filter(|code| survey.wards.iter().any(|ward| ward.code == *code));
+    }
+
+    /// The next ward, and after the last all of them.
+    pub(super) fn turn(&mut self, survey: &Survey) {
+        let at = self.0.and_then(|code| survey.wards.iter().position(|ward| ward.code == code));
+        self.0 = survey.wards.get(at.map_or(0, |at| at + 1)).map(|ward| ward.code);
+    }
+
+    pub(super) fn lists(&self, room: &RoomLine, survey: &Survey) -> bool {
+        self.0.is_none() || survey.wards.get(room.ward).map(|ward| ward.code) == self.0
+    }
+
+    pub(super) fn ward(&self) -> Option<Code> {
+        self.0
+    }
+
+    /// Before a heading: `3N: `, or nothing.
+    pub(super) fn shown(&self) -> String {
+        self.0.map(|code| format!("{code}: ")).unwrap_or_default()
+    }
+}
+
 fn most_urgent(tasks: &[Task]) -> BTreeMap<Code, &Task> {
     let mut urgent: BTreeMap<Code, &Task> = BTreeMap::new();
     for task in tasks {
@@ -235,7 +270,9 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, urgent: Option<&Task>,
             .collect(),
     });
     let zone = board.facility().time_zone;
-    let next = board.next_step(plan.code, now).map(|step| match urgent.and_then(|task| task.due) {
+    let step = board.next_step(plan.code, now);
+    let next_verb = step.as_ref().map(|step| step.verb);
+    let next = step.map(|step| match urgent.and_then(|task| task.due) {
         Some(due) if urgent.is_some_and(|task| task.verb == step.verb) => {
             format!("{}, {}", step.text, age::due(due, now, zone))
         }
@@ -250,6 +287,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, urgent: Option<&Task>,
         beds: beds.collect(),
         opposite: plan.neighbours.iter().find(|it| it.side == Side::Opposite).map(|it| it.room),
         next: next.map(|text| shown(&text)),
+        next_verb,
         due: urgent.and_then(|task| task.due),
         overdue: urgent.is_some_and(|task| task.overdue),
     }

@@ -3,18 +3,19 @@
 
 use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 
-use super::app::{App, Base, Confirm, Layer, Yes};
+use super::app::{App, Confirm, Layer, Yes};
 use super::ask::Ask;
+use super::base::{Base, Opens};
 use super::choice::{ChoiceList, Pick};
 use super::form::{Outcome, Wanted};
 use super::keys::{Act, Context};
 use super::line::{Purpose, Typed, TypedLine};
 use super::page::Page;
-use super::room::{Chosen, RoomScreen, in_full};
+use super::room::{Chosen, RoomScreen};
 use super::world::World;
 use crate::domain::code::Code;
 use crate::domain::decide::Refusal;
-use crate::domain::entry::Number;
+use crate::domain::entry::{Body, Entry, Number};
 use crate::domain::shown::shown;
 
 pub enum Msg {
@@ -170,15 +171,9 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
     match act {
         Act::Help => app.layers.push(Layer::Page(Page::help(app.context()))),
         Act::Redraw => return Some(vec![Effect::Redraw]),
-        Act::BoardScreen | Act::BedsScreen | Act::OtherScreen => {
-            let other = if app.base == Base::Board { Base::Beds } else { Base::Board };
-            app.base = match act {
-                Act::BoardScreen => Base::Board,
-                Act::BedsScreen => Base::Beds,
-                _ => other,
-            };
-            app.layers.clear();
-        }
+        Act::Turn(base) => app.turn(base, world),
+        Act::NextScreen => app.turn(app.base.further(1), world),
+        Act::PreviousScreen => app.turn(app.base.further(Base::ALL.len() - 1), world),
         Act::Jump => app.layers.push(Layer::Line(TypedLine::new(Purpose::Find))),
         Act::SignIn => app.layers.push(Layer::Choice(ChoiceList::people(world, None))),
         Act::SignOut => {
@@ -192,6 +187,12 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
             }
         }
         Act::Next => next_step(app, world),
+        Act::Seen => {
+            if let Some(room) = app.chosen_room() {
+                app.open_form(&Ask::of_room(world.board, room, "finding"), world);
+            }
+        }
+        Act::Undo => undo(app, world),
         Act::Leave if app.has_unsaved() => app.layers.push(Layer::Confirm(Confirm {
             question: "Leave? A form with something typed in it is not noted, and would be lost.".to_owned(),
             yes: Yes::Leave,
@@ -203,23 +204,38 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
 }
 
 fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
-    match (act, app.base) {
-        (Act::Go, _) => {
+    match act {
+        Act::Go => {
+            let opens = app.screen().enter(world, &app.survey);
+            open(app, world, opens);
+        }
+        Act::Look => {
             if let Some(room) = app.chosen_room() {
                 open_room(app, world, room);
             }
         }
-        (Act::Rows, _) => {
-            app.board.turn_rows();
-            app.lay_out(world);
-        }
-        (_, Base::Board) => app.board.walk(act, &app.survey),
-        (_, Base::Beds) => {
-            app.beds.walk(act, &app.survey);
-            if act == Act::Ward {
-                app.lay_out(world);
+        Act::Take => {
+            if let Some(ask) = app.tasks.take(world) {
+                app.open_form(&ask, world);
             }
         }
+        _ => app.walk(act, world),
+    }
+}
+
+fn open(app: &mut App, world: &World<'_>, opens: Opens) {
+    match opens {
+        Opens::Nothing => {}
+        Opens::NextStep(room) => {
+            if app.person.is_some() && app.own_step().is_some() {
+                next_step(app, world);
+            } else {
+                open_room(app, world, room);
+            }
+        }
+        Opens::Form(ask) => app.open_form(&ask, world),
+        Opens::Choice(list) => app.layers.push(Layer::Choice(list)),
+        Opens::Page(page) => app.layers.push(Layer::Page(page)),
     }
 }
 
@@ -233,7 +249,7 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
     if act != Act::Go {
         room.walk(act, world, &app.survey, lines);
         let code = room.code;
-        app.board.chosen = Some(code);
+        app.choose(code);
         return;
     }
     let ask = match room.chosen(&app.survey) {
@@ -251,8 +267,7 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
         Some(Chosen::Event(number)) => {
             let entries = (world.timeline)(room.code);
             if let Some(entry) = entries.iter().find(|entry| entry.number == number) {
-                let lines = in_full(entry, world.board, world.now);
-                app.layers.push(Layer::Page(Page::text(format!("Entry {number}"), lines)));
+                app.layers.push(Layer::Page(Page::entry(entry, world)));
             }
             return;
         }
@@ -269,6 +284,28 @@ fn next_step(app: &mut App, world: &World<'_>) {
     }
 }
 
+/// The form that voids what the person signed in noted last, where it still can be.
+fn undo(app: &mut App, world: &World<'_>) {
+    let Some(person) = app.person else {
+        app.said = "Nobody is signed in: s signs in. u undoes what you noted last.".to_owned();
+        return;
+    };
+    match own_last(person, world) {
+        Some(entry) => {
+            let ask = Ask::void(entry);
+            app.open_form(&ask, world);
+        }
+        None => app.said = "There is no entry of yours to undo.".to_owned(),
+    }
+}
+
+/// The newest entry that this person noted, if it is one that can be voided.
+fn own_last<'a>(person: Code, world: &World<'a>) -> Option<&'a Entry> {
+    let newest = world.entries.iter().rev().find(|entry| entry.noted_by == person)?;
+    let kept = matches!(newest.body, Body::Voided { .. }) || newest.body.is_setting();
+    (!kept).then_some(newest)
+}
+
 fn open_room(app: &mut App, world: &World<'_>, room: Code) {
     let screen = RoomScreen::new(room, world, &app.survey, app.body_lines());
     app.layers.push(Layer::Room(screen));
@@ -276,7 +313,7 @@ fn open_room(app: &mut App, world: &World<'_>, room: Code) {
 
 /// From the jump line: the room is chosen where one is, and opened.
 fn jump(app: &mut App, world: &World<'_>, room: Code) {
-    app.board.chosen = Some(room);
+    app.choose(room);
     if matches!(app.layers.last(), Some(Layer::Room(_))) {
         app.layers.pop();
     }
@@ -391,7 +428,15 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
     let context = app.context();
     let mut hints: Vec<(&'static str, &'static str)> =
         context.bindings().filter_map(|binding| Some((binding.shown, binding.hint?))).collect();
-    if matches!(context, Context::Board | Context::Beds | Context::Room) {
+    if context == Context::Board {
+        // What Enter opens depends on the room, and on who sits here.
+        let step = if app.person.is_some() { app.own_step() } else { None };
+        hints.retain(|(key, _)| *key != if step.is_some() { "" } else { "Space" });
+        if let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter") {
+            *does = step.map_or("the room", |mv| mv.title);
+        }
+    }
+    if app.layers.is_empty() || context == Context::Room {
         let signing = if app.person.is_none() { ("s", "sign in") } else { ("o", "sign out") };
         hints.insert(hints.len().min(3), signing);
     }

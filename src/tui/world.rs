@@ -7,6 +7,8 @@ use crate::domain::entry::{Entry, Time};
 pub struct World<'a> {
     pub board: &'a Board,
     pub now: Time,
+    /// All entries, in the order of the file.
+    pub entries: &'a [Entry],
     /// The entries that touch a room, newest first.
     pub timeline: &'a dyn Fn(Code) -> Vec<&'a Entry>,
     /// What is wrong with the ledger, in one sentence. None: it is whole and can be written.

@@ -102,7 +102,7 @@ fn append(entries: &[Entry]) {
 
 fn with_world<T>(board: &Board, now: Time, look: impl FnOnce(&World<'_>) -> T) -> T {
     let timeline = |_| vec![];
-    look(&World { board, now, timeline: &timeline, trouble: None, closed: false, rehearsal: true })
+    look(&World { board, now, entries: &[], timeline: &timeline, trouble: None, closed: false, rehearsal: true })
 }
 
 fn first_frame() {

@@ -7,18 +7,25 @@ mod view;
 
 use std::cmp::Reverse;
 
+use ratatui::layout::Position;
+
+use super::base::{Opens, Screen};
+use super::choice::ChoiceList;
+use super::cursor::Cursor;
 use super::keys::Act;
-use super::survey::{BedLine, BedWord, RoomLine, Survey};
+use super::paint::Pen;
+use super::survey::{BedLine, BedWord, RoomLine, Survey, WardFilter};
+use super::world::World;
 use crate::domain::board::{Occupancy, State};
 use crate::domain::code::Code;
 
 #[derive(Default)]
-pub struct BedsScreen {
-    pub chosen: Option<Code>,
+pub(super) struct BedsScreen {
+    cursor: Cursor<Code>,
     /// Only this ward's beds. None: all.
-    ward: Option<Code>,
+    ward: WardFilter,
     lines: Vec<Line>,
-    lines_of_page: usize,
+    codes: Vec<Code>,
 }
 
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -50,17 +57,11 @@ impl Section {
 /// Within its section: the fewest things missing first, then the state nearest to open, then what is due first.
 type Rank = (usize, Reverse<State>, i64);
 
-impl BedsScreen {
-    pub fn refresh(&mut self, survey: &Survey, height: u16) {
-        if self.ward.is_some_and(|code| survey.wards.iter().all(|ward| ward.code != code)) {
-            self.ward = None;
-        }
+impl Screen for BedsScreen {
+    fn refresh(&mut self, _world: &World<'_>, survey: &Survey, _width: u16, height: u16) {
+        self.ward.settle(survey);
         let mut lines: Vec<(Line, Rank)> = vec![];
-        for (room, line) in survey.rooms.iter().enumerate() {
-            let ward = survey.wards.get(line.ward).map(|ward| ward.code);
-            if self.ward.is_some() && self.ward != ward {
-                continue;
-            }
+        for (room, line) in survey.rooms.iter().enumerate().filter(|(_, line)| self.ward.lists(line, survey)) {
             for (at, bed) in line.beds.iter().enumerate() {
                 let section = section(bed);
                 let missing = if section == Section::Next { bed.blockers.len() } else { 0 };
@@ -75,47 +76,38 @@ impl BedsScreen {
         }
         lines.sort_by_key(|(line, rank)| (line.section, *rank, line.room, line.bed));
         self.lines = lines.into_iter().map(|(line, _)| line).collect();
-        self.lines_of_page = usize::from(height.saturating_sub(10)).max(1);
-        if self.position().is_none() {
-            self.chosen = self.lines.first().map(|line| line.code);
+        self.codes = self.lines.iter().map(|line| line.code).collect();
+        self.cursor.settle(&self.codes, usize::from(height.saturating_sub(10)));
+    }
+
+    fn walk(&mut self, act: Act, survey: &Survey) -> bool {
+        if act == Act::Ward {
+            self.ward.turn(survey);
+            self.cursor.reset();
+            return true;
         }
+        self.cursor.walk(act, &self.codes);
+        false
     }
 
-    fn position(&self) -> Option<usize> {
-        self.chosen.and_then(|code| self.lines.iter().position(|line| line.code == code))
+    fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
+        self.draw(pen, survey)
     }
 
-    /// The chosen bed's room.
-    pub fn room(&self, survey: &Survey) -> Option<Code> {
-        let line = self.lines.get(self.position()?)?;
+    fn room(&self, survey: &Survey) -> Option<Code> {
+        let line = self.lines.get(self.cursor.at())?;
         survey.rooms.get(line.room).map(|room| room.code)
     }
 
-    pub fn walk(&mut self, act: Act, survey: &Survey) {
-        if act == Act::Ward {
-            self.turn_ward(survey);
-            return;
-        }
-        let Some(at) = self.position() else { return };
-        let last = self.lines.len().saturating_sub(1);
-        let to = match act {
-            Act::Up => at.saturating_sub(1),
-            Act::Down => at + 1,
-            Act::PageUp => at.saturating_sub(self.lines_of_page),
-            Act::PageDown => at + self.lines_of_page,
-            Act::First => 0,
-            Act::Last => last,
-            _ => at,
-        };
-        self.chosen = self.lines.get(to.min(last)).map(|line| line.code);
+    fn enter(&self, _world: &World<'_>, _survey: &Survey) -> Opens {
+        self.cursor.key().map_or(Opens::Nothing, |bed| Opens::Choice(ChoiceList::of_bed(bed)))
     }
 
-    /// The next ward, and after the last all of them.
-    fn turn_ward(&mut self, survey: &Survey) {
-        let at = self.ward.and_then(|code| survey.wards.iter().position(|ward| ward.code == code));
-        let next = at.map_or(0, |at| at + 1);
-        self.ward = survey.wards.get(next).map(|ward| ward.code);
-        self.chosen = None;
+    fn choose(&mut self, room: Code, survey: &Survey) {
+        let of_room = |line: &&Line| survey.rooms.get(line.room).is_some_and(|it| it.code == room);
+        if let Some(line) = self.lines.iter().find(of_room) {
+            self.cursor.choose(&self.codes, line.code);
+        }
     }
 }
 

@@ -13,8 +13,8 @@ enum Row {
 }
 
 impl BedsScreen {
-    pub fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
-        let chosen = self.position();
+    pub(super) fn draw(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
+        let chosen = self.cursor.key().map(|_| self.cursor.at());
         let detail_lines = if pen.height() >= 30 { 9 } else { 6 };
         let list_lines = pen.height().saturating_sub(detail_lines);
         let rows = self.rows();
@@ -26,7 +26,7 @@ impl BedsScreen {
             for (y, row) in (0..list_lines).zip(rows.iter().skip(first)) {
                 match row {
                     Row::Heading(section, count) => {
-                        let ward = self.ward.map(|code| format!("{code}: ")).unwrap_or_default();
+                        let ward = self.ward.shown();
                         list.rule(y, &format!("{ward}{}: {count}", section.title()));
                     }
                     Row::Bed(bed) => {
@@ -108,7 +108,7 @@ fn why(pen: &mut Pen<'_>, room: &RoomLine, bed: &BedLine, below: usize) {
     pen.rule(0, &format!("{question}: {}, room {}{more}", bed.code, room.code));
     if bed.blockers.is_empty() {
         pen.put(0, 1, "Nothing sprayed is undried, no bag is out, it is made, and known to be empty.", Part::Plain);
-        pen.put(0, 2, "Enter shows the entries that prove it. Check cleaning.", Part::Plain);
+        pen.put(0, 2, "Space shows the room and the entries that prove it. Check cleaning.", Part::Plain);
         return;
     }
     let lines = pen.height().saturating_sub(2);
@@ -123,7 +123,7 @@ fn why(pen: &mut Pen<'_>, room: &RoomLine, bed: &BedLine, below: usize) {
         y += 1;
     }
     if shown < bed.blockers.len() {
-        pen.put(0, y, &format!("and {} more: Enter opens the room", bed.blockers.len() - shown), Part::Plain);
+        pen.put(0, y, &format!("and {} more: Space shows the room", bed.blockers.len() - shown), Part::Plain);
         y += 1;
     }
     if let Some(next) = &room.next {

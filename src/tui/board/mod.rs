@@ -5,8 +5,13 @@ mod view;
 
 pub(super) use plan::Style;
 
+use ratatui::layout::Position;
+
+use super::base::{Opens, Screen};
 use super::keys::Act;
+use super::paint::Pen;
 use super::survey::Survey;
+use super::world::World;
 use crate::domain::code::Code;
 use plan::{Plan, Way};
 
@@ -14,31 +19,36 @@ use plan::{Plan, Way};
 const LINES_AROUND: u16 = 5;
 
 #[derive(Default)]
-pub struct BoardScreen {
-    pub chosen: Option<Code>,
+pub(super) struct BoardScreen {
+    chosen: Option<Code>,
     style: Style,
     plan: Plan,
 }
 
 impl BoardScreen {
-    /// Lays the rooms out anew, after a change of the hospital or of the screen.
-    pub fn refresh(&mut self, survey: &Survey, width: u16, height: u16) {
-        self.plan = Plan::lay(survey, width, height.saturating_sub(LINES_AROUND), self.style);
-        if self.chosen.is_none_or(|code| survey.position(code).is_none()) {
-            self.chosen = survey.rooms.first().map(|room| room.code);
-        }
-    }
-
-    pub fn turn_rows(&mut self) {
+    fn turn_rows(&mut self) {
         self.style = match self.style {
             Style::Corridor => Style::Rows,
             Style::Rows => Style::Corridor,
         };
     }
+}
 
-    /// Moves the choice.
-    pub fn walk(&mut self, act: Act, survey: &Survey) {
-        let Some(at) = self.chosen.and_then(|code| survey.position(code)) else { return };
+impl Screen for BoardScreen {
+    /// Lays the rooms out anew, after a change of the hospital or of the screen.
+    fn refresh(&mut self, _world: &World<'_>, survey: &Survey, width: u16, lines: u16) {
+        self.plan = Plan::lay(survey, width, lines.saturating_sub(LINES_AROUND), self.style);
+        if self.chosen.is_none_or(|code| survey.position(code).is_none()) {
+            self.chosen = survey.rooms.first().map(|room| room.code);
+        }
+    }
+
+    fn walk(&mut self, act: Act, survey: &Survey) -> bool {
+        if act == Act::Rows {
+            self.turn_rows();
+            return true;
+        }
+        let Some(at) = self.chosen.and_then(|code| survey.position(code)) else { return false };
         let page = self.plan.page_of(at);
         let to = match act {
             Act::Up => self.plan.beside(at, Way::Up),
@@ -55,6 +65,23 @@ impl BoardScreen {
         if let Some(room) = to.and_then(|to| survey.rooms.get(to)) {
             self.chosen = Some(room.code);
         }
+        false
+    }
+
+    fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
+        self.draw(pen, survey)
+    }
+
+    fn room(&self, _survey: &Survey) -> Option<Code> {
+        self.chosen
+    }
+
+    fn enter(&self, _world: &World<'_>, _survey: &Survey) -> Opens {
+        self.chosen.map_or(Opens::Nothing, Opens::NextStep)
+    }
+
+    fn choose(&mut self, room: Code, _survey: &Survey) {
+        self.chosen = Some(room);
     }
 }
 

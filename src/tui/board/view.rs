@@ -11,7 +11,7 @@ use crate::tui::survey::{BedWord, RoomLine, Survey, state_part, state_short, sta
 
 impl BoardScreen {
     /// Draws between the top line and the keys. Answers where the chosen room is.
-    pub fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
+    pub(super) fn draw(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
         counts(pen, survey);
         let chosen = self.chosen.and_then(|code| survey.position(code));
         let page = chosen.map_or(0, |at| self.plan.page_of(at));

@@ -2,10 +2,9 @@
 
 use std::collections::BTreeSet;
 
-use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::describe;
-use crate::domain::entry::{Entry, Number, Time};
+use crate::domain::entry::{Entry, Number};
 use crate::domain::facility::Zone;
 use crate::domain::need::{Evidence, Need};
 use crate::domain::shown::shown;
@@ -169,18 +168,4 @@ fn zones(all: impl Iterator<Item = Zone>, evidence: &[Evidence]) -> Vec<ZoneGrou
     }
     let some = groups.into_iter().filter(|(_, zones)| !zones.is_empty());
     some.map(|(title, zones)| ZoneGroup { title, zones: format!("{}: {}", zones.len(), zones.join(", ")) }).collect()
-}
-
-/// An entry in full, for reading.
-pub(crate) fn in_full(entry: &Entry, board: &Board, now: Time) -> Vec<String> {
-    let zone = board.facility().time_zone;
-    vec![
-        describe::sentence(entry, board),
-        String::new(),
-        format!("Entry: {}", entry.number),
-        format!("Happened: {}", age::with_age(entry.happened, now, zone)),
-        format!("Noted: {}", age::with_age(entry.noted, now, zone)),
-        format!("Done by: {}", entry.done_by),
-        format!("Noted by: {} at {}", entry.noted_by, entry.terminal),
-    ]
 }

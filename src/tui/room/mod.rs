@@ -3,8 +3,6 @@
 mod facts;
 mod view;
 
-pub(super) use facts::in_full;
-
 use super::ask::Ask;
 use super::keys::Act;
 use super::survey::Survey;

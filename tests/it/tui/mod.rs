@@ -94,12 +94,14 @@ impl Shown {
 fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
     let timeline = |room: Code| desk.timeline(room).collect::<Vec<&Entry>>();
     let (board, now) = (desk.board(), desk.now());
-    look(&World { board, now, timeline: &timeline, trouble: None, closed: false, rehearsal: true })
+    let entries = desk.entries();
+    look(&World { board, now, entries, timeline: &timeline, trouble: None, closed: false, rehearsal: true })
 }
 
 #[test]
 fn every_screen_and_every_form_can_be_of_any_size() {
-    for keys in ["", "2", "\n", "?", "m", "s", "/3", "n"] {
+    for keys in ["", "2", "3", "4", "5", "6", " ", "2\n", "4\n", "5\n", "6\n", "u", "b", "\n", "?", "m", "s", "/3", "n"]
+    {
         let mut it = Shown::new(80, 24);
         it.presses(keys);
         it.check_sizes();
@@ -117,7 +119,17 @@ fn every_screen_and_every_form_can_be_of_any_size() {
 /// Compared with the files beside this one; `UPDATE_PICTURES=1` writes them anew.
 #[test]
 fn the_screens_look_as_they_did() {
-    let screens = [("board", ""), ("beds", "2"), ("room", "/3N-03\n"), ("form", "/3N-03\nn"), ("help", "?")];
+    let screens = [
+        ("board", ""),
+        ("beds", "2"),
+        ("tasks", "3"),
+        ("bags", "4"),
+        ("ledger", "5"),
+        ("rules", "6"),
+        ("room", "/3N-03\n"),
+        ("form", "/3N-03\nn"),
+        ("help", "?"),
+    ];
     for (columns, lines) in [(80, 24), (160, 50)] {
         for (name, keys) in screens {
             let mut it = Shown::new(columns, lines);
