@@ -1,0 +1,101 @@
+//! Putting settled business away, and what a void does: it alone brings a chapter back.
+
+use std::sync::Arc;
+
+use super::{BedUse, Cause, Chapter, Fact, Room, Signature, SignatureKind, Void};
+use crate::domain::entry::Number;
+
+impl Room {
+    pub(super) fn put_away(&mut self) {
+        if self.closers.is_empty() || self.has_unsettled() {
+            return;
+        }
+        let case = self.open_case();
+        let chapter = Chapter {
+            closers: std::mem::take(&mut self.closers),
+            facts: std::mem::take(&mut self.facts),
+            signatures: std::mem::take(&mut self.signatures),
+            case_before: self.case,
+        };
+        self.past.push(Arc::new(chapter));
+        self.case = case;
+    }
+
+    fn bring_back(&mut self, target: Number) {
+        let holds = |chapter: &Arc<Chapter>| {
+            chapter.closers.iter().any(|c| c.number == target)
+                || chapter.facts.iter().any(|f| f.number == target)
+                || chapter.signatures.iter().any(|s| s.number == target)
+        };
+        let Some(from) = self.past.iter().position(holds) else { return };
+        let (mut closers, mut facts, mut signatures) = (vec![], vec![], vec![]);
+        for (at, chapter) in self.past.split_off(from).into_iter().enumerate() {
+            let chapter = Arc::unwrap_or_clone(chapter);
+            if at == 0 {
+                self.case = chapter.case_before;
+            }
+            closers.extend(chapter.closers);
+            facts.extend(chapter.facts);
+            signatures.extend(chapter.signatures);
+        }
+        closers.append(&mut self.closers);
+        facts.append(&mut self.facts);
+        signatures.append(&mut self.signatures);
+        (self.closers, self.facts, self.signatures) = (closers, facts, signatures);
+    }
+
+    /// Takes away a fact or a signature, and fells what rests on it; leaves a closer hanging until somebody has looked.
+    /// Says whether this room had anything of that number.
+    pub(in crate::domain::board) fn void(&mut self, target: Number, void: Void, may_void_closers: bool) -> bool {
+        self.bring_back(target);
+        let mut found = false;
+        let mut fallen = vec![target];
+        // What was supplied for a spray falls with the spray.
+        let of_target = |f: &Fact| f.number == target || f.supplies.is_some_and(|supply| supply.spray == target);
+        for fact in self.facts.iter_mut().filter(|f| of_target(f)) {
+            fact.voided = true;
+            found = true;
+            fallen.push(fact.number);
+        }
+        for inspection in self.inspections.iter_mut().filter(|i| i.number == target) {
+            inspection.voided = true;
+            found = true;
+        }
+        for bed in self.beds.values_mut() {
+            let before = bed.emptied.len();
+            bed.emptied.retain(|(number, _)| *number != target);
+            found |= bed.emptied.len() < before;
+            // A wrong note that somebody lies in it empties nothing: from the void on, a note that it is empty counts again.
+            if bed.occupied.is_some_and(|(number, _)| number == target) {
+                *bed = BedUse { occupied: Some((void.number, void.noted)), emptied: vec![] };
+                found = true;
+            }
+        }
+        while let Some(below) = fallen.pop() {
+            let stands_on = |s: &Signature| s.stands && (s.number == below || s.rests_on.contains(&below));
+            let mut ended = None;
+            for signature in self.signatures.iter_mut().filter(|s| stands_on(s)) {
+                signature.stands = false;
+                found = true;
+                fallen.push(signature.number);
+                ended = ended.max(Some(signature.number));
+            }
+            // The end of a case rests on every signature of that case.
+            if ended.is_some() {
+                let end = |s: &&mut Signature| s.stands && s.kind == SignatureKind::Cleared && Some(s.number) > ended;
+                if let Some(clear) = self.signatures.iter_mut().find(end) {
+                    clear.stands = false;
+                    fallen.push(clear.number);
+                }
+            }
+        }
+        for closer in self.closers.iter_mut().filter(|c| c.number == target && c.voided.is_none()) {
+            found = true;
+            if may_void_closers && !matches!(closer.cause, Cause::Damage { .. } | Cause::Walk) {
+                closer.voided = Some(void);
+            }
+        }
+        self.put_away();
+        found
+    }
+}

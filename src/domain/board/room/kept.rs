@@ -1,0 +1,227 @@
+//! What a room keeps of its entries: closers, facts and signatures, chapters of settled ones, and who lay in its beds.
+
+use chrono::TimeDelta;
+
+use crate::domain::code::Code;
+use crate::domain::entry::{InspectionMethod, Number, Time};
+use crate::domain::need::Need;
+
+/// What kind of entry closes the room.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Cause {
+    /// A finding that does not confirm. `physical`: something was there to be seen, which opens a case.
+    Suspicion {
+        physical: bool,
+    },
+    Confirmed,
+    Prepared,
+    Spray,
+    /// Zones or bags that were supplied after the spray of this number.
+    Supplied {
+        spray: Number,
+    },
+    Damp,
+    /// Sprayed surfaces were wiped or mopped while wet.
+    Wiped,
+    OutOfService,
+    /// A line that is missing, doubled or unreadable. The last number, of a gap of several.
+    Damage {
+        through: Number,
+    },
+    /// The ward has to be walked: after setup, a changed room, a restore, a gap.
+    Walk,
+    /// A patient or a movable thing came from a case room.
+    Received,
+}
+
+/// An entry that closes. It keeps its number for ever, and its needs as they were named under the settings of its day.
+#[derive(Clone, Debug)]
+pub struct Closer {
+    pub number: Number,
+    pub happened: Time,
+    pub noted_by: Code,
+    pub done_by: Code,
+    pub cause: Cause,
+    pub needs: Vec<Need>,
+    /// `(need, first)`: a fact meets `need` only after one has met `first`.
+    pub order: Vec<(Need, Need)>,
+    /// Of a spray: its end, and the label's minutes where the label's words are on file.
+    pub finished: Option<Time>,
+    pub label: Option<TimeDelta>,
+    /// Of a spray: zones that are supplied later were treated by it. Not if it named its own, nor if whoever sprayed may not.
+    pub zones_may_follow: bool,
+    /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
+    pub works_on: Option<(Number, Time)>,
+    pub voided: Option<Void>,
+    /// A suspicion by bites alone asks for its inspection sooner.
+    pub bites_only: bool,
+    /// Why the room is out of service, in the words of whoever closed it.
+    pub words: String,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Void {
+    pub number: Number,
+    /// Who noted it, and whose doing it was.
+    pub by: [Code; 2],
+    pub noted: Time,
+}
+
+#[derive(Clone, Debug)]
+pub struct Fact {
+    pub number: Number,
+    /// The time from which it counts: the beginning of a dry check, the moment of anything else.
+    pub from: Time,
+    /// When it was done: what needs it first comes after this.
+    pub done: Time,
+    pub noted: Time,
+    pub noted_by: Code,
+    pub gives: Vec<Need>,
+    /// Facts that this one stands on: the launderings behind a made bed.
+    pub rests_on: Vec<Number>,
+    pub is_spray: bool,
+    /// Of a bag: its end also does for things that were sprayed.
+    pub treated_too: bool,
+    /// Of a bag: it ended otherwise than by the laundry, so no bed is made from it.
+    pub gone: bool,
+    /// Supplies what this spray left unstated: its end, the label's minutes.
+    pub supplies: Option<Supply>,
+    pub voided: bool,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Supply {
+    pub spray: Number,
+    /// When that spray happened: the zones that are supplied were treated then.
+    pub sprayed_at: Time,
+    pub finished: Option<Time>,
+    pub label: Option<TimeDelta>,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum SignatureKind {
+    CleanInspection,
+    /// The specimen of this finding is something else.
+    NotABedBug {
+        finding: Number,
+    },
+    NothingApplied,
+    Returned,
+    Cleared,
+    InService,
+    Looked,
+    Attested,
+    Walked,
+}
+
+impl SignatureKind {
+    pub(super) fn may_settle(self, closer: &Closer) -> bool {
+        match self {
+            Self::CleanInspection => {
+                matches!(closer.cause, Cause::Suspicion { .. } | Cause::Received | Cause::Confirmed)
+            }
+            Self::NotABedBug { .. } => closer.cause == Cause::Confirmed,
+            Self::NothingApplied => closer.cause == Cause::Prepared,
+            Self::Returned => closer.cause.ends_by_return(),
+            Self::InService => closer.cause == Cause::OutOfService,
+            Self::Looked => closer.voided.is_some(),
+            Self::Attested => matches!(closer.cause, Cause::Damage { .. }),
+            Self::Walked => closer.cause == Cause::Walk,
+            Self::Cleared => false,
+        }
+    }
+}
+
+#[derive(Clone, Debug)]
+pub(in crate::domain::board) struct Signature {
+    pub number: Number,
+    pub kind: SignatureKind,
+    pub settles: Vec<Number>,
+    pub rests_on: Vec<Number>,
+    pub stands: bool,
+}
+
+/// Settled and put away. By the rule of both orders nothing in it can meet a later closer.
+#[derive(Clone, Debug)]
+pub(in crate::domain::board) struct Chapter {
+    pub(super) closers: Vec<Closer>,
+    pub(super) facts: Vec<Fact>,
+    pub(super) signatures: Vec<Signature>,
+    pub(super) case_before: Option<Number>,
+}
+
+/// A complete full inspection, clean or not.
+#[derive(Clone, Copy, Debug)]
+pub struct FullInspection {
+    pub number: Number,
+    pub began: Time,
+    pub method: InspectionMethod,
+    /// Nothing seen, by a trained person, signed on what was shown.
+    pub clean: bool,
+    pub voided: bool,
+}
+
+/// Who lies in a bed, as far as it was noted.
+#[derive(Clone, Debug, Default)]
+pub struct BedUse {
+    /// The newest reason to think that somebody lies in it: its number and the latest time claimed.
+    pub occupied: Option<(Number, Time)>,
+    /// Notes that it is empty, made since.
+    pub emptied: Vec<(Number, Time)>,
+}
+
+impl BedUse {
+    /// Somebody lies in it, as far as is known.
+    pub fn is_occupied(&self) -> bool {
+        self.occupied.is_some() && self.empty_since().is_none()
+    }
+
+    /// The newest note that it is empty which came after, in both orders, the newest reason to think otherwise.
+    pub fn empty_since(&self) -> Option<(Number, Time)> {
+        let after = |(_, at): &&(Number, Time)| self.occupied.is_none_or(|(_, since)| *at > since);
+        self.emptied.iter().filter(after).max_by_key(|(_, at)| *at).copied()
+    }
+}
+
+/// A stay, for counting the days on which somebody slept in the room.
+#[derive(Clone, Copy, Debug)]
+pub struct Stay {
+    pub bed: Code,
+    pub at: Time,
+    pub occupied: bool,
+}
+
+/// The two bounds on a dry check: it begins strictly after the spraying, and not before the label's minimum.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Ready {
+    pub after: Time,
+    pub not_before: Time,
+}
+
+impl Closer {
+    /// Its needs, and the signature that settles it.
+    pub(super) fn own_needs(&self) -> Vec<Need> {
+        let mut needs = self.needs.clone();
+        match self.cause {
+            Cause::Suspicion { .. } => {
+                // The zones are only another way to meet the inspection.
+                needs.retain(|need| !matches!(need, Need::Covered(_)));
+            }
+            cause if cause.ends_by_return() => needs.push(Need::Returned),
+            _ => {}
+        }
+        needs
+    }
+}
+
+impl Cause {
+    /// Spraying and what followed from it.
+    pub fn is_treatment(self) -> bool {
+        matches!(self, Self::Spray | Self::Supplied { .. } | Self::Damp | Self::Wiped)
+    }
+
+    /// Settled by the lead's return to service.
+    pub fn ends_by_return(self) -> bool {
+        self.is_treatment() || matches!(self, Self::Suspicion { .. } | Self::Confirmed | Self::Prepared)
+    }
+}

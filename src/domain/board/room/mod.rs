@@ -1,0 +1,194 @@
+//! One room's open business: what closes it, what was done about it, and who signed.
+//!
+//! A *closer* counts from the moment it is read and names its needs once. A *fact* meets a need only if it comes after the
+//! closer in both orders: it happened after it, and it was noted after it. A *signature* settles closers by name; its
+//! verdict was taken once, and it may fall later but never revives. What is settled is put away in a chapter, so that the
+//! open business stays small; only a void brings a chapter back.
+//!
+//! Nothing here knows roles, policy or the hospital: [`super::apply`] decides what may become a fact or a signature.
+
+mod chapters;
+mod kept;
+mod meeting;
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+use crate::domain::need::Need;
+use kept::Chapter;
+pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Ready, SignatureKind, Stay};
+pub(super) use kept::{Signature, Supply, Void};
+
+#[derive(Clone, Debug, Default)]
+pub struct Room {
+    /// The newest entry that touches the room: what a signer must have been shown.
+    pub newest: Number,
+    closers: Vec<Closer>,
+    facts: Vec<Fact>,
+    signatures: Vec<Signature>,
+    case: Option<Number>,
+    past: Vec<Arc<Chapter>>,
+    pub beds: BTreeMap<Code, BedUse>,
+    pub stays: Vec<Stay>,
+    pub inspections: Vec<FullInspection>,
+    /// The last daily look or full inspection.
+    pub last_look: Option<Time>,
+    /// The newest sign of activity, and the newest spray. Voids do not take them back.
+    pub last_evidence: Option<Time>,
+    pub last_spray: Option<Time>,
+    /// The newest confirming finding: its number and time. Asks the neighbours to be inspected.
+    pub last_confirmed: Option<(Number, Time)>,
+    pub last_return: Option<Time>,
+    pub cleared: Option<Time>,
+    /// In monitoring, a mark on a place that had not been wiped: asks for an inspection, suspects nothing.
+    pub marks: Vec<(Number, Time)>,
+    /// Loads that did not meet the criteria: entry and bag.
+    pub failed_loads: Vec<(Number, Code)>,
+    /// The patient stays, reviewed at this time.
+    pub patient_stays: Option<(Number, Time)>,
+    /// Tasks that somebody took: need in words, cause, who.
+    pub accepted: Vec<(String, Number, Code)>,
+}
+
+impl Room {
+    pub fn closers(&self) -> &[Closer] {
+        &self.closers
+    }
+
+    pub(super) fn close(&mut self, closer: Closer) {
+        self.closers.push(closer);
+    }
+
+    pub(super) fn add_fact(&mut self, fact: Fact) {
+        self.facts.push(fact);
+    }
+
+    pub(super) fn sign(&mut self, signature: Signature) {
+        self.signatures.push(signature);
+        self.put_away();
+    }
+
+    /// One entry may close for two causes; a signature settles only the causes that are its kind's to settle.
+    fn is_settled(&self, closer: &Closer) -> bool {
+        let settles = |s: &Signature| s.stands && s.kind.may_settle(closer) && s.settles.contains(&closer.number);
+        self.signatures.iter().any(settles)
+    }
+
+    fn is_looked_at(&self, number: Number) -> bool {
+        let looked = |s: &Signature| s.stands && s.kind == SignatureKind::Looked && s.settles.contains(&number);
+        self.signatures.iter().any(looked)
+    }
+
+    /// Closers that nobody has settled. A voided one is unsettled until somebody has looked, whatever was signed before.
+    pub fn unsettled(&self) -> impl Iterator<Item = &Closer> {
+        self.closers.iter().filter(|c| match c.voided {
+            Some(_) => !self.is_looked_at(c.number),
+            None => !self.is_settled(c),
+        })
+    }
+
+    pub fn has_unsettled(&self) -> bool {
+        self.unsettled().next().is_some()
+    }
+
+    pub fn unsettled_by_name(&self, number: Number) -> Option<&Closer> {
+        self.unsettled().find(|c| c.number == number)
+    }
+
+    /// Whether somebody found out that this finding was something else.
+    pub fn is_not_a_bed_bug(&self, finding: Number) -> Option<Number> {
+        let says = |s: &&Signature| s.stands && s.kind == SignatureKind::NotABedBug { finding };
+        self.signatures.iter().find(says).map(|s| s.number)
+    }
+
+    /// A clean inspection that began after this closer and was noted after it.
+    pub fn clean_inspection_after(&self, closer: &Closer) -> Option<Number> {
+        let after = |i: &&FullInspection| !i.voided && i.clean && i.number > closer.number && i.began > closer.happened;
+        self.inspections.iter().find(after).map(|i| i.number)
+    }
+
+    pub fn state(&self) -> State {
+        let open: Vec<&Closer> = self.closers.iter().filter(|c| !self.is_settled(c)).collect();
+        let lacks = |wanted: fn(&Need) -> bool| {
+            open.iter().any(|c| c.needs.iter().any(|need| wanted(need) && self.met(c, *need).is_none()))
+        };
+        let is_wet =
+            |need: &Need| matches!(need, Need::Dry(_) | Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed);
+        let waits_for_spray = |c: &&&Closer| c.cause == Cause::Confirmed && !self.is_being_treated(c);
+        if lacks(is_wet) {
+            State::TreatedWet
+        } else if open.iter().any(|c| waits_for_spray(&c)) {
+            State::Confirmed
+        } else if open.iter().any(|c| c.cause.is_treatment() || c.cause == Cause::Confirmed) {
+            State::TreatedDry
+        } else if open.iter().any(|c| matches!(c.cause, Cause::Suspicion { .. })) {
+            State::Suspect
+        } else if self.open_case().is_some() {
+            State::Monitoring
+        } else {
+            State::Clear
+        }
+    }
+
+    /// Sprayed since it was confirmed, or treated throughout by other methods.
+    fn is_being_treated(&self, confirmed: &Closer) -> bool {
+        let after = |c: &Closer| {
+            c.cause == Cause::Spray
+                && c.voided.is_none()
+                && c.number > confirmed.number
+                && c.happened > confirmed.happened
+        };
+        let sprays: Vec<Number> = self.closers.iter().filter(|c| after(c)).map(|c| c.number).collect();
+        // Its own zones, or those that were named for it afterwards.
+        let named = |f: &Fact| f.gives.iter().any(|need| matches!(need, Need::Covered(_)));
+        let sprayed = |f: &Fact| {
+            let own = f.is_spray && sprays.contains(&f.number);
+            !f.voided && (own || f.supplies.is_some_and(|s| sprays.contains(&s.spray) && named(f)))
+        };
+        let owed = || confirmed.needs.iter();
+        self.facts.iter().any(sprayed)
+            || (owed().next().is_some() && owed().all(|need| self.met(confirmed, *need).is_some()))
+    }
+
+    /// The case that is open, named by the entry that opened it.
+    pub fn open_case(&self) -> Option<Number> {
+        let ended =
+            self.signatures.iter().filter(|s| s.stands && s.kind == SignatureKind::Cleared).map(|s| s.number).max();
+        let opens = |c: &&Closer| match c.cause {
+            Cause::Confirmed => true,
+            Cause::Suspicion { physical } => {
+                physical && !(self.is_settled(c) && self.is_not_a_bed_bug(c.number).is_some())
+            }
+            _ => false,
+        };
+        let before = self.case.filter(|_| ended.is_none());
+        before.or_else(|| {
+            let since = self.closers.iter().filter(|c| Some(c.number) > ended);
+            since.filter(opens).find(|c| c.voided.is_none() || !self.is_looked_at(c.number)).map(|c| c.number)
+        })
+    }
+
+    pub fn knows_closer(&self, number: Number) -> Option<&Closer> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        self.closers.iter().chain(past).find(|c| c.number == number)
+    }
+
+    /// Who noted the fact or signature of this number, if this room has one that can be voided.
+    pub fn knows_fact(&self, number: Number) -> Option<&Fact> {
+        let past = self.past.iter().flat_map(|chapter| chapter.facts.iter());
+        self.facts.iter().chain(past).find(|f| f.number == number)
+    }
+
+    pub fn knows_signature(&self, number: Number) -> bool {
+        let past = self.past.iter().flat_map(|chapter| chapter.signatures.iter());
+        self.signatures.iter().chain(past).any(|s| s.number == number)
+    }
+
+    /// The unsettled closer that this void has left hanging.
+    pub fn voided_by(&self, void: Number) -> Option<&Closer> {
+        self.closers.iter().find(|c| c.voided.is_some_and(|v| v.number == void))
+    }
+}
