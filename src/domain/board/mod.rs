@@ -7,6 +7,7 @@ mod admission;
 mod apply;
 mod closing;
 mod facts;
+mod next_step;
 mod people_rules;
 mod room;
 mod setting;
@@ -19,10 +20,11 @@ use std::sync::Arc;
 
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
+pub use next_step::NextStep;
 pub use people_rules::{is_offered, permitted};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Ready, Room, SignatureKind, Stay};
 pub use state::State;
-pub use tasks::{NextStep, Task, TaskKind};
+pub use tasks::{Task, TaskKind};
 pub use verdict::{QuietDays, clear_lacks, negative_checks, quiet_days};
 
 use super::code::Code;

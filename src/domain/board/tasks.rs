@@ -3,7 +3,6 @@
 use chrono::TimeDelta;
 
 use super::Board;
-use super::admission::Occupancy;
 use super::room::{Cause, Closer, Room};
 use super::state::State;
 use super::verdict::clear_lacks;
@@ -53,13 +52,6 @@ pub struct Task {
     /// The one command line that does it.
     pub command: String,
     pub accepted_by: Option<Code>,
-}
-
-/// The next thing to do in a room.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct NextStep {
-    pub verb: &'static str,
-    pub text: String,
 }
 
 /// After a damp check, look again. Our assumption; an estimate will do better.
@@ -209,117 +201,14 @@ impl Board {
         }
         tasks
     }
-
-    /// What to do next in this room. None: nothing but the daily look.
-    pub fn next_step(&self, code: Code, now: Time) -> Option<NextStep> {
-        let room = self.room(code)?;
-        let plan = self.facility().room(code)?;
-        let needs: Vec<(&Closer, Need)> = unmet(room);
-        let has = |wanted: fn(&Need) -> bool| needs.iter().any(|(_, need)| wanted(need));
-        let count = |wanted: fn(&Need) -> bool| {
-            let mut things: Vec<Need> = needs.iter().map(|(_, need)| *need).filter(wanted).collect();
-            things.sort();
-            things.dedup();
-            things.len()
-        };
-        let step = |verb: &'static str, text: String| Some(NextStep { verb, text });
-        let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
-        let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
-        if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
-            return step("patient-out", "move the patient out now, washed and changed".to_owned());
-        }
-        if self.everywhere().next().is_some() || has(|n| matches!(n, Need::Attested(_))) {
-            return step("attest", "say what the damaged line was".to_owned());
-        }
-        if has(|n| matches!(n, Need::Looked(_))) {
-            return step("look", "a second person looks in the room after the void".to_owned());
-        }
-        if has(|n| matches!(n, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed))
-            && room.state() != State::Confirmed
-        {
-            return step("complete-spray", "supply what the spray left unstated".to_owned());
-        }
-        match room.state() {
-            State::TreatedWet => {
-                let zones = count(|n| matches!(n, Need::Dry(_)));
-                return step(
-                    "dry-check",
-                    format!("check by touch: {} not found dry{}", counted(zones, "zone"), self.not_before(room, now)),
-                );
-            }
-            State::Confirmed if occupied => {
-                return step("patient-out", "move the patient out, washed and changed".to_owned());
-            }
-            State::Confirmed if !prepared => {
-                return step("prepare", "prepare the room: linens into bags, clutter out".to_owned());
-            }
-            State::Confirmed => return step("spray", "treat the room".to_owned()),
-            _ => {}
-        }
-        if has(|n| matches!(n, Need::Covered(_)))
-            && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
-        {
-            let zones = count(|n| matches!(n, Need::Covered(_)));
-            return step("treat-zone", format!("{} still owed a treatment", counted(zones, "zone")));
-        }
-        if has(|n| matches!(n, Need::Vacuumed(_))) {
-            return step("vacuum", "vacuum the soft seats that were sprayed".to_owned());
-        }
-        if has(|n| matches!(n, Need::Bag(_))) {
-            let bags = count(|n| matches!(n, Need::Bag(_)));
-            return step("launder", format!("{} not laundered", counted(bags, "bag")));
-        }
-        if has(|n| matches!(n, Need::Made(_))) {
-            let beds = count(|n| matches!(n, Need::Made(_)));
-            return step("make-bed", format!("{} to make", counted(beds, "bed")));
-        }
-        if has(|n| matches!(n, Need::Inspected)) {
-            return step("inspect", "inspect every zone of the room".to_owned());
-        }
-        if has(|n| matches!(n, Need::Returned)) {
-            return step("return", "the lead signs the return to service".to_owned());
-        }
-        if has(|n| matches!(n, Need::Walked)) {
-            return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));
-        }
-        if has(|n| matches!(n, Need::InService(_))) {
-            return step("in-service", "lift what holds the room out of service".to_owned());
-        }
-        if room.state() == State::Monitoring {
-            return match clear_lacks(self, code, now).is_empty() {
-                true => step("clear", "sign the room clear".to_owned()),
-                false => step("inspect", "follow-up inspection".to_owned()),
-            };
-        }
-        let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
-        if unknown && self.policy().is_on(Setting::OccupancyKept) {
-            return step("occupancy", "note which beds are empty".to_owned());
-        }
-        None
-    }
-
-    /// When the label first allows a check, if that is still to come.
-    fn not_before(&self, room: &Room, now: Time) -> String {
-        let bounds =
-            room.unsettled().filter(|c| c.needs.iter().any(|n| matches!(n, Need::Dry(_)) && room.met(c, *n).is_none()));
-        let latest = bounds.filter_map(|c| room.ready(c)).map(|(ready, _)| ready.not_before).max();
-        match latest.filter(|at| *at > now) {
-            Some(at) => format!(", not before {}", at.with_timezone(&self.facility().time_zone).format("%H:%M")),
-            None => String::new(),
-        }
-    }
-}
-
-/// `1 zone`, `2 zones`.
-fn counted(number: usize, thing: &str) -> String {
-    format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
 }
 
 fn minutes_of(board: &Board, setting: Setting) -> TimeDelta {
     board.policy().minutes(setting)
 }
 
-fn unmet(room: &Room) -> Vec<(&Closer, Need)> {
+/// What is unsettled and not met, each need with the entry that asks for it.
+pub(super) fn unmet(room: &Room) -> Vec<(&Closer, Need)> {
     let with_closer = |evidence: crate::domain::need::Evidence| {
         let closer = room.closers().iter().find(|c| c.number == evidence.cause)?;
         evidence.met_by.is_none().then_some((closer, evidence.need))
