@@ -98,6 +98,12 @@ pub(super) struct TaskRow {
     pub command: String,
     pub cause: Option<u64>,
     pub accepted_by: Option<String>,
+    /// Closed beds without a patient that wait for nothing else, and those that wait for more besides.
+    pub opens: Vec<String>,
+    pub nearer: Vec<String>,
+    /// Known steps before the first of them opens, this one included.
+    pub steps: Option<usize>,
+    pub more_steps: bool,
 }
 
 #[derive(Serialize)]
@@ -246,6 +252,7 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
 }
 
 pub(super) fn task_row(task: &Task) -> TaskRow {
+    let codes = |beds: &[Code]| beds.iter().map(Code::to_string).collect();
     TaskRow {
         room: task.room.to_string(),
         need: task.need.clone(),
@@ -256,6 +263,10 @@ pub(super) fn task_row(task: &Task) -> TaskRow {
         command: task.command.clone(),
         cause: Some(task.cause.0).filter(|number| *number > 0),
         accepted_by: task.accepted_by.map(|who| who.to_string()),
+        opens: codes(&task.gives.opens),
+        nearer: codes(&task.gives.nearer),
+        steps: Some(task.gives.steps).filter(|steps| *steps > 0),
+        more_steps: task.gives.more,
     }
 }
 

@@ -102,7 +102,7 @@ pub(super) fn tasks_of(view: &View<'_>, ward: Option<Code>) -> Vec<Task> {
 
 fn task_table(view: &View<'_>, tasks: &[Task]) -> Table {
     let zone = view.board.facility().time_zone;
-    let mut table = Table::new(&["DUE", "ROOM", "TASK", "WHO", "COMMAND"]);
+    let mut table = Table::new(&["DUE", "ROOM", "TASK", "WHO", "GIVES BACK", "COMMAND"]);
     for task in tasks {
         let due = match task.due {
             Some(due) if task.overdue => format!("OVERDUE {}", when(due, view.now, zone)),
@@ -113,7 +113,8 @@ fn task_table(view: &View<'_>, tasks: &[Task]) -> Table {
             Some(who) => format!("{} ({who})", task.role.title()),
             None => task.role.title().to_owned(),
         };
-        table.row([&due, task.room.as_str(), &task.need, &who, &moves::usage(&task.command, task.verb)]);
+        let (gives, command) = (task.gives.words(), moves::usage(&task.command, task.verb));
+        table.row([&due, task.room.as_str(), &task.need, &who, &gives, &command]);
     }
     table
 }

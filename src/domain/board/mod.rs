@@ -7,6 +7,7 @@ mod admission;
 mod apply;
 mod closing;
 mod facts;
+mod giving;
 mod next_step;
 mod people_rules;
 mod room;
@@ -20,6 +21,7 @@ use std::sync::Arc;
 
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
+pub use giving::Gives;
 pub use next_step::NextStep;
 pub use people_rules::{is_offered, permitted};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Ready, Room, SignatureKind, Stay};

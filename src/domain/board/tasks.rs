@@ -2,10 +2,11 @@
 
 use chrono::TimeDelta;
 
-use super::Board;
-use super::room::{Cause, Closer, Room};
+use super::giving::Gives;
+use super::room::{BedUse, Cause, Closer, Room};
 use super::state::State;
 use super::verdict::clear_lacks;
+use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::RoomPlan;
@@ -25,6 +26,8 @@ pub enum TaskKind {
     MakeBed,
     Inspect,
     Return,
+    /// The patient stays in a confirmed room: to be decided anew at the time that was named.
+    Review,
     WardWalk,
     InService,
     Neighbour,
@@ -35,9 +38,26 @@ pub enum TaskKind {
     DailyLook,
 }
 
+impl TaskKind {
+    /// Asked for by what keeps beds closed, and not by the calendar.
+    pub fn holds_beds(self) -> bool {
+        !matches!(
+            self,
+            Self::Review
+                | Self::Neighbour
+                | Self::FollowUp
+                | Self::Clear
+                | Self::AfterClear
+                | Self::Mark
+                | Self::DailyLook
+        )
+    }
+}
+
 /// Something due.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Task {
+    /// What concerns the whole hospital stands with the first room that one comes to.
     pub room: Code,
     pub kind: TaskKind,
     /// In words: what is to be done.
@@ -52,6 +72,8 @@ pub struct Task {
     /// The one command line that does it.
     pub command: String,
     pub accepted_by: Option<Code>,
+    /// The beds that wait for it.
+    pub gives: Gives,
 }
 
 /// After a damp check, look again. Our assumption; an estimate will do better.
@@ -62,21 +84,22 @@ impl Board {
     pub fn tasks(&self, now: Time) -> Vec<Task> {
         let mut tasks: Vec<Task> =
             self.facility().in_walking_order().flat_map(|plan| self.room_tasks(plan, now)).collect();
+        self.weigh(&mut tasks, now);
         tasks.sort_by_key(|task| (task.due.is_none(), task.due, task.kind));
         tasks
     }
 
     pub fn tasks_of(&self, code: Code, now: Time) -> Vec<Task> {
-        self.facility().room(code).map(|plan| self.room_tasks(plan, now)).unwrap_or_default()
+        let mut tasks = self.facility().room(code).map(|plan| self.room_tasks(plan, now)).unwrap_or_default();
+        self.weigh(&mut tasks, now);
+        tasks
     }
 
     fn room_tasks(&self, plan: &RoomPlan, now: Time) -> Vec<Task> {
         let Some(room) = self.room(plan.code) else { return vec![] };
-        let mut tasks = vec![];
-        for (closer, need) in unmet(room) {
-            if let Some(task) = self.task_for(plan, room, closer, need) {
-                merge(&mut tasks, task);
-            }
+        let mut tasks = self.need_tasks(plan, room);
+        if self.facility().in_walking_order().next().map(|first| first.code) == Some(plan.code) {
+            tasks.extend(self.everywhere().map(|closed| self.hospital_task(plan, closed)));
         }
         tasks.extend(self.calendar_tasks(plan, room, now));
         for task in &mut tasks {
@@ -90,6 +113,29 @@ impl Board {
             task.accepted_by = room.accepted.iter().rev().find(taken).map(|(_, _, by)| *by);
         }
         tasks
+    }
+
+    /// What has to be done in the room before its beds open, one task for what is done in one go.
+    pub(super) fn need_tasks(&self, plan: &RoomPlan, room: &Room) -> Vec<Task> {
+        let mut tasks = vec![];
+        for (closer, need) in unmet(room) {
+            if let Some(task) = self.task_for(plan, room, closer, need) {
+                merge(&mut tasks, task);
+            }
+        }
+        tasks
+    }
+
+    /// A line that closes every room is attested once, for the hospital.
+    fn hospital_task(&self, first: &RoomPlan, closed: &EverywhereClosed) -> Task {
+        let number = closed.number;
+        let text = format!("attest line {number}: it closes every room");
+        let command = format!("dryhold note attest hospital --line {number}");
+        // Nobody knows when it was written; it is due at once.
+        let due = self.last().map(|(_, noted)| noted);
+        let need = Need::Attested(number);
+        let task = self.task(first, TaskKind::Attest, text, number, due, need.role(), need.verb(), Some(need));
+        Task { command, ..task }
     }
 
     fn task_for(&self, plan: &RoomPlan, room: &Room, closer: &Closer, need: Need) -> Option<Task> {
@@ -143,7 +189,19 @@ impl Board {
     ) -> Task {
         let (target, argument) = arguments(plan, kind, asked, cause);
         let command = format!("dryhold note {verb} {}{argument}", quoted(target));
-        Task { room: plan.code, kind, need, cause, due, overdue: false, role, verb, command, accepted_by: None }
+        Task {
+            room: plan.code,
+            kind,
+            need,
+            cause,
+            due,
+            overdue: false,
+            role,
+            verb,
+            command,
+            accepted_by: None,
+            gives: Gives::default(),
+        }
     }
 
     /// What the calendar asks for: daily looks, neighbours, follow-ups.
@@ -193,6 +251,13 @@ impl Board {
                 let text = "inspect: a mark on a place never wiped";
                 push(TaskKind::Mark, text, *number, add(*at, TimeDelta::days(1)), Role::Housekeeper, "inspect");
             }
+        }
+        if let Some((number, review)) = room.patient_stays
+            && room.state() == State::Confirmed
+            && plan.beds.iter().any(|bed| room.beds.get(&bed.code).is_some_and(BedUse::is_occupied))
+        {
+            let text = "decide anew whether the patient stays";
+            push(TaskKind::Review, text, number, Some(review), Role::ChargeNurse, "patient-stays");
         }
         if room.state() != State::TreatedWet {
             let due = room.last_look.and_then(|at| add(at, minutes(Setting::DailyLookMinutes)));

@@ -10,6 +10,7 @@ pub mod world;
 mod clearing;
 mod corners;
 mod damage;
+mod giving;
 mod opening;
 mod people;
 mod sceptic;
@@ -26,6 +27,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("clearing.rs"),
         include_str!("corners.rs"),
         include_str!("damage.rs"),
+        include_str!("giving.rs"),
         include_str!("opening.rs"),
         include_str!("people.rs"),
         include_str!("sceptic.rs"),
