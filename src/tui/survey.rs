@@ -294,7 +294,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, urgent: Option<&Task>,
 }
 
 /// `A` of bed `4N-12-A` in room `4N-12`, `12` of that room on ward `4N`.
-fn short_code(bed: Code, room: Code) -> String {
+pub(super) fn short_code(bed: Code, room: Code) -> String {
     let rest = bed.as_str().get(room.as_str().len()..).filter(|rest| !rest.is_empty());
     let begins = bed.as_str().get(..room.as_str().len()).is_some_and(|it| it.eq_ignore_ascii_case(room.as_str()));
     match rest {

@@ -252,7 +252,7 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
         app.choose(code);
         return;
     }
-    let ask = match room.chosen(&app.survey) {
+    let ask = match room.chosen(world) {
         None => {
             let code = room.code;
             app.layers.push(Layer::Choice(ChoiceList::moves(world, code, app.person)));
@@ -264,11 +264,8 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
             app.layers.extend(bed.map(|bed| Layer::Choice(ChoiceList::of_bed(bed))));
             return;
         }
-        Some(Chosen::Event(number)) => {
-            let entries = (world.timeline)(room.code);
-            if let Some(entry) = entries.iter().find(|entry| entry.number == number) {
-                app.layers.push(Layer::Page(Page::entry(entry, world)));
-            }
+        Some(Chosen::Event(page)) => {
+            app.layers.push(Layer::Page(page));
             return;
         }
     };
@@ -384,6 +381,9 @@ fn noted(app: &mut App, world: &World<'_>, answer: Noted) {
         Noted::Done { number, sentence } => {
             if form.is_some() {
                 app.layers.pop();
+            }
+            if let Some(Layer::Room(room)) = app.layers.last_mut() {
+                room.choose_next();
             }
             app.refresh(world);
             app.said = format!("Noted, entry {number}: {}", shown(&sentence));

@@ -45,7 +45,7 @@ impl State {
             Self::Clear | Self::Monitoring => "anyone",
             Self::Suspect => "the present patient until moved; staff with care",
             Self::Confirmed => "response staff; the patient is moved out",
-            Self::TreatedWet => "nobody but the person spraying and the person checking",
+            Self::TreatedWet => "only the person spraying or checking",
             Self::TreatedDry => "staff",
         }
     }

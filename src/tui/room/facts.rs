@@ -1,12 +1,12 @@
-//! What the Room screen says, worked out when something changed: beds, needs and what met them, zones, what happened.
+//! What the Room screen says, worked out when something changed.
 
-use std::collections::BTreeSet;
-
+use super::needs::{NeedLine, needs};
+use super::past::{EventLine, events};
+use super::zones::{Group, groups, plain};
+use crate::domain::board::{Board, Cause, Closer, State, negative_checks, quiet_days};
 use crate::domain::code::Code;
-use crate::domain::describe;
-use crate::domain::entry::{Entry, Number};
-use crate::domain::facility::Zone;
-use crate::domain::need::{Evidence, Need};
+use crate::domain::entry::{Number, Time};
+use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::ask::Ask;
@@ -16,156 +16,103 @@ use crate::tui::world::World;
 #[derive(Default)]
 pub(super) struct Facts {
     pub title: String,
+    /// Since when the room is in its state and by which entry, in full and in short.
+    pub since: [String; 2],
+    pub next: Option<Next>,
     pub needs: Vec<NeedLine>,
-    pub zones: Vec<ZoneGroup>,
-    pub events: Vec<EventLine>,
-    pub next: Option<(String, Ask)>,
+    /// On the way from monitoring to clear.
+    pub toward_clear: Vec<String>,
+    pub zones: Vec<Group>,
     pub exceptions: Vec<String>,
+    pub events: Vec<EventLine>,
+    /// Entries that the events tell of.
+    pub entries: usize,
 }
 
-/// One kind of need, met or not.
-pub(super) struct NeedLine {
-    pub met: bool,
+pub(super) struct Next {
     pub text: String,
-    /// What is missing, or by which entries it was met.
-    pub detail: String,
+    /// Whose work it usually is, or who took it.
+    pub who: String,
     pub ask: Ask,
-}
-
-/// Zones of which the same can be said.
-pub(super) struct ZoneGroup {
-    pub title: &'static str,
-    pub zones: String,
-}
-
-pub(super) struct EventLine {
-    pub number: Number,
-    pub when: String,
-    pub text: String,
 }
 
 impl Facts {
     pub(super) fn of(room: Code, world: &World<'_>, survey: &Survey) -> Self {
-        let (board, now) = (world.board, world.now);
+        let board = world.board;
         let Some(plan) = board.facility().room(room) else { return Self::default() };
-        let zone = board.facility().time_zone;
         let evidence = board.evidence(room);
         let entries = (world.timeline)(room);
         let line = survey.room(room);
-        let next = board.next_step(room, now).map(|step| {
-            let text = line.and_then(|line| line.next.clone()).unwrap_or(step.text);
-            (shown(&text), Ask::next(board, room, step.verb, &evidence))
+        let next = board.next_step(room, world.now).map(|step| Next {
+            text: shown(&line.and_then(|line| line.next.clone()).unwrap_or(step.text)),
+            who: whose(room, step.verb, survey),
+            ask: Ask::next(board, room, step.verb, &evidence),
         });
-        let events = entries.iter().map(|entry| EventLine {
-            number: entry.number,
-            when: age::with_age(entry.happened, now, zone),
-            text: shown(&describe::sentence(entry, board)),
-        });
-        let exceptions = board.exceptions().iter().filter(|it| it.room == Some(room));
-        let name = if plan.name.is_empty() { String::new() } else { format!(" {}", shown(&plan.name)) };
+        let exceptions = board.exceptions().iter().filter(|it| it.room == Some(room)).rev();
+        let name = if plan.name.is_empty() { String::new() } else { format!(" {},", shown(&plan.name)) };
+        let ward = board.facility().wards.get(&plan.ward).map(|ward| shown(&ward.name)).unwrap_or_default();
         Self {
-            title: format!("{room}{name}, ward {}, {}", plan.ward, plan.kind),
-            needs: needs(room, &evidence, &entries, world),
-            zones: zones(plan.all_zones(), &evidence),
-            events: events.collect(),
+            title: format!("{room}{name}  {}, ward {} {ward}", plain(plan.kind), plan.ward),
+            since: since(board, room, world.now),
             next,
+            needs: needs(plan, &evidence, &entries, world),
+            toward_clear: toward_clear(board, room, world.now),
+            zones: groups(plan, board, &evidence),
             exceptions: exceptions.map(|it| format!("Exception, entry {}: {}", it.number, shown(&it.text))).collect(),
+            events: events(&entries, world),
+            entries: entries.len(),
         }
     }
 }
 
-/// Needs of one kind are one line: a room owes twenty zones at once.
-fn kind(need: Need) -> (u8, &'static str) {
-    match need {
-        Need::Walked => (0, "ward walked"),
-        Need::Attested(_) => (1, "damaged line attested"),
-        Need::Looked(_) => (2, "second look after a void"),
-        Need::Inspected => (3, "complete negative inspection"),
-        Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => (4, "spray stated whole"),
-        Need::Covered(_) => (5, "zones treated"),
-        Need::Dry(_) => (6, "zones found dry"),
-        Need::Bag(_) => (7, "bags laundered"),
-        Need::Vacuumed(_) => (8, "soft seating vacuumed"),
-        Need::Made(_) => (9, "beds made"),
-        Need::Returned => (10, "return to service signed"),
-        Need::InService(_) => (11, "other closing lifted"),
+fn whose(room: Code, verb: &str, survey: &Survey) -> String {
+    let task = survey.tasks.iter().find(|task| task.room == room && task.verb == verb);
+    match task.map(|task| (task.accepted_by, task.role)) {
+        Some((Some(who), _)) => format!("{who} has it"),
+        Some((None, role)) => role.title().to_owned(),
+        None => String::new(),
     }
 }
 
-fn short(need: Need) -> String {
-    match need {
-        Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => zone.to_string(),
-        Need::Bag(code) | Need::Made(code) => code.to_string(),
-        Need::InService(number) | Need::Attested(number) | Need::Looked(number) => format!("of {number}"),
-        Need::ZonesNamed => "zones".to_owned(),
-        Need::FinishNamed => "its end".to_owned(),
-        Need::LabelNamed => "label words".to_owned(),
-        Need::LinensNamed => "linens".to_owned(),
-        Need::Inspected | Need::Returned | Need::Walked => String::new(),
-    }
-}
-
-fn needs(room: Code, evidence: &[Evidence], entries: &[&Entry], world: &World<'_>) -> Vec<NeedLine> {
-    let kinds: BTreeSet<(u8, &'static str)> = evidence.iter().map(|it| kind(it.need)).collect();
-    let lines = kinds.into_iter().map(|(rank, title)| {
-        let of_kind = || evidence.iter().filter(|it| kind(it.need).0 == rank);
-        let missing: Vec<&Evidence> = of_kind().filter(|it| it.met_by.is_none()).collect();
-        let all = of_kind().map(|it| short(it.need)).collect::<BTreeSet<_>>().len();
-        let names: BTreeSet<String> = missing.iter().map(|it| short(it.need)).filter(|it| !it.is_empty()).collect();
-        let first = missing.first().copied().or_else(|| of_kind().next());
-        let ask = first.map(|it| Ask::for_need(world.board, room, it.need, it.cause)).unwrap_or_default();
-        let text = if all > 1 { format!("{title}: {} of {all}", all - names.len().min(all)) } else { title.to_owned() };
-        let detail = match (missing.is_empty(), names.is_empty()) {
-            (true, _) => met_by(of_kind().filter_map(|it| it.met_by).collect(), entries, world),
-            (false, true) => String::new(),
-            (false, false) => names.into_iter().collect::<Vec<_>>().join(", "),
-        };
-        NeedLine { met: missing.is_empty(), text, detail, ask }
-    });
-    let (open, met): (Vec<_>, Vec<_>) = lines.partition(|line| !line.met);
-    open.into_iter().chain(met).collect()
-}
-
-/// Which entries met it, by whom, when.
-fn met_by(numbers: BTreeSet<Number>, entries: &[&Entry], world: &World<'_>) -> String {
-    let zone = world.board.facility().time_zone;
-    let one = |number: &Number| {
-        let entry = entries.iter().find(|entry| entry.number == *number);
-        entry.map_or_else(
-            || format!("by entry {number}"),
-            |entry| format!("by entry {number}, {}, {}", entry.done_by, age::with_age(entry.happened, world.now, zone)),
-        )
+/// Since when its state stands, by the entry that it stands on.
+fn since(board: &Board, code: Code, now: Time) -> [String; 2] {
+    let Some(room) = board.room(code) else { return <[String; 2]>::default() };
+    let first = |wanted: fn(&Closer) -> bool| {
+        room.unsettled().filter(|closer| wanted(closer)).map(|closer| (closer.happened, Some(closer.number))).min()
     };
-    let first = numbers.last().map(one).unwrap_or_default();
-    if numbers.len() > 1 { format!("{first}, and {} before", numbers.len() - 1) } else { first }
+    let found: Option<(Time, Option<Number>)> = match room.state() {
+        State::Clear => room.cleared.map(|at| (at, None)),
+        State::Monitoring => room.last_return.map(|at| (at, None)),
+        State::Suspect => first(|closer| matches!(closer.cause, Cause::Suspicion { .. })),
+        State::Confirmed => first(|closer| closer.cause == Cause::Confirmed),
+        State::TreatedWet | State::TreatedDry => first(|closer| closer.cause.is_treatment()),
+    };
+    let zone = board.facility().time_zone;
+    match found {
+        Some((at, number)) => {
+            let entry = number.map(|number| format!(", entry {number}")).unwrap_or_default();
+            [format!("since {}{entry}", age::with_age(at, now, zone)), format!("since {}", age::clock(at, now, zone))]
+        }
+        None => <[String; 2]>::default(),
+    }
 }
 
-fn zones(all: impl Iterator<Item = Zone>, evidence: &[Evidence]) -> Vec<ZoneGroup> {
-    let has = |need: Need, met: bool| evidence.iter().any(|it| it.need == need && it.met_by.is_some() == met);
-    let unknown = evidence.iter().any(|it| it.need == Need::ZonesNamed && it.met_by.is_none());
-    let mut groups: [(&'static str, Vec<String>); 5] = [
-        ("not dry", vec![]),
-        ("treatment owed", vec![]),
-        ("to be vacuumed", vec![]),
-        ("found dry", vec![]),
-        ("nothing owed", vec![]),
-    ];
-    for zone in all {
-        let at = if has(Need::Dry(zone), false) || unknown {
-            0
-        } else if has(Need::Covered(zone), false) {
-            1
-        } else if has(Need::Vacuumed(zone), false) {
-            2
-        } else if has(Need::Dry(zone), true) {
-            3
-        } else {
-            4
-        };
-        if let Some((_, zones)) = groups.get_mut(at) {
-            zones.push(zone.to_string());
-        }
-    }
-    let some = groups.into_iter().filter(|(_, zones)| !zones.is_empty());
-    some.map(|(title, zones)| ZoneGroup { title, zones: format!("{}: {}", zones.len(), zones.join(", ")) }).collect()
+/// How far a room in monitoring has come: days and checks against what the policy wants.
+fn toward_clear(board: &Board, code: Code, now: Time) -> Vec<String> {
+    let Some(room) = board.room(code).filter(|room| room.state() == State::Monitoring) else { return vec![] };
+    let wanted = |setting| board.policy().get(setting);
+    let days = quiet_days(board, code, now);
+    let (looks, traps) = negative_checks(room);
+    let empty = match days.empty {
+        0 => String::new(),
+        days => format!("; empty on {days} more, which prove nothing"),
+    };
+    vec![
+        format!("days without activity {} of {}{empty}", days.counted, wanted(Setting::ClearDays)),
+        format!(
+            "negative inspections {looks} of {}, or trap periods {traps} of {}",
+            wanted(Setting::ClearVisualChecks),
+            wanted(Setting::ClearTrapPeriods)
+        ),
+    ]
 }

@@ -1,19 +1,26 @@
 //! The Room: why is it as it is, and what is the next step?
+//!
+//! Its head stands still; below it one list is walked: beds, what is asked of the room, what happened.
 
 mod facts;
+mod needs;
+mod past;
 mod view;
+mod zones;
 
 use super::ask::Ask;
 use super::keys::Act;
+use super::page::Page;
 use super::survey::Survey;
 use super::world::World;
 use crate::domain::code::Code;
-use crate::domain::entry::Number;
 use facts::Facts;
 
 pub struct RoomScreen {
     pub code: Code,
+    /// 0 is the next step; then the beds, the needs, what happened.
     chosen: usize,
+    beds: usize,
     facts: Facts,
     lines_of_page: usize,
 }
@@ -23,53 +30,55 @@ pub enum Chosen<'a> {
     Next(&'a Ask),
     Bed(usize),
     Need(&'a Ask),
-    Event(Number),
+    Event(Page),
 }
 
 impl RoomScreen {
     pub fn new(code: Code, world: &World<'_>, survey: &Survey, height: u16) -> Self {
-        let mut screen = Self { code, chosen: 0, facts: Facts::default(), lines_of_page: 1 };
+        let mut screen = Self { code, chosen: 0, beds: 0, facts: Facts::default(), lines_of_page: 1 };
         screen.refresh(world, survey, height);
         screen
     }
 
     pub fn refresh(&mut self, world: &World<'_>, survey: &Survey, height: u16) {
         self.facts = Facts::of(self.code, world, survey);
-        self.lines_of_page = usize::from(height / 3).max(1);
-        self.chosen = self.chosen.min(self.count(survey).saturating_sub(1));
+        self.beds = survey.room(self.code).map_or(0, |room| room.beds.len());
+        self.lines_of_page = usize::from(height.saturating_sub(view::HEAD_LINES + 2)).max(1);
+        self.chosen = self.chosen.min(self.count().saturating_sub(1));
     }
 
-    fn beds(&self, survey: &Survey) -> usize {
-        survey.room(self.code).map_or(0, |room| room.beds.len())
+    fn count(&self) -> usize {
+        1 + self.beds + self.facts.needs.len() + self.facts.events.len()
     }
 
-    /// The next step, the beds, the needs, what happened: one walk through all of them.
-    fn count(&self, survey: &Survey) -> usize {
-        1 + self.beds(survey) + self.facts.needs.len() + self.facts.events.len()
+    /// After something was noted: the keys are on the next step again.
+    pub fn choose_next(&mut self) {
+        self.chosen = 0;
     }
 
-    pub fn chosen(&self, survey: &Survey) -> Option<Chosen<'_>> {
-        if self.chosen == 0 {
-            return self.facts.next.as_ref().map(|(_, ask)| Chosen::Next(ask));
-        }
-        let at = self.chosen - 1;
-        let beds = self.beds(survey);
-        if at < beds {
+    pub fn chosen(&self, world: &World<'_>) -> Option<Chosen<'_>> {
+        let Some(at) = self.chosen.checked_sub(1) else {
+            return self.facts.next.as_ref().map(|next| Chosen::Next(&next.ask));
+        };
+        if at < self.beds {
             return Some(Chosen::Bed(at));
         }
-        let at = at - beds;
+        let at = at - self.beds;
         if let Some(need) = self.facts.needs.get(at) {
             return Some(Chosen::Need(&need.ask));
         }
-        self.facts.events.get(at - self.facts.needs.len()).map(|event| Chosen::Event(event.number))
-    }
-
-    pub fn next(&self) -> Option<&Ask> {
-        self.facts.next.as_ref().map(|(_, ask)| ask)
+        let event = self.facts.events.get(at - self.facts.needs.len())?;
+        let entries = (world.timeline)(self.code);
+        let told: Vec<_> = entries.into_iter().filter(|entry| event.numbers.contains(&entry.number)).collect();
+        let page = match told.as_slice() {
+            [only] => Page::entry(only, world),
+            all => Page::text(format!("{} entries", all.len()), past::in_words(all, world.board, world.now)),
+        };
+        Some(Chosen::Event(page))
     }
 
     pub fn walk(&mut self, act: Act, world: &World<'_>, survey: &Survey, height: u16) {
-        let last = self.count(survey).saturating_sub(1);
+        let last = self.count().saturating_sub(1);
         match act {
             Act::Up => self.chosen = self.chosen.saturating_sub(1),
             Act::Down => self.chosen = (self.chosen + 1).min(last),

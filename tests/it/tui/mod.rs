@@ -1,5 +1,7 @@
 //! The screens without a terminal: at every size, as pictures kept in files, and against keys that nobody meant.
 
+mod room;
+
 use std::fmt::Write as _;
 use std::fs;
 use std::path::PathBuf;
@@ -61,10 +63,16 @@ impl Shown {
         self.press(KeyCode::Enter);
     }
 
-    fn picture(&self) -> String {
+    fn buffer(&self) -> Buffer {
         let area = Rect::new(0, 0, self.app.width, self.app.height);
         let mut buffer = Buffer::empty(area);
         paint(&self.app, area, &mut buffer);
+        buffer
+    }
+
+    fn picture(&self) -> String {
+        let buffer = self.buffer();
+        let area = buffer.area;
         let mut text = String::new();
         for y in 0..area.height {
             let line: String = (0..area.width).filter_map(|x| buffer.cell((x, y))).map(|cell| cell.symbol()).collect();
@@ -126,7 +134,13 @@ fn the_screens_look_as_they_did() {
         ("bags", "4"),
         ("ledger", "5"),
         ("rules", "6"),
-        ("room", "/3N-03\n"),
+        ("room-clear", "/5N-05\n"),
+        ("room-suspect", "/4N-12\n"),
+        ("room-confirmed", "/3N-03\n"),
+        ("room-wet", "/3N-07\n"),
+        ("room-dry", "/3N-10\n"),
+        ("room-monitoring", "/4N-05\n"),
+        ("room-without-beds", "/3N-D\n"),
         ("form", "/3N-03\nn"),
         ("help", "?"),
     ];

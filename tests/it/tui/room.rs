@@ -1,0 +1,83 @@
+//! The Room: what its lines open, and how it looks where text alone does not tell.
+
+use crossterm::event::KeyCode;
+use dryhold::tui::look::{Look, Palette};
+use ratatui::buffer::{Buffer, Cell};
+use ratatui::style::{Color, Modifier};
+
+use super::Shown;
+
+fn room(code: &str) -> Shown {
+    let mut it = Shown::new(80, 24);
+    it.presses(&format!("/{code}\n"));
+    it
+}
+
+/// The cells of the first line that says this, from where it says it.
+#[track_caller]
+fn cells<'b>(buffer: &'b Buffer, text: &str) -> Vec<&'b Cell> {
+    let width = usize::from(buffer.area.width);
+    for line in buffer.content.chunks(width) {
+        let words: Vec<&str> = line.iter().map(Cell::symbol).collect();
+        let found = (0..width).find(|at| words[*at..].concat().starts_with(text));
+        if let Some(at) = found {
+            return line[at..at + text.chars().count()].iter().collect();
+        }
+    }
+    panic!("nothing says “{text}”");
+}
+
+#[test]
+fn do_not_enter_is_a_chip_and_words_in_every_look() {
+    let mut it = room("3N-07");
+    let chip = |it: &Shown| {
+        let buffer = it.buffer();
+        let cells = cells(&buffer, "~ treated-wet: DO NOT ENTER");
+        (cells[0].fg, cells[0].bg, cells[0].modifier)
+    };
+    let (text, ground, _) = chip(&it);
+    assert_eq!((text, ground), (Color::White, Color::Blue));
+    it.app.look = Look { palette: Palette::Mono, ascii: true };
+    let (text, ground, style) = chip(&it);
+    assert_eq!((text, ground), (Color::Reset, Color::Reset));
+    assert!(style.contains(Modifier::BOLD | Modifier::UNDERLINED));
+}
+
+#[test]
+fn the_chosen_line_is_marked_and_reversed_without_colour() {
+    let mut it = room("3N-07");
+    it.app.look = Look { palette: Palette::Mono, ascii: true };
+    it.press(KeyCode::Down);
+    let buffer = it.buffer();
+    assert!(cells(&buffer, ">bed A").iter().all(|cell| cell.modifier.contains(Modifier::REVERSED)));
+    let reversed = buffer.content.iter().filter(|cell| cell.modifier.contains(Modifier::REVERSED));
+    assert!(reversed.count() < 80, "one line, not a field");
+}
+
+#[test]
+fn each_line_opens_what_it_is_about() {
+    let mut it = room("3N-07");
+    let opens = |it: &mut Shown, downs: usize, shows: &str| {
+        it.press(KeyCode::Home);
+        (0..downs).for_each(|_| drop(it.press(KeyCode::Down)));
+        it.press(KeyCode::Enter);
+        assert!(it.picture().contains(shows), "{shows}: {}", it.picture());
+        it.press(KeyCode::Esc);
+    };
+    opens(&mut it, 0, "Dry check: 3N-07");
+    opens(&mut it, 1, "Bed 3N-07-A");
+    opens(&mut it, 3, "Dry check: 3N-07");
+    opens(&mut it, 4, "3N07-C");
+    opens(&mut it, 9, "Entry 712");
+    let mut quiet = room("4N-05");
+    opens(&mut quiet, 3, "35 entries");
+}
+
+#[test]
+fn rounds_do_not_hide_what_happened() {
+    for code in ["3N-01", "4N-05", "5N-02"] {
+        let it = room(code);
+        let rounds = it.picture().lines().filter(|line| line.contains("daily look")).count();
+        assert!(rounds <= 6, "{}", it.picture());
+    }
+}
