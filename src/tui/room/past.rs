@@ -14,7 +14,7 @@ pub(super) struct EventLine {
     /// Newest first; more than one for routine that is folded.
     pub numbers: Vec<Number>,
     pub when: String,
-    /// The same in at most twenty columns.
+    /// The same in at most twenty-two columns.
     pub when_short: String,
     pub by: String,
     pub text: String,

@@ -193,7 +193,7 @@ impl RoomScreen {
         let roomy = pen.width() >= 100;
         let number = event.numbers.first().map(|number| number.to_string()).unwrap_or_default();
         let x = put_mark(pen, y, &format!("{number:>5}"), Part::Plain, chosen);
-        let (when, wide) = if roomy { (&event.when, 31) } else { (&event.when_short, 20) };
+        let (when, wide) = if roomy { (&event.when, 31) } else { (&event.when_short, 22) };
         pen.put_in(x + 1, y, wide, when, Part::Plain);
         let mut x = x + 2 + wide;
         if roomy {

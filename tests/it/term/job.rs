@@ -52,7 +52,7 @@ impl Job {
         self.screen.shows("Find a room");
         self.screen.keys(room);
         self.screen.keys(ENTER);
-        self.screen.shows(&format!("{room}, ward 4N"));
+        self.screen.shows(&format!("{room}  patient room, ward 4N"));
     }
 
     /// Opens a move of the open room from the numbered list.
@@ -263,7 +263,7 @@ fn returned(it: &mut Job) {
     assert_eq!(it.program.state("4N-02"), "monitoring");
     assert_eq!(it.program.open(), ["4N-01-A", "4N-02-A", "4N-02-B"]);
     it.sign_in(NURSE);
-    it.go_to("Bed 4N-02-A");
+    it.go_to("bed A");
     it.screen.keys(ENTER);
     it.screen.shows("A patient is in it");
     it.screen.keys("2");
@@ -276,7 +276,7 @@ fn returned(it: &mut Job) {
 fn followed_up(it: &mut Job) {
     it.at("2026-03-16T10:00:00Z", "Mon 16 Mar 11:00");
     it.program.note("CN", "occupied 4N-02-A", &[]).done();
-    it.screen.shows("11:00, under 1 min ago  occupied");
+    it.screen.shows("11:00, under 1 min ago occupied: 4N-02-A");
     it.sign_in(KEEPER);
     it.open_move("Inspection");
     it.answer("Depth", "1");
