@@ -195,7 +195,7 @@ impl App {
         self.base = to;
         self.lay_out(world);
         if let Some(room) = room {
-            self.choose(room);
+            self.choose(room, world);
         }
     }
 
@@ -204,13 +204,16 @@ impl App {
         let (screen, survey) = self.screen_and_survey(self.base);
         if screen.walk(act, survey) {
             self.lay_out(world);
+        } else {
+            screen.look_closer(world, survey);
         }
     }
 
     /// The room is the one that the keys are about from now on.
-    pub(super) fn choose(&mut self, room: Code) {
+    pub(super) fn choose(&mut self, room: Code, world: &World<'_>) {
         let (screen, survey) = self.screen_and_survey(self.base);
         screen.choose(room, survey);
+        screen.look_closer(world, survey);
     }
 
     pub fn context(&self) -> Context {

@@ -3,7 +3,6 @@
 use ratatui::layout::Position;
 
 use super::ask::Ask;
-use super::choice::ChoiceList;
 use super::keys::{Act, Context};
 use super::page::Page;
 use super::paint::Pen;
@@ -63,7 +62,10 @@ pub(super) enum Opens {
     /// The room's next step, or the room where none is asked for or it is not this person's to do.
     NextStep(Code),
     Form(Ask),
-    Choice(ChoiceList),
+    /// What can be noted of this bed.
+    Bed(Code),
+    /// The line shows more or less: it is walked with Enter.
+    Folds,
     Page(Page),
 }
 
@@ -74,6 +76,9 @@ pub(super) trait Screen {
 
     /// Moves the choice. True: what is listed changed, and is to be worked out anew.
     fn walk(&mut self, act: Act, survey: &Survey) -> bool;
+
+    /// Works out what is said of the chosen line alone, after a key chose another.
+    fn look_closer(&mut self, _world: &World<'_>, _survey: &Survey) {}
 
     /// Answers where the chosen line is.
     fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position>;

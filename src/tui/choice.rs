@@ -7,16 +7,20 @@ use super::keys::Act;
 use super::look::Part;
 use super::paint::{Pen, first_seen, width};
 use super::world::World;
-use crate::domain::board::is_offered;
+use crate::domain::board::{Occupancy, is_offered};
 use crate::domain::code::Code;
 use crate::domain::moves::{MOVES, Move, MoveKind, On};
-use crate::domain::need::Need;
+use crate::domain::need::{Evidence, Need};
 use crate::domain::shown::shown;
+
+const NOBODY: &str = "Nobody is on the roster: dryhold note set-person adds a person.";
 
 pub struct ChoiceList {
     title: String,
     items: Vec<Item>,
     chosen: usize,
+    /// Said of an empty list.
+    nothing: &'static str,
     /// What was wanted when it turned out that somebody had to sign in first.
     pub then: Option<Ask>,
 }
@@ -49,7 +53,7 @@ impl ChoiceList {
             Some(_) => "Who are you? Then the form opens",
             None => "Who are you?",
         };
-        Self { title: title.to_owned(), items: people.map(item).collect(), chosen: 0, then }
+        Self { title: title.to_owned(), items: people.map(item).collect(), chosen: 0, nothing: NOBODY, then }
     }
 
     /// What can be noted of a room: its next step first, then what its person may do, then the rest.
@@ -84,19 +88,62 @@ impl ChoiceList {
                 items.push(Item { text, remark: remark.to_owned(), pick: Pick::Ask(ask) });
             }
         }
-        Self { title: format!("Moves of room {room}"), items, chosen: 0, then: None }
+        Self {
+            title: format!("Moves of room {room}"),
+            items,
+            chosen: 0,
+            nothing: "Nothing of this is your role's to note.",
+            then: None,
+        }
     }
 
-    /// What can be noted of one bed.
-    pub fn of_bed(bed: Code) -> Self {
-        let of = |text: &str, verb| Item {
-            text: text.to_owned(),
-            remark: String::new(),
-            pick: Pick::Ask(Ask { verb, target: bed.to_string(), known: vec![] }),
+    /// What can be noted of one bed: what is said of such a bed most often stands first; what is not this person's to
+    /// note is left out.
+    pub fn of_bed(world: &World<'_>, bed: Code, person: Option<Code>) -> Self {
+        let board = world.board;
+        let who = person.and_then(|code| board.people().get(&code));
+        let may = |verb: &str| who.is_none_or(|who| is_offered(verb, who, world.now, board.policy()));
+        let room = board.facility().room_of_bed(bed).map(|plan| plan.code);
+        let unmade = |it: &Evidence| it.met_by.is_none() && it.need == Need::Made(bed);
+        let to_make = room.is_some_and(|room| board.evidence(room).iter().any(unmade));
+        let occupancy = board.occupancy(bed, world.now);
+        let mut verbs = match occupancy {
+            Occupancy::Occupied | Occupancy::Unknown => vec!["empty", "occupied", "make-bed"],
+            Occupancy::Empty => vec!["occupied", "empty", "make-bed"],
         };
-        let items =
-            vec![of("It is empty", "empty"), of("A patient is in it", "occupied"), of("It was made", "make-bed")];
-        Self { title: format!("Bed {bed}"), items, chosen: 0, then: None }
+        if to_make && occupancy == Occupancy::Empty {
+            verbs.rotate_right(1);
+        }
+        verbs.retain(|verb| may(verb));
+        let mut items: Vec<Item> = verbs
+            .into_iter()
+            .map(|verb| Item {
+                text: match (verb, occupancy) {
+                    ("occupied", Occupancy::Occupied) => "A patient is still in it",
+                    ("occupied", _) => "A patient is in it",
+                    ("empty", Occupancy::Empty) => "It is still empty",
+                    ("empty", _) => "It is empty",
+                    _ => "It was made",
+                }
+                .to_owned(),
+                remark: String::new(),
+                pick: Pick::Ask(Ask { verb, target: bed.to_string(), known: vec![] }),
+            })
+            .collect();
+        if let Some(room) = room.filter(|_| may("finding")) {
+            items.push(Item {
+                text: "A bug or a sign of one was seen in its room".to_owned(),
+                remark: String::new(),
+                pick: Pick::Ask(Ask::of_room(board, room, "finding")),
+            });
+        }
+        Self {
+            title: format!("Bed {bed}"),
+            items,
+            chosen: 0,
+            nothing: "Nothing of this is your role's to note.",
+            then: None,
+        }
     }
 
     pub fn act(&mut self, act: Act) -> Option<Pick> {
@@ -123,7 +170,7 @@ impl ChoiceList {
         let wide = self.items.iter().map(|item| width(&item.text) + width(&item.remark)).max().unwrap_or(0);
         let mut inner = pen.popup(wide.saturating_add(12).max(44), lines, &self.title);
         if self.items.is_empty() {
-            inner.put(1, 0, "Nobody is on the roster: dryhold note set-person adds a person.", Part::Plain);
+            inner.put(1, 0, self.nothing, Part::Plain);
         }
         let first = first_seen(self.chosen, self.items.len(), usize::from(inner.height()));
         let mut cursor = None;

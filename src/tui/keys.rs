@@ -65,6 +65,8 @@ pub enum Act {
     Undo,
     /// Who has the chosen task.
     Take,
+    /// Who lies in the beds of a ward, all at once.
+    ConfirmBeds,
     /// What is listed: the next of a few ways.
     Filter,
     SignIn,
@@ -182,8 +184,21 @@ const BOARD: &[Binding] = &[
     bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
 ];
 
-const BEDS: &[Binding] =
-    &[bind(ENTER, "Enter", "note of this bed: occupied, empty, made", Some("this bed"), Act::Go), NEXT, WARD];
+const BEDS: &[Binding] = &[
+    bind(
+        ENTER,
+        "Enter",
+        "note of this bed: occupied, empty, made; or list a ward's patients' beds",
+        Some("this bed"),
+        Act::Go,
+    ),
+    bind(&[Sign('c')], "c", "confirm who lies in the beds of the chosen ward", Some("confirm beds"), Act::ConfirmBeds),
+    bind(LEFT, "Left", "the bed before", None, Act::Left),
+    bind(RIGHT, "Right", "the bed after", None, Act::Right),
+    bind(&[Sign('f')], "f", "list the beds with a patient, or only count them", None, Act::Filter),
+    NEXT,
+    WARD,
+];
 
 const TASKS: &[Binding] = &[
     bind(ENTER, "Enter", "do the task: its form", Some("do it"), Act::Go),

@@ -26,6 +26,7 @@ mod room;
 mod rules;
 mod run;
 pub mod sink;
+mod step;
 mod survey;
 mod tasks;
 pub mod terminal;

@@ -29,7 +29,7 @@ impl Page {
         lines.push(plain("Signs of the states:"));
         lines.extend(State::ALL.map(|state| (state_sign(state).to_string(), state.headline().to_owned())));
         lines.push(plain("Signs of the beds:"));
-        let beds = [("+", "open"), ("-", "empty, closed"), ("@", "with a patient"), ("?", "not known to be empty")];
+        let beds = [("+", "open"), ("-", "empty, closed"), ("@", "with a patient"), ("u", "not known to be empty")];
         lines.extend(beds.map(|(sign, text)| (sign.to_owned(), text.to_owned())));
         lines.push(plain(""));
         lines.push(plain("This is a work board. It shows work, watches no patient, and raises no alarm."));

@@ -5,7 +5,9 @@ use std::ops::Range;
 
 use super::age;
 use super::look::Part;
-use crate::domain::board::{Board, Occupancy, State, Task};
+use super::paint::width;
+use super::step::{self, StepLine};
+use crate::domain::board::{Board, Cause, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::facility::{RoomPlan, Side};
@@ -24,6 +26,8 @@ pub struct Survey {
     pub by_state: [usize; 6],
     pub beds: usize,
     pub open: usize,
+    /// Columns of the longest code.
+    pub longest_code: u16,
 }
 
 pub struct WardLine {
@@ -32,6 +36,8 @@ pub struct WardLine {
     pub rooms: Range<usize>,
     pub beds: usize,
     pub open: usize,
+    /// Rooms in which something can be done now.
+    pub work: usize,
 }
 
 pub struct RoomLine {
@@ -48,15 +54,21 @@ pub struct RoomLine {
     pub next: Option<String>,
     /// The move that the next step is.
     pub next_verb: Option<&'static str>,
-    /// The most urgent task of the room.
-    pub due: Option<Time>,
-    pub overdue: bool,
+    pub step: Option<StepLine>,
+    /// What is overdue in the room and is not its next step.
+    pub overdue: Option<StepLine>,
+    /// Of a room that nobody may enter: since when, with its age.
+    pub wet_since: Option<String>,
+    /// A place without beds that serves these rooms: a bathroom between two.
+    pub serves: Vec<Code>,
 }
 
 pub struct BedLine {
     pub code: Code,
     /// The bed's code without its room's, where it begins with that.
     pub short: String,
+    /// The bed's code without its ward's, where it begins with that.
+    pub label: String,
     pub features: Vec<String>,
     pub occupancy: Occupancy,
     pub blockers: Vec<BlockerLine>,
@@ -86,13 +98,23 @@ impl BedLine {
         }
     }
 
-    /// One sign for the tiles of the Board.
+    /// One sign for the tiles of the Board. None is the sign of a state.
     pub fn sign(&self) -> char {
         match (self.word(), self.occupancy) {
             (BedWord::Open, _) => '+',
             (_, Occupancy::Occupied) => '@',
-            (_, Occupancy::Unknown) => '?',
+            (_, Occupancy::Unknown) => 'u',
             (_, Occupancy::Empty) => '-',
+        }
+    }
+
+    /// What the sign stands for, in a word.
+    pub fn sign_word(&self) -> &'static str {
+        match (self.word(), self.occupancy) {
+            (BedWord::Open, _) => "open",
+            (_, Occupancy::Occupied) => "patient",
+            (_, Occupancy::Unknown) => "unknown",
+            (_, Occupancy::Empty) => "closed",
         }
     }
 }
@@ -153,12 +175,21 @@ impl Survey {
     pub fn of(board: &Board, now: Time) -> Self {
         let facility = board.facility();
         let tasks = board.tasks(now);
-        let urgent = most_urgent(&tasks);
+        let mut of_rooms: BTreeMap<Code, Vec<&Task>> = BTreeMap::new();
+        for task in &tasks {
+            of_rooms.entry(task.room).or_default().push(task);
+        }
         let mut survey = Self { hospital: shown(&facility.name), ..Self::default() };
         for ward in facility.wards.values() {
             let first = survey.rooms.len();
             for plan in ward.rooms.iter().filter_map(|code| facility.room(*code)) {
-                let line = room_line(board, plan, survey.wards.len(), urgent.get(&plan.code).copied(), now);
+                let line = room_line(
+                    board,
+                    plan,
+                    survey.wards.len(),
+                    of_rooms.get(&plan.code).map(Vec::as_slice).unwrap_or_default(),
+                    now,
+                );
                 if let Some(count) = survey.by_state.get_mut(line.state as usize) {
                     *count += 1;
                 }
@@ -170,8 +201,11 @@ impl Survey {
             let (all, open) = (beds().count(), beds().filter(|bed| bed.word() == BedWord::Open).count());
             survey.beds += all;
             survey.open += open;
-            survey.wards.push(WardLine { code: ward.code, name: shown(&ward.name), rooms, beds: all, open });
+            let to_do = |room: &&RoomLine| room.overdue.is_some() || room.step.as_ref().is_some_and(|step| step.ripe);
+            let work = survey.rooms.get(rooms.clone()).unwrap_or_default().iter().filter(to_do).count();
+            survey.wards.push(WardLine { code: ward.code, name: shown(&ward.name), rooms, beds: all, open, work });
         }
+        survey.longest_code = survey.rooms.iter().map(|room| width(room.code.as_str())).max().unwrap_or(0);
         survey.tasks = tasks;
         survey
     }
@@ -241,22 +275,11 @@ impl WardFilter {
     }
 }
 
-fn most_urgent(tasks: &[Task]) -> BTreeMap<Code, &Task> {
-    let mut urgent: BTreeMap<Code, &Task> = BTreeMap::new();
-    for task in tasks {
-        let sooner = |known: &&Task| task.due.is_some_and(|due| known.due.is_none_or(|at| due < at));
-        let kept = urgent.entry(task.room).or_insert(task);
-        if sooner(&*kept) {
-            *kept = task;
-        }
-    }
-    urgent
-}
-
-fn room_line(board: &Board, plan: &RoomPlan, ward: usize, urgent: Option<&Task>, now: Time) -> RoomLine {
+fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: Time) -> RoomLine {
     let beds = plan.beds.iter().map(|bed| BedLine {
         code: bed.code,
         short: short_code(bed.code, plan.code),
+        label: short_code(bed.code, plan.ward),
         features: bed.features.iter().map(|feature| shown(feature)).collect(),
         occupancy: board.occupancy(bed.code, now),
         blockers: board
@@ -272,25 +295,39 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, urgent: Option<&Task>,
     let zone = board.facility().time_zone;
     let step = board.next_step(plan.code, now);
     let next_verb = step.as_ref().map(|step| step.verb);
-    let next = step.map(|step| match urgent.and_then(|task| task.due) {
-        Some(due) if urgent.is_some_and(|task| task.verb == step.verb) => {
-            format!("{}, {}", step.text, age::due(due, now, zone))
-        }
-        _ => step.text,
+    let step = step.map(|step| StepLine::of(&step, tasks, now, zone));
+    let next = step.as_ref().map(|step| match step.when.as_str() {
+        "" => step.text.clone(),
+        when => format!("{}, {when}", step.text),
     });
+    let late = tasks.iter().find(|task| task.overdue && !next_verb.is_some_and(|verb| step::does(verb, task)));
+    let state = board.state(plan.code);
     RoomLine {
         code: plan.code,
         short: short_code(plan.code, plan.ward),
         name: shown(&plan.name),
         ward,
-        state: board.state(plan.code),
+        state,
         beds: beds.collect(),
         opposite: plan.neighbours.iter().find(|it| it.side == Side::Opposite).map(|it| it.room),
-        next: next.map(|text| shown(&text)),
+        next,
         next_verb,
-        due: urgent.and_then(|task| task.due),
-        overdue: urgent.is_some_and(|task| task.overdue),
+        step,
+        overdue: late.map(|task| StepLine::of_task(task, now, zone)),
+        wet_since: (state == State::TreatedWet).then(|| wet_since(board, plan.code, now)),
+        serves: plan.serves.clone(),
     }
+}
+
+/// Since when the room is wet, with its age.
+fn wet_since(board: &Board, room: Code, now: Time) -> String {
+    let wets = |cause: Cause| matches!(cause, Cause::Spray | Cause::Supplied { .. } | Cause::Damp | Cause::Wiped);
+    let closers = board.room(room).into_iter().flat_map(|room| room.unsettled());
+    let since = closers.filter(|closer| wets(closer.cause)).map(|closer| closer.happened).min();
+    since.map_or_else(
+        || "wet".to_owned(),
+        |since| format!("wet since {}", age::with_age(since, now, board.facility().time_zone)),
+    )
 }
 
 /// `A` of bed `4N-12-A` in room `4N-12`, `12` of that room on ward `4N`.

@@ -219,7 +219,18 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
                 app.open_form(&ask, world);
             }
         }
+        Act::ConfirmBeds => confirm_beds(app, world),
         _ => app.walk(act, world),
+    }
+}
+
+/// The form that confirms who lies in the beds of the chosen ward.
+fn confirm_beds(app: &mut App, world: &World<'_>) {
+    if !app.offered.contains("occupancy") {
+        app.said = "Confirming a ward's beds is for a charge nurse or the lead.".to_owned();
+    } else if let Some(ward) = app.beds.ward(&app.survey) {
+        let ask = Ask { verb: "occupancy", target: ward.to_string(), known: vec![] };
+        app.open_form(&ask, world);
     }
 }
 
@@ -234,7 +245,8 @@ fn open(app: &mut App, world: &World<'_>, opens: Opens) {
             }
         }
         Opens::Form(ask) => app.open_form(&ask, world),
-        Opens::Choice(list) => app.layers.push(Layer::Choice(list)),
+        Opens::Bed(bed) => app.layers.push(Layer::Choice(ChoiceList::of_bed(world, bed, app.person))),
+        Opens::Folds => app.walk(Act::Go, world),
         Opens::Page(page) => app.layers.push(Layer::Page(page)),
     }
 }
@@ -249,7 +261,7 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
     if act != Act::Go {
         room.walk(act, world, &app.survey, lines);
         let code = room.code;
-        app.choose(code);
+        app.choose(code, world);
         return;
     }
     let ask = match room.chosen(world) {
@@ -261,7 +273,8 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
         Some(Chosen::Next(ask) | Chosen::Need(ask)) => ask.clone(),
         Some(Chosen::Bed(at)) => {
             let bed = app.survey.room(room.code).and_then(|line| line.beds.get(at)).map(|bed| bed.code);
-            app.layers.extend(bed.map(|bed| Layer::Choice(ChoiceList::of_bed(bed))));
+            let person = app.person;
+            app.layers.extend(bed.map(|bed| Layer::Choice(ChoiceList::of_bed(world, bed, person))));
             return;
         }
         Some(Chosen::Event(page)) => {
@@ -310,7 +323,7 @@ fn open_room(app: &mut App, world: &World<'_>, room: Code) {
 
 /// From the jump line: the room is chosen where one is, and opened.
 fn jump(app: &mut App, world: &World<'_>, room: Code) {
-    app.choose(room);
+    app.choose(room, world);
     if matches!(app.layers.last(), Some(Layer::Room(_))) {
         app.layers.pop();
     }
@@ -436,6 +449,8 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
             *does = step.map_or("the room", |mv| mv.title);
         }
     }
+    let offered = app.person.is_none() || app.offered.contains("occupancy");
+    hints.retain(|(_, does)| *does != "confirm beds" || offered);
     if app.layers.is_empty() || context == Context::Room {
         let signing = if app.person.is_none() { ("s", "sign in") } else { ("o", "sign out") };
         hints.insert(hints.len().min(3), signing);

@@ -1,6 +1,6 @@
 //! When a bed is open: only if nothing here gives a blocker. Each blocker says one reason, and what would settle it.
 
-use chrono::TimeDelta;
+use chrono::{Datelike, TimeDelta};
 
 use super::Board;
 use super::room::{Cause, Closer, Room};
@@ -178,19 +178,33 @@ impl Board {
             Rule::Prepared => format!("preparation under way since {since}"),
             Rule::OutOfService => {
                 let words = first.map(|c| c.words.clone()).unwrap_or_default();
-                format!("out of service since {since}: {words}")
+                // The reason first: on a narrow screen the rest is cut.
+                match words.is_empty() {
+                    true => format!("out of service since {since}"),
+                    false => format!("out of service: {words} (since {since})"),
+                }
             }
-            Rule::Receiving => format!("received a patient or a thing from a case room {since}; not inspected since"),
+            Rule::Receiving => format!("not inspected since a patient or a thing came from a case room, {since}"),
             Rule::WardWalk => "the lead has not walked the ward since its setup, a change or a gap".to_owned(),
-            Rule::SecondLook => format!("{}: a second person looks in the room", listed()),
+            Rule::SecondLook => format!("second look owed: {}", listed()),
             Rule::Damage => format!("{}: nobody has said what it was", listed()),
             _ => listed(),
         }
     }
 
-    /// A time as the hospital's clock shows it: the time today's reader needs, with the date.
+    /// A time as people read it off the hospital's clock and calendar: with its year if that is not the newest entry's.
     pub(crate) fn clock(&self, time: Time) -> String {
-        time.with_timezone(&self.facility().time_zone).format("%Y-%m-%d %H:%M").to_string()
+        let zone = self.facility().time_zone;
+        let there = time.with_timezone(&zone);
+        let this_year = self.last().is_none_or(|(_, noted)| noted.with_timezone(&zone).year() == there.year());
+        there.format(if this_year { "%a %-d %b %H:%M" } else { "%-d %b %Y %H:%M" }).to_string()
+    }
+
+    /// When it was last noted whether somebody lies in this bed. None: never.
+    pub fn occupancy_noted(&self, bed: Code) -> Option<Time> {
+        let room = self.facility().room_of_bed(bed).and_then(|plan| self.room(plan.code))?;
+        let used = room.beds.get(&bed)?;
+        used.occupied.map(|(_, at)| at).max(used.empty_since().map(|(_, at)| at))
     }
 
     /// How long an empty bed stays known as empty.

@@ -9,6 +9,7 @@ use super::verdict::clear_lacks;
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::need::Need;
+use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 
 /// The next thing to do in a room.
@@ -16,6 +17,8 @@ use crate::domain::policy::Setting;
 pub struct NextStep {
     pub verb: &'static str,
     pub text: String,
+    /// Whose work it usually is.
+    pub role: Role,
 }
 
 impl Board {
@@ -31,7 +34,7 @@ impl Board {
             things.dedup();
             things.len()
         };
-        let step = |verb: &'static str, text: String| Some(NextStep { verb, text });
+        let step = |verb: &'static str, text: String| Some(NextStep { verb, text, role: usual_role(verb) });
         let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
@@ -122,4 +125,49 @@ impl Board {
 /// `1 zone`, `2 zones`.
 fn counted(number: usize, thing: &str) -> String {
     format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
+}
+
+/// Whose work a move usually is: what [`Need::role`] says of the need that it meets, and more.
+pub fn usual_role(verb: &str) -> Role {
+    match verb {
+        "patient-out" | "occupancy" => Role::ChargeNurse,
+        "spray" | "treat-zone" => Role::Technician,
+        "launder" => Role::Laundry,
+        "prepare" | "dry-check" | "vacuum" | "make-bed" | "inspect" => Role::Housekeeper,
+        _ => Role::Lead,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::entry::Number;
+    use crate::domain::facility::Zone;
+
+    #[test]
+    fn a_step_is_the_work_of_whoever_meets_its_need() {
+        let code = Code::new("x").unwrap();
+        let zone = Zone { bed: None, part: code };
+        let number = Number(1);
+        let needs = [
+            Need::Covered(zone),
+            Need::Dry(zone),
+            Need::ZonesNamed,
+            Need::FinishNamed,
+            Need::LabelNamed,
+            Need::LinensNamed,
+            Need::Bag(code),
+            Need::Vacuumed(zone),
+            Need::Made(code),
+            Need::Inspected,
+            Need::Returned,
+            Need::InService(number),
+            Need::Attested(number),
+            Need::Looked(number),
+            Need::Walked,
+        ];
+        for need in needs {
+            assert_eq!(usual_role(need.verb()), need.role(), "{need}");
+        }
+    }
 }

@@ -1,93 +1,93 @@
-//! The Beds: which bed can be given away now, and which is next?
+//! The Beds: which bed can I give away now, which is next, and why not this one?
 //!
-//! Open beds first. Then those that nobody lies in, nearest to opening first: by how much is still missing, then by when
-//! it is due. Then beds with a patient. Of the chosen bed the screen says all that keeps it closed.
+//! Open beds stand together on top, a ward a line. Under them those that nobody lies in, nearest to opening first, each
+//! with the one thing that comes first; then patients in rooms that are not clear. Other beds with a patient are only
+//! counted, until somebody asks for them. Of the chosen bed the screen says all that opens it or keeps it closed.
 
+mod list;
 mod view;
+mod why;
 
-use std::cmp::Reverse;
+use std::collections::BTreeSet;
 
 use ratatui::layout::Position;
 
+use super::age;
 use super::base::{Opens, Screen};
-use super::choice::ChoiceList;
 use super::cursor::Cursor;
 use super::keys::Act;
 use super::paint::Pen;
-use super::survey::{BedLine, BedWord, RoomLine, Survey, WardFilter};
+use super::survey::{Survey, WardFilter};
 use super::world::World;
-use crate::domain::board::{Occupancy, State};
 use crate::domain::code::Code;
+use crate::domain::policy::Setting;
+use list::{Key, List};
+pub(super) use list::{first_things, next_to_open};
+use view::Fields;
 
 #[derive(Default)]
 pub(super) struct BedsScreen {
-    cursor: Cursor<Code>,
+    cursor: Cursor<Key>,
     /// Only this ward's beds. None: all.
-    ward: WardFilter,
-    lines: Vec<Line>,
-    codes: Vec<Code>,
+    filter: WardFilter,
+    /// Wards whose beds with a patient are listed.
+    unfolded: BTreeSet<Code>,
+    list: List,
+    fields: Fields,
+    /// Wards whose beds nobody confirmed for longer than a shift. Empty: none.
+    unconfirmed: String,
+    why: Vec<String>,
+    title: String,
+    width: u16,
 }
-
-#[derive(Clone, Copy, Debug, PartialEq)]
-struct Line {
-    /// Place in the survey's rooms, and the bed's place in its room.
-    room: usize,
-    bed: usize,
-    code: Code,
-    section: Section,
-}
-
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-enum Section {
-    Open,
-    Next,
-    Occupied,
-}
-
-impl Section {
-    fn title(self) -> &'static str {
-        match self {
-            Self::Open => "Open as far as bed bugs are concerned; check cleaning",
-            Self::Next => "Empty, not open: what is missing",
-            Self::Occupied => "With a patient",
-        }
-    }
-}
-
-/// Within its section: the fewest things missing first, then the state nearest to open, then what is due first.
-type Rank = (usize, Reverse<State>, i64);
 
 impl Screen for BedsScreen {
-    fn refresh(&mut self, _world: &World<'_>, survey: &Survey, _width: u16, height: u16) {
-        self.ward.settle(survey);
-        let mut lines: Vec<(Line, Rank)> = vec![];
-        for (room, line) in survey.rooms.iter().enumerate().filter(|(_, line)| self.ward.lists(line, survey)) {
-            for (at, bed) in line.beds.iter().enumerate() {
-                let section = section(bed);
-                let missing = if section == Section::Next { bed.blockers.len() } else { 0 };
-                let due = line.due.map_or(i64::MAX, |due| due.timestamp());
-                let rank = if section == Section::Next {
-                    (missing, Reverse(line.state), due)
-                } else {
-                    (0, Reverse(State::Clear), 0)
-                };
-                lines.push((Line { room, bed: at, code: bed.code, section }, rank));
-            }
-        }
-        lines.sort_by_key(|(line, rank)| (line.section, *rank, line.room, line.bed));
-        self.lines = lines.into_iter().map(|(line, _)| line).collect();
-        self.codes = self.lines.iter().map(|line| line.code).collect();
-        self.cursor.settle(&self.codes, usize::from(height.saturating_sub(10)));
+    fn refresh(&mut self, world: &World<'_>, survey: &Survey, width: u16, height: u16) {
+        self.filter.settle(survey);
+        self.width = width;
+        self.unconfirmed = unconfirmed(world, survey, &self.filter);
+        self.list = List::of(survey, &self.filter, &self.unfolded, width);
+        self.fields = Fields::of(&self.list, height, !self.unconfirmed.is_empty());
+        self.cursor.settle(&self.list.keys, usize::from(self.fields.below.max(2)) - 1);
+        self.look_closer(world, survey);
     }
 
     fn walk(&mut self, act: Act, survey: &Survey) -> bool {
-        if act == Act::Ward {
-            self.ward.turn(survey);
-            self.cursor.reset();
-            return true;
+        match act {
+            Act::Ward => {
+                self.filter.turn(survey);
+                self.cursor.reset();
+            }
+            Act::Filter => {
+                let wards = || survey.wards.iter().map(|ward| ward.code);
+                self.unfolded = if self.unfolded.is_empty() { wards().collect() } else { BTreeSet::new() };
+            }
+            Act::Go => {
+                let Some(Key::Fold(ward)) = self.cursor.key() else { return false };
+                if !self.unfolded.remove(&ward) {
+                    self.unfolded.insert(ward);
+                }
+            }
+            Act::Up | Act::Down | Act::Left | Act::Right => {
+                if let Some(key) = self.list.beside(self.cursor.at(), act) {
+                    self.cursor.choose(&self.list.keys, key);
+                }
+                return false;
+            }
+            _ => {
+                self.cursor.walk(act, &self.list.keys);
+                return false;
+            }
         }
-        self.cursor.walk(act, &self.codes);
-        false
+        true
+    }
+
+    fn look_closer(&mut self, world: &World<'_>, survey: &Survey) {
+        (self.title, self.why) = match self.cursor.key() {
+            Some(Key::Bed(bed)) => why::of(bed, world, survey),
+            Some(Key::Fold(ward)) => why::of_ward(ward, survey),
+            None => (String::new(), vec![]),
+        };
     }
 
     fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
@@ -95,38 +95,53 @@ impl Screen for BedsScreen {
     }
 
     fn room(&self, survey: &Survey) -> Option<Code> {
-        let line = self.lines.get(self.cursor.at())?;
-        survey.rooms.get(line.room).map(|room| room.code)
+        let line = self.list.lines.get(self.cursor.at())?;
+        line.bed.and_then(|(room, _)| survey.rooms.get(room)).map(|room| room.code)
     }
 
     fn enter(&self, _world: &World<'_>, _survey: &Survey) -> Opens {
-        self.cursor.key().map_or(Opens::Nothing, |bed| Opens::Choice(ChoiceList::of_bed(bed)))
+        match self.cursor.key() {
+            Some(Key::Bed(bed)) => Opens::Bed(bed),
+            Some(Key::Fold(_)) => Opens::Folds,
+            None => Opens::Nothing,
+        }
     }
 
     fn choose(&mut self, room: Code, survey: &Survey) {
-        let of_room = |line: &&Line| survey.rooms.get(line.room).is_some_and(|it| it.code == room);
-        if let Some(line) = self.lines.iter().find(of_room) {
-            self.cursor.choose(&self.codes, line.code);
+        let of_room = |at: usize| survey.rooms.get(at).is_some_and(|it| it.code == room);
+        if let Some(line) = self.list.lines.iter().find(|line| line.bed.is_some_and(|(at, _)| of_room(at))) {
+            self.cursor.choose(&self.list.keys, line.key);
         }
     }
 }
 
-fn section(bed: &BedLine) -> Section {
-    match (bed.word(), bed.occupancy) {
-        (BedWord::Open, _) => Section::Open,
-        (_, Occupancy::Occupied) => Section::Occupied,
-        _ => Section::Next,
+impl BedsScreen {
+    /// The ward of the chosen line.
+    pub(super) fn ward(&self, survey: &Survey) -> Option<Code> {
+        let of_line = self.list.lines.get(self.cursor.at()).map(|line| line.ward);
+        let ward = of_line.and_then(|ward| survey.wards.get(ward)).map(|ward| ward.code);
+        ward.or(self.filter.ward()).or_else(|| survey.wards.first().map(|ward| ward.code))
     }
 }
 
-/// What keeps the bed closed, in a few words.
-fn reason(bed: &BedLine, room: &RoomLine) -> String {
-    match bed.blockers.as_slice() {
-        [] => bed.features.join(", "),
-        [only] => only.text.clone(),
-        [first, rest @ ..] => {
-            let next = room.next.as_ref().map(|next| format!("; next: {next}")).unwrap_or_default();
-            format!("{}, and {} more{next}", first.text, rest.len())
-        }
+/// Wards of which some bed was last noted longer than a shift ago, or never: `3N since 18:30, 17 h ago`.
+fn unconfirmed(world: &World<'_>, survey: &Survey, filter: &WardFilter) -> String {
+    let board = world.board;
+    if !board.policy().is_on(Setting::OccupancyKept) {
+        return String::new();
     }
+    let zone = board.facility().time_zone;
+    let listed = survey.wards.iter().filter(|ward| filter.ward().is_none_or(|code| code == ward.code));
+    let late = listed.filter_map(|ward| {
+        let rooms = survey.rooms.get(ward.rooms.clone()).unwrap_or_default();
+        let oldest = rooms.iter().flat_map(|room| &room.beds).map(|bed| board.occupancy_noted(bed.code)).min()?;
+        match oldest {
+            None => Some(format!("{} never", ward.code)),
+            Some(at) if world.now - at > board.shift() => {
+                Some(format!("{} since {}", ward.code, age::with_age(at, world.now, zone)))
+            }
+            Some(_) => None,
+        }
+    });
+    late.collect::<Vec<_>>().join("; ")
 }

@@ -1,133 +1,203 @@
-//! Drawing the Beds: the list, and under it why the chosen bed is as it is.
+//! Drawing the Beds: open ones, the rest, and under them why the chosen bed is as it is.
 
 use ratatui::layout::Position;
 
-use super::{BedsScreen, Section, reason};
+use super::BedsScreen;
+use super::list::{List, Row, Section, at, cell, first_things, ward_label};
 use crate::tui::look::Part;
-use crate::tui::paint::{Pen, first_seen, width};
-use crate::tui::survey::{BedLine, RoomLine, Survey, state_part, state_sign};
+use crate::tui::paint::{Pen, first_seen, width, wrap};
+use crate::tui::survey::{BedWord, Survey, state_part, state_sign};
 
-enum Row {
-    Heading(Section, usize),
-    Bed(usize),
+/// Lines of what is said of the chosen bed, its title among them.
+const LEAST_WHY: u16 = 6;
+const MOST_WHY: u16 = 14;
+
+/// How many lines each part of the screen has.
+#[derive(Default)]
+pub(super) struct Fields {
+    /// The heading, and the wards that were not confirmed.
+    pub top: u16,
+    pub open: u16,
+    pub below: u16,
+    pub why: u16,
+}
+
+impl Fields {
+    pub(super) fn of(list: &List, height: u16, has_unconfirmed: bool) -> Self {
+        let count = |rows: usize| u16::try_from(rows).unwrap_or(u16::MAX);
+        let top = 1 + u16::from(has_unconfirmed);
+        let (wanted_open, wanted_below) = (count(list.open.len()).max(1), count(list.below.len()));
+        let lists = height.saturating_sub(top + LEAST_WHY.min(height / 3));
+        // Neither list pushes the other off the screen.
+        let open = wanted_open.min((lists / 2).max(lists.saturating_sub(wanted_below)));
+        let below = wanted_below.min(lists.saturating_sub(open));
+        let why = height.saturating_sub(top + open + below).min(MOST_WHY);
+        let below = height.saturating_sub(top + open + why);
+        Self { top, open, below, why }
+    }
 }
 
 impl BedsScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
+        let (columns, list) = (pen.width(), &self.list);
         let chosen = self.cursor.key().map(|_| self.cursor.at());
-        let detail_lines = if pen.height() >= 30 { 9 } else { 6 };
-        let list_lines = pen.height().saturating_sub(detail_lines);
-        let rows = self.rows();
-        let at = rows.iter().position(|row| matches!(row, Row::Bed(bed) if Some(*bed) == chosen)).unwrap_or(0);
-        let first = if at <= 1 { 0 } else { first_seen(at, rows.len(), usize::from(list_lines)) };
-        let mut cursor = None;
-        {
-            let mut list = pen.field(0, 0, pen.width(), list_lines);
-            for (y, row) in (0..list_lines).zip(rows.iter().skip(first)) {
-                match row {
-                    Row::Heading(section, count) => {
-                        let ward = self.ward.shown();
-                        list.rule(y, &format!("{ward}{}: {count}", section.title()));
-                    }
-                    Row::Bed(bed) => {
-                        let here = self.bed_row(&mut list, survey, y, *bed, Some(*bed) == chosen);
-                        cursor = cursor.or(here);
-                    }
-                }
-            }
-            if rows.is_empty() {
-                list.put(0, 0, "No beds here.", Part::Plain);
-            }
+        let ward = self.filter.shown();
+        let more = rows_below(&list.open, chosen, self.fields.open);
+        let title = format!("{ward}Open now: {} of {} beds{more}", list.open_beds, list.beds);
+        pen.rule(0, &title);
+        let about = " as far as bed bugs are concerned; check cleaning ";
+        if width(&title) + width(about) + 4 <= columns {
+            pen.put_right(0, about, Part::Plain);
         }
-        let below = rows.len().saturating_sub(first + usize::from(list_lines));
-        let mut detail = pen.field(0, list_lines, pen.width(), detail_lines);
-        if let Some((room, bed)) = chosen.and_then(|at| self.at(survey, at)) {
-            why(&mut detail, room, bed, below);
+        if self.fields.top > 1 {
+            let x = pen.put(0, 1, "Beds not confirmed: ", Part::Strong);
+            pen.put_in(x, 1, columns.saturating_sub(x), &self.unconfirmed, Part::Plain);
+        }
+        let mut cursor = None;
+        let (top, open, below) = (self.fields.top, self.fields.open, self.fields.below);
+        if list.open.is_empty() {
+            let text = if list.beds == 0 { "No beds here." } else { "No bed is open." };
+            pen.put(1, top, text, Part::Plain);
+        }
+        for (y, row) in (top..top + open).zip(list.open.iter().skip(first_row(&list.open, chosen, open))) {
+            let here = self.open_row(pen, survey, y, row, chosen);
+            cursor = cursor.or(here);
+        }
+        let first = first_row(&list.below, chosen, below);
+        let top = top + open;
+        for (y, row) in (top..top + below).zip(list.below.iter().skip(first)) {
+            let here = self.row(pen, survey, y, row, chosen);
+            cursor = cursor.or(here);
+        }
+        let hidden = list.below.len().saturating_sub(first + usize::from(below));
+        self.why(&mut pen.field(0, top + below, columns, self.fields.why), hidden);
+        cursor
+    }
+
+    fn open_row(
+        &self,
+        pen: &mut Pen<'_>,
+        survey: &Survey,
+        y: u16,
+        row: &Row,
+        chosen: Option<usize>,
+    ) -> Option<Position> {
+        let Row::Open { ward, first, lines } = row else { return None };
+        if let Some(ward) = survey.wards.get(*ward).filter(|_| *first) {
+            pen.put_in(1, y, self.list.ward_columns.saturating_sub(2), &ward_label(survey, ward.code), Part::Strong);
+        }
+        let mut cursor = None;
+        for (column, line) in (0..).zip(lines.clone()) {
+            let bed = self.list.lines.get(line).and_then(|line| line.bed);
+            let Some((room, bed)) = bed.and_then(|(room, bed)| at(survey, room, bed)) else { continue };
+            let x = self.list.ward_columns + column * self.list.cell_columns;
+            let mark = if chosen == Some(line) { '>' } else { ' ' };
+            let text = format!("{mark}{}", cell(room, bed));
+            let code = 2 + width(&bed.label);
+            let columns = self.list.cell_columns.saturating_sub(1);
+            let end = pen.put_in(x, y, columns, &text, Part::Plain);
+            pen.mark(x + 1, y, (code - 1).min(columns.saturating_sub(1)), BedWord::Open.part());
+            if chosen == Some(line) {
+                pen.mark(x, y, end - x, Part::Chosen);
+                cursor = pen.at(x, y);
+            }
         }
         cursor
     }
 
-    fn rows(&self) -> Vec<Row> {
-        let mut rows = vec![];
-        let mut section = None;
-        if self.lines.first().is_some_and(|line| line.section != Section::Open) {
-            rows.push(Row::Heading(Section::Open, 0));
-        }
-        for (at, line) in self.lines.iter().enumerate() {
-            if section != Some(line.section) {
-                section = Some(line.section);
-                let count = self.lines.iter().filter(|it| it.section == line.section).count();
-                rows.push(Row::Heading(line.section, count));
+    fn row(&self, pen: &mut Pen<'_>, survey: &Survey, y: u16, row: &Row, chosen: Option<usize>) -> Option<Position> {
+        let columns = pen.width();
+        let line = match row {
+            Row::Heading(section, count) => {
+                pen.rule(y, &format!("{}: {count}", section.title()));
+                return None;
             }
-            rows.push(Row::Bed(at));
+            Row::Fold(line, _) | Row::Line(line) => *line,
+            Row::Open { .. } => return None,
+        };
+        let here = chosen == Some(line);
+        let mark = if here { '>' } else { ' ' };
+        let line = self.list.lines.get(line)?;
+        let for_code = self.list.code_columns;
+        let (text, Some((room, bed))) = (mark.to_string(), line.bed.and_then(|(room, bed)| at(survey, room, bed)))
+        else {
+            let ward = survey.wards.get(line.ward)?;
+            let count = if let Row::Fold(_, count) = row { *count } else { 0 };
+            let verb = if self.unfolded.contains(&ward.code) { "Enter hides them" } else { "Enter lists them" };
+            let text = format!("{mark}{} {}: {count} with a patient", ward.code, ward.name);
+            let end = pen.put_in(0, y, columns.saturating_sub(18), &text, Part::Plain);
+            if here {
+                pen.mark(0, y, end, Part::Chosen);
+                pen.put(end + 2, y, verb, Part::Key);
+            }
+            return if here { pen.at(0, y) } else { None };
+        };
+        let end = pen.put_in(0, y, for_code, &format!("{text}{}", bed.code), Part::Plain);
+        if here {
+            pen.mark(0, y, end, Part::Chosen);
         }
-        rows
-    }
-
-    fn at<'s>(&self, survey: &'s Survey, at: usize) -> Option<(&'s RoomLine, &'s BedLine)> {
-        let line = self.lines.get(at)?;
-        let room = survey.rooms.get(line.room)?;
-        Some((room, room.beds.get(line.bed)?))
-    }
-
-    fn bed_row(&self, pen: &mut Pen<'_>, survey: &Survey, y: u16, at: usize, chosen: bool) -> Option<Position> {
-        let (room, bed) = self.at(survey, at)?;
-        let mark = if chosen { '>' } else { ' ' };
-        let for_code = if pen.width() >= 110 { 22 } else { 14 };
-        pen.put_in(0, y, for_code, &format!("{mark}{}", bed.code), Part::Plain);
-        if chosen {
-            pen.mark(0, y, for_code, Part::Chosen);
-        }
-        let word = bed.word();
-        pen.put(for_code + 1, y, &format!(" {:<8} ", word.word()), word.part());
         pen.put(
-            for_code + 12,
+            for_code + 1,
             y,
             &format!("{} {:<11}", state_sign(room.state), room.state.word()),
             state_part(room.state),
         );
-        let x = for_code + 26;
-        let text = match (word, bed.blockers.is_empty()) {
-            (_, true) if room.name.is_empty() => reason(bed, room),
-            (_, true) => [room.name.clone(), reason(bed, room)]
-                .into_iter()
-                .filter(|it| !it.is_empty())
-                .collect::<Vec<_>>()
-                .join(", "),
-            _ => reason(bed, room),
+        let x = for_code + 15;
+        let for_text = columns.saturating_sub(x);
+        let ways = match bed.word() {
+            BedWord::Occupied => vec![bed.features.join(", ")],
+            _ => first_things(room, bed),
         };
-        pen.put_in(x, y, pen.width().saturating_sub(x), &text, Part::Plain);
-        if chosen { pen.at(0, y) } else { None }
+        if let Some(text) = ways.iter().find(|text| width(text) <= for_text).or(ways.last()) {
+            pen.put_in(x, y, for_text, text, Part::Plain);
+        }
+        if here { pen.at(0, y) } else { None }
+    }
+
+    fn why(&self, pen: &mut Pen<'_>, hidden: usize) {
+        if self.title.is_empty() {
+            return;
+        }
+        pen.rule(0, &self.title);
+        let more = format!(" list: {hidden} more below ");
+        if hidden > 0 && width(&self.title) + width(&more) + 3 < pen.width() {
+            pen.put_right(0, &more, Part::Plain);
+        }
+        let lines: Vec<String> = self.why.iter().flat_map(|text| wrap(text, pen.width().saturating_sub(1))).collect();
+        let room = usize::from(pen.height().saturating_sub(1));
+        let whole = lines.len() <= room;
+        let shown = if whole { lines.len() } else { room.saturating_sub(1) };
+        for (y, text) in (1..).zip(lines.iter().take(shown)) {
+            pen.put(0, y, text, Part::Plain);
+        }
+        if !whole {
+            pen.put_in(0, pen.height().saturating_sub(1), pen.width(), "and more: Space shows the room", Part::Key);
+        }
     }
 }
 
-/// All that keeps the bed closed, each reason with its rule.
-fn why(pen: &mut Pen<'_>, room: &RoomLine, bed: &BedLine, below: usize) {
-    let more = if below > 0 { format!("  ({below} more lines below)") } else { String::new() };
-    let question = if bed.blockers.is_empty() { "Why open" } else { "Why not open" };
-    pen.rule(0, &format!("{question}: {}, room {}{more}", bed.code, room.code));
-    if bed.blockers.is_empty() {
-        pen.put(0, 1, "Nothing sprayed is undried, no bag is out, it is made, and known to be empty.", Part::Plain);
-        pen.put(0, 2, "Space shows the room and the entries that prove it. Check cleaning.", Part::Plain);
-        return;
+impl Section {
+    fn title(self) -> &'static str {
+        match self {
+            Self::Open => "Open now",
+            Self::Next => "Next to open",
+            Self::Staying => "With a patient, the room not clear",
+            Self::Patients => "Other beds with a patient",
+        }
     }
-    let lines = pen.height().saturating_sub(2);
-    let columns = pen.width();
-    let shown =
-        if bed.blockers.len() > usize::from(lines) { usize::from(lines).saturating_sub(1) } else { bed.blockers.len() };
-    let mut y = 1;
-    for blocker in bed.blockers.iter().take(shown) {
-        let rule = format!("[{}]", blocker.rule);
-        pen.put_in(0, y, columns.saturating_sub(width(&rule) + 1), &blocker.text, Part::Plain);
-        pen.put_right(y, &rule, Part::Plain);
-        y += 1;
+}
+
+/// The first row to draw in so many lines, so that the chosen one is seen, with the heading over it.
+fn first_row(rows: &[Row], chosen: Option<usize>, height: u16) -> usize {
+    let holds = |row: &Row| row.lines().is_some_and(|lines| chosen.is_some_and(|at| lines.contains(&at)));
+    match rows.iter().position(holds) {
+        None | Some(0 | 1) => 0,
+        Some(at) => first_seen(at, rows.len(), usize::from(height)),
     }
-    if shown < bed.blockers.len() {
-        pen.put(0, y, &format!("and {} more: Space shows the room", bed.blockers.len() - shown), Part::Plain);
-        y += 1;
-    }
-    if let Some(next) = &room.next {
-        let x = pen.put(0, y, "Next: ", Part::Strong);
-        pen.put_in(x, y, columns.saturating_sub(x), next, Part::Plain);
-    }
+}
+
+fn rows_below(rows: &[Row], chosen: Option<usize>, height: u16) -> String {
+    let seen = first_row(rows, chosen, height) + usize::from(height);
+    let beds = rows.iter().skip(seen).filter_map(Row::lines).map(|lines| lines.len()).sum::<usize>();
+    if beds > 0 { format!(", {beds} of them further down") } else { String::new() }
 }

@@ -1,6 +1,9 @@
 //! The Board: what state is every room in?
 
 mod plan;
+mod sides;
+mod strip;
+mod tile;
 mod view;
 
 pub(super) use plan::Style;
@@ -14,15 +17,20 @@ use super::survey::Survey;
 use super::world::World;
 use crate::domain::code::Code;
 use plan::{Plan, Way};
+use strip::Strip;
 
-/// Lines of the screen that are not for rooms: the top, the counts, the chosen room, what was said, the keys.
-const LINES_AROUND: u16 = 5;
+/// Lines that are not for rooms: the counts, and two about the chosen room.
+const LINES_AROUND: u16 = 3;
 
 #[derive(Default)]
 pub(super) struct BoardScreen {
     chosen: Option<Code>,
     style: Style,
     plan: Plan,
+    /// Under the rooms, where there is space: what a shift asks first.
+    strip: Option<Strip>,
+    /// Rooms that nobody may enter, where the strip does not tell of them.
+    wet: Vec<String>,
 }
 
 impl BoardScreen {
@@ -37,7 +45,20 @@ impl BoardScreen {
 impl Screen for BoardScreen {
     /// Lays the rooms out anew, after a change of the hospital or of the screen.
     fn refresh(&mut self, _world: &World<'_>, survey: &Survey, width: u16, lines: u16) {
-        self.plan = Plan::lay(survey, width, lines.saturating_sub(LINES_AROUND), self.style);
+        let lines = lines.saturating_sub(LINES_AROUND);
+        self.wet = strip::not_to_enter(survey);
+        let plan = Plan::lay(survey, width, lines.saturating_sub(strip::LEAST_LINES), self.style);
+        let alone = u16::from(!self.wet.is_empty());
+        self.strip = None;
+        if strip::fits(width, lines, self.style)
+            && plan.pages.len() == Plan::least_pages(survey, width, lines, self.style)
+        {
+            let left = lines.saturating_sub(plan.used).min(strip::MOST_LINES);
+            self.strip = Some(Strip::of(survey, std::mem::take(&mut self.wet), left));
+            self.plan = plan;
+        } else {
+            self.plan = Plan::lay(survey, width, lines.saturating_sub(alone), self.style);
+        }
         if self.chosen.is_none_or(|code| survey.position(code).is_none()) {
             self.chosen = survey.rooms.first().map(|room| room.code);
         }

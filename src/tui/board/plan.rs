@@ -2,11 +2,15 @@
 //!
 //! Worked out from the survey and the size of the screen alone, when either changed; keys and drawing both read it.
 
+use super::sides::{self, Column};
 use crate::tui::survey::{RoomLine, Survey};
 
-/// The narrowest tile: the longest short word of a state between a column at either side, and one to the next tile.
-const NARROWEST: u16 = 10;
+/// The narrowest tile: the longest short word of a state after the column of the mark, and one to the next tile.
+const NARROWEST: u16 = 9;
 const WIDEST: u16 = 24;
+/// Code and state; and with all that a tile can say.
+const LOWEST: u16 = 2;
+const HIGHEST: u16 = 6;
 /// Longer codes than this are not cut to fit tiles; such hospitals get rows.
 const LONGEST_CODE_IN_TILE: usize = 14;
 
@@ -23,6 +27,8 @@ pub(super) struct Plan {
     pub pages: Vec<Vec<Block>>,
     pub tile_width: u16,
     pub tile_height: u16,
+    /// Lines of the fullest page.
+    pub used: u16,
     /// Where each room of the survey is: page, line and column of the tiles, for the arrow keys.
     seats: Vec<Seat>,
 }
@@ -38,6 +44,17 @@ pub(super) struct Block {
     /// Rooms on the one side, by their place in the survey; in rows, all of them.
     pub near: Vec<Option<usize>>,
     pub far: Vec<Option<usize>>,
+}
+
+impl Block {
+    pub(super) fn has_two_sides(&self) -> bool {
+        self.far.iter().any(Option::is_some)
+    }
+
+    fn end_of_rows(&self) -> u16 {
+        let rows = u16::try_from(self.near.len()).unwrap_or(u16::MAX);
+        self.top.saturating_add(1).saturating_add(rows)
+    }
 }
 
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
@@ -63,43 +80,58 @@ impl Plan {
         if wanted == Style::Rows || longest > LONGEST_CODE_IN_TILE || width < narrowest * 2 || height < 6 {
             return Self::rows(survey, height);
         }
-        let wards: Vec<Vec<(Option<usize>, Option<usize>)>> =
-            (0..survey.wards.len()).map(|ward| pairs(survey, ward)).collect();
+        let wards: Vec<Vec<Column>> = (0..survey.wards.len()).map(|ward| sides::of(survey, ward)).collect();
         let most = wards.iter().map(Vec::len).max().unwrap_or(1).max(1);
-        let whole = u16::try_from(usize::from(width) / most).unwrap_or(0);
+        // The last tile of a line has none to keep away from.
+        let whole = u16::try_from((usize::from(width) + 1) / most).unwrap_or(0);
         let tile_width = whole.clamp(narrowest, WIDEST.max(narrowest));
         let lay = |tile_height| Self::corridors(&wards, width, height, tile_width, tile_height);
-        let (low, high) = (lay(2), lay(3));
-        if high.pages.len() <= low.pages.len() { high } else { low }.seated(survey.rooms.len())
+        let low = lay(LOWEST);
+        let high = (LOWEST + 1..=HIGHEST).rev().map(lay).find(|it| it.pages.len() <= low.pages.len());
+        high.unwrap_or(low).seated(survey.rooms.len())
     }
 
-    fn corridors(
-        wards: &[Vec<(Option<usize>, Option<usize>)>],
-        width: u16,
-        height: u16,
-        tile_width: u16,
-        tile_height: u16,
-    ) -> Self {
-        let across = usize::from(width / tile_width.max(1)).max(1);
+    /// How many pages the hospital takes at the least.
+    pub(super) fn least_pages(survey: &Survey, width: u16, height: u16, wanted: Style) -> usize {
+        Self::lay(survey, width, height, wanted).pages.len()
+    }
+
+    fn corridors(wards: &[Vec<Column>], width: u16, height: u16, tile_width: u16, tile_height: u16) -> Self {
+        let across = usize::from((width + 1) / tile_width.max(1)).max(1);
         let mut pages: Vec<Vec<Block>> = vec![vec![]];
-        let mut top = 0;
+        let (mut top, mut used) = (0, 0);
         for (ward, columns) in wards.iter().enumerate() {
-            for (part, stretch) in columns.chunks(across).enumerate() {
-                let far: Vec<Option<usize>> = stretch.iter().map(|(_, far)| *far).collect();
-                let two_sided = far.iter().any(Option::is_some);
-                let lines = if two_sided { 2 * tile_height + 2 } else { tile_height + 2 };
-                if top > 0 && top + lines > height {
+            let blocks: Vec<Block> = columns
+                .chunks(across)
+                .enumerate()
+                .map(|(part, stretch)| Block {
+                    ward,
+                    continued: part > 0,
+                    top: 0,
+                    near: stretch.iter().map(|(near, _)| *near).collect(),
+                    far: stretch.iter().map(|(_, far)| *far).collect(),
+                })
+                .collect();
+            let lines_of = |block: &Block| if block.has_two_sides() { 2 * tile_height + 1 } else { tile_height + 1 };
+            // Between two stretches a line is left free.
+            let whole = blocks.iter().map(|block| lines_of(block) + 1).fold(0, u16::saturating_add).saturating_sub(1);
+            let mut fits_whole = whole <= height;
+            for mut block in blocks {
+                let lines = lines_of(&block);
+                let wanted = if std::mem::take(&mut fits_whole) { whole } else { lines };
+                if top > 0 && top + wanted > height {
                     pages.push(vec![]);
                     top = 0;
                 }
-                let near = stretch.iter().map(|(near, _)| *near).collect();
+                block.top = top;
                 if let Some(page) = pages.last_mut() {
-                    page.push(Block { ward, continued: part > 0, top, near, far });
+                    page.push(block);
                 }
-                top += lines;
+                used = used.max(top + lines);
+                top += lines + 1;
             }
         }
-        Self { style: Style::Corridor, pages, tile_width, tile_height, seats: vec![] }
+        Self { style: Style::Corridor, pages, tile_width, tile_height, used, seats: vec![] }
     }
 
     fn rows(survey: &Survey, height: u16) -> Self {
@@ -124,7 +156,8 @@ impl Plan {
                 continued = true;
             }
         }
-        let plan = Self { style: Style::Rows, pages, tile_width: 0, tile_height: 1, seats: vec![] };
+        let used = pages.iter().filter_map(|page| page.last()).map(Block::end_of_rows).max().unwrap_or(0);
+        let plan = Self { style: Style::Rows, pages, tile_width: 0, tile_height: 1, used, seats: vec![] };
         plan.seated(survey.rooms.len())
     }
 
@@ -133,7 +166,7 @@ impl Plan {
         for (page, blocks) in self.pages.iter().enumerate() {
             for block in blocks {
                 let sides = match self.style {
-                    Style::Corridor => [(&block.near, 1), (&block.far, 2 + self.tile_height)],
+                    Style::Corridor => [(&block.near, 0), (&block.far, 1 + self.tile_height)],
                     Style::Rows => [(&block.near, 1), (&block.far, 1)],
                 };
                 for (side, below) in sides {
@@ -200,38 +233,9 @@ impl Plan {
     }
 }
 
-/// The narrowest tile that shows the longest code beside the signs of its beds.
+/// The narrowest tile that shows the longest code apart from the signs of its beds.
 fn tile_for(survey: &Survey) -> u16 {
-    let needed = |room: &RoomLine| room.short.len() + room.beds.len().min(4) + 3;
+    let needed = |room: &RoomLine| room.short.len() + room.beds.len().min(4) + 4;
     let widest = survey.rooms.iter().map(needed).max().unwrap_or(0);
     u16::try_from(widest).unwrap_or(u16::MAX).max(NARROWEST)
-}
-
-/// The two sides of a ward's corridor. A room that lies opposite one that is drawn already goes across from it; without
-/// any such knowledge the walk goes up the one side and back the other.
-fn pairs(survey: &Survey, ward: usize) -> Vec<(Option<usize>, Option<usize>)> {
-    let Some(line) = survey.wards.get(ward) else { return vec![] };
-    let rooms = || line.rooms.clone().filter_map(|at| Some((at, survey.rooms.get(at)?)));
-    let here =
-        |room: &RoomLine| room.opposite.and_then(|code| survey.position(code)).filter(|at| line.rooms.contains(at));
-    if rooms().all(|(_, room)| here(room).is_none()) {
-        let all: Vec<usize> = line.rooms.clone().collect();
-        let (up, back) = all.split_at(all.len().div_ceil(2));
-        let mut back: Vec<Option<usize>> = back.iter().rev().copied().map(Some).collect();
-        if back.len() < up.len() {
-            // The walk turns at the far end; where one is missing it is at the near one.
-            back.insert(0, None);
-        }
-        return up.iter().copied().map(Some).zip(back).collect();
-    }
-    let mut columns: Vec<(Option<usize>, Option<usize>)> = vec![];
-    for (at, room) in rooms() {
-        let across =
-            here(room).and_then(|other| columns.iter_mut().find(|(near, far)| *near == Some(other) && far.is_none()));
-        match across {
-            Some(column) => column.1 = Some(at),
-            None => columns.push((Some(at), None)),
-        }
-    }
-    columns
 }

@@ -4,21 +4,28 @@ use ratatui::layout::Position;
 
 use super::BoardScreen;
 use super::plan::{Block, Style};
+use super::tile::tile;
 use crate::domain::board::State;
 use crate::tui::look::Part;
-use crate::tui::paint::{Pen, fit, width};
-use crate::tui::survey::{BedWord, RoomLine, Survey, state_part, state_short, state_sign};
+use crate::tui::paint::{Pen, width};
+use crate::tui::survey::{RoomLine, Survey, state_part, state_short, state_sign};
 
 impl BoardScreen {
     /// Draws between the top line and the keys. Answers where the chosen room is.
     pub(super) fn draw(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
         counts(pen, survey);
+        let mut top = 1;
+        if !self.wet.is_empty() {
+            do_not_enter(&mut pen.field(0, 1, pen.width(), 1), &self.wet);
+            top = 2;
+        }
         let chosen = self.chosen.and_then(|code| survey.position(code));
         let page = chosen.map_or(0, |at| self.plan.page_of(at));
-        let lines = pen.height().saturating_sub(2);
+        let strip = self.strip.as_ref().map_or(0, |strip| strip.lines);
+        let lines = pen.height().saturating_sub(top + 2 + strip);
         let mut cursor = None;
         {
-            let mut body = pen.field(0, 1, pen.width(), lines);
+            let mut body = pen.field(0, top, pen.width(), lines);
             for block in self.plan.pages.get(page).into_iter().flatten() {
                 let found = match self.plan.style {
                     Style::Corridor => self.corridor(&mut body, survey, block, chosen),
@@ -26,24 +33,38 @@ impl BoardScreen {
                 };
                 cursor = cursor.or(found);
             }
+            if survey.rooms.is_empty() {
+                body.put(
+                    0,
+                    0,
+                    "This hospital has no rooms yet: dryhold setup makes a ledger from a room list.",
+                    Part::Plain,
+                );
+            }
         }
-        let last = pen.height().saturating_sub(1);
+        if let Some(strip) = &self.strip {
+            strip.paint(&mut pen.field(0, top + lines, pen.width(), strip.lines));
+        }
+        let first = pen.height().saturating_sub(2);
         let pages = self.plan.pages.len();
         let mut end = pen.width();
         if pages > 1 {
-            end = pen.put_right(last, &format!("page {} of {pages}, PgDn", page + 1), Part::Plain).saturating_sub(2);
+            end = pen.put_right(first, &format!("page {} of {pages}, PgDn", page + 1), Part::Plain).saturating_sub(2);
         }
         if let Some(room) = chosen.and_then(|at| survey.rooms.get(at)) {
-            about(&mut pen.field(0, last, end, 1), room);
+            about(&mut pen.field(0, first, end, 1), room);
+            about_work(&mut pen.field(0, first + 1, pen.width(), 1), room);
         }
         cursor
     }
 
     fn corridor(&self, pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>) -> Option<Position> {
-        heading(pen, survey, block);
         let (tile_width, tile_height) = (self.plan.tile_width, self.plan.tile_height);
+        let columns = u16::try_from(block.near.len()).unwrap_or(u16::MAX);
+        let length = columns.saturating_mul(tile_width).saturating_sub(1).min(pen.width());
+        heading(&mut pen.field(0, block.top + tile_height, pen.width(), 1), survey, block, length);
         let mut cursor = None;
-        let sides = [(&block.near, block.top + 1), (&block.far, block.top + 2 + tile_height)];
+        let sides = [(&block.near, block.top), (&block.far, block.top + 1 + tile_height)];
         for (side, top) in sides {
             for (column, at) in side.iter().enumerate() {
                 let Some((at, room)) = at.and_then(|at| Some((at, survey.rooms.get(at)?))) else { continue };
@@ -53,34 +74,45 @@ impl BoardScreen {
                 cursor = cursor.or(here);
             }
         }
-        let columns = u16::try_from(block.near.len()).unwrap_or(u16::MAX);
-        let length = columns.saturating_mul(tile_width).saturating_sub(1).min(pen.width());
-        let middle = block.top + 1 + tile_height;
-        if block.far.iter().any(Option::is_some) {
-            pen.put(0, middle, &"─".repeat(usize::from(length)), Part::Plain);
-        }
         cursor
     }
 }
 
-/// How many rooms are in each state, and how many beds are open. It is the legend of the signs as well.
+/// How many rooms are in each state, and how many beds are open. It is the legend of the signs as well, in the longest
+/// words that fit.
 fn counts(pen: &mut Pen<'_>, survey: &Survey) {
+    let states = || State::ALL.into_iter().zip(survey.by_state);
+    let chip = |words: fn(State) -> &'static str, pad: &'static str| -> Vec<(String, Part)> {
+        let one = |(state, count)| format!("{pad}{} {count} {}{pad}", state_sign(state), words(state));
+        states().map(|it| (one(it), state_part(it.0))).collect()
+    };
+    let beds = [
+        format!("+ {} of {} beds open, @ patient, - closed, u unknown", survey.open, survey.beds),
+        format!("+ {} of {} beds open", survey.open, survey.beds),
+        format!("+ {}/{} open", survey.open, survey.beds),
+        format!("+ {} open", survey.open),
+    ];
+    let [legend, whole, short, least] = &beds;
+    let wordings = [
+        (chip(State::word, " "), legend),
+        (chip(State::word, " "), whole),
+        (chip(State::word, ""), whole),
+        (chip(short_of_counts, ""), whole),
+        (chip(short_of_counts, ""), short),
+        (chip(least_of_counts, ""), short),
+        (chip(least_of_counts, ""), least),
+    ];
+    let taken = |chips: &[(String, Part)]| chips.iter().map(|(text, _)| width(text) + 1).fold(0, u16::saturating_add);
+    let fits = |(chips, beds): &&(Vec<(String, Part)>, &String)| taken(chips) + width(beds) <= pen.width();
+    let Some((chips, beds)) = wordings.iter().find(fits).or(wordings.last()) else { return };
     let mut x = 0;
-    let roomy = pen.width() >= 110;
-    for (state, count) in State::ALL.into_iter().zip(survey.by_state) {
-        let text = if roomy {
-            format!(" {} {count} {} ", state_sign(state), state.word())
-        } else {
-            format!("{} {count} {}", state_sign(state), short_of_counts(state))
-        };
-        x = pen.put(x, 0, &text, state_part(state)) + 1;
+    for (text, part) in chips {
+        x = pen.put(x, 0, text, *part) + 1;
     }
-    let beds = format!("open beds {} of {}", survey.open, survey.beds);
-    if x + width(&beds) <= pen.width() {
-        pen.put_right(0, &beds, Part::Strong);
-    }
+    pen.put_right(0, beds, Part::Strong);
 }
 
+/// For the narrow line of counts. "Dry" alone could pass for ready.
 fn short_of_counts(state: State) -> &'static str {
     match state {
         State::Monitoring => "monitor",
@@ -90,43 +122,61 @@ fn short_of_counts(state: State) -> &'static str {
     }
 }
 
-fn heading(pen: &mut Pen<'_>, survey: &Survey, block: &Block) {
-    let Some(ward) = survey.wards.get(block.ward) else { return };
-    let more = if block.continued { ", further along" } else { "" };
-    let x = pen.put(0, block.top, &format!("{} {}{more}", ward.code, ward.name), Part::Strong);
-    pen.put(x, block.top, &format!("  open {} of {}", ward.open, ward.beds), Part::Plain);
+fn least_of_counts(state: State) -> &'static str {
+    match state {
+        State::Clear => "clr",
+        State::Suspect => "sus",
+        State::Confirmed => "conf",
+        State::TreatedWet => "wet",
+        State::TreatedDry => "tr-dry",
+        State::Monitoring => "mon",
+    }
 }
 
-/// One room along the corridor. Answers where it is, if it is the chosen one.
-fn tile(pen: &mut Pen<'_>, room: &RoomLine, chosen: bool) -> Option<Position> {
-    let signs: String = room.beds.iter().take(4).map(|bed| bed.sign()).collect();
-    let columns = pen.width();
-    let mark = if chosen { '>' } else { ' ' };
-    let for_code = columns.saturating_sub(width(&signs) + u16::from(!signs.is_empty()));
-    pen.put_in(0, 0, for_code, &format!("{mark}{}{}", state_sign(room.state), room.short), Part::Plain);
-    pen.put_right(0, &signs, Part::Plain);
-    if chosen {
-        pen.mark_line(0, Part::Chosen);
-    }
-    let word = if columns >= 14 { room.state.word() } else { state_short(room.state) };
-    let inside = columns.saturating_sub(2);
-    pen.put(1, 1, &format!("{:^1$}", fit(word, inside), usize::from(inside)), state_part(room.state));
-    if pen.height() > 2 {
-        let third = match (room.overdue, &room.next) {
-            (true, _) => "overdue".to_owned(),
-            (_, Some(next)) => next.clone(),
-            _ => {
-                room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.word().word())).collect::<Vec<_>>().join(" ")
-            }
-        };
-        pen.put_in(1, 2, inside, &third, Part::Plain);
-    }
-    if chosen { pen.at(0, 0) } else { None }
+/// Whole items, as many as fit.
+fn do_not_enter(pen: &mut Pen<'_>, rooms: &[String]) {
+    let x = pen.chip(0, 0, "Do not enter", Part::No) + 1;
+    let space = pen.width().saturating_sub(x);
+    let mut shown = rooms.len();
+    let text = loop {
+        let listed = rooms.get(..shown).unwrap_or_default().join(", ");
+        let text = if shown < rooms.len() { format!("{listed}, and {} more", rooms.len() - shown) } else { listed };
+        if width(&text) <= space || shown <= 1 {
+            break text;
+        }
+        shown -= 1;
+    };
+    pen.put_in(x, 0, space, &text, Part::Plain);
+}
+
+/// The ward's name along its corridor, with what it has open and to do.
+fn heading(pen: &mut Pen<'_>, survey: &Survey, block: &Block, length: u16) {
+    let Some(ward) = survey.wards.get(block.ward) else { return };
+    let name = format!("{} {}{}", ward.code, ward.name, if block.continued { ", further along" } else { "" });
+    let roomy = pen.width() >= 110;
+    let beds = match (ward.beds, roomy) {
+        (0, _) => String::new(),
+        (all, true) => format!("  {} of {all} beds open", ward.open),
+        (all, false) => format!("  {} of {all} open", ward.open),
+    };
+    let now = if roomy { " now" } else { "" };
+    let work = match ward.work {
+        0 => String::new(),
+        1 => format!(", 1 room with work{now}"),
+        rooms => format!(", {rooms} rooms with work{now}"),
+    };
+    let x = pen.put(0, 0, "── ", Part::Plain);
+    let space = pen.width().saturating_sub(x);
+    let name_columns = space.saturating_sub(width(&beds) + width(&work) + 1).max(space / 2);
+    let x = pen.put_in(x, 0, name_columns, &name, Part::Strong);
+    let x = pen.put(x, 0, &format!("{beds}{work} "), Part::Plain);
+    pen.put(x, 0, &"─".repeat(usize::from(length.saturating_sub(x))), Part::Plain);
 }
 
 fn rows(pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>) -> Option<Position> {
-    heading(pen, survey, block);
-    let code_columns = survey.rooms.iter().map(|room| width(room.code.as_str())).max().unwrap_or(0).min(20);
+    let columns = pen.width();
+    heading(&mut pen.field(0, block.top, columns, 1), survey, block, columns);
+    let code_columns = survey.longest_code.min(20);
     let mut cursor = None;
     for (line, at) in block.near.iter().enumerate() {
         let Some((at, room)) = at.and_then(|at| Some((at, survey.rooms.get(at)?))) else { continue };
@@ -138,30 +188,61 @@ fn rows(pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>
             cursor = pen.at(0, y);
         }
         pen.put(4 + code_columns, y, &format!(" {:<11} ", room.state.word()), state_part(room.state));
-        let beds: Vec<String> = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.word().word())).collect();
-        let beds = beds.join(", ");
         let x = 18 + code_columns;
-        let for_beds = if pen.width() >= 110 { 36 } else { 20 };
-        pen.put_in(x, y, for_beds, &beds, Part::Plain);
-        if let Some(next) = &room.next {
-            let x = x + for_beds + 1;
-            pen.put_in(x, y, pen.width().saturating_sub(x), next, Part::Plain);
+        let for_beds = if pen.width() >= 110 { 36 } else { 21 };
+        let beds = beds_in_words(room, ", ");
+        pen.put_in(x, y, for_beds, if beds.is_empty() { &room.name } else { &beds }, Part::Plain);
+        let x = x + for_beds + 1;
+        let space = pen.width().saturating_sub(x);
+        let ways = work_in_words(room);
+        if let Some(text) = ways.iter().find(|text| width(text) <= space).or(ways.last()) {
+            pen.put_in(x, y, space, text, Part::Plain);
         }
     }
     cursor
 }
 
-/// The chosen room in a line.
-fn about(pen: &mut Pen<'_>, room: &RoomLine) {
-    let mut x = pen.put(0, 0, room.code.as_str(), Part::Strong) + 1;
-    x = pen.chip(x, 0, room.state.headline(), state_part(room.state)) + 1;
-    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.word().word()));
-    let mut facts: Vec<String> = beds.collect();
-    if let Some(next) = &room.next {
-        facts.push(format!("next: {next}"));
-    } else if room.beds.iter().all(|bed| bed.word() == BedWord::Open) && !room.name.is_empty() {
-        facts.push(room.name.clone());
+/// `A open, B patient`.
+fn beds_in_words(room: &RoomLine, between: &str) -> String {
+    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.sign_word()));
+    beds.collect::<Vec<_>>().join(between)
+}
+
+/// What is next and what else is overdue, the fullest way to say it first.
+fn work_in_words(room: &RoomLine) -> Vec<String> {
+    let next: Vec<String> = room.step.iter().flat_map(|step| step.ways_to_say()).collect();
+    let late: Vec<String> = room.overdue.iter().flat_map(|step| step.ways_to_say()).collect();
+    match (next.is_empty(), late.is_empty()) {
+        (_, true) => next,
+        (true, false) => late,
+        (false, false) => {
+            let mut ways: Vec<String> =
+                next.iter().zip(&late).map(|(next, late)| format!("{next}; also {late}")).collect();
+            ways.extend(next);
+            ways
+        }
     }
+}
+
+/// The chosen room in a line: what it is, and its beds.
+fn about(pen: &mut Pen<'_>, room: &RoomLine) {
+    let x = pen.put(0, 0, room.code.as_str(), Part::Strong) + 1;
+    let x = pen.chip(x, 0, room.state.headline(), state_part(room.state)) + 1;
+    let mut facts = vec![room.name.clone(), beds_in_words(room, ", ")];
+    facts.extend(room.wet_since.clone());
+    let serves: Vec<String> = room.serves.iter().map(ToString::to_string).collect();
+    facts.extend((!serves.is_empty()).then(|| format!("serves {}", serves.join(", "))));
+    facts.retain(|fact| !fact.is_empty());
     let rest = pen.width().saturating_sub(x);
-    pen.put_in(x, 0, rest, &facts.join(", "), Part::Plain);
+    pen.put_in(x, 0, rest, &facts.join("; "), Part::Plain);
+}
+
+/// What is to be done in it, by whom and when.
+fn about_work(pen: &mut Pen<'_>, room: &RoomLine) {
+    let ways = work_in_words(room);
+    let title = if room.step.is_none() && !ways.is_empty() { "To do: " } else { "Next: " };
+    let x = pen.put(0, 0, title, Part::Strong);
+    let space = pen.width().saturating_sub(x);
+    let text = ways.iter().find(|text| width(text) <= space).or(ways.last());
+    pen.put_in(x, 0, space, text.map_or("nothing but the daily look", String::as_str), Part::Plain);
 }

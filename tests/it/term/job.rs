@@ -265,8 +265,8 @@ fn returned(it: &mut Job) {
     it.sign_in(NURSE);
     it.go_to("bed A");
     it.screen.keys(ENTER);
-    it.screen.shows("A patient is in it");
-    it.screen.keys("2");
+    it.screen.shows(">1  A patient is in it");
+    it.screen.keys(ENTER);
     it.screen.shows("keep and close");
     it.note("occupied");
     assert_eq!(it.program.open(), ["4N-01-A", "4N-02-B"]);

@@ -10,6 +10,7 @@
 mod chapters;
 mod kept;
 mod meeting;
+mod proof;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -21,6 +22,7 @@ use crate::domain::need::Need;
 use kept::Chapter;
 pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Ready, SignatureKind, Stay};
 pub(super) use kept::{Signature, Supply, Void};
+pub use proof::Proof;
 
 #[derive(Clone, Debug, Default)]
 pub struct Room {

@@ -1,0 +1,74 @@
+//! One room along its corridor: its sign, code and beds, its state, and as much in words as its tile has lines for.
+
+use ratatui::layout::Position;
+
+use crate::tui::look::Part;
+use crate::tui::paint::{Pen, fit, width, wrap};
+use crate::tui::step::StepLine;
+use crate::tui::survey::{RoomLine, state_part, state_short, state_sign};
+
+/// Answers where the tile is, if it is the chosen one.
+pub(super) fn tile(pen: &mut Pen<'_>, room: &RoomLine, chosen: bool) -> Option<Position> {
+    let signs: String = room.beds.iter().take(4).map(|bed| bed.sign()).collect();
+    let columns = pen.width();
+    let mark = if chosen { '>' } else { ' ' };
+    let for_code = columns.saturating_sub(width(&signs) + u16::from(!signs.is_empty()));
+    pen.put_in(0, 0, for_code, &format!("{mark}{}{}", state_sign(room.state), room.short), Part::Plain);
+    pen.put_right(0, &signs, Part::Plain);
+    if chosen {
+        pen.mark_line(0, Part::Chosen);
+    }
+    let inside = columns.saturating_sub(1);
+    let word = if width(room.state.word()) <= inside { room.state.word() } else { state_short(room.state) };
+    pen.put(1, 1, &format!("{:^1$}", fit(word, inside), usize::from(inside)), state_part(room.state));
+    let lines = usize::from(pen.height().saturating_sub(2));
+    for (y, line) in (2..).zip(words(room, inside, lines)) {
+        pen.put_in(1, y, inside, &line, Part::Plain);
+    }
+    if chosen { pen.at(0, 0) } else { None }
+}
+
+/// The most that can be said in so many lines without cutting a word: beds, what is next and when, what else is overdue.
+fn words(room: &RoomLine, columns: u16, lines: usize) -> Vec<String> {
+    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.sign_word()));
+    let what = if room.beds.is_empty() { wrap(&room.name, columns) } else { pack(beds, columns) };
+    let thing = |step: &StepLine| {
+        let overdue = if step.overdue { "overdue: " } else { "" };
+        wrap(&format!("{overdue}{}", step.short), columns)
+    };
+    let off = |step: &StepLine| if step.overdue { vec![] } else { wrap(step.off(), columns) };
+    // Without a next step what is overdue is what is to be done.
+    let (main, also) = match &room.step {
+        Some(step) => (Some(step), room.overdue.as_ref()),
+        None => (room.overdue.as_ref(), None),
+    };
+    let plain = main.map(thing).unwrap_or_default();
+    let when = main.map(off).unwrap_or_default();
+    let also = also.map(thing).unwrap_or_default();
+    let ways: [&[&Vec<String>]; 8] = [
+        &[&what, &plain, &when, &also],
+        &[&what, &plain, &when],
+        &[&what, &plain],
+        &[&plain, &when],
+        &[&plain],
+        &[&what],
+        &[&when],
+        &[],
+    ];
+    let lines_of =
+        |parts: &[&Vec<String>]| parts.iter().flat_map(|part| part.iter()).filter(|line| !line.is_empty()).count();
+    let fitting = ways.into_iter().find(|parts| lines_of(parts) <= lines).unwrap_or_default();
+    fitting.iter().flat_map(|part| part.iter()).filter(|line| !line.is_empty()).cloned().collect()
+}
+
+/// Whole items, as many to a line as fit.
+fn pack(items: impl Iterator<Item = String>, columns: u16) -> Vec<String> {
+    let mut lines: Vec<String> = vec![];
+    for item in items {
+        match lines.last_mut() {
+            Some(line) if width(line) + 2 + width(&item) <= columns => *line = format!("{line}  {item}"),
+            _ => lines.push(item),
+        }
+    }
+    lines
+}
