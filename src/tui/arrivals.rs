@@ -6,8 +6,12 @@
 use std::io;
 use std::sync::mpsc::{self, Receiver};
 use std::thread;
+use std::time::Duration;
 
 use crossterm::event::{self, Event};
+
+/// How long the main loop may take to end the program before it is taken to be stuck.
+const STUCK: Duration = Duration::from_secs(2);
 
 #[derive(Debug)]
 pub enum Arrival {
@@ -31,23 +35,24 @@ pub fn listen() -> io::Result<Receiver<Arrival>> {
         let mut signals = signal_hook::iterator::Signals::new([SIGTERM, SIGHUP, SIGINT, SIGTSTP, SIGCONT])?;
         let sender = sender.clone();
         thread::Builder::new().name("signals".to_owned()).spawn(move || {
-            let mut terminating = false;
             for signal in signals.forever() {
                 let arrival = match signal {
                     SIGCONT => Arrival::Continued,
                     SIGTSTP => Arrival::Stop,
-                    // The first asks the main loop to end; a second finds it stuck and ends the program itself.
-                    _ if terminating => {
-                        super::terminal::give_back();
-                        std::process::exit(128 + signal);
-                    }
-                    _ => {
-                        terminating = true;
-                        Arrival::Terminate
-                    }
+                    _ => Arrival::Terminate,
                 };
+                let ends = matches!(arrival, Arrival::Terminate);
                 if sender.send(arrival).is_err() {
                     break;
+                }
+                if ends {
+                    thread::sleep(STUCK);
+                    if sender.send(Arrival::Terminate).is_err() {
+                        break;
+                    }
+                    // Still at work: most likely in a write to a terminal that takes nothing in.
+                    super::terminal::abandon();
+                    std::process::exit(128 + signal);
                 }
             }
         })?;

@@ -1,9 +1,10 @@
 //! Running the screens: what comes in goes to [`update`], what it wants done is done at the desk, then one frame is drawn.
 //!
-//! It waits; it does not poll the terminal. Twice a second it asks the ledger's file whether others wrote, and once a
-//! minute the ages move on. A frame that changed nothing sends nothing.
+//! It waits; it does not poll the terminal. Twice a second it asks the ledger's file whether others wrote, and the system
+//! whether the terminal is still there and of what size; once a minute the ages move on. Without a cause no frame is drawn,
+//! and a frame that changed nothing sends nothing.
 
-use std::io::{self, Write};
+use std::io;
 use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::{Duration, Instant};
 
@@ -17,7 +18,7 @@ use super::arrivals::{Arrival, listen};
 use super::draw::paint;
 use super::form::Wanted;
 use super::look::Look;
-use super::sink::{Frames, Quiet};
+use super::sink::{Frames, Quiet, Whole};
 use super::terminal::{Guard, restore_on_panic};
 use super::update::{Effect, Msg, Noted, update};
 use super::world::World;
@@ -56,7 +57,7 @@ pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
     let size = terminal.size()?;
     let app = with_world(&desk, |world| App::new(options.look, size.width, size.height, options.person, world));
     let shown_at = desk.now();
-    let mut runner = Runner { desk, app, terminal, frames, guard, shown_at, unsure: None };
+    let mut runner = Runner { desk, app, terminal, frames, guard, shown_at, unsure: None, stale: true };
     runner.draw()?;
     runner.work(&arrivals)
 }
@@ -71,6 +72,8 @@ struct Runner {
     shown_at: Time,
     /// A command that may or may not have been kept: tried again under the same id.
     unsure: Option<(Wanted, CommandId)>,
+    /// Something came in since the last frame.
+    stale: bool,
 }
 
 fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
@@ -134,7 +137,7 @@ impl Runner {
         match arrival {
             Arrival::Input(Event::Key(key)) => self.tell(Msg::Key(key)),
             Arrival::Input(Event::Paste(text)) => self.tell(Msg::Paste(text)),
-            Arrival::Input(Event::Resize(width, height)) => self.tell(Msg::Resized(width, height)),
+            // A change of size is seen before each frame, told of or not.
             Arrival::Input(_) => Ok(false),
             Arrival::InputEnded(why) => Err(TuiError::Gone(why)),
             Arrival::Terminate => Ok(true),
@@ -153,6 +156,7 @@ impl Runner {
 
     /// Hands a message to the screens, and does what they want done. True: leave.
     fn tell(&mut self, msg: Msg) -> Result<bool, TuiError> {
+        self.stale = true;
         if matches!(msg, Msg::Changed) {
             self.shown_at = self.desk.now();
         }
@@ -217,6 +221,7 @@ impl Runner {
 
     /// Everything again, without asking the terminal anything.
     fn redraw(&mut self) -> Result<(), TuiError> {
+        self.stale = true;
         let Size { width, height } = self.terminal.size()?;
         self.terminal.backend_mut().forget();
         self.terminal.resize(ratatui::layout::Rect::new(0, 0, width, height))?;
@@ -224,6 +229,9 @@ impl Runner {
     }
 
     fn draw(&mut self) -> Result<(), TuiError> {
+        if !std::mem::take(&mut self.stale) {
+            return Ok(());
+        }
         let app = &self.app;
         self.terminal.draw(|frame| {
             let area = frame.area();
@@ -231,20 +239,7 @@ impl Runner {
                 frame.set_cursor_position(cursor);
             }
         })?;
-        self.frames.send(&mut Whole(io::stdout().lock()))?;
-        Ok(())
-    }
-}
-
-/// The standard output without its pieces of a kilobyte: what is written goes out as it is.
-struct Whole<'a>(io::StdoutLock<'a>);
-
-impl Write for Whole<'_> {
-    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
-        rustix::io::write(&self.0, bytes).map_err(io::Error::from)
-    }
-
-    fn flush(&mut self) -> io::Result<()> {
+        self.frames.send(&mut Whole)?;
         Ok(())
     }
 }

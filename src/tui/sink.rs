@@ -11,6 +11,8 @@ use ratatui::backend::{Backend, ClearType, CrosstermBackend, WindowSize};
 use ratatui::buffer::Cell;
 use ratatui::layout::{Position, Size};
 
+use super::app::{LEAST_COLUMNS, LEAST_LINES};
+
 /// Terminals that know this pair show what lies between as one picture; others ignore it.
 const BEGIN_PICTURE: &[u8] = b"\x1b[?2026h";
 const END_PICTURE: &[u8] = b"\x1b[?2026l";
@@ -123,7 +125,7 @@ impl Backend for Quiet {
     }
 
     fn size(&self) -> io::Result<Size> {
-        self.fixed.map_or_else(|| self.inner.size(), Ok)
+        self.fixed.map_or_else(screen_size, Ok)
     }
 
     fn window_size(&mut self) -> io::Result<WindowSize> {
@@ -132,6 +134,30 @@ impl Backend for Quiet {
 
     fn flush(&mut self) -> io::Result<()> {
         Backend::flush(&mut self.inner)
+    }
+}
+
+/// Asked of the system alone: the library would start another program for it when the terminal is gone, and believe it.
+/// A terminal that was told no size, such as one on a serial line, is taken for the smallest.
+fn screen_size() -> io::Result<Size> {
+    let size = rustix::termios::tcgetwinsize(io::stdout())?;
+    if size.ws_col == 0 || size.ws_row == 0 {
+        return Ok(Size::new(LEAST_COLUMNS, LEAST_LINES));
+    }
+    Ok(Size::new(size.ws_col, size.ws_row))
+}
+
+/// The standard output without its pieces of a kilobyte and without its lock: what is written goes out as it is, and a
+/// terminal that takes nothing in holds up nobody else who has to say something last.
+pub struct Whole;
+
+impl Write for Whole {
+    fn write(&mut self, bytes: &[u8]) -> io::Result<usize> {
+        rustix::io::write(io::stdout(), bytes).map_err(io::Error::from)
+    }
+
+    fn flush(&mut self) -> io::Result<()> {
+        Ok(())
     }
 }
 

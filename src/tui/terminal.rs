@@ -4,6 +4,9 @@
 
 use std::io::{self, Write};
 use std::panic;
+use std::sync::mpsc;
+use std::thread;
+use std::time::Duration;
 
 use crossterm::cursor::{Hide, Show};
 use crossterm::event::{DisableBracketedPaste, EnableBracketedPaste};
@@ -12,6 +15,7 @@ use crossterm::terminal::{
     EndSynchronizedUpdate, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
 };
 use crossterm::{execute, queue};
+use rustix::termios::{Action, QueueSelector, tcflow, tcflush};
 
 /// While it lives the terminal is ours. Dropping it gives the terminal back.
 pub struct Guard(());
@@ -58,6 +62,22 @@ pub fn give_back() {
     let _ = queue!(out, EndSynchronizedUpdate, DisableBracketedPaste, LeaveAlternateScreen, Show);
     let _ = out.flush();
     let _ = disable_raw_mode();
+}
+
+/// Gives the terminal back although it takes nothing in: what waits there is thrown away. If it still takes nothing, it
+/// does not keep the program.
+#[cfg(unix)]
+pub fn abandon() {
+    let out = io::stdout();
+    let _ = tcflow(&out, Action::OOn);
+    let _ = tcflush(&out, QueueSelector::OFlush);
+    let _ = disable_raw_mode();
+    let (done, waits) = mpsc::channel();
+    thread::spawn(move || {
+        give_back();
+        let _ = done.send(());
+    });
+    let _ = waits.recv_timeout(Duration::from_millis(500));
 }
 
 /// A panic in any thread gives the terminal back, says what happened, and ends the program with status 101.

@@ -5,37 +5,59 @@
 use std::io::{Read as _, Write};
 use std::num::NonZeroU16;
 use std::path::Path;
-use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError};
-use std::thread;
+use std::sync::{Arc, Condvar, Mutex, MutexGuard, PoisonError, mpsc};
+use std::thread::{self, JoinHandle};
 use std::time::{Duration, Instant};
 
 use portable_pty::{Child, CommandBuilder, ExitStatus, MasterPty, PtySize, native_pty_system};
 
 /// For a machine that is busy with other tests; nothing here takes a tenth of it.
-const PATIENCE: Duration = Duration::from_secs(10);
+const PATIENCE: Duration = Duration::from_secs(30);
+
+const PROGRAM: &str = env!("CARGO_BIN_EXE_dryhold");
 
 pub(super) const UP: &str = "\x1b[A";
 pub(super) const DOWN: &str = "\x1b[B";
 pub(super) const RIGHT: &str = "\x1b[C";
+pub(super) const LEFT: &str = "\x1b[D";
 pub(super) const F2: &str = "\x1bOQ";
 pub(super) const ENTER: &str = "\r";
 pub(super) const ERASE: &str = "\x7f";
 pub(super) const ESC: &str = "\x1b";
 
-/// With this a frame is whole; what stands before it may be half of one.
+/// Between these two lies a frame, and a new one is only begun when the last is whole.
+const FRAME_BEGINS: &str = "\x1b[?2026h";
 const FRAME_ENDS: &[u8] = b"\x1b[?2026l";
 
 struct Seen {
     emulator: vt100::Parser,
     raw: Vec<u8>,
     ended: bool,
+    closing: bool,
 }
 
 pub(super) struct Screen {
     seen: Arc<(Mutex<Seen>, Condvar)>,
     keyboard: Box<dyn Write + Send>,
-    program: Box<dyn Child + Send + Sync>,
+    program: Running,
     terminal: Box<dyn MasterPty + Send>,
+    reader: JoinHandle<()>,
+}
+
+struct Running(Box<dyn Child + Send + Sync>);
+
+/// The program in `home`, and nothing else in its environment.
+fn command(program: &str, home: &Path, environment: &[(&str, &str)]) -> CommandBuilder {
+    let mut command = CommandBuilder::new(program);
+    command.env_clear();
+    command.cwd(home);
+    command.env("HOME", home);
+    command.env("TMPDIR", home);
+    let usual = [("TERM", "xterm-256color"), ("LANG", "C.UTF-8"), ("TZ", "UTC"), ("DRYHOLD_TERMINAL", "test")];
+    for (name, value) in usual.iter().chain(environment) {
+        command.env(name, value);
+    }
+    command
 }
 
 /// What was left behind when the program had ended.
@@ -62,6 +84,7 @@ fn lock(seen: &Mutex<Seen>) -> MutexGuard<'_, Seen> {
 
 impl Screen {
     /// Starts the program in `home` on a terminal of so many columns and lines, with nothing else in its environment.
+    /// No columns and no lines: the terminal does not know its size.
     pub(super) fn start(
         columns: u16,
         lines: u16,
@@ -69,27 +92,30 @@ impl Screen {
         arguments: &[&str],
         environment: &[(&str, &str)],
     ) -> Self {
-        let pair = native_pty_system().openpty(pty_size(lines, columns)).expect("a pseudo-terminal");
-        let mut command = CommandBuilder::new(env!("CARGO_BIN_EXE_dryhold"));
-        command.env_clear();
-        command.cwd(home);
-        command.env("HOME", home);
-        command.env("TMPDIR", home);
-        for (name, value) in
-            [("TERM", "xterm-256color"), ("LANG", "C.UTF-8"), ("TZ", "UTC"), ("DRYHOLD_TERMINAL", "test")]
-        {
-            command.env(name, value);
-        }
-        for (name, value) in environment {
-            command.env(name, value);
-        }
+        let mut command = command(PROGRAM, home, environment);
         command.args(arguments);
+        Self::run(columns, lines, command)
+    }
+
+    /// Starts another program on the terminal, such as a shell, which finds the real one's path in `DRYHOLD`.
+    pub(super) fn start_other(program: &str, arguments: &[&str], home: &Path, environment: &[(&str, &str)]) -> Self {
+        let mut command = command(program, home, environment);
+        command.env("DRYHOLD", PROGRAM);
+        command.env("PATH", std::env::var_os("PATH").unwrap_or_default());
+        command.args(arguments);
+        Self::run(80, 24, command)
+    }
+
+    fn run(columns: u16, lines: u16, command: CommandBuilder) -> Self {
+        let pair = native_pty_system().openpty(pty_size(lines, columns)).expect("a pseudo-terminal");
         let mut output = pair.master.try_clone_reader().expect("its output");
         let keyboard = pair.master.take_writer().expect("its input");
+        let (lines, columns) = if (lines, columns) == (0, 0) { (24, 80) } else { (lines, columns) };
         let emulator = vt100::Parser::new(count(lines), count(columns), 0);
-        let seen = Arc::new((Mutex::new(Seen { emulator, raw: vec![], ended: false }), Condvar::new()));
+        let seen = Seen { emulator, raw: vec![], ended: false, closing: false };
+        let seen = Arc::new((Mutex::new(seen), Condvar::new()));
         let shared = Arc::clone(&seen);
-        thread::spawn(move || {
+        let reader = thread::spawn(move || {
             let mut bytes = vec![0; 65_536];
             loop {
                 let read = output.read(&mut bytes).unwrap_or(0);
@@ -99,15 +125,15 @@ impl Screen {
                 seen.emulator.process(&bytes[..read]);
                 seen.raw.extend_from_slice(&bytes[..read]);
                 shared.1.notify_all();
-                if read == 0 {
+                if read == 0 || seen.closing {
                     return;
                 }
             }
         });
-        let program = pair.slave.spawn_command(command).expect("the program starts");
+        let program = Running(pair.slave.spawn_command(command).expect("the program starts"));
         // As long as it is held here, its end would not be seen.
         drop(pair.slave);
-        Self { seen, keyboard, program, terminal: pair.master }
+        Self { seen, keyboard, program, terminal: pair.master, reader }
     }
 
     #[track_caller]
@@ -124,20 +150,89 @@ impl Screen {
 
     #[track_caller]
     pub(super) fn signal(&self, name: &str) {
-        let number = self.program.process_id().expect("it runs").to_string();
-        let sent = std::process::Command::new("kill").args(["-s", name, &number]).status().expect("kill");
-        assert!(sent.success());
+        signal(self.process(), name);
     }
 
-    /// Waits until `wanted` finds what it looks for.
+    /// The number of the process that was started here.
+    #[track_caller]
+    pub(super) fn process(&self) -> u32 {
+        self.program.0.process_id().expect("it runs")
+    }
+
+    /// The name of the terminal's device.
+    pub(super) fn device(&self) -> std::path::PathBuf {
+        self.terminal.tty_name().expect("a pseudo-terminal has a name")
+    }
+
+    /// Waits until `wanted` finds what it looks for in a whole frame.
     #[track_caller]
     pub(super) fn wait<T>(&self, what: &str, wanted: impl Fn(&vt100::Screen) -> Option<T>) -> T {
+        self.wait_for(what, |seen| if seen.raw.ends_with(FRAME_ENDS) { wanted(seen.emulator.screen()) } else { None })
+    }
+
+    /// Waits for what another program than ours says, or ours without a screen.
+    #[track_caller]
+    pub(super) fn says(&self, text: &str) {
+        self.wait_for(&format!("“{text}” said"), |seen| {
+            seen.emulator.screen().contents().contains(text).then_some(())
+        });
+    }
+
+    /// Waits until this is all that stands in the cursor's line: a prompt.
+    #[track_caller]
+    pub(super) fn prompts(&self, text: &str) {
+        self.wait_for(&format!("the prompt “{text}”"), |seen| {
+            (line_of(seen.emulator.screen()) == text).then_some(())
+        });
+    }
+
+    /// Waits until the terminal is as it was found, as far as it can be seen from outside.
+    #[track_caller]
+    pub(super) fn is_given_back(&self) {
+        self.wait_for("the terminal given back", |seen| (edits(&*self.terminal) && is_plain(seen)).then_some(()));
+    }
+
+    /// Waits for the next frame after so many bytes, and answers how many came until it was whole.
+    #[track_caller]
+    pub(super) fn frame_after(&self, bytes: usize) -> usize {
+        self.wait_for("another frame", |seen| {
+            (seen.raw.len() > bytes && seen.raw.ends_with(FRAME_ENDS)).then(|| seen.raw.len() - bytes)
+        })
+    }
+
+    /// How many bytes the program has sent so far.
+    pub(super) fn bytes(&self) -> usize {
+        lock(&self.seen.0).raw.len()
+    }
+
+    /// How many frames the program has sent since so many bytes.
+    pub(super) fn frames_since(&self, bytes: usize) -> usize {
+        let seen = lock(&self.seen.0);
+        String::from_utf8_lossy(seen.raw.get(bytes..).unwrap_or_default()).matches(FRAME_BEGINS).count()
+    }
+
+    /// Waits until nothing has come for so long.
+    #[track_caller]
+    pub(super) fn is_quiet_for(&self, time: Duration) {
+        let last = Instant::now() + PATIENCE + time;
+        let mut seen = lock(&self.seen.0);
+        let (mut bytes, mut since) = (seen.raw.len(), Instant::now());
+        while since.elapsed() < time {
+            assert!(Instant::now() < last, "it is never quiet");
+            let left = time.saturating_sub(since.elapsed());
+            seen = self.seen.1.wait_timeout(seen, left).unwrap_or_else(PoisonError::into_inner).0;
+            if seen.raw.len() != bytes {
+                (bytes, since) = (seen.raw.len(), Instant::now());
+            }
+        }
+    }
+
+    #[track_caller]
+    fn wait_for<T>(&self, what: &str, wanted: impl Fn(&Seen) -> Option<T>) -> T {
         let last = Instant::now() + PATIENCE;
         let mut seen = lock(&self.seen.0);
         loop {
-            if seen.raw.ends_with(FRAME_ENDS)
-                && let Some(found) = wanted(seen.emulator.screen())
-            {
+            if let Some(found) = wanted(&seen) {
                 return found;
             }
             let now = Instant::now();
@@ -176,42 +271,77 @@ impl Screen {
         self.wait(&format!("“{text}” on the line"), |screen| line_of(screen).contains(text).then_some(()));
     }
 
-    /// Presses a key that moves, and waits until the line that the keys act on is another.
-    #[track_caller]
-    pub(super) fn step(&mut self, keys: &str) -> String {
-        let place = |screen: &vt100::Screen| (screen.cursor_position().0, line_of(screen));
-        let before = self.wait("a line", |screen| Some(place(screen)));
-        self.keys(keys);
-        self.wait("another line", |screen| Some(place(screen)).filter(|it| *it != before)).1
-    }
-
     /// Waits for the program's end.
     #[track_caller]
     pub(super) fn left(mut self) -> Left {
-        let last = Instant::now() + PATIENCE;
-        let mut seen = lock(&self.seen.0);
-        while !seen.ended {
-            let now = Instant::now();
-            if now >= last {
-                let text = seen.emulator.screen().contents();
-                drop(seen);
-                panic!("it did not end:\n{text}");
-            }
-            seen = self.seen.1.wait_timeout(seen, last - now).unwrap_or_else(PoisonError::into_inner).0;
-        }
-        let screen = seen.emulator.screen();
-        let edits = self
-            .terminal
-            .get_termios()
-            .is_some_and(|modes| modes.local_flags.bits() & ECHO_AND_LINES == ECHO_AND_LINES);
-        let restored = edits && !screen.alternate_screen() && !screen.hide_cursor() && !screen.bracketed_paste();
-        let (text, raw) = (screen.contents(), String::from_utf8_lossy(&seen.raw).into_owned());
+        self.wait_for("its end", |seen| seen.ended.then_some(()));
+        let seen = lock(&self.seen.0);
+        let restored = edits(&*self.terminal) && is_plain(&seen);
+        let text = seen.emulator.screen().contents();
+        let raw = String::from_utf8_lossy(&seen.raw).into_owned();
         drop(seen);
-        Left { status: self.program.wait().expect("its status"), text, raw, restored }
+        Left { status: self.program.0.wait().expect("its status"), text, raw, restored }
+    }
+
+    /// Closes the terminal, as a window or a connection is closed, and waits for the end of what was started here.
+    /// Answers how long that took.
+    #[track_caller]
+    pub(super) fn close(mut self) -> Duration {
+        lock(&self.seen.0).closing = true;
+        // The reader has the terminal open too; it leaves with the next thing it reads.
+        self.keys("\x0c");
+        self.reader.join().expect("the reader");
+        let began = Instant::now();
+        drop((self.keyboard, self.terminal));
+        let (tell, ended) = mpsc::channel();
+        let mut program = self.program;
+        thread::spawn(move || tell.send(program.0.wait().is_ok()));
+        assert_eq!(ended.recv_timeout(PATIENCE), Ok(true), "it does not end");
+        began.elapsed()
     }
 }
 
-fn line_of(screen: &vt100::Screen) -> String {
+#[track_caller]
+pub(super) fn signal(process: u32, name: &str) {
+    let sent = std::process::Command::new("kill").args(["-s", name, &process.to_string()]).status().expect("kill");
+    assert!(sent.success());
+}
+
+/// Waits until the system says that the process is stopped: proc_pid_stat(5).
+#[track_caller]
+pub(super) fn is_stopped(process: u32) {
+    let last = Instant::now() + PATIENCE;
+    loop {
+        let text = std::fs::read_to_string(format!("/proc/{process}/stat")).expect("it is there");
+        if text.rsplit(')').next().is_some_and(|rest| rest.starts_with(" T")) {
+            return;
+        }
+        assert!(Instant::now() < last, "it does not stop: {text}");
+        thread::yield_now();
+    }
+}
+
+/// Processor time of all threads of a process so far: proc(5), schedstat. It does not grow while others are busy.
+pub(super) fn processor(process: u32) -> Duration {
+    let threads = std::fs::read_dir(format!("/proc/{process}/task")).expect("its threads");
+    let nanoseconds = threads.filter_map(|thread| {
+        let text = std::fs::read_to_string(thread.ok()?.path().join("schedstat")).ok()?;
+        text.split_whitespace().next()?.parse::<u64>().ok()
+    });
+    Duration::from_nanos(nanoseconds.sum())
+}
+
+/// Echo and line editing are on.
+fn edits(terminal: &dyn MasterPty) -> bool {
+    terminal.get_termios().is_some_and(|modes| modes.local_flags.bits() & ECHO_AND_LINES == ECHO_AND_LINES)
+}
+
+fn is_plain(seen: &Seen) -> bool {
+    let screen = seen.emulator.screen();
+    !screen.alternate_screen() && !screen.hide_cursor() && !screen.bracketed_paste()
+}
+
+pub(super) fn line_of(screen: &vt100::Screen) -> String {
     let (line, _) = screen.cursor_position();
     let (_, columns) = screen.size();
     screen.contents_between(line, 0, line, columns.get())
@@ -220,9 +350,9 @@ fn line_of(screen: &vt100::Screen) -> String {
 /// ECHO and ICANON of termios(3) on Linux.
 const ECHO_AND_LINES: u32 = 0o10 | 0o2;
 
-impl Drop for Screen {
+impl Drop for Running {
     fn drop(&mut self) {
         // A test that failed leaves no program behind; one that ended is not there to be stopped.
-        let _ = self.program.kill();
+        let _ = self.0.kill();
     }
 }

@@ -1,0 +1,76 @@
+//! What is typed and pasted: nothing of it is lost, and no burst of it does what nobody meant.
+
+use super::hands::OF_A_FORM;
+use super::screen::{ENTER, ESC, Screen};
+use super::{demo, home};
+
+/// As a terminal marks what is pasted: xterm, "Control Sequences", bracketed paste mode.
+fn paste(text: &str) -> String {
+    format!("\x1b[200~{text}\x1b[201~")
+}
+
+/// The demo with its first person signed in and a text typed into a form.
+fn with_something_typed(home: &tempfile::TempDir) -> Screen {
+    let mut screen = demo(home, &[]);
+    screen.keys("s");
+    screen.shows("Who are you?");
+    screen.keys("1");
+    screen.shows("Signed in:");
+    screen.keys("b");
+    screen.shows(OF_A_FORM);
+    screen.go_to("When");
+    screen.keys("zq");
+    screen.on_line("[zq");
+    screen
+}
+
+#[test]
+fn a_paste_goes_into_a_field_as_text_and_nowhere_else() {
+    let home = home();
+    let mut screen = demo(&home, &[]);
+    screen.keys(&paste("q\r\x03s2"));
+    screen.shows("A paste goes only into a field of text.");
+    screen.shows("[1 Board]");
+    screen.keys("/");
+    screen.shows("Find a room");
+    screen.keys(&paste("3\rN-\x07\t0\n3"));
+    screen.on_line("3N-03");
+    screen.shows("Find a room");
+    screen.keys(ENTER);
+    screen.is_in_room("3N-03");
+    screen.shows_no_more("Find a room");
+}
+
+#[test]
+fn escape_keeps_what_was_typed_and_leaving_asks_first() {
+    let home = home();
+    let mut screen = with_something_typed(&home);
+    screen.keys(ESC);
+    screen.shows("What you typed is kept");
+    screen.keys("b");
+    screen.shows("Here is what you had typed before.");
+    screen.go_to("When");
+    screen.on_line("[zq");
+    screen.keys("\x03");
+    screen.shows("Press Ctrl-C once more to leave.");
+    screen.keys(ESC);
+    screen.shows("What you typed is kept");
+    screen.keys("\x03");
+    screen.shows("Press Ctrl-C once more to leave.");
+    screen.keys("\x03");
+    assert!(screen.left().restored);
+}
+
+#[test]
+fn small_letters_and_capitals_do_the_same() {
+    let home = home();
+    let mut screen = demo(&home, &[]);
+    for keys in ["s", "S"] {
+        screen.keys(keys);
+        screen.shows("Who are you?");
+        screen.keys(ESC);
+        screen.shows_no_more("Who are you?");
+    }
+    screen.keys("Q");
+    assert!(screen.left().status.success());
+}
