@@ -9,6 +9,7 @@ use super::keep::{self, Wanted};
 use super::{Asked, Screen, Stop, can_draw, print, show, terminal_name, view_of};
 use crate::demo;
 use crate::desk::{Clock, Desk, Standing};
+use crate::domain::code::Code;
 use crate::ledger::LedgerError;
 
 /// The board, or the beds and tasks as text where nothing can be drawn. Without a ledger it offers to make one.
@@ -42,7 +43,7 @@ pub(super) fn demo(asked: &Asked<'_>) -> Result<u8, Stop> {
 fn board(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     if can_draw() {
         let person = match asked.matches.get_one::<String>("as") {
-            Some(_) => Some(asked.person()?).filter(|person| !desk.wants_pin(*person)),
+            Some(_) => Some(on_roster(&desk, asked.person()?)?),
             None => None,
         };
         let color = asked.matches.get_one::<String>("color").cloned().unwrap_or_default();
@@ -51,6 +52,11 @@ fn board(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     }
     print(&show::overview(&view_of(&desk)))?;
     Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+}
+
+fn on_roster(desk: &Desk, person: Code) -> Result<Code, Stop> {
+    let there = desk.board().people().get(&person).is_some_and(|it| !it.left);
+    if there { Ok(person) } else { Err(Stop::Usage(format!("{person} is not on the roster"))) }
 }
 
 /// What somebody sees who starts the program for the first time.

@@ -14,7 +14,7 @@ use super::choice::ChoiceList;
 use super::form::{Form, Wanted};
 use super::keys::{Act, Context};
 use super::ledger::LedgerScreen;
-use super::line::TypedLine;
+use super::line::{Purpose, TypedLine};
 use super::look::Look;
 use super::page::Page;
 use super::room::RoomScreen;
@@ -264,6 +264,11 @@ impl App {
     pub fn has_unsaved(&self) -> bool {
         let open = self.layers.iter().any(|layer| matches!(layer, Layer::Form(form) if form.is_touched()));
         open || self.drafts.iter().any(Form::is_touched)
+    }
+
+    /// Asks for this person's PIN, which signs them in.
+    pub(super) fn ask_pin(&mut self, person: Code) {
+        self.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then: None })));
     }
 
     pub fn sign_in(&mut self, person: Code, world: &World<'_>) {

@@ -36,6 +36,7 @@ const FOLLOW: Duration = Duration::from_millis(500);
 #[derive(Clone, Copy, Debug, Default)]
 pub struct Options {
     pub look: Look,
+    /// Who says to sit here. Whoever has set a PIN is asked for it first.
     pub person: Option<Code>,
 }
 
@@ -55,7 +56,12 @@ pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
     let frames = Frames::default();
     let terminal = Terminal::new(Quiet::new(frames.clone()))?;
     let size = terminal.size()?;
-    let app = with_world(&desk, |world| App::new(options.look, size.width, size.height, options.person, world));
+    let has_pin = options.person.filter(|person| desk.wants_pin(*person));
+    let person = options.person.filter(|_| has_pin.is_none());
+    let mut app = with_world(&desk, |world| App::new(options.look, size.width, size.height, person, world));
+    if let Some(person) = has_pin {
+        app.ask_pin(person);
+    }
     let shown_at = desk.now();
     let mut runner = Runner { desk, app, terminal, frames, guard, shown_at, unsure: None, stale: true };
     runner.draw()?;

@@ -5,6 +5,7 @@
 #![expect(clippy::unwrap_used, reason = "a measurement that cannot be set up ends")]
 
 mod hospital;
+mod terminal;
 
 use std::fs::{self, OpenOptions};
 use std::hint::black_box;
@@ -39,6 +40,8 @@ fn main() {
     first_frame();
     let few = entries.iter().take(hospital::settings(ROOMS) + ROOMS * hospital::CYCLE).cloned().collect::<Vec<_>>();
     key_to_frame(&few);
+    frames(&few);
+    on_a_terminal(entries.get(..10_000).unwrap());
 }
 
 fn show(what: &str, time: Duration) {
@@ -150,4 +153,46 @@ fn key_to_frame(entries: &[Entry]) {
         });
         show(&format!("key to frame at {ROOMS} rooms"), batch);
     });
+}
+
+fn frames(entries: &[Entry]) {
+    let board = Board::fold(entries);
+    let now = entries.last().unwrap().noted;
+    for (columns, lines) in [(80, 24), (200, 60), (400, 100)] {
+        with_world(&board, now, |world| {
+            let app = App::new(Look::default(), columns, lines, None, world);
+            let area = Rect::new(0, 0, columns, lines);
+            let each = 100;
+            let frame = median(9, || {
+                let (all, ()) = once(|| {
+                    for _ in 0..each {
+                        let mut buffer = Buffer::empty(area);
+                        paint(&app, area, &mut buffer);
+                        black_box(buffer);
+                    }
+                });
+                all / each
+            });
+            show(&format!("a frame of {columns}x{lines} at {ROOMS} rooms"), frame);
+        });
+    }
+}
+
+/// By the wall, all of it.
+fn on_a_terminal(entries: &[Entry]) {
+    let folder = tempfile::tempdir_in(env!("CARGO_TARGET_TMPDIR")).unwrap();
+    let home = folder.path();
+    let demo = median(21, || terminal::first_frame(home, &["demo"]));
+    show("start to first frame, the demo", demo);
+    let ledger = terminal::ledger(home, entries);
+    let last = entries.last().unwrap();
+    let set = last.noted.to_rfc3339();
+    let opened = median(21, || terminal::first_frame(home, &["--ledger", &ledger, "--now", &set]));
+    show(&format!("start to first frame, {} entries", entries.len()), opened);
+    let mut times = terminal::seen_by_another(home, &ledger, last, 20);
+    let seen = median(times.len(), || times.pop().unwrap());
+    show("an entry to its frame on another terminal", seen);
+    let watched = Duration::from_secs(10);
+    let idle = terminal::idle(home, &ledger, &set, watched);
+    show("processor time of 10 s in which nobody asks", idle);
 }

@@ -92,7 +92,7 @@ impl Program {
         self.run_with(words, rest, b"")
     }
 
-    pub(super) fn run_with(&self, words: &str, rest: &[&str], input: &[u8]) -> Ended {
+    pub(crate) fn run_with(&self, words: &str, rest: &[&str], input: &[u8]) -> Ended {
         let mut command = self.command();
         command.args(["--now", &self.now]).args(words.split_whitespace()).args(rest);
         let line = format!("[{}] dryhold {words} {}", self.now, rest.join(" "));

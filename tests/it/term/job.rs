@@ -3,23 +3,29 @@
 //! The hospital is set up by command line. Its clock is a file, which moves the screens and the command lines alike.
 
 use std::fs;
+use std::path::Path;
 
 use super::hands::{KEEPER, LAUNDERER, LEAD, NURSE, OF_A_FORM, TECHNICIAN};
 use super::screen::{ENTER, ESC, Screen};
 use crate::cli::program::{Program, SPRAYED};
 
-struct Job {
-    program: Program,
-    screen: Screen,
+pub(super) struct Job {
+    pub(super) program: Program,
+    pub(super) screen: Screen,
 }
 
 impl Job {
-    fn start() -> Self {
+    pub(super) fn start() -> Self {
+        Self::start_in(|home, arguments, environment| Screen::start(80, 24, home, arguments, environment))
+    }
+
+    /// On a terminal that starts the program in a folder, with arguments and an environment.
+    pub(super) fn start_in(terminal: impl FnOnce(&Path, &[&str], &[(&str, &str)]) -> Screen) -> Self {
         let program = Program::walked();
         fs::write(program.path("clock"), &program.now).expect("a clock");
         let ledger = program.path("ledger.ron");
         let environment = [("DRYHOLD_LEDGER", ledger.to_str().expect("a path in UTF-8"))];
-        let screen = Screen::start(80, 24, &program.path(""), &["--now", "@clock"], &environment);
+        let screen = terminal(&program.path(""), &["--now", "@clock"], &environment);
         screen.shows("[1 Board]");
         Self { program, screen }
     }
@@ -46,7 +52,7 @@ fn the_whole_job_by_keys() {
     assert!(it.screen.left().restored);
 }
 
-fn found_and_confirmed(it: &mut Job) {
+pub(super) fn found_and_confirmed(it: &mut Job) {
     it.at("2026-03-02T09:00:00Z", "Mon 2 Mar 10:00");
     it.screen.sign_in(NURSE);
     it.screen.open_room("4N-02");
@@ -67,7 +73,7 @@ fn found_and_confirmed(it: &mut Job) {
     assert_eq!(it.program.state("4N-02"), "confirmed");
 }
 
-fn prepared_and_sprayed(it: &mut Job) {
+pub(super) fn prepared_and_sprayed(it: &mut Job) {
     it.at("2026-03-02T10:00:00Z", "Mon 2 Mar 11:00");
     it.screen.sign_in(NURSE);
     it.screen.open_move("Patient out");
@@ -100,7 +106,7 @@ fn prepared_and_sprayed(it: &mut Job) {
     assert_eq!(it.program.state("4N-02"), "treated-wet");
 }
 
-fn dried(it: &mut Job) {
+pub(super) fn dried(it: &mut Job) {
     it.at("2026-03-02T11:35:00Z", "Mon 2 Mar 12:35");
     it.screen.sign_in(KEEPER);
     it.screen.open_move("Zone treated by another method");
@@ -124,7 +130,7 @@ fn dried(it: &mut Job) {
     assert_eq!(it.program.state("4N-02"), "treated-dry");
 }
 
-fn laundered_and_made(it: &mut Job) {
+pub(super) fn laundered_and_made(it: &mut Job) {
     it.at("2026-03-02T14:00:00Z", "Mon 2 Mar 15:00");
     it.screen.sign_in(LAUNDERER);
     it.screen.open_move("bag B1");
@@ -160,7 +166,7 @@ fn launder(it: &mut Job, [wash, minutes, dry, drying]: [&str; 4]) {
     }
 }
 
-fn returned(it: &mut Job) {
+pub(super) fn returned(it: &mut Job) {
     it.at("2026-03-02T15:30:00Z", "Mon 2 Mar 16:30");
     it.screen.open_move("Return to service");
     it.screen.finish();

@@ -1,5 +1,6 @@
 //! The screens of the real program in a pseudo-terminal: taken, given back, and used by keys alone.
 
+mod first_run;
 mod hands;
 mod hospital;
 mod idle;
@@ -9,8 +10,10 @@ mod resizing;
 mod screen;
 mod seeing;
 mod starting;
+mod tmux;
 mod two;
 mod typing;
+mod working;
 
 use screen::Screen;
 use tempfile::TempDir;

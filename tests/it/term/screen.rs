@@ -27,7 +27,7 @@ pub(super) const ESC: &str = "\x1b";
 
 /// Between these two lies a frame, and a new one is only begun when the last is whole.
 const FRAME_BEGINS: &str = "\x1b[?2026h";
-const FRAME_ENDS: &[u8] = b"\x1b[?2026l";
+pub(super) const FRAME_ENDS: &[u8] = b"\x1b[?2026l";
 
 struct Seen {
     emulator: vt100::Parser,
@@ -69,6 +69,28 @@ pub(super) struct Left {
     pub(super) restored: bool,
 }
 
+/// Shows a screen what another emulator shows.
+pub(super) struct Eye(Arc<(Mutex<Seen>, Condvar)>);
+
+impl Eye {
+    /// What the program has sent, and the picture that the other emulator made of it, where one is whole.
+    pub(super) fn show(&self, sent: &[u8], picture: &[u8]) {
+        let mut seen = lock(&self.0.0);
+        seen.emulator.process(picture);
+        seen.raw.extend_from_slice(sent);
+        self.0.1.notify_all();
+    }
+}
+
+/// Another program, which finds the real one's path in `DRYHOLD`.
+fn other(program: &str, arguments: &[&str], home: &Path, environment: &[(&str, &str)]) -> CommandBuilder {
+    let mut command = command(program, home, environment);
+    command.env("DRYHOLD", PROGRAM);
+    command.env("PATH", std::env::var_os("PATH").unwrap_or_default());
+    command.args(arguments);
+    command
+}
+
 fn count(number: u16) -> NonZeroU16 {
     NonZeroU16::new(number).expect("a screen has lines and columns")
 }
@@ -94,19 +116,27 @@ impl Screen {
     ) -> Self {
         let mut command = command(PROGRAM, home, environment);
         command.args(arguments);
-        Self::run(columns, lines, command)
+        Self::run(columns, lines, command, true)
     }
 
     /// Starts another program on the terminal, such as a shell, which finds the real one's path in `DRYHOLD`.
     pub(super) fn start_other(program: &str, arguments: &[&str], home: &Path, environment: &[(&str, &str)]) -> Self {
-        let mut command = command(program, home, environment);
-        command.env("DRYHOLD", PROGRAM);
-        command.env("PATH", std::env::var_os("PATH").unwrap_or_default());
-        command.args(arguments);
-        Self::run(80, 24, command)
+        Self::run(80, 24, other(program, arguments, home, environment), true)
     }
 
-    fn run(columns: u16, lines: u16, command: CommandBuilder) -> Self {
+    /// The same where what is seen comes from elsewhere, and only the keyboard is here: another emulator.
+    pub(super) fn start_elsewhere(
+        program: &str,
+        arguments: &[&str],
+        home: &Path,
+        environment: &[(&str, &str)],
+    ) -> (Self, Eye) {
+        let screen = Self::run(80, 24, other(program, arguments, home, environment), false);
+        let eye = Eye(Arc::clone(&screen.seen));
+        (screen, eye)
+    }
+
+    fn run(columns: u16, lines: u16, command: CommandBuilder, looks: bool) -> Self {
         let pair = native_pty_system().openpty(pty_size(lines, columns)).expect("a pseudo-terminal");
         let mut output = pair.master.try_clone_reader().expect("its output");
         let keyboard = pair.master.take_writer().expect("its input");
@@ -122,8 +152,10 @@ impl Screen {
                 let mut seen = lock(&shared.0);
                 // On Linux the end of the last program is an input error.
                 seen.ended = read == 0;
-                seen.emulator.process(&bytes[..read]);
-                seen.raw.extend_from_slice(&bytes[..read]);
+                if looks {
+                    seen.emulator.process(&bytes[..read]);
+                    seen.raw.extend_from_slice(&bytes[..read]);
+                }
                 shared.1.notify_all();
                 if read == 0 || seen.closing {
                     return;
