@@ -55,8 +55,9 @@ fn board(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
 }
 
 fn on_roster(desk: &Desk, person: Code) -> Result<Code, Stop> {
-    let there = desk.board().people().get(&person).is_some_and(|it| !it.left);
-    if there { Ok(person) } else { Err(Stop::Usage(format!("{person} is not on the roster"))) }
+    let there = desk.board().people().get(&person).filter(|it| !it.left);
+    // As it stands there: a code is the same in capitals and small letters.
+    there.map(|it| it.initials).ok_or_else(|| Stop::Usage(format!("{person} is not on the roster")))
 }
 
 /// What somebody sees who starts the program for the first time.

@@ -15,6 +15,7 @@ mod board;
 mod choice;
 mod cursor;
 mod draw;
+mod encode;
 mod form;
 pub mod keys;
 mod ledger;

@@ -1,7 +1,8 @@
 //! What goes to the terminal: one write for a frame, and nothing at all for a frame that changed nothing.
 //!
 //! The standard output breaks a frame into pieces of a kilobyte, and the drawing library sends its resets and its
-//! cursor even when not a cell differs. [`Quiet`] leaves the second out, [`Frames`] gathers the first.
+//! cursor even when not a cell differs. [`Quiet`] leaves the second out, [`Frames`] gathers the first; cells are encoded
+//! by our own hand.
 
 use std::cell::RefCell;
 use std::io::{self, Write};
@@ -12,6 +13,7 @@ use ratatui::buffer::Cell;
 use ratatui::layout::{Position, Size};
 
 use super::app::{LEAST_COLUMNS, LEAST_LINES};
+use super::encode::encode;
 
 /// Terminals that know this pair show what lies between as one picture; others ignore it.
 const BEGIN_PICTURE: &[u8] = b"\x1b[?2026h";
@@ -51,6 +53,7 @@ impl Frames {
 /// The terminal, without what it knows already: no resets without cells, no cursor that stands where it stood.
 pub struct Quiet {
     inner: CrosstermBackend<Frames>,
+    frames: Frames,
     cursor_shown: Option<bool>,
     /// Where the terminal's cursor stands for certain; cells written since make it uncertain.
     cursor_at: Option<Position>,
@@ -60,7 +63,7 @@ pub struct Quiet {
 
 impl Quiet {
     pub fn new(frames: Frames) -> Self {
-        Self { inner: CrosstermBackend::new(frames), cursor_shown: None, cursor_at: None, fixed: None }
+        Self { inner: CrosstermBackend::new(frames.clone()), frames, cursor_shown: None, cursor_at: None, fixed: None }
     }
 
     pub fn of_size(frames: Frames, size: Size) -> Self {
@@ -86,7 +89,7 @@ impl Backend for Quiet {
             return Ok(());
         }
         self.cursor_at = None;
-        self.inner.draw(content)
+        encode(content, &mut self.frames)
     }
 
     fn hide_cursor(&mut self) -> io::Result<()> {

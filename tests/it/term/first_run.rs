@@ -59,7 +59,7 @@ fn the_first_start_makes_a_ledger_from_a_room_list_and_the_next_opens_it() {
     let left = screen.left();
     assert!(left.status.success(), "{}", left.text);
     assert!(left.text.contains("The ledger is "), "{}", left.text);
-    let mut screen = Screen::start(80, 24, home.path(), &["--ledger", "ledger.ron", "--as", "AB"], &[]);
+    let mut screen = Screen::start(80, 24, home.path(), &["--ledger", "ledger.ron", "--as", "ab"], &[]);
     screen.shows("[1 Board]");
     screen.wait("who sits here", |it| it.contents().lines().next()?.contains(" AB ").then_some(()));
     screen.keys("q");

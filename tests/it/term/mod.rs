@@ -1,5 +1,6 @@
 //! The screens of the real program in a pseudo-terminal: taken, given back, and used by keys alone.
 
+mod budget;
 mod first_run;
 mod hands;
 mod hospital;
