@@ -48,6 +48,21 @@ pub(super) fn due(time: Time, now: Time, zone: Tz) -> String {
     }
 }
 
+/// The same in at most 20 columns: on another day only that day, `due Thu 07:10` within the week, `due 24 Jun` after it.
+pub(super) fn due_short(time: Time, now: Time, zone: Tz) -> String {
+    let there = time.with_timezone(&zone);
+    let days = there.date_naive().signed_duration_since(now.with_timezone(&zone).date_naive()).num_days();
+    match days {
+        ..=0 if time - now >= TimeDelta::hours(10) => {
+            format!("{}, in {} h", there.format("due %H:%M"), (time - now).num_hours())
+        }
+        ..=0 => due(time, now, zone),
+        1..=6 => there.format("due %a %H:%M").to_string(),
+        7..=300 => there.format("due %-d %b").to_string(),
+        _ => there.format("due %-d %b %Y").to_string(),
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -65,5 +80,12 @@ mod tests {
         assert_eq!(due(at("2026-11-25T11:30:00Z"), now, zone), "due 12:30, in 1 h");
         assert_eq!(due(at("2026-11-25T10:25:00Z"), now, zone), "overdue by 5 min");
         assert_eq!(age(now, now), "under 1 min ago");
+        let short = |text: &str| due_short(at(text), now, zone);
+        assert_eq!(short("2026-11-25T14:30:00Z"), "due 15:30, in 4 h");
+        assert_eq!(short("2026-11-25T22:10:00Z"), "due 23:10, in 11 h");
+        assert_eq!(short("2026-11-26T05:10:00Z"), "due Thu 06:10");
+        assert_eq!(short("2026-12-09T05:10:00Z"), "due 9 Dec");
+        assert_eq!(short("2028-02-09T05:10:00Z"), "due 9 Feb 2028");
+        assert_eq!(short("2026-11-12T05:10:00Z"), "overdue by 13 d");
     }
 }

@@ -143,6 +143,7 @@ impl App {
         let who = self.person.and_then(|code| world.board.people().get(&code));
         let may = |verb: &str| who.is_none_or(|who| is_offered(verb, who, world.now, world.board.policy()));
         self.offered = MOVES.iter().map(|mv| mv.verb).filter(|verb| may(verb)).collect();
+        self.tasks.sign_in(who.map(|who| (who.initials, who.role)), &self.offered);
         self.lay_out(world);
         for layer in &mut self.layers {
             if let Layer::Form(form) = layer {
@@ -245,10 +246,16 @@ impl App {
 
     /// Opens a form, or the draft of it. Whoever is not signed in is asked who they are first.
     pub fn open_form(&mut self, ask: &Ask, world: &World<'_>) {
-        if self.person.is_none() {
+        let Some(person) = self.person else {
             self.layers.push(Layer::Choice(ChoiceList::people(world, Some(ask.clone()))));
             return;
+        };
+        let mut ask = ask.clone();
+        if ask.verb == "accept" {
+            // Whoever takes a task here takes it for themselves.
+            ask.known.push(("by", person.to_string()));
         }
+        let ask = &ask;
         if let Some(at) = self.drafts.iter().position(|draft| draft.is_about(ask)) {
             let mut form = self.drafts.remove(at);
             form.refresh(world, self.person);

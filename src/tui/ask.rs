@@ -1,6 +1,6 @@
 //! Which form to open: a move, its target, and the answers that the place it was asked from knows.
 
-use crate::domain::board::Board;
+use crate::domain::board::{Board, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Place};
 use crate::domain::moves::{self, Move, On};
@@ -43,7 +43,11 @@ impl Ask {
         let mut ask = Self::of_room(board, room, need.verb());
         let number = |number: Number| number.to_string();
         match need {
-            Need::Bag(tag) => ask.target = tag.to_string(),
+            Need::Bag(tag) => {
+                ask.target = tag.to_string();
+                // The same tag may be out from another room too.
+                ask.known.push(("room", room.to_string()));
+            }
             Need::Made(bed) => ask.target = bed.to_string(),
             Need::InService(closing) => ask.known.push(("closing", number(closing))),
             Need::Looked(void) => ask.known.push(("void", number(void))),
@@ -58,6 +62,31 @@ impl Ask {
             Need::Covered(_) | Need::Dry(_) | Need::Vacuumed(_) | Need::Returned | Need::Walked => {}
         }
         ask
+    }
+
+    /// The form of exactly this task.
+    pub fn for_task(board: &Board, task: &Task) -> Self {
+        let mut ask = match task.asked {
+            Some(need) => Self::for_need(board, task.room, need, task.cause),
+            None => Self::of_room(board, task.room, task.verb),
+        };
+        match task.kind {
+            TaskKind::Attest if board.everywhere().any(|closed| closed.number == task.cause) => {
+                "hospital".clone_into(&mut ask.target);
+            }
+            TaskKind::DailyLook => ask.known.push(("depth", "daily".to_owned())),
+            TaskKind::Neighbour | TaskKind::FollowUp | TaskKind::AfterClear | TaskKind::Mark => {
+                ask.known.push(("depth", "full".to_owned()));
+            }
+            _ => {}
+        }
+        ask
+    }
+
+    /// To take it.
+    pub fn take(task: &Task) -> Self {
+        let known = vec![("need", task.need.clone()), ("cause", task.cause.to_string())];
+        Self { verb: "accept", target: task.room.to_string(), known }
     }
 
     /// The room's next step: with the target and answers of the first unmet need that the same move meets.

@@ -203,8 +203,10 @@ const BEDS: &[Binding] = &[
 const TASKS: &[Binding] = &[
     bind(ENTER, "Enter", "do the task: its form", Some("do it"), Act::Go),
     bind(&[Sign('t')], "t", "take the task: note that you have it", Some("take it"), Act::Take),
-    bind(&[Sign('f')], "f", "only one role's tasks, then all again", Some("whose"), Act::Filter),
+    bind(&[Sign('f')], "f", "only your own tasks, then each role's, then all again", Some("whose"), Act::Filter),
     WARD,
+    bind(RIGHT, "Right", "open a folded line up: the rooms of a round", None, Act::Right),
+    bind(LEFT, "Left", "fold it again", None, Act::Left),
 ];
 
 const BAGS: &[Binding] =

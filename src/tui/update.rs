@@ -214,11 +214,10 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
                 open_room(app, world, room);
             }
         }
-        Act::Take => {
-            if let Some(ask) = app.tasks.take(world) {
-                app.open_form(&ask, world);
-            }
-        }
+        Act::Take => match app.tasks.take(&app.survey) {
+            Ok(ask) => app.open_form(&ask, world),
+            Err(why) => why.clone_into(&mut app.said),
+        },
         Act::ConfirmBeds => confirm_beds(app, world),
         _ => app.walk(act, world),
     }

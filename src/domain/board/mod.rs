@@ -23,7 +23,7 @@ pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
 pub use giving::Gives;
 pub use next_step::{NextStep, usual_role};
-pub use people_rules::{is_offered, permitted};
+pub use people_rules::{is_offered, permitted, who_may};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Proof, Ready, Room, SignatureKind, Stay};
 pub use state::State;
 pub use tasks::{Task, TaskKind};

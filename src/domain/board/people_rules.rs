@@ -126,6 +126,11 @@ pub fn permitted(body: &Body, person: &Person, at: Time, policy: &Policy) -> Res
     if own_pin || right.is_with(person, at, policy) { Ok(()) } else { Err(right.who()) }
 }
 
+/// Whose a move usually is, in words.
+pub fn who_may(verb: &str) -> &'static str {
+    Right::of_move(verb).who()
+}
+
 /// Whether a move is offered to this person; what is said in it decides.
 pub fn is_offered(verb: &str, person: &Person, at: Time, policy: &Policy) -> bool {
     !person.left && person.role != Role::Reader && Right::of_move(verb).is_with(person, at, policy)

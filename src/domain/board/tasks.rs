@@ -13,6 +13,7 @@ use crate::domain::facility::RoomPlan;
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
 
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum TaskKind {
@@ -52,6 +53,14 @@ impl TaskKind {
                 | Self::DailyLook
         )
     }
+
+    /// One task a room, however many zones ask for it.
+    fn is_in_one_go(self) -> bool {
+        matches!(
+            self,
+            Self::DryCheck | Self::Treat | Self::Vacuum | Self::Inspect | Self::CompleteSpray | Self::WardWalk
+        )
+    }
 }
 
 /// Something due.
@@ -62,6 +71,8 @@ pub struct Task {
     pub kind: TaskKind,
     /// In words: what is to be done.
     pub need: String,
+    /// What is missing, the first of several that are met in one go. None: the calendar asks.
+    pub asked: Option<Need>,
     /// The entry that asks for it.
     pub cause: Number,
     /// None: it waits for something else first, or its clock does not run yet.
@@ -74,6 +85,23 @@ pub struct Task {
     pub accepted_by: Option<Code>,
     /// The beds that wait for it.
     pub gives: Gives,
+}
+
+impl Task {
+    /// The rule behind it. None: routine.
+    pub fn rule(&self) -> Option<Rule> {
+        match (self.asked, self.kind) {
+            (Some(need), _) => Some(need.rule()),
+            (None, TaskKind::FollowUp | TaskKind::Clear) => Some(Rule::ClearChecks),
+            (None, TaskKind::Review) => Some(Rule::Confirmed),
+            (None, _) => None,
+        }
+    }
+
+    /// Whether doing it meets this need of its room.
+    pub fn meets(&self, need: Need) -> bool {
+        self.asked.is_some_and(|asked| asked == need || (self.kind.is_in_one_go() && asked.verb() == need.verb()))
+    }
 }
 
 /// After a damp check, look again. Our assumption; an estimate will do better.
@@ -193,6 +221,7 @@ impl Board {
             room: plan.code,
             kind,
             need,
+            asked,
             cause,
             due,
             overdue: false,
@@ -283,15 +312,7 @@ pub(super) fn unmet(room: &Room) -> Vec<(&Closer, Need)> {
 
 /// One dry check, one treatment, one inspection a room and cause: zones are listed inside it.
 fn merge(tasks: &mut Vec<Task>, task: Task) {
-    let whole_room = matches!(
-        task.kind,
-        TaskKind::DryCheck
-            | TaskKind::Treat
-            | TaskKind::Vacuum
-            | TaskKind::Inspect
-            | TaskKind::CompleteSpray
-            | TaskKind::WardWalk
-    );
+    let whole_room = task.kind.is_in_one_go();
     let same = |t: &&mut Task| t.kind == task.kind && (whole_room || t.need == task.need);
     match tasks.iter_mut().find(same) {
         Some(known) => {

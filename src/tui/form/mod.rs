@@ -165,9 +165,13 @@ impl Form {
         Some(form)
     }
 
-    /// The same move of the same thing.
+    /// The same move of the same thing: of the same task, entry or line where the move is about one.
     pub fn is_about(&self, ask: &Ask) -> bool {
-        self.mv.verb == ask.verb && self.target.eq_ignore_ascii_case(&ask.target)
+        let about = |(field, value): &(&'static str, String)| {
+            let names = self.mv.field(field).is_some_and(|it| it.kind == FieldKind::Entry || *field == "need");
+            !names || self.answers().get(field).is_none_or(|it| it.eq_ignore_ascii_case(value))
+        };
+        self.mv.verb == ask.verb && self.target.eq_ignore_ascii_case(&ask.target) && ask.known.iter().all(about)
     }
 
     /// Something was answered that would be lost.
@@ -477,7 +481,11 @@ fn room_of(ask: &Ask, world: &World<'_>, mv: &Move) -> Option<Code> {
     let code = Code::new(&ask.target).ok()?;
     match mv.on {
         On::Ward | On::Hospital | On::Named(_) => None,
-        On::Bag => rooms_of_bag(world, code).first().copied(),
+        On::Bag => {
+            let named = ask.known.iter().find(|(field, _)| *field == "room");
+            let named = named.and_then(|(_, room)| Code::new(room).ok()).filter(|room| facility.room(*room).is_some());
+            named.or_else(|| rooms_of_bag(world, code).first().copied())
+        }
         On::Room | On::Bed | On::Place => {
             facility.room(code).or_else(|| facility.room_of_bed(code)).map(|plan| plan.code)
         }

@@ -1,7 +1,14 @@
 //! The Tasks: what is due, overdue, coming, whose, and which gives most beds back?
 
+mod detail;
+mod list;
 mod view;
+mod whose;
+mod words;
 
+use std::collections::BTreeSet;
+
+use chrono_tz::Tz;
 use ratatui::layout::Position;
 
 use super::ask::Ask;
@@ -13,127 +20,134 @@ use super::survey::{Survey, WardFilter};
 use super::world::World;
 use crate::domain::board::{Task, TaskKind};
 use crate::domain::code::Code;
-use crate::domain::entry::Number;
+use crate::domain::entry::Time;
 use crate::domain::people::Role;
-use crate::domain::shown::shown;
-use crate::tui::age;
+use crate::domain::policy::Setting;
+use detail::Detail;
+use list::{Fold, Key, Row, Wanted};
+use whose::Whose;
 
 #[derive(Default)]
 pub(super) struct TasksScreen {
     cursor: Cursor<Key>,
     ward: WardFilter,
-    /// Only this role's tasks. None: everybody's.
-    role: Option<Role>,
-    lines: Vec<Line>,
+    whose: Whose,
+    /// Folded lines that were opened up.
+    opened: Vec<Fold>,
+    rows: Vec<Row>,
     keys: Vec<Key>,
-}
-
-/// A task's identity: its room, what is to be done, and the entry that asks for it.
-type Key = (Code, TaskKind, Number, usize);
-
-struct Line {
-    room: Code,
-    section: Section,
-    due: String,
-    need: String,
-    who: String,
-    ask: Ask,
-    take: Ask,
-}
-
-#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
-enum Section {
-    Overdue,
-    Due,
-    Waits,
-}
-
-impl Section {
-    fn title(self) -> &'static str {
-        match self {
-            Self::Overdue => "Overdue",
-            Self::Due => "Due",
-            Self::Waits => "Waits for something else first",
-        }
-    }
+    detail: Detail,
+    /// By which the times on the screen are worded.
+    clock: Option<(Time, Tz)>,
 }
 
 impl TasksScreen {
-    /// The form in which the chosen task is taken.
-    pub(super) fn take(&self, _world: &World<'_>) -> Option<Ask> {
-        self.lines.get(self.cursor.at()).map(|line| line.take.clone())
+    /// Who is at the keyboard, and what is offered to them.
+    pub(super) fn sign_in(&mut self, me: Option<(Code, Role)>, offered: &BTreeSet<&'static str>) {
+        self.whose.sign_in(me, offered);
+    }
+
+    fn chosen(&self) -> Option<&Row> {
+        self.cursor.key().and_then(|_| self.rows.get(self.cursor.at()))
+    }
+
+    fn chosen_task<'s>(&self, survey: &'s Survey) -> Option<(&Row, &'s Task)> {
+        let row = self.chosen()?;
+        Some((row, survey.tasks.get(row.task)?))
+    }
+
+    /// The form in which the chosen task is taken; or why there is none.
+    pub(super) fn take(&self, survey: &Survey) -> Result<Ask, &'static str> {
+        match self.chosen_task(survey) {
+            None => Err("There is no task here to take."),
+            Some((row, task)) if row.count > 1 && task.kind == TaskKind::DailyLook => {
+                Err("These are several rooms. Right opens the line up; then t takes one room's look.")
+            }
+            Some((_, task)) => Ok(Ask::take(task)),
+        }
+    }
+
+    /// Opens a folded line up, or folds it again, from itself or from inside it.
+    fn unfold(&mut self, survey: &Survey, open: bool) -> bool {
+        let Some((row, task)) = self.chosen_task(survey) else { return false };
+        let ward = survey.room(task.room).and_then(|room| survey.wards.get(room.ward)).map(|ward| ward.code);
+        let fold = match (row.key, ward) {
+            (Key::Fold(fold), _) => fold,
+            (Key::Task(..), Some(ward)) if row.inside => Fold { section: row.section, kind: task.kind, ward },
+            _ => return false,
+        };
+        let was_open = self.opened.contains(&fold);
+        if open && !was_open {
+            self.opened.push(fold);
+        } else if !open {
+            self.opened.retain(|it| *it != fold);
+            self.cursor.choose(&self.keys, Key::Fold(fold));
+        }
+        was_open != open
     }
 }
 
 impl Screen for TasksScreen {
-    fn refresh(&mut self, world: &World<'_>, survey: &Survey, _width: u16, lines: u16) {
+    fn refresh(&mut self, world: &World<'_>, survey: &Survey, width: u16, lines: u16) {
         self.ward.settle(survey);
-        let listed = |task: &&Task| {
-            let here = survey.room(task.room).is_some_and(|room| self.ward.lists(room, survey));
-            here && self.role.is_none_or(|role| role == task.role)
+        let shift = world.board.policy().minutes(Setting::ShiftMinutes);
+        let wanted = Wanted {
+            ward: &self.ward,
+            whose: &self.whose,
+            opened: &self.opened,
+            now: world.now,
+            shift_ends: world.now.checked_add_signed(shift).unwrap_or(world.now),
         };
-        let tasks: Vec<&Task> = survey.tasks.iter().filter(listed).collect();
-        self.lines = tasks.iter().map(|task| line(task, world)).collect();
-        self.keys = tasks.iter().enumerate().map(|(at, task)| (task.room, task.kind, task.cause, at)).collect();
-        self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(6)));
+        self.rows = list::rows(survey, &wanted);
+        self.keys = self.rows.iter().map(|row| row.key).collect();
+        self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(view::detail_lines(lines) + 3)));
+        self.clock = Some((world.now, world.board.facility().time_zone));
+        self.detail = match self.chosen_task(survey) {
+            Some((row, task)) => Detail::of(row, task, &self.whose, world, survey, width),
+            None => Detail::default(),
+        };
     }
 
     fn walk(&mut self, act: Act, survey: &Survey) -> bool {
         match act {
             Act::Ward => self.ward.turn(survey),
-            Act::Filter => {
-                let at = self.role.and_then(|role| Role::ALL.iter().position(|it| *it == role));
-                self.role = Role::ALL.get(at.map_or(0, |at| at + 1)).copied();
-            }
+            Act::Filter => self.whose.turn(&survey.tasks),
+            Act::Right | Act::Left => return self.unfold(survey, act == Act::Right),
             _ => {
+                // What is said of the chosen line is worked out anew.
+                let before = self.cursor.key();
                 self.cursor.walk(act, &self.keys);
-                return false;
+                return self.cursor.key() != before;
             }
         }
         self.cursor.reset();
         true
     }
 
-    fn paint(&self, pen: &mut Pen<'_>, _survey: &Survey) -> Option<Position> {
-        self.draw(pen)
+    fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
+        self.draw(pen, survey)
     }
 
-    fn room(&self, _survey: &Survey) -> Option<Code> {
-        self.lines.get(self.cursor.at()).map(|line| line.room)
+    fn room(&self, survey: &Survey) -> Option<Code> {
+        self.chosen_task(survey).map(|(_, task)| task.room)
     }
 
-    fn enter(&self, _world: &World<'_>, _survey: &Survey) -> Opens {
-        self.lines.get(self.cursor.at()).map_or(Opens::Nothing, |line| Opens::Form(line.ask.clone()))
-    }
-
-    fn choose(&mut self, room: Code, _survey: &Survey) {
-        if let Some(key) = self.keys.iter().find(|(code, ..)| *code == room) {
-            self.cursor.choose(&self.keys, *key);
+    fn enter(&self, world: &World<'_>, survey: &Survey) -> Opens {
+        let Some((row, task)) = self.chosen_task(survey) else { return Opens::Nothing };
+        match row.key {
+            Key::Fold(fold) if fold.kind == TaskKind::DailyLook => {
+                Opens::Form(Ask { verb: "round", target: fold.ward.to_string(), known: vec![] })
+            }
+            _ => Opens::Form(Ask::for_task(world.board, task)),
         }
     }
-}
 
-fn line(task: &Task, world: &World<'_>) -> Line {
-    let (now, zone) = (world.now, world.board.facility().time_zone);
-    let due = match task.due {
-        Some(due) => age::due(due, now, zone),
-        None => "waits".to_owned(),
-    };
-    let section = match (task.overdue, task.due) {
-        (true, _) => Section::Overdue,
-        (_, Some(_)) => Section::Due,
-        (_, None) => Section::Waits,
-    };
-    let who = match task.accepted_by {
-        Some(who) => format!("{who} has it"),
-        None => task.role.title().to_owned(),
-    };
-    let evidence = world.board.evidence(task.room);
-    let take = Ask {
-        verb: "accept",
-        target: task.room.to_string(),
-        known: vec![("need", task.need.clone()), ("cause", task.cause.to_string())],
-    };
-    let ask = Ask::next(world.board, task.room, task.verb, &evidence);
-    Line { room: task.room, section, due, need: shown(&task.need), who, ask, take }
+    fn choose(&mut self, room: Code, survey: &Survey) {
+        let of_room = |row: &&Row| survey.tasks.get(row.task).is_some_and(|task| task.room == room);
+        // A folded line is its ward's, and no one room's.
+        let own = self.rows.iter().find(|row| of_room(row) && matches!(row.key, Key::Task(..)));
+        if let Some(key) = own.map(|row| row.key) {
+            self.cursor.choose(&self.keys, key);
+        }
+    }
 }

@@ -1,0 +1,148 @@
+//! The chosen task in full: when, whose, why, what the room is, and what is still missing after it.
+
+use super::list::Row;
+use super::view::WIDE;
+use super::whose::Whose;
+use super::words;
+use crate::domain::board::{Task, TaskKind, who_may};
+use crate::domain::describe;
+use crate::domain::need::Need;
+use crate::domain::shown::shown;
+use crate::tui::age;
+use crate::tui::paint::wrap;
+use crate::tui::survey::Survey;
+use crate::tui::world::World;
+
+#[derive(Default)]
+pub(super) struct Detail {
+    pub title: String,
+    /// Label and text, one screen line each; a text that goes on has an empty label.
+    pub lines: Vec<(&'static str, String)>,
+}
+
+/// Columns of the labels.
+pub(super) const LABEL: u16 = 12;
+
+impl Detail {
+    pub(super) fn of(row: &Row, task: &Task, whose: &Whose, world: &World<'_>, survey: &Survey, columns: u16) -> Self {
+        let folded = row.count > 1;
+        let ward = survey.room(task.room).and_then(|room| survey.wards.get(room.ward));
+        let title = match (folded, ward) {
+            (true, Some(ward)) if task.kind == TaskKind::DailyLook => {
+                format!("Ward {} {}: daily looks of {} rooms", ward.code, ward.name, row.count)
+            }
+            (_, Some(ward)) if task.kind == TaskKind::WardWalk => {
+                format!("Ward {} {}: {}", ward.code, ward.name, shown(&task.need))
+            }
+            _ => format!("Room {}: {}", task.room, shown(&task.need)),
+        };
+        let code = task.rule().map(|rule| format!(" [{}]", rule.code())).unwrap_or_default();
+        let title = format!("{title}{code}");
+        let mut told: Vec<(&'static str, String)> = vec![("Gives back", gives(task, world))];
+        told.push(("Who", who(task, whose)));
+        // A narrow screen has it in the line above.
+        if columns >= WIDE {
+            told.push(("When", when(task, folded, world)));
+        }
+        if folded {
+            let does = match task.kind {
+                TaskKind::DailyLook => "Enter notes the ward's round; Right shows its rooms, Left folds them again",
+                _ => "one signature does for the ward; Right shows its rooms, Left folds them again",
+            };
+            told.push(("One line", does.to_owned()));
+        }
+        told.extend(asked_by(task, world).map(|text| ("Asked by", text)));
+        if !folded {
+            told.push(("Room", room(task, survey)));
+        }
+        told.extend(task.rule().map(|rule| ("Rule", rule.sentence().to_owned())));
+        let mut lines = vec![];
+        for (label, text) in told {
+            let mut label = label;
+            for line in wrap(&text, columns.saturating_sub(LABEL)) {
+                lines.push((std::mem::take(&mut label), line));
+            }
+        }
+        Self { title, lines }
+    }
+}
+
+fn when(task: &Task, folded: bool, world: &World<'_>) -> String {
+    let (now, zone) = (world.now, world.board.facility().time_zone);
+    let first = if folded { ", the first of them" } else { "" };
+    match task.due {
+        None => "not before what it waits for, or its clock does not run yet".to_owned(),
+        Some(due) if task.overdue => {
+            format!("{} (was due {}){first}", age::due(due, now, zone), age::clock(due, now, zone))
+        }
+        Some(due) if task.kind == TaskKind::DryCheck && due > now => {
+            format!("not before {}, in {}", age::clock(due, now, zone), age::length(due - now))
+        }
+        Some(due) if due < now => format!("now: possible since {}", age::with_age(due, now, zone)),
+        Some(due) => format!("{}{first}", age::due(due, now, zone)),
+    }
+}
+
+fn who(task: &Task, whose: &Whose) -> String {
+    let role = task.role.title();
+    let may = if task.kind == TaskKind::DailyLook { who_may("round") } else { who_may(task.verb) };
+    let taken = match task.accepted_by {
+        Some(who) if whose.me() == Some(who) => format!("you have it ({who}); "),
+        Some(who) => format!("{who} has it; "),
+        None => String::new(),
+    };
+    match (whose.me(), whose.may(task)) {
+        (None, _) => format!("{taken}{role}; for {may}"),
+        (Some(_), true) => format!("{taken}{role}; you may do it"),
+        (Some(_), false) => format!("{taken}{role}; not for you, for {may}"),
+    }
+}
+
+fn gives(task: &Task, world: &World<'_>) -> String {
+    let gives = &task.gives;
+    if gives.is_nothing() {
+        let asks = task.asked.is_some();
+        let why = if asks { "no empty bed waits for it now" } else { "no bed waits for it" };
+        return why.to_owned();
+    }
+    let beds: Vec<String> = gives.opens.iter().chain(&gives.nearer).map(ToString::to_string).collect();
+    let beds = match beds.as_slice() {
+        many if many.len() > 6 => {
+            format!("{} and {} more", many.get(..5).unwrap_or_default().join(", "), many.len() - 5)
+        }
+        few => few.join(", "),
+    };
+    let own = world.board.evidence(task.room).into_iter();
+    let after: Vec<Need> = own.filter(|it| it.met_by.is_none() && !task.meets(it.need)).map(|it| it.need).collect();
+    let missing = words::missing(&after);
+    let then = match (missing.is_empty(), gives.opens.is_empty()) {
+        (_, false) => "nothing else is missing".to_owned(),
+        (true, true) => "then something elsewhere is still missing".to_owned(),
+        (false, true) => format!("then still missing: {}", missing.join("; ")),
+    };
+    let more = if gives.more { "; more steps will follow" } else { "" };
+    format!("{}: {beds}; {then}{more}", gives.words())
+}
+
+/// The entry behind it, in words.
+fn asked_by(task: &Task, world: &World<'_>) -> Option<String> {
+    if task.cause.0 == 0 {
+        return None;
+    }
+    let at = world.entries.binary_search_by_key(&task.cause, |entry| entry.number).ok();
+    let Some(entry) = at.and_then(|at| world.entries.get(at)) else {
+        return Some(format!("entry {}, which cannot be read", task.cause));
+    };
+    let zone = world.board.facility().time_zone;
+    let (number, by) = (entry.number, entry.done_by);
+    let happened = age::with_age(entry.happened, world.now, zone);
+    Some(format!("entry {number}, {happened}, by {by}: {}", shown(&describe::sentence(entry, world.board))))
+}
+
+fn room(task: &Task, survey: &Survey) -> String {
+    let Some(room) = survey.room(task.room) else { return task.room.to_string() };
+    let beds: Vec<String> = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.occupancy.word())).collect();
+    let beds = if beds.is_empty() { "no beds".to_owned() } else { format!("beds {}", beds.join(", ")) };
+    let name = if room.name.is_empty() { String::new() } else { format!(" ({})", room.name) };
+    format!("{}{name}, {}; {beds}", room.code, room.state.headline())
+}
