@@ -1,6 +1,6 @@
 //! Which form to open: a move, its target, and the answers that the place it was asked from knows.
 
-use crate::domain::board::{Board, Task, TaskKind};
+use crate::domain::board::{Board, Room, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Place};
 use crate::domain::moves::{self, Move, On};
@@ -44,9 +44,7 @@ impl Ask {
         let number = |number: Number| number.to_string();
         match need {
             Need::Bag(tag) => {
-                ask.target = tag.to_string();
-                // The same tag may be out from another room too.
-                ask.known.push(("room", room.to_string()));
+                return Self::of_bag(board, room, tag, ask.verb);
             }
             Need::Made(bed) => ask.target = bed.to_string(),
             Need::InService(closing) => ask.known.push(("closing", number(closing))),
@@ -62,6 +60,17 @@ impl Ask {
             Need::Covered(_) | Need::Dry(_) | Need::Vacuumed(_) | Need::Returned | Need::Walked => {}
         }
         ask
+    }
+
+    /// A move of this room's bag. The room is said only where the same tag is out from another room too.
+    pub fn of_bag(board: &Board, room: Code, tag: Code, verb: &'static str) -> Self {
+        let need = Need::Bag(tag);
+        let is_out = |other: &Room| {
+            other.unsettled().any(|closer| closer.needs.contains(&need) && other.met(closer, need).is_none())
+        };
+        let elsewhere = board.rooms().any(|(code, other)| code != room && is_out(other));
+        let known = elsewhere.then(|| ("room", room.to_string())).into_iter().collect();
+        Self { verb, target: tag.to_string(), known }
     }
 
     /// The form of exactly this task.

@@ -67,6 +67,8 @@ pub enum Act {
     Take,
     /// Who lies in the beds of a ward, all at once.
     ConfirmBeds,
+    /// The chosen bag ended otherwise than by the laundry.
+    Otherwise,
     /// What is listed: the next of a few ways.
     Filter,
     SignIn,
@@ -209,8 +211,18 @@ const TASKS: &[Binding] = &[
     bind(LEFT, "Left", "fold it again", None, Act::Left),
 ];
 
-const BAGS: &[Binding] =
-    &[bind(ENTER, "Enter", "the bag was laundered: its form", Some("laundered"), Act::Go), NEXT, WARD];
+const BAGS: &[Binding] = &[
+    bind(ENTER, "Enter", "the bag was laundered: its form; of a settled one the entry", Some("laundered"), Act::Go),
+    bind(
+        &[Sign('d')],
+        "d",
+        "it ended otherwise: destroyed, heated, inspected",
+        Some("ended otherwise"),
+        Act::Otherwise,
+    ),
+    NEXT,
+    WARD,
+];
 
 const LEDGER: &[Binding] = &[
     bind(ENTER, "Enter", "the entry in full", Some("in full"), Act::Go),

@@ -219,6 +219,10 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
             Err(why) => why.clone_into(&mut app.said),
         },
         Act::ConfirmBeds => confirm_beds(app, world),
+        Act::Otherwise => match app.bags.otherwise(world) {
+            Some(ask) => app.open_form(&ask, world),
+            None => "There is no bag here that is out.".clone_into(&mut app.said),
+        },
         _ => app.walk(act, world),
     }
 }

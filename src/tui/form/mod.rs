@@ -169,7 +169,9 @@ impl Form {
     pub fn is_about(&self, ask: &Ask) -> bool {
         let about = |(field, value): &(&'static str, String)| {
             let names = self.mv.field(field).is_some_and(|it| it.kind == FieldKind::Entry || *field == "need");
-            !names || self.answers().get(field).is_none_or(|it| it.eq_ignore_ascii_case(value))
+            // The same tag may be out from two rooms.
+            let names = names || (self.mv.on == On::Bag && *field == "room");
+            !names || self.answers().get(field).is_some_and(|it| it.eq_ignore_ascii_case(value))
         };
         self.mv.verb == ask.verb && self.target.eq_ignore_ascii_case(&ask.target) && ask.known.iter().all(about)
     }

@@ -4,7 +4,8 @@ use super::list::Row;
 use super::view::WIDE;
 use super::whose::Whose;
 use super::words;
-use crate::domain::board::{Task, TaskKind, who_may};
+use crate::domain::board::{Gives, Task, TaskKind, who_may};
+use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
@@ -99,11 +100,16 @@ fn who(task: &Task, whose: &Whose) -> String {
 }
 
 fn gives(task: &Task, world: &World<'_>) -> String {
-    let gives = &task.gives;
+    if task.asked.is_none() {
+        return "no bed waits for it".to_owned();
+    }
+    gives_back(task.room, &task.gives, &|need| task.meets(need), world)
+}
+
+/// The beds that wait for a task, and what is still missing in its room after it.
+pub(in crate::tui) fn gives_back(room: Code, gives: &Gives, meets: &dyn Fn(Need) -> bool, world: &World<'_>) -> String {
     if gives.is_nothing() {
-        let asks = task.asked.is_some();
-        let why = if asks { "no empty bed waits for it now" } else { "no bed waits for it" };
-        return why.to_owned();
+        return "no empty bed waits for it now".to_owned();
     }
     let beds: Vec<String> = gives.opens.iter().chain(&gives.nearer).map(ToString::to_string).collect();
     let beds = match beds.as_slice() {
@@ -112,8 +118,8 @@ fn gives(task: &Task, world: &World<'_>) -> String {
         }
         few => few.join(", "),
     };
-    let own = world.board.evidence(task.room).into_iter();
-    let after: Vec<Need> = own.filter(|it| it.met_by.is_none() && !task.meets(it.need)).map(|it| it.need).collect();
+    let own = world.board.evidence(room).into_iter();
+    let after: Vec<Need> = own.filter(|it| it.met_by.is_none() && !meets(it.need)).map(|it| it.need).collect();
     let missing = words::missing(&after);
     let then = match (missing.is_empty(), gives.opens.is_empty()) {
         (_, false) => "nothing else is missing".to_owned(),

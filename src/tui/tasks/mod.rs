@@ -24,8 +24,10 @@ use crate::domain::entry::Time;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use detail::Detail;
+pub(super) use detail::gives_back;
 use list::{Fold, Key, Row, Wanted};
 use whose::Whose;
+pub(super) use words::short_gives;
 
 #[derive(Default)]
 pub(super) struct TasksScreen {

@@ -49,7 +49,7 @@ pub(super) fn short_role(role: Role) -> &'static str {
 }
 
 /// What it gives back, in about seventeen columns: `opens 2 beds`, `1 of 7 to 2 beds`.
-pub(super) fn short_gives(gives: &Gives) -> String {
+pub(in crate::tui) fn short_gives(gives: &Gives) -> String {
     gives.words().replace(" steps to ", " to ").split(',').next().unwrap_or_default().to_owned()
 }
 

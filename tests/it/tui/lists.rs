@@ -3,10 +3,14 @@
 use crossterm::event::KeyCode;
 use dryhold::desk::Outcome;
 use dryhold::domain::board::TaskKind;
+use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
-use dryhold::domain::entry::{Body, CommandId};
+use dryhold::domain::entry::{Body, CommandId, Cycle, Known, Place};
 use dryhold::domain::people::Role;
-use dryhold::tui::{Effect, Msg, Noted};
+use dryhold::tui::{Effect, Msg, Noted, paint};
+use ratatui::buffer::Buffer;
+use ratatui::layout::Rect;
+use ratatui::style::{Color, Modifier};
 
 use super::Shown;
 
@@ -59,6 +63,10 @@ impl Shown {
             _ => panic!("not written"),
         }
     }
+}
+
+fn code(text: &str) -> Code {
+    Code::new(text).expect("a code")
 }
 
 /// Lines from a heading to the next rule.
@@ -187,4 +195,112 @@ fn enter_opens_the_form_of_exactly_the_chosen_task() {
         it.press(KeyCode::Down);
     }
     assert!(kinds.len() >= 8, "the demo has most kinds: {kinds:?}");
+}
+
+#[test]
+fn the_oldest_bag_stands_first_with_what_is_known_of_it_and_what_it_holds_up() {
+    let mut it = Shown::new(160, 50);
+    it.presses("4");
+    let picture = it.picture();
+    let out = under(&picture, "Not laundered: 4, oldest first, 1 overdue");
+    assert_eq!(out.len(), 4, "{picture}");
+    for words in ["3N10-C", "3N-10", "overdue, ", "load failed, entry", "hygiene not met", "1 of 3 steps to 2 beds"] {
+        assert!(out[0].contains(words), "{words}: {picture}");
+    }
+    assert!(out[1..].iter().all(|line| line.contains("out ") && line.contains("filled in the room")), "{picture}");
+    assert!(!under(&picture, "Settled in the last day and a half").is_empty(), "{picture}");
+    assert!(picture.contains("Bag 3N10-C of room 3N-10, out since"), "{picture}");
+    it.press(KeyCode::Enter);
+    assert!(it.picture().contains("Bag laundered: 3N10-C, room 3N-10"), "{}", it.picture());
+    it.press(KeyCode::Esc);
+    it.press(KeyCode::Char('d'));
+    assert!(it.picture().contains("Bag ended otherwise: 3N10-C, room 3N-10"), "{}", it.picture());
+}
+
+#[test]
+fn a_tag_that_is_out_from_two_rooms_is_two_bags() {
+    let mut it = Shown::signed_in(160, 50, Role::Lead);
+    let (me, place) = (it.app.person.expect("somebody"), Place::room(code("4N-06")));
+    let body = Body::Prepared { steps: vec![], bags: vec![code("3N10-C")], note: String::new() };
+    assert!(matches!(it.desk.note(&Command::new(CommandId(1_000_007), place, body), me), Outcome::Done(_)));
+    it.tell(Msg::Changed);
+    it.presses("4");
+    for (room, other) in [("3N-10", "4N-06"), ("4N-06", "3N-10")] {
+        it.walk_to(room);
+        it.tell(Msg::Changed);
+        let line = it.chosen_line();
+        assert!(line.contains("3N10-C") && line.contains(room), "the line stays chosen: {}", it.picture());
+        for (key, title) in [(KeyCode::Enter, "Bag laundered"), (KeyCode::Char('d'), "Bag ended otherwise")] {
+            it.press(key);
+            let form = it.picture();
+            assert!(form.contains(&format!("{title}: 3N10-C, room {room}")) && !form.contains(other), "{form}");
+            it.press(KeyCode::Esc);
+        }
+    }
+}
+
+#[test]
+fn a_settled_bag_is_listed_with_who_settled_it_and_opens_its_entry() {
+    let mut it = Shown::signed_in(160, 50, Role::Lead);
+    let me = it.app.person.expect("somebody");
+    it.presses("4");
+    let cycle =
+        Cycle { wash_decicelsius: Some(750), wash_minutes: Some(30), detergent: Known::Yes, ..Cycle::default() };
+    let body = Body::Laundered { bag: code("3N10-C"), cycle, slip: String::new() };
+    let done = it.desk.note(&Command::new(CommandId(1_000_008), Place::room(code("3N-10")), body), me);
+    let Outcome::Done(entry) = done else { panic!("not noted") };
+    let number = entry.number;
+    it.tell(Msg::Changed);
+    let picture = it.picture();
+    assert!(under(&picture, "Not laundered: 3").iter().all(|line| !line.contains("3N10-C")), "{picture}");
+    let settled = under(&picture, "Settled in the last day and a half");
+    assert!(settled[0].contains("3N10-C") && settled[0].contains(&format!("laundered by {me}")), "{picture}");
+    it.walk_to("3N10-C");
+    let history = it.picture();
+    assert!(history.contains(&format!("settled by entry {number}")) && history.contains("NOT met"), "{history}");
+    it.press(KeyCode::Char('d'));
+    assert!(it.picture().contains("There is no bag here that is out."), "{}", it.picture());
+    it.press(KeyCode::Enter);
+    assert!(it.picture().contains(&format!("Entry {number}")), "{}", it.picture());
+}
+
+#[test]
+fn where_nothing_is_listed_a_sentence_says_so() {
+    let mut it = Shown::new(80, 24);
+    it.presses("4ww");
+    assert!(it.picture().contains("No bag is out: every one that was filled"), "{}", it.picture());
+    assert!(it.picture().contains("4N: Not laundered: 0"), "{}", it.picture());
+    let mut it = Shown::signed_in(80, 24, Role::Reader);
+    it.presses("3f");
+    assert!(it.picture().contains("No tasks here. f lists everybody's"), "{}", it.picture());
+    assert_eq!(it.press(KeyCode::Enter), []);
+    it.press(KeyCode::Char('t'));
+    assert!(it.picture().contains("There is no task here to take."), "{}", it.picture());
+}
+
+/// Snapshots lose colour, so it is looked at here: what is chosen is reversed and has the cursor, a state is a chip.
+#[test]
+fn the_chosen_line_is_reversed_marked_and_has_the_cursor() {
+    for screen in ["3", "4"] {
+        let mut it = Shown::new(80, 24);
+        it.presses(screen);
+        it.press(KeyCode::Down);
+        let area = Rect::new(0, 0, 80, 24);
+        let mut buffer = Buffer::empty(area);
+        let cursor = paint(&it.app, area, &mut buffer).expect("a cursor");
+        let cell = |x: u16| buffer.cell((x, cursor.y)).expect("a cell").clone();
+        assert_eq!((cell(0).symbol(), cursor.x), (">", 0), "{}", it.picture());
+        assert!(cell(1).modifier.contains(Modifier::REVERSED), "{}", it.picture());
+        let reversed =
+            (0..24).filter(|y| buffer.cell((0, *y)).is_some_and(|it| it.modifier.contains(Modifier::REVERSED)));
+        assert_eq!(reversed.count(), 1, "one line is chosen: {}", it.picture());
+        let signs =
+            (1..16).filter_map(|y| (6..20).map(|x| buffer.cell((x, y)).expect("a cell")).find(|it| it.symbol() == "="));
+        let chips: Vec<_> = signs.map(|cell| (cell.fg, cell.bg)).collect();
+        assert!(
+            !chips.is_empty() && chips.iter().all(|it| *it == (Color::Black, Color::Gray)),
+            "{chips:?}\n{}",
+            it.picture()
+        );
+    }
 }
