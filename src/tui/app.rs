@@ -71,7 +71,7 @@ pub struct TopLine {
 }
 
 pub enum Layer {
-    Room(RoomScreen),
+    Room(Box<RoomScreen>),
     Form(Box<Form>),
     Choice(ChoiceList),
     Line(TypedLine),
@@ -158,9 +158,15 @@ impl App {
         let (width, base) = (self.width, self.base);
         let (screen, survey) = self.screen_and_survey(base);
         screen.refresh(world, survey, width, lines);
+        self.lay_out_rooms(world);
+    }
+
+    /// The same for the rooms that are open alone.
+    pub(super) fn lay_out_rooms(&mut self, world: &World<'_>) {
+        let size = (self.width, self.body_lines());
         for layer in &mut self.layers {
             if let Layer::Room(room) = layer {
-                room.refresh(world, &self.survey, lines);
+                room.refresh(world, &self.survey, self.person, size);
             }
         }
     }

@@ -255,37 +255,31 @@ fn open(app: &mut App, world: &World<'_>, opens: Opens) {
 }
 
 fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
-    let lines = app.body_lines();
     let Some(Layer::Room(room)) = app.layers.last_mut() else { return };
     if act == Act::Back {
         app.layers.pop();
         return;
     }
     if act != Act::Go {
-        room.walk(act, world, &app.survey, lines);
+        let another = room.walk(act, &app.survey);
         let code = room.code;
+        if another {
+            app.lay_out_rooms(world);
+        }
         app.choose(code, world);
         return;
     }
-    let ask = match room.chosen(world) {
-        None => {
-            let code = room.code;
-            app.layers.push(Layer::Choice(ChoiceList::moves(world, code, app.person)));
-            return;
-        }
-        Some(Chosen::Next(ask) | Chosen::Need(ask)) => ask.clone(),
+    let code = room.code;
+    match room.chosen(world) {
+        None => app.layers.push(Layer::Choice(ChoiceList::moves(world, code, app.person))),
+        Some(Chosen::Form(ask)) => app.open_form(&ask, world),
         Some(Chosen::Bed(at)) => {
-            let bed = app.survey.room(room.code).and_then(|line| line.beds.get(at)).map(|bed| bed.code);
             let person = app.person;
+            let bed = app.survey.room(code).and_then(|line| line.beds.get(at)).map(|bed| bed.code);
             app.layers.extend(bed.map(|bed| Layer::Choice(ChoiceList::of_bed(world, bed, person))));
-            return;
         }
-        Some(Chosen::Event(page)) => {
-            app.layers.push(Layer::Page(page));
-            return;
-        }
-    };
-    app.open_form(&ask, world);
+        Some(Chosen::Page(page)) => app.layers.push(Layer::Page(page)),
+    }
 }
 
 fn next_step(app: &mut App, world: &World<'_>) {
@@ -320,8 +314,8 @@ fn own_last<'a>(person: Code, world: &World<'a>) -> Option<&'a Entry> {
 }
 
 fn open_room(app: &mut App, world: &World<'_>, room: Code) {
-    let screen = RoomScreen::new(room, world, &app.survey, app.body_lines());
-    app.layers.push(Layer::Room(screen));
+    app.layers.push(Layer::Room(Box::new(RoomScreen::new(room))));
+    app.lay_out_rooms(world);
 }
 
 /// From the jump line: the room is chosen where one is, and opened.

@@ -3,14 +3,19 @@
 use super::needs::{NeedLine, needs};
 use super::past::{EventLine, events};
 use super::zones::{Group, groups, plain};
-use crate::domain::board::{Board, Cause, Closer, State, negative_checks, quiet_days};
+use crate::domain::board::{
+    Board, Cause, Closer, NextStep, State, Task, TaskKind, is_offered, negative_checks, quiet_days,
+};
 use crate::domain::code::Code;
-use crate::domain::entry::{Number, Time};
+use crate::domain::entry::{Body, Entry, Number, Time};
+use crate::domain::facility::RoomPlan;
+use crate::domain::need::Evidence;
+use crate::domain::people::Person;
 use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::ask::Ask;
-use crate::tui::survey::Survey;
+use crate::tui::survey::{BedLine, Survey, short_code};
 use crate::tui::world::World;
 
 #[derive(Default)]
@@ -19,9 +24,12 @@ pub(super) struct Facts {
     /// Since when the room is in its state and by which entry, in full and in short.
     pub since: [String; 2],
     pub next: Option<Next>,
+    /// Why each bed is as it is.
+    pub beds: Vec<String>,
     pub needs: Vec<NeedLine>,
     /// On the way from monitoring to clear.
     pub toward_clear: Vec<String>,
+    pub due: Vec<Due>,
     pub zones: Vec<Group>,
     pub exceptions: Vec<String>,
     pub events: Vec<EventLine>,
@@ -31,58 +39,147 @@ pub(super) struct Facts {
 
 pub(super) struct Next {
     pub text: String,
-    /// Whose work it usually is, or who took it.
+    /// Empty: it has no time.
+    pub due: String,
+    pub overdue: bool,
+    /// Whose work it usually is, or who took it; and whether the person signed in may note it.
     pub who: String,
     pub ask: Ask,
 }
 
+/// What the calendar asks for, beside what keeps beds closed.
+pub(super) struct Due {
+    pub text: String,
+    pub when: String,
+    pub ask: Ask,
+}
+
 impl Facts {
-    pub(super) fn of(room: Code, world: &World<'_>, survey: &Survey) -> Self {
+    pub(super) fn of(room: Code, world: &World<'_>, survey: &Survey, person: Option<Code>) -> Self {
         let board = world.board;
         let Some(plan) = board.facility().room(room) else { return Self::default() };
         let evidence = board.evidence(room);
         let entries = (world.timeline)(room);
-        let line = survey.room(room);
-        let next = board.next_step(room, world.now).map(|step| Next {
-            text: shown(&line.and_then(|line| line.next.clone()).unwrap_or(step.text)),
-            who: whose(room, step.verb, survey),
-            ask: Ask::next(board, room, step.verb, &evidence),
-        });
+        let step = board.next_step(room, world.now);
+        let next = step.map(|step| next(plan, &step, &evidence, world, survey, person));
         let exceptions = board.exceptions().iter().filter(|it| it.room == Some(room)).rev();
         let name = if plan.name.is_empty() { String::new() } else { format!(" {},", shown(&plan.name)) };
         let ward = board.facility().wards.get(&plan.ward).map(|ward| shown(&ward.name)).unwrap_or_default();
+        let beds = survey.room(room).map(|line| line.beds.as_slice()).unwrap_or_default();
+        let mut events = events(room, &entries, world);
+        for event in &mut events {
+            event.text = in_the_room(&event.text, plan);
+        }
         Self {
             title: format!("{room}{name}  {}, ward {} {ward}", plain(plan.kind), plan.ward),
-            since: since(board, room, world.now),
+            since: since(board, room, &entries, world.now),
+            due: due(plan, next.as_ref(), world, survey),
             next,
+            beds: beds.iter().map(|bed| why(bed, plan, world)).collect(),
             needs: needs(plan, &evidence, &entries, world),
             toward_clear: toward_clear(board, room, world.now),
             zones: groups(plan, board, &evidence),
             exceptions: exceptions.map(|it| format!("Exception, entry {}: {}", it.number, shown(&it.text))).collect(),
-            events: events(&entries, world),
+            events,
             entries: entries.len(),
         }
     }
 }
 
-fn whose(room: Code, verb: &str, survey: &Survey) -> String {
-    let task = survey.tasks.iter().find(|task| task.room == room && task.verb == verb);
+fn next(
+    plan: &RoomPlan,
+    step: &NextStep,
+    evidence: &[Evidence],
+    world: &World<'_>,
+    survey: &Survey,
+    person: Option<Code>,
+) -> Next {
+    let board = world.board;
+    let task = survey.tasks.iter().find(|task| task.room == plan.code && task.verb == step.verb);
+    let mut who = vec![];
     match task.map(|task| (task.accepted_by, task.role)) {
-        Some((Some(who), _)) => format!("{who} has it"),
-        Some((None, role)) => role.title().to_owned(),
-        None => String::new(),
+        Some((Some(who_has), _)) => who.push(format!("{who_has} has it")),
+        Some((None, role)) => who.push(format!("{}'s work", role.title())),
+        None => {}
+    }
+    let may = |person: &Person| is_offered(step.verb, person, world.now, board.policy());
+    who.push(match person.and_then(|code| board.people().get(&code)) {
+        None => "nobody is signed in: s".to_owned(),
+        Some(person) if may(person) => "yours to note".to_owned(),
+        Some(_) => "not yours to note".to_owned(),
+    });
+    let zone = board.facility().time_zone;
+    Next {
+        text: shown(&step.text),
+        due: task.and_then(|task| task.due).map(|due| age::due(due, world.now, zone)).unwrap_or_default(),
+        overdue: task.is_some_and(|task| task.overdue),
+        who: who.join("; "),
+        ask: Ask::next(board, plan.code, step.verb, evidence),
     }
 }
 
+fn due(plan: &RoomPlan, next: Option<&Next>, world: &World<'_>, survey: &Survey) -> Vec<Due> {
+    let (board, zone) = (world.board, world.board.facility().time_zone);
+    let is_next = |task: &Task| {
+        let kind = matches!(task.kind, TaskKind::FollowUp | TaskKind::Clear);
+        kind && next.is_some_and(|next| next.ask.verb == task.verb)
+    };
+    let tasks = survey.tasks.iter().filter(|task| task.room == plan.code && !task.kind.holds_beds());
+    let line = |task: &Task| {
+        let mut ask = Ask::of_room(board, plan.code, task.verb);
+        if task.verb == "inspect" {
+            let depth = if task.kind == TaskKind::DailyLook { "daily" } else { "full" };
+            ask.known.push(("depth", depth.to_owned()));
+        }
+        let when = task.due.map(|due| age::due(due, world.now, zone)).unwrap_or_default();
+        Due { text: shown(&task.need), when: format!("{when}; {}", task.role.title()), ask }
+    };
+    tasks.filter(|task| !is_next(task)).map(line).collect()
+}
+
+/// Why the bed is open, or closed: the gravest reason, and how many more.
+fn why(bed: &BedLine, plan: &RoomPlan, world: &World<'_>) -> String {
+    let text = match bed.blockers.as_slice() {
+        [] => {
+            let used = world.board.room(plan.code).and_then(|room| room.beds.get(&bed.code)?.empty_since());
+            let zone = world.board.facility().time_zone;
+            let empty = used.map_or(String::new(), |(number, at)| {
+                format!(", empty since {}, entry {number}", age::with_age(at, world.now, zone))
+            });
+            let features = bed.features.join(", ");
+            let gap = if features.is_empty() { "" } else { "; " };
+            format!("nothing is missing{empty}{gap}{features}")
+        }
+        [only] => only.text.clone(),
+        [first, rest @ ..] => format!("{}, and {} more", first.text, rest.len()),
+    };
+    in_the_room(&text, plan)
+}
+
+/// `A mattress` for `3N-03-A/mattress`: which room it is, is clear here.
+fn in_the_room(text: &str, plan: &RoomPlan) -> String {
+    if !text.contains('/') {
+        return text.to_owned();
+    }
+    plan.beds.iter().fold(text.to_owned(), |text, bed| {
+        text.replace(&format!("{}/", bed.code), &format!("{} ", short_code(bed.code, plan.code)))
+    })
+}
+
 /// Since when its state stands, by the entry that it stands on.
-fn since(board: &Board, code: Code, now: Time) -> [String; 2] {
+fn since(board: &Board, code: Code, entries: &[&Entry], now: Time) -> [String; 2] {
     let Some(room) = board.room(code) else { return <[String; 2]>::default() };
     let first = |wanted: fn(&Closer) -> bool| {
         room.unsettled().filter(|closer| wanted(closer)).map(|closer| (closer.happened, Some(closer.number))).min()
     };
     let found: Option<(Time, Option<Number>)> = match room.state() {
-        State::Clear => room.cleared.map(|at| (at, None)),
-        State::Monitoring => room.last_return.map(|at| (at, None)),
+        State::Clear | State::Monitoring => {
+            let ends = |entry: &&&Entry| {
+                let kind = matches!(entry.body, Body::Cleared { .. } | Body::ReturnedToService { .. });
+                kind && room.knows_signature(entry.number)
+            };
+            entries.iter().find(ends).map(|entry| (entry.happened, Some(entry.number)))
+        }
         State::Suspect => first(|closer| matches!(closer.cause, Cause::Suspicion { .. })),
         State::Confirmed => first(|closer| closer.cause == Cause::Confirmed),
         State::TreatedWet | State::TreatedDry => first(|closer| closer.cause.is_treatment()),

@@ -1,99 +1,147 @@
 //! The Room: why is it as it is, and what is the next step?
 //!
-//! Its head stands still; below it one list is walked: beds, what is asked of the room, what happened.
+//! Its head stands still; below it one list is walked: beds, what is asked of the room, zones, what happened.
 
 mod facts;
 mod needs;
 mod past;
+mod table;
 mod view;
 mod zones;
 
 use super::ask::Ask;
+use super::cursor::Cursor;
 use super::keys::Act;
 use super::page::Page;
 use super::survey::Survey;
 use super::world::World;
 use crate::domain::code::Code;
+use crate::domain::entry::Number;
 use facts::Facts;
+use view::Row;
+use zones::Stand;
 
 pub struct RoomScreen {
     pub code: Code,
-    /// 0 is the next step; then the beds, the needs, what happened.
-    chosen: usize,
-    beds: usize,
     facts: Facts,
-    lines_of_page: usize,
+    /// The lines of the list, for the width that they were worked out for.
+    rows: Vec<Row>,
+    stops: Vec<Stop>,
+    cursor: Cursor<Stop>,
 }
 
-/// What the chosen line is.
-pub enum Chosen<'a> {
-    Next(&'a Ask),
+/// A line that can be chosen.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stop {
+    Next,
     Bed(usize),
-    Need(&'a Ask),
-    Event(Page),
+    /// A need by its kind, and which of that kind.
+    Need(u8, usize),
+    Due(usize),
+    /// A group of zones.
+    Zones(usize),
+    Event(Number),
+}
+
+/// What the chosen line asks for.
+pub enum Chosen {
+    Form(Ask),
+    Bed(usize),
+    Page(Page),
 }
 
 impl RoomScreen {
-    pub fn new(code: Code, world: &World<'_>, survey: &Survey, height: u16) -> Self {
-        let mut screen = Self { code, chosen: 0, beds: 0, facts: Facts::default(), lines_of_page: 1 };
-        screen.refresh(world, survey, height);
-        screen
+    /// Shows nothing before it was worked out.
+    pub fn new(code: Code) -> Self {
+        Self { code, facts: Facts::default(), rows: vec![], stops: vec![Stop::Next], cursor: Cursor::default() }
     }
 
-    pub fn refresh(&mut self, world: &World<'_>, survey: &Survey, height: u16) {
-        self.facts = Facts::of(self.code, world, survey);
-        self.beds = survey.room(self.code).map_or(0, |room| room.beds.len());
-        self.lines_of_page = usize::from(height.saturating_sub(view::HEAD_LINES + 2)).max(1);
-        self.chosen = self.chosen.min(self.count().saturating_sub(1));
-    }
-
-    fn count(&self) -> usize {
-        1 + self.beds + self.facts.needs.len() + self.facts.events.len()
+    pub fn refresh(&mut self, world: &World<'_>, survey: &Survey, person: Option<Code>, (width, lines): (u16, u16)) {
+        self.facts = Facts::of(self.code, world, survey, person);
+        let beds = survey.room(self.code).map_or(0, |room| room.beds.len());
+        self.rows = view::rows(&self.facts, beds, width);
+        self.stops = vec![Stop::Next];
+        self.stops.extend(self.rows.iter().filter_map(|row| row.stop(&self.facts)));
+        if view::is_wide(width) {
+            // They stand beside the list. They are walked to after all that is asked, as on a narrow screen.
+            let at = self.stops.iter().position(|stop| matches!(stop, Stop::Event(_))).unwrap_or(self.stops.len());
+            let groups = (0..self.facts.zones.len()).map(Stop::Zones);
+            self.stops.splice(at..at, groups);
+        }
+        self.cursor.settle(&self.stops, usize::from(lines.saturating_sub(view::HEAD_LINES + 2)));
     }
 
     /// After something was noted: the keys are on the next step again.
     pub fn choose_next(&mut self) {
-        self.chosen = 0;
+        self.cursor.reset();
     }
 
-    pub fn chosen(&self, world: &World<'_>) -> Option<Chosen<'_>> {
-        let Some(at) = self.chosen.checked_sub(1) else {
-            return self.facts.next.as_ref().map(|next| Chosen::Next(&next.ask));
-        };
-        if at < self.beds {
-            return Some(Chosen::Bed(at));
-        }
-        let at = at - self.beds;
-        if let Some(need) = self.facts.needs.get(at) {
-            return Some(Chosen::Need(&need.ask));
-        }
-        let event = self.facts.events.get(at - self.facts.needs.len())?;
-        let entries = (world.timeline)(self.code);
-        let told: Vec<_> = entries.into_iter().filter(|entry| event.numbers.contains(&entry.number)).collect();
-        let page = match told.as_slice() {
-            [only] => Page::entry(only, world),
-            all => Page::text(format!("{} entries", all.len()), past::in_words(all, world.board, world.now)),
-        };
-        Some(Chosen::Event(page))
+    fn is_chosen(&self, stop: Stop) -> bool {
+        self.cursor.key().unwrap_or(Stop::Next) == stop
     }
 
-    pub fn walk(&mut self, act: Act, world: &World<'_>, survey: &Survey, height: u16) {
-        let last = self.count().saturating_sub(1);
-        match act {
-            Act::Up => self.chosen = self.chosen.saturating_sub(1),
-            Act::Down => self.chosen = (self.chosen + 1).min(last),
-            Act::PageUp => self.chosen = self.chosen.saturating_sub(self.lines_of_page),
-            Act::PageDown => self.chosen = (self.chosen + self.lines_of_page).min(last),
-            Act::First => self.chosen = 0,
-            Act::Last => self.chosen = last,
-            Act::Left | Act::Right => {
-                let at = survey.position(self.code);
-                let to = at.and_then(|at| if act == Act::Left { at.checked_sub(1) } else { Some(at + 1) });
-                if let Some(room) = to.and_then(|to| survey.rooms.get(to)) {
-                    *self = Self::new(room.code, world, survey, height);
+    /// None: nothing is asked for.
+    pub fn chosen(&self, world: &World<'_>) -> Option<Chosen> {
+        let next = || self.facts.next.as_ref().map(|next| next.ask.clone());
+        match self.cursor.key().unwrap_or(Stop::Next) {
+            Stop::Next => next().map(Chosen::Form),
+            Stop::Bed(at) => Some(Chosen::Bed(at)),
+            Stop::Need(rank, at) => {
+                let need = self.facts.needs.iter().find(|need| (need.rank, need.at) == (rank, at))?;
+                match need.met_by {
+                    Some(number) => self.pages(&[number], world),
+                    None => Some(Chosen::Form(need.ask.clone())),
                 }
             }
-            _ => {}
+            Stop::Due(at) => self.facts.due.get(at).map(|due| Chosen::Form(due.ask.clone())),
+            Stop::Zones(at) => {
+                let group = self.facts.zones.get(at)?;
+                let of = |verb| Some(Chosen::Form(Ask::of_room(world.board, self.code, verb)));
+                // Before the spray a zone is paid by the spray; what was left unstated is supplied first.
+                let first = next().filter(|ask| matches!(ask.verb, "complete-spray" | "patient-out"));
+                let work = next().filter(|ask| matches!(ask.verb, "patient-out" | "prepare" | "spray"));
+                match group.gravest() {
+                    Stand::Damp | Stand::Wet => first.map_or_else(|| of("dry-check"), |ask| Some(Chosen::Form(ask))),
+                    Stand::Owed => work.map_or_else(|| of("treat-zone"), |ask| Some(Chosen::Form(ask))),
+                    Stand::ToVacuum => of("vacuum"),
+                    Stand::Dry | Stand::Nothing => {
+                        Some(Chosen::Page(Page::text(group.title(self.code), group.in_words())))
+                    }
+                }
+            }
+            Stop::Event(number) => {
+                let event = self.facts.events.iter().find(|event| event.numbers.first() == Some(&number))?;
+                self.pages(&event.numbers, world)
+            }
         }
+    }
+
+    /// One entry in full, or several in a sentence each.
+    fn pages(&self, numbers: &[Number], world: &World<'_>) -> Option<Chosen> {
+        let entries = (world.timeline)(self.code);
+        let told: Vec<_> = entries.into_iter().filter(|entry| numbers.contains(&entry.number)).collect();
+        match told.as_slice() {
+            [] => None,
+            [only] => Some(Chosen::Page(Page::entry(only, world))),
+            all => {
+                let words = past::in_words(all, world.board, world.now);
+                Some(Chosen::Page(Page::text(format!("{} entries", all.len()), words)))
+            }
+        }
+    }
+
+    /// True: it is another room now, and is to be worked out.
+    pub fn walk(&mut self, act: Act, survey: &Survey) -> bool {
+        if !matches!(act, Act::Left | Act::Right) {
+            self.cursor.walk(act, &self.stops);
+            return false;
+        }
+        let at = survey.position(self.code);
+        let to = at.and_then(|at| if act == Act::Left { at.checked_sub(1) } else { Some(at + 1) });
+        let room = to.and_then(|to| survey.rooms.get(to));
+        if let Some(room) = room {
+            *self = Self::new(room.code);
+        }
+        room.is_some()
     }
 }

@@ -14,10 +14,16 @@ use crate::tui::world::World;
 
 /// One kind of need, met or not. A room owes twenty zones at once, and they are one line.
 pub(super) struct NeedLine {
-    pub met: bool,
+    /// Which kind of need, and which line of that kind.
+    pub rank: u8,
+    pub at: usize,
+    /// The newest entry that meets it. None: it is missing.
+    pub met_by: Option<Number>,
     pub text: String,
     /// What is missing, or by which entries it was met.
     pub detail: String,
+    /// The entry that asks for it.
+    pub asked_by: String,
     pub ask: Ask,
 }
 
@@ -57,46 +63,102 @@ fn name(need: Need, plan: &RoomPlan) -> String {
     }
 }
 
-/// What is missing first, in the order of the work; then what is met.
+/// What is missing first, in the order of the work; then what is met. Every bag that is missing has a line of its own.
 pub(super) fn needs(plan: &RoomPlan, evidence: &[Evidence], entries: &[&Entry], world: &World<'_>) -> Vec<NeedLine> {
     let kinds: BTreeSet<(u8, &'static str)> = evidence.iter().map(|it| kind(it.need)).collect();
-    let failed = |tag: Code| {
-        let loads = world.board.room(plan.code).map(|room| room.failed_loads.as_slice()).unwrap_or_default();
-        loads
-            .iter()
-            .rev()
-            .find(|(_, bag)| *bag == tag)
-            .map(|(number, _)| format!("{tag} (load failed, entry {number})"))
-    };
-    let lines = kinds.into_iter().map(|(rank, title)| {
-        let of_kind = || evidence.iter().filter(|it| kind(it.need).0 == rank);
-        let missing: Vec<&Evidence> = of_kind().filter(|it| it.met_by.is_none()).collect();
-        let all: BTreeSet<Need> = of_kind().map(|it| it.need).collect();
+    let mut lines = vec![];
+    for (rank, title) in kinds {
+        let of_kind: Vec<&Evidence> = evidence.iter().filter(|it| kind(it.need).0 == rank).collect();
+        let all: BTreeSet<Need> = of_kind.iter().map(|it| it.need).collect();
+        let missing: Vec<&Evidence> = of_kind.iter().copied().filter(|it| it.met_by.is_none()).collect();
         let lacking: BTreeSet<Need> = missing.iter().map(|it| it.need).collect();
-        let mut names: Vec<String> = vec![];
-        for need in of_kind().map(|it| it.need).filter(|need| lacking.contains(need)) {
-            let text = match need {
-                Need::Bag(tag) => failed(tag).unwrap_or_else(|| name(need, plan)),
-                _ => name(need, plan),
-            };
-            if !text.is_empty() && !names.contains(&text) {
-                names.push(text);
-            }
-        }
-        let first = missing.first().copied().or_else(|| of_kind().next());
-        let ask = first.map(|it| Ask::for_need(world.board, plan.code, it.need, it.cause)).unwrap_or_default();
         let text = match all.len() {
             0 | 1 => title.to_owned(),
             count => format!("{title} {} of {count}", count - lacking.len().min(count)),
         };
-        let detail = match missing.is_empty() {
-            true => met_by(of_kind().filter_map(|it| it.met_by).collect(), entries, world),
-            false => names.join(", "),
+        let met = |of: &[&Evidence]| NeedLine {
+            rank,
+            at: 0,
+            met_by: of.iter().filter_map(|it| it.met_by).max(),
+            text: text.clone(),
+            detail: met_by(of.iter().filter_map(|it| it.met_by).collect(), entries, world),
+            asked_by: asked_by(of),
+            ask: Ask::default(),
         };
-        NeedLine { met: missing.is_empty(), text, detail, ask }
-    });
-    let (open, met): (Vec<_>, Vec<_>) = lines.partition(|line| !line.met);
+        let Some(first) = missing.first() else {
+            lines.push(met(&of_kind));
+            continue;
+        };
+        let mut seen: BTreeSet<Need> = BTreeSet::new();
+        let bags = missing.iter().filter(|it| matches!(it.need, Need::Bag(_)) && seen.insert(it.need));
+        let bags: Vec<NeedLine> =
+            bags.enumerate().map(|(at, it)| bag(plan.code, rank, at + 1, it, &missing, entries, world)).collect();
+        if !bags.is_empty() {
+            lines.extend(bags);
+            let rest: Vec<&Evidence> = of_kind.iter().copied().filter(|it| !lacking.contains(&it.need)).collect();
+            if !rest.is_empty() {
+                lines.push(met(&rest));
+            }
+            continue;
+        }
+        let mut names: Vec<String> = vec![];
+        for it in of_kind.iter().filter(|it| lacking.contains(&it.need)) {
+            let text = name(it.need, plan);
+            if !text.is_empty() && !names.contains(&text) {
+                names.push(text);
+            }
+        }
+        lines.push(NeedLine {
+            rank,
+            at: 0,
+            met_by: None,
+            text,
+            detail: names.join(", "),
+            asked_by: asked_by(&missing),
+            ask: Ask::for_need(world.board, plan.code, first.need, first.cause),
+        });
+    }
+    let (open, met): (Vec<_>, Vec<_>) = lines.into_iter().partition(|line| line.met_by.is_none());
     open.into_iter().chain(met).collect()
+}
+
+/// One bag that is out: since when, and which of its loads failed.
+fn bag(
+    room: Code,
+    rank: u8,
+    at: usize,
+    it: &Evidence,
+    missing: &[&Evidence],
+    entries: &[&Entry],
+    world: &World<'_>,
+) -> NeedLine {
+    let of_bag: Vec<&Evidence> = missing.iter().copied().filter(|other| other.need == it.need).collect();
+    let tag = if let Need::Bag(tag) = it.need { tag } else { room };
+    let asks = |entry: &&&Entry| of_bag.iter().any(|it| it.cause == entry.number);
+    let since = entries.iter().filter(asks).map(|entry| entry.happened).min();
+    let out = since.map(|at| format!("out since {}", age::with_age(at, world.now, world.board.facility().time_zone)));
+    let loads = world.board.room(room).map(|room| room.failed_loads.as_slice()).unwrap_or_default();
+    let failed =
+        loads.iter().rev().find(|(_, bag)| *bag == tag).map(|(entry, _)| format!("load failed, entry {entry}"));
+    let parts: Vec<String> = failed.into_iter().chain(out).collect();
+    NeedLine {
+        rank,
+        at,
+        met_by: None,
+        text: format!("bag {tag} laundered"),
+        detail: parts.join("; "),
+        asked_by: asked_by(&of_bag),
+        ask: Ask::for_need(world.board, room, it.need, it.cause),
+    }
+}
+
+fn asked_by(evidence: &[&Evidence]) -> String {
+    let causes: BTreeSet<Number> = evidence.iter().map(|it| it.cause).collect();
+    match (causes.first(), causes.len()) {
+        (Some(first), 1) => format!("asked by {first}"),
+        (Some(first), more) => format!("asked by {first} and {} more", more - 1),
+        (None, _) => String::new(),
+    }
 }
 
 /// Which entries met it, by whom, when.

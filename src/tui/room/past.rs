@@ -1,9 +1,10 @@
 //! What happened in a room, newest first. Rounds and occupancy checks in a row are one line: they are proof of care, and
 //! would hide everything else.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
-use crate::domain::board::Board;
+use crate::domain::board::{Board, Room};
+use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Depth, Entry, Number, Time};
 use crate::domain::shown::shown;
@@ -17,24 +18,38 @@ pub(super) struct EventLine {
     /// The same in at most twenty-two columns.
     pub when_short: String,
     pub by: String,
+    /// What it is in this room: `closes`, `fact`, `signed`, or nothing that a rule reads.
+    pub kind: &'static str,
+    /// Before the text: that it counts no more, or never did.
+    pub remark: String,
     pub text: String,
-    /// It was voided by this entry, and counts no more.
-    pub voided: Option<Number>,
 }
 
-pub(super) fn events(entries: &[&Entry], world: &World<'_>) -> Vec<EventLine> {
+pub(super) fn events(code: Code, entries: &[&Entry], world: &World<'_>) -> Vec<EventLine> {
+    let problems: BTreeSet<Number> = world.board.problems().iter().map(|problem| problem.number).collect();
+    let counts = |entry: &&&Entry| !problems.contains(&entry.number);
     let voids: BTreeMap<Number, Number> =
-        entries.iter().filter_map(|entry| Some((voided(entry)?, entry.number))).collect();
+        entries.iter().filter(counts).filter_map(|entry| Some((voided(entry)?, entry.number))).collect();
+    let room = world.board.room(code);
+    let folds = |entry: &&Entry| {
+        let plain = !voids.contains_key(&entry.number) && !problems.contains(&entry.number);
+        plain && is_routine(entry) && room.is_none_or(|room| room.knows_closer(entry.number).is_none())
+    };
     let mut lines = vec![];
     let mut rest = entries;
     while let Some((first, after)) = rest.split_first() {
-        let routine = rest.iter().take_while(|entry| is_routine(entry)).count();
+        let routine = rest.iter().take_while(|entry| folds(entry)).count();
         if routine > 1 {
             let (run, after) = rest.split_at(routine);
             lines.push(folded(run, world));
             rest = after;
         } else {
-            lines.push(single(first, world, voids.get(&first.number).copied()));
+            let remark = match voids.get(&first.number) {
+                Some(void) => format!("voided by {void}: "),
+                None if problems.contains(&first.number) => "does not count: ".to_owned(),
+                None => String::new(),
+            };
+            lines.push(single(first, world, room.map(|room| kind(room, first)).unwrap_or_default(), remark));
             rest = after;
         }
     }
@@ -45,33 +60,52 @@ fn voided(entry: &Entry) -> Option<Number> {
     if let Body::Voided { entry, .. } = &entry.body { Some(*entry) } else { None }
 }
 
+/// As the fold has sorted it. A spray closes, and is a fact too: the graver word stands.
+fn kind(room: &Room, entry: &Entry) -> &'static str {
+    if matches!(entry.body, Body::Voided { .. }) {
+        "void"
+    } else if room.knows_closer(entry.number).is_some() {
+        "closes"
+    } else if room.knows_signature(entry.number) {
+        "signed"
+    } else if room.knows_fact(entry.number).is_some() {
+        "fact"
+    } else {
+        ""
+    }
+}
+
 fn is_routine(entry: &Entry) -> bool {
     match &entry.body {
-        Body::RoundLooked { .. } | Body::OccupancyConfirmed { .. } => true,
+        Body::RoundLooked { .. } | Body::OccupancyConfirmed { .. } | Body::TaskAccepted { .. } => true,
         Body::Inspected { depth: Depth::Daily, looks, .. } => looks.iter().all(|look| look.seen.is_empty()),
         _ => false,
     }
 }
 
-fn single(entry: &Entry, world: &World<'_>, voided: Option<Number>) -> EventLine {
+fn single(entry: &Entry, world: &World<'_>, kind: &'static str, remark: String) -> EventLine {
     EventLine {
         numbers: vec![entry.number],
         when: when(entry.happened, world),
         when_short: when_short(entry.happened, world),
         by: by(entry),
+        kind,
+        remark,
         text: shown(&describe::sentence(entry, world.board)),
-        voided,
     }
 }
 
 fn folded(run: &[&Entry], world: &World<'_>) -> EventLine {
     let (newest, oldest) = (run.first(), run.last());
-    let looks = run.iter().filter(|entry| !matches!(entry.body, Body::OccupancyConfirmed { .. })).count();
-    let counts = run.len() - looks;
+    let count = |wanted: fn(&Body) -> bool| run.iter().filter(|entry| wanted(&entry.body)).count();
+    let looks = count(|body| matches!(body, Body::RoundLooked { .. } | Body::Inspected { .. }));
+    let counts = count(|body| matches!(body, Body::OccupancyConfirmed { .. }));
+    let taken = count(|body| matches!(body, Body::TaskAccepted { .. }));
     let zone = world.board.facility().time_zone;
     let day = |entry: &&Entry| entry.happened.with_timezone(&zone).format("%-d %b").to_string();
     let since = oldest.map(day).unwrap_or_default();
-    let parts: Vec<String> = [(looks, "daily look"), (counts, "bed count")]
+    let kinds = [(looks, "daily look"), (counts, "bed count"), (taken, "task")];
+    let parts: Vec<String> = kinds
         .into_iter()
         .filter(|(number, _)| *number > 0)
         .map(|(number, thing)| format!("{number} {thing}{}", plural(number)))
@@ -82,8 +116,9 @@ fn folded(run: &[&Entry], world: &World<'_>) -> EventLine {
         when: newest.map(|entry| when(entry.happened, world)).unwrap_or_default(),
         when_short: newest.map(|entry| when_short(entry.happened, world)).unwrap_or_default(),
         by: String::new(),
-        text: format!("{}{seen}, since {since}", parts.join(" and ")),
-        voided: None,
+        kind: "",
+        remark: String::new(),
+        text: format!("{}{seen}, since {since}", parts.join(", ")),
     }
 }
 

@@ -1,6 +1,6 @@
 //! The zones of a room as one walks it, each with what stands of it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use crate::domain::board::{Board, Cause};
 use crate::domain::code::Code;
@@ -19,10 +19,39 @@ pub(super) struct Group {
 pub(super) struct ZoneLine {
     pub name: String,
     pub stand: Stand,
-    /// The entry that found it dry.
-    pub by: Option<Number>,
+    pub treated: Paid,
+    pub dry: Paid,
+    pub vacuumed: Paid,
+    /// The entry that found it damp, where nothing has found it dry since.
+    pub damp: Option<Number>,
     /// Never sprayed: another method pays what is owed.
     pub otherwise: bool,
+    /// As the hospital's list names it, with what is to be heeded.
+    pub words: String,
+}
+
+/// What became of one thing that is asked of a zone.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Paid {
+    NotAsked,
+    Owed,
+    By(Number),
+}
+
+impl Group {
+    /// What stands of its gravest zone.
+    pub(super) fn gravest(&self) -> Stand {
+        self.zones.iter().map(|zone| zone.stand).min().unwrap_or(Stand::Nothing)
+    }
+
+    pub(super) fn title(&self, room: Code) -> String {
+        format!("{room}: {}", self.name)
+    }
+
+    /// Its zones in a line each, for reading.
+    pub(super) fn in_words(&self) -> Vec<String> {
+        self.zones.iter().map(|zone| format!("{} {}: {}", zone.stand.sign(), zone.words, zone.stand.word())).collect()
+    }
 }
 
 /// What stands of a zone, the gravest first.
@@ -91,15 +120,16 @@ pub(super) fn groups(plan: &RoomPlan, board: &Board, evidence: &[Evidence]) -> V
             Some(bed) => format!("bed {}", short_code(bed, plan.code)),
             None => it.group.word().to_owned(),
         };
-        let (stand, by) = stand(*zone, evidence, &damp, unknown);
         let otherwise = it.treatment == ZoneTreatment::OtherMethod;
-        put(name, ZoneLine { name: plain(it.part), stand, by, otherwise });
+        let caution = if it.caution.is_empty() { String::new() } else { format!(" ({})", it.caution) };
+        let words = shown(&format!("{}{caution}", it.name));
+        put(name, line(*zone, evidence, &damp, unknown, (plain(it.part), words, otherwise)));
     }
     // What came with a movable thing is owed here too, and is on no plan of this room.
     let elsewhere: BTreeSet<Zone> = evidence.iter().filter_map(|it| zone_of(it.need)).collect();
     for zone in elsewhere.into_iter().filter(|zone| plan.zone(*zone).is_none()) {
-        let (stand, by) = stand(zone, evidence, &damp, unknown);
-        put("from elsewhere".to_owned(), ZoneLine { name: shown(&zone.to_string()), stand, by, otherwise: false });
+        let name = shown(&zone.to_string());
+        put("from elsewhere".to_owned(), line(zone, evidence, &damp, unknown, (name.clone(), name, false)));
     }
     groups
 }
@@ -116,29 +146,50 @@ fn zone_of(need: Need) -> Option<Zone> {
     }
 }
 
-fn damp_zones(room: Code, board: &Board) -> BTreeSet<Zone> {
-    let Some(room) = board.room(room) else { return BTreeSet::new() };
+/// The newest entry that found each zone damp.
+fn damp_zones(room: Code, board: &Board) -> BTreeMap<Zone, Number> {
+    let Some(room) = board.room(room) else { return BTreeMap::new() };
     let damp = room.unsettled().filter(|closer| closer.cause == Cause::Damp);
-    damp.flat_map(|closer| &closer.needs)
-        .filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None })
-        .collect()
+    let zones = damp.flat_map(|closer| closer.needs.iter().map(|need| (*need, closer.number)));
+    zones.filter_map(|(need, number)| if let Need::Dry(zone) = need { Some((zone, number)) } else { None }).collect()
 }
 
-fn stand(zone: Zone, evidence: &[Evidence], damp: &BTreeSet<Zone>, unknown: bool) -> (Stand, Option<Number>) {
-    let open = |need: Need| evidence.iter().any(|it| it.need == need && it.met_by.is_none());
-    let met = |need: Need| evidence.iter().filter(|it| it.need == need).filter_map(|it| it.met_by).max();
-    let by = met(Need::Dry(zone));
-    if open(Need::Dry(zone)) && damp.contains(&zone) {
-        (Stand::Damp, None)
-    } else if open(Need::Dry(zone)) || unknown {
-        (Stand::Wet, None)
-    } else if open(Need::Covered(zone)) {
-        (Stand::Owed, None)
-    } else if open(Need::Vacuumed(zone)) {
-        (Stand::ToVacuum, by)
-    } else if by.is_some() {
-        (Stand::Dry, by)
-    } else {
-        (Stand::Nothing, None)
-    }
+fn line(
+    zone: Zone,
+    evidence: &[Evidence],
+    damp: &BTreeMap<Zone, Number>,
+    unknown: bool,
+    (name, words, otherwise): (String, String, bool),
+) -> ZoneLine {
+    let paid = |need: Need| {
+        let of_need = || evidence.iter().filter(move |it| it.need == need);
+        match of_need().map(|it| it.met_by).max() {
+            None => Paid::NotAsked,
+            Some(_) if of_need().any(|it| it.met_by.is_none()) => Paid::Owed,
+            Some(newest) => newest.map_or(Paid::Owed, Paid::By),
+        }
+    };
+    let dry = match paid(Need::Dry(zone)) {
+        Paid::NotAsked if unknown => Paid::Owed,
+        known => known,
+    };
+    let treated = match paid(Need::Covered(zone)) {
+        // A preventive spray owes nothing that it has treated: what has to dry was treated by what asks for that.
+        Paid::NotAsked => {
+            let asks = evidence.iter().filter(|it| it.need == Need::Dry(zone)).map(|it| it.cause).min();
+            asks.map_or(Paid::NotAsked, Paid::By)
+        }
+        known => known,
+    };
+    let vacuumed = paid(Need::Vacuumed(zone));
+    let damp = damp.get(&zone).copied().filter(|_| dry == Paid::Owed);
+    let stand = match (dry, treated, vacuumed) {
+        (Paid::Owed, _, _) if damp.is_some() => Stand::Damp,
+        (Paid::Owed, _, _) => Stand::Wet,
+        (_, Paid::Owed, _) => Stand::Owed,
+        (_, _, Paid::Owed) => Stand::ToVacuum,
+        (Paid::By(_), _, _) => Stand::Dry,
+        _ => Stand::Nothing,
+    };
+    ZoneLine { name, stand, treated, dry, vacuumed, damp, otherwise, words }
 }

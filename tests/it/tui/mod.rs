@@ -1,6 +1,7 @@
 //! The screens without a terminal: at every size, as pictures kept in files, and against keys that nobody meant.
 
 mod boards;
+mod large_room;
 mod lists;
 mod room;
 
