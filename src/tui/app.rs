@@ -268,7 +268,10 @@ impl App {
             form.go_to_first_open();
             self.said = "Here is what you had typed before.".to_owned();
             self.layers.push(Layer::Form(Box::new(form)));
-        } else if let Some(form) = Form::open(ask, world) {
+        } else if let Some(mut form) = Form::open(ask, world) {
+            if ask.says_all() {
+                form.act(Act::ToEnd, world);
+            }
             self.layers.push(Layer::Form(Box::new(form)));
         }
     }

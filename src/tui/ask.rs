@@ -28,6 +28,18 @@ impl Ask {
         Self { verb, target, known: vec![] }
     }
 
+    /// That this bed, and no other of its room, is as the move says.
+    pub fn of_bed(bed: Code, verb: &'static str) -> Self {
+        let names = moves::find(verb).is_some_and(|mv| mv.field("beds").is_some());
+        let known = if names { vec![("beds", bed.to_string())] } else { vec![] };
+        Self { verb, target: bed.to_string(), known }
+    }
+
+    /// Whoever chose the line has said all that the form must know: it opens at its end.
+    pub fn says_all(&self) -> bool {
+        self.known.iter().any(|(field, _)| *field == "beds")
+    }
+
     /// To void this entry, in the place that it touched.
     pub fn void(entry: &Entry) -> Self {
         let target = match &entry.place {

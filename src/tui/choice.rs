@@ -127,7 +127,7 @@ impl ChoiceList {
                 }
                 .to_owned(),
                 remark: String::new(),
-                pick: Pick::Ask(Ask { verb, target: bed.to_string(), known: vec![] }),
+                pick: Pick::Ask(Ask::of_bed(bed, verb)),
             })
             .collect();
         if let Some(room) = room.filter(|_| may("finding")) {

@@ -186,7 +186,13 @@ impl Board {
             }
             Rule::Receiving => format!("not inspected since a patient or a thing came from a case room, {since}"),
             Rule::WardWalk => "the lead has not walked the ward since its setup, a change or a gap".to_owned(),
-            Rule::SecondLook => format!("second look owed: {}", listed()),
+            Rule::SecondLook => {
+                let voids = needs.iter().filter_map(|need| match need {
+                    Need::Looked(void) => Some(void.to_string()),
+                    _ => None,
+                });
+                format!("second look owed after void {}", voids.collect::<Vec<_>>().join(", "))
+            }
             Rule::Damage => format!("{}: nobody has said what it was", listed()),
             _ => listed(),
         }

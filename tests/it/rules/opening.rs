@@ -178,3 +178,41 @@ fn a_thing_from_a_room_that_is_not_clear_makes_the_receiver_suspect() {
     assert_eq!(world.state("201"), State::Clear);
     assert_eq!(world.closed_by("D"), [Rule::Receiving]);
 }
+
+/// What an open bed rests on is told from the return that ended its last treatment, and is gone when that falls.
+#[test]
+fn an_open_bed_names_the_entries_that_prove_it() {
+    let mut world = World::returned();
+    let proof = |world: &World| world.board.room(code("101")).and_then(|room| room.proof(code("A")));
+    let known = proof(&world).expect("it was treated and returned");
+    let kind = |number: Number| world.entries.iter().find(|entry| entry.number == number).map(|entry| &entry.body);
+    assert!(matches!(kind(known.spray), Some(Body::Sprayed { .. })));
+    assert!(matches!(kind(known.dry.expect("a check")), Some(Body::DryChecked { .. })));
+    assert!(!known.bags.is_empty());
+    assert!(known.bags.iter().all(|bag| matches!(kind(*bag), Some(Body::Laundered { .. }))));
+    assert!(matches!(kind(known.made.expect("it was made")), Some(Body::BedMade { .. })));
+    assert!(matches!(kind(known.returned), Some(Body::ReturnedToService { .. })));
+    let never = world.board.room(code("102")).and_then(|room| room.proof(code("C")));
+    assert_eq!(never, None, "that room was never sprayed");
+    world.ok("LEAD", world.void("101", known.returned));
+    assert_eq!(proof(&world), None);
+}
+
+#[test]
+fn it_is_known_when_a_bed_was_last_noted_empty_or_occupied() {
+    let mut world = World::open();
+    assert_eq!(world.board.occupancy_noted(code("A")), Some(world.at("07:05")));
+    world.to("08:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    assert_eq!(world.board.occupancy_noted(code("A")), Some(world.at("08:00")));
+    assert_eq!(World::unwalked().board.occupancy_noted(code("A")), None);
+}
+
+#[test]
+fn a_blocker_tells_its_time_as_a_calendar_does() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("HK", world.finding("101", &[Sign::DarkSpots]));
+    let text = world.blockers("A").first().map(|it| it.text.clone()).unwrap_or_default();
+    assert_eq!(text, "finding of Mon 2 Mar 09:00: no complete negative inspection since");
+}

@@ -257,12 +257,16 @@ fn why_a_bed_is_open_is_told_with_its_entries_and_why_not_with_rule_and_step() {
 }
 
 #[test]
-fn two_times_enter_opens_the_form_that_says_a_patient_is_in_the_bed() {
+fn three_times_enter_notes_that_a_patient_is_in_the_chosen_bed() {
     let mut it = Shown::new(80, 24);
     it.presses("2\n");
     check_says(&it, ">1  A patient is in it");
     it.press(KeyCode::Enter);
     check_says(&it, "Bed occupied");
+    let effects = it.press(KeyCode::Enter);
+    let [Effect::Note { wanted, .. }] = effects.as_slice() else { panic!("{effects:?}") };
+    let noted = format!("{wanted:?}");
+    assert!(noted.contains("Occupied") && noted.contains("3N-05-A") && !noted.contains("3N-05-B"), "{noted}");
 }
 
 #[test]
