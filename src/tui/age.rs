@@ -39,6 +39,31 @@ pub(super) fn age(time: Time, now: Time) -> String {
     if time <= now { format!("{} ago", length(now - time)) } else { format!("in {}", length(time - now)) }
 }
 
+/// How old, in a column: `6 min`, `1 h 20`, `17 h`, `12 d`; of what lies ahead `in 2 h`.
+pub(super) fn short(time: Time, now: Time) -> String {
+    let minutes = (now - time).num_minutes();
+    let ahead = if minutes < 0 { "in " } else { "" };
+    match minutes.abs() {
+        0 => "now".to_owned(),
+        minutes @ 1..60 => format!("{ahead}{minutes} min"),
+        minutes @ 60..600 if minutes % 60 > 0 && ahead.is_empty() => format!("{} h {:02}", minutes / 60, minutes % 60),
+        minutes @ 60..1440 => format!("{ahead}{} h", minutes / 60),
+        minutes => format!("{ahead}{} d", minutes / 1440),
+    }
+}
+
+/// A day as a heading: `Wed 10 Jun, today`, `Mon 8 Jun, 2 days ago`, with the year if it is another.
+pub(super) fn day(time: Time, now: Time, zone: Tz) -> String {
+    let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
+    let name = there.format(if there.year() == today.year() { "%a %-d %b" } else { "%a %-d %b %Y" });
+    match (today.date_naive() - there.date_naive()).num_days() {
+        0 => format!("{name}, today"),
+        1 => format!("{name}, yesterday"),
+        days @ 2.. => format!("{name}, {days} days ago"),
+        _ => format!("{name}, still to come"),
+    }
+}
+
 /// A due time: `due 15:00, in 1 h`, `overdue by 2 h 20`.
 pub(super) fn due(time: Time, now: Time, zone: Tz) -> String {
     if time < now {
@@ -80,12 +105,20 @@ mod tests {
         assert_eq!(due(at("2026-11-25T11:30:00Z"), now, zone), "due 12:30, in 1 h");
         assert_eq!(due(at("2026-11-25T10:25:00Z"), now, zone), "overdue by 5 min");
         assert_eq!(age(now, now), "under 1 min ago");
-        let short = |text: &str| due_short(at(text), now, zone);
-        assert_eq!(short("2026-11-25T14:30:00Z"), "due 15:30, in 4 h");
-        assert_eq!(short("2026-11-25T22:10:00Z"), "due 23:10, in 11 h");
-        assert_eq!(short("2026-11-26T05:10:00Z"), "due Thu 06:10");
-        assert_eq!(short("2026-12-09T05:10:00Z"), "due 9 Dec");
-        assert_eq!(short("2028-02-09T05:10:00Z"), "due 9 Feb 2028");
-        assert_eq!(short("2026-11-12T05:10:00Z"), "overdue by 13 d");
+        let soon = |text: &str| due_short(at(text), now, zone);
+        assert_eq!(soon("2026-11-25T14:30:00Z"), "due 15:30, in 4 h");
+        assert_eq!(soon("2026-11-25T22:10:00Z"), "due 23:10, in 11 h");
+        assert_eq!(soon("2026-11-26T05:10:00Z"), "due Thu 06:10");
+        assert_eq!(soon("2026-12-09T05:10:00Z"), "due 9 Dec");
+        assert_eq!(soon("2028-02-09T05:10:00Z"), "due 9 Feb 2028");
+        assert_eq!(soon("2026-11-12T05:10:00Z"), "overdue by 13 d");
+        assert_eq!(short(at("2026-11-25T09:05:00Z"), now), "1 h 25");
+        assert_eq!(short(at("2026-11-24T22:05:00Z"), now), "12 h");
+        assert_eq!(short(at("2026-11-25T12:05:00Z"), now), "in 1 h");
+        assert_eq!(short(at("2024-11-25T12:05:00Z"), now), "729 d");
+        assert_eq!(day(now, now, zone), "Wed 25 Nov, today");
+        assert_eq!(day(at("2026-11-24T23:05:00Z"), now, zone), "Wed 25 Nov, today", "by the hospital's clock");
+        assert_eq!(day(at("2026-11-24T22:05:00Z"), now, zone), "Tue 24 Nov, yesterday");
+        assert_eq!(day(at("2025-11-20T12:00:00Z"), now, zone), "Thu 20 Nov 2025, 370 days ago");
     }
 }

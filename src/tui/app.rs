@@ -144,6 +144,7 @@ impl App {
         let may = |verb: &str| who.is_none_or(|who| is_offered(verb, who, world.now, world.board.policy()));
         self.offered = MOVES.iter().map(|mv| mv.verb).filter(|verb| may(verb)).collect();
         self.tasks.sign_in(who.map(|who| (who.initials, who.role)), &self.offered);
+        self.ledger.read_by(self.person);
         self.lay_out(world);
         for layer in &mut self.layers {
             if let Layer::Form(form) = layer {

@@ -71,6 +71,10 @@ pub enum Act {
     Otherwise,
     /// What is listed: the next of a few ways.
     Filter,
+    /// An entry of the Ledger, by what is typed.
+    Find,
+    /// The chosen entry was wrong.
+    Void,
     SignIn,
     SignOut,
     Rows,
@@ -227,7 +231,15 @@ const BAGS: &[Binding] = &[
 const LEDGER: &[Binding] = &[
     bind(ENTER, "Enter", "the entry in full", Some("in full"), Act::Go),
     bind(&[Sign('f')], "f", "without the daily rounds, one's own, exceptions, or all", Some("which"), Act::Filter),
+    bind(&[Sign('g')], "g", "find an entry: number, room, initials or word", Some("find an entry"), Act::Find),
     WARD,
+    bind(
+        &[Sign('v')],
+        "v",
+        "void the entry: your own; the lead or infection prevention also others'",
+        Some("void"),
+        Act::Void,
+    ),
 ];
 
 const RULES: &[Binding] = &[
@@ -349,6 +361,7 @@ const HELP_PAGE: &[Binding] = &[
     ),
     bind(UP, "Up", "one line up", None, Act::Up),
     bind(DOWN, "Down", "one line down", Some("more"), Act::Down),
+    bind(SPACE, "Space", "the room that an entry is about", Some("the room"), Act::Look),
     bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
     bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
 ];

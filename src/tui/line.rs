@@ -1,4 +1,4 @@
-//! One line to type into: a room's code to jump to, or a PIN.
+//! One line to type into: a room's code to jump to, what to look for in the Ledger, or a PIN.
 
 use ratatui::layout::Position;
 use tui_input::Input;
@@ -22,12 +22,18 @@ pub struct TypedLine {
 #[derive(Clone, Debug, PartialEq)]
 pub enum Purpose {
     Find,
-    Pin { person: Code, then: Option<Ask> },
+    /// An entry of the Ledger.
+    Entry,
+    Pin {
+        person: Code,
+        then: Option<Ask>,
+    },
 }
 
 #[derive(Debug, PartialEq)]
 pub enum Typed {
     Room(Code),
+    Entry(String),
     Pin(String),
 }
 
@@ -40,6 +46,7 @@ impl TypedLine {
         let last = self.found.len().saturating_sub(1);
         match (act, &self.purpose) {
             (Act::Go, Purpose::Pin { .. }) => return Some(Typed::Pin(self.input.value().to_owned())),
+            (Act::Go, Purpose::Entry) => return Some(Typed::Entry(self.input.value().to_owned())),
             (Act::Go, Purpose::Find) => {
                 let found = self.found.get(self.chosen).and_then(|at| survey.rooms.get(*at));
                 return found.map(|room| Typed::Room(room.code));
@@ -79,22 +86,27 @@ impl TypedLine {
         let lines = if self.purpose == Purpose::Find { 12 } else { 5 };
         let title = match &self.purpose {
             Purpose::Find => "Find a room: type its code, or a bed's".to_owned(),
+            Purpose::Entry => "Find an entry: number, room, initials or word".to_owned(),
             Purpose::Pin { person, .. } => format!("PIN of {person}"),
         };
-        let mut inner = pen.popup(60, lines, &title);
+        let mut inner = pen.popup(64, lines, &title);
         let text = match &self.purpose {
-            Purpose::Find => self.input.value().to_owned(),
+            Purpose::Find | Purpose::Entry => self.input.value().to_owned(),
             Purpose::Pin { .. } => "*".repeat(self.input.value().chars().count()),
         };
         let x = inner.put(0, 0, "> ", Part::Strong);
         inner.put(x, 0, &text, Part::Plain);
         let before = match &self.purpose {
-            Purpose::Find => self.input.visual_cursor(),
+            Purpose::Find | Purpose::Entry => self.input.visual_cursor(),
             Purpose::Pin { .. } => self.input.cursor(),
         };
         let last = inner.width().saturating_sub(1);
         let cursor = inner.at(x.saturating_add(u16::try_from(before).unwrap_or(u16::MAX)).min(last), 0);
         inner.put(0, 2, self.said, Part::Plain);
+        if self.purpose == Purpose::Entry {
+            inner.put(0, 1, "A number goes to that entry; #12 where a room is called 12.", Part::Plain);
+            inner.put(0, 2, "Anything else lists what holds it; nothing typed lists all.", Part::Plain);
+        }
         if self.purpose == Purpose::Find {
             let height = inner.height().saturating_sub(1);
             let first = first_seen(self.chosen, self.found.len(), usize::from(height));

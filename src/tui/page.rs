@@ -1,13 +1,12 @@
 //! Something to read: the help of a screen, an entry in full.
 
-use super::age;
 use super::keys::{Act, Context};
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::survey::state_sign;
 use super::world::World;
 use crate::domain::board::State;
-use crate::domain::describe;
+use crate::domain::code::Code;
 use crate::domain::entry::Entry;
 use crate::domain::shown::shown;
 
@@ -15,6 +14,8 @@ pub struct Page {
     title: String,
     /// A short word before a text, such as a key; empty for none.
     lines: Vec<(String, String)>,
+    /// The rooms that it is about: Space opens one.
+    pub rooms: Vec<Code>,
     top: usize,
 }
 
@@ -31,31 +32,31 @@ impl Page {
         lines.push(plain("Signs of the beds:"));
         let beds = [("+", "open"), ("-", "empty, closed"), ("@", "with a patient"), ("u", "not known to be empty")];
         lines.extend(beds.map(|(sign, text)| (sign.to_owned(), text.to_owned())));
+        if context == Context::Ledger {
+            lines.push(plain("Signs of the entries:"));
+            lines.extend(super::ledger::signs().map(|(sign, text)| (sign.to_string(), text.to_owned())));
+        }
         lines.push(plain(""));
         lines.push(plain("This is a work board. It shows work, watches no patient, and raises no alarm."));
         lines.push(plain("A bed is open only as far as bed bugs are concerned. Check cleaning."));
         lines.push(plain("The product's label and local law rule over anything shown here."));
         lines.push(plain("Never type a patient's name or anything that tells who a patient is."));
-        Self { title: format!("Keys: {}", context.name()), lines, top: 0 }
+        Self { title: format!("Keys: {}", context.name()), lines, rooms: vec![], top: 0 }
     }
 
     /// An entry in full.
     pub fn entry(entry: &Entry, world: &World<'_>) -> Self {
-        let zone = world.board.facility().time_zone;
-        let when = |time| age::with_age(time, world.now, zone);
-        let lines = vec![
-            describe::sentence(entry, world.board),
-            String::new(),
-            format!("Happened: {}", when(entry.happened)),
-            format!("Noted: {}", when(entry.noted)),
-            format!("Done by: {}", entry.done_by),
-            format!("Noted by: {} at {}", entry.noted_by, entry.terminal),
-        ];
-        Self::text(format!("Entry {}", entry.number), lines)
+        super::ledger::page_of(entry, world)
+    }
+
+    /// Texts, each after a short word, about these rooms.
+    pub fn labelled(title: String, lines: Vec<(String, String)>, rooms: Vec<Code>) -> Self {
+        let lines = lines.into_iter().map(|(label, text)| (label, shown(&text))).collect();
+        Self { title, lines, rooms, top: 0 }
     }
 
     pub fn text(title: String, lines: Vec<String>) -> Self {
-        Self { title, lines: lines.iter().map(|line| (String::new(), shown(line))).collect(), top: 0 }
+        Self { title, lines: lines.iter().map(|line| (String::new(), shown(line))).collect(), rooms: vec![], top: 0 }
     }
 
     pub fn act(&mut self, act: Act) {
@@ -85,7 +86,9 @@ impl Page {
         }
         if y > inner.height() {
             let last = inner.height().saturating_sub(1);
-            inner.put_right(last, " Down: more ", Part::Key);
+            let below = y - inner.height();
+            let lines = if below == 1 { "line" } else { "lines" };
+            inner.put_right(last, &format!(" {below} more {lines}, Down "), Part::Key);
         }
     }
 }

@@ -139,6 +139,11 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
                     app.layers.pop();
                     jump(app, world, room);
                 }
+                (Some(Typed::Entry(text)), _) => {
+                    app.layers.pop();
+                    app.said = app.ledger.find(&text, world, &app.survey);
+                    app.lay_out(world);
+                }
                 (Some(Typed::Pin(pin)), Purpose::Pin { person, then }) => {
                     return vec![Effect::CheckPin { person, pin, then }];
                 }
@@ -158,6 +163,11 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
         Some(Layer::Page(page)) => {
             if act == Act::Back {
                 app.layers.pop();
+            } else if act == Act::Look {
+                if let Some(room) = page.rooms.first().copied() {
+                    app.layers.pop();
+                    open_room(app, world, room);
+                }
             } else {
                 page.act(act);
             }
@@ -222,6 +232,11 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
         Act::Otherwise => match app.bags.otherwise(world) {
             Some(ask) => app.open_form(&ask, world),
             None => "There is no bag here that is out.".clone_into(&mut app.said),
+        },
+        Act::Find => app.layers.push(Layer::Line(TypedLine::new(Purpose::Entry))),
+        Act::Void => match app.ledger.void(world) {
+            Ok(ask) => app.open_form(&ask, world),
+            Err(why) => app.said = why,
         },
         _ => app.walk(act, world),
     }
@@ -448,6 +463,11 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
     }
     let offered = app.person.is_none() || app.offered.contains("occupancy");
     hints.retain(|(_, does)| *does != "confirm beds" || offered);
+    if let Some(Layer::Page(page)) = app.layers.last()
+        && page.rooms.is_empty()
+    {
+        hints.retain(|(key, _)| *key != "Space");
+    }
     if app.layers.is_empty() || context == Context::Room {
         let signing = if app.person.is_none() { ("s", "sign in") } else { ("o", "sign out") };
         hints.insert(hints.len().min(3), signing);
