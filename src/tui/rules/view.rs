@@ -1,28 +1,92 @@
-//! Drawing the Rules.
+//! Drawing the Rulebook.
 
 use ratatui::layout::Position;
 
-use super::RulesScreen;
+use super::{Item, Part as Third, RulesScreen, bounds, from, source};
+use crate::domain::policy::ITEMS;
 use crate::domain::rule::Rule;
 use crate::tui::look::Part;
-use crate::tui::paint::{Pen, first_seen};
+use crate::tui::paint::{Pen, wrap};
+
+/// Lines of the heading, and below the list.
+pub(super) const BELOW: u16 = 6;
+
+/// The column at which a sentence begins.
+pub(super) fn text_at(columns: u16) -> u16 {
+    if columns >= 120 { 46 } else { 41 }
+}
+
+/// Names, and what stands beside them, begin here.
+const NAME_AT: u16 = 1;
+const SIDE_AT: u16 = 30;
 
 impl RulesScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>) -> Option<Position> {
-        pen.rule(0, &format!("{} rules", Rule::ALL.len()));
-        let height = pen.height().saturating_sub(1);
-        let first = first_seen(self.cursor.at(), Rule::ALL.len(), usize::from(height));
+        let title = match self.part {
+            Third::Rules => format!("Rulebook, part 1 of 3: {} rules; f: settings, cautions", Rule::ALL.len()),
+            Third::Settings => format!("Rulebook, part 2 of 3: the hospital's {} settings; f: cautions", ITEMS.len()),
+            Third::Cautions => "Rulebook, part 3 of 3: cautions; f: the rules".to_owned(),
+        };
+        pen.rule(0, &title);
+        let columns = pen.width();
+        let height = pen.height().saturating_sub(BELOW);
+        let of_chosen = |item: Option<Item>| item.is_some() && item == self.cursor.key();
+        let chosen_first = self.rows.iter().position(|row| of_chosen(row.item)).unwrap_or(0);
+        let first = crate::tui::paint::first_seen(chosen_first, self.rows.len(), usize::from(height));
         let mut cursor = None;
-        for (y, (at, rule)) in (1..=height).zip(Rule::ALL.iter().enumerate().skip(first)) {
-            let chosen = at == self.cursor.at();
-            let mark = if chosen { '>' } else { ' ' };
-            let x = pen.put_in(0, y, 22, &format!("{mark}{}", rule.code()), Part::Strong);
+        for (y, (at, row)) in (1..=height).zip(self.rows.iter().enumerate().skip(first)) {
+            let Some(item) = row.item else {
+                pen.put(0, y, row.name, Part::Strong);
+                continue;
+            };
+            let is_caution = matches!(item, Item::Caution(_));
+            let chosen = of_chosen(row.item) && at == chosen_first;
+            let mark = if chosen { ">" } else { " " };
+            pen.put(0, y, mark, Part::Plain);
+            let x = pen.put_in(NAME_AT, y, SIDE_AT - NAME_AT - 1, row.name, Part::Strong);
+            pen.put_in(SIDE_AT, y, text_at(columns) - SIDE_AT - 1, &row.side, Part::Plain);
+            pen.put(if is_caution { 2 } else { text_at(columns) }, y, &row.text, Part::Plain);
             if chosen {
-                pen.mark(0, y, x, Part::Chosen);
+                pen.mark(0, y, if is_caution { 1 } else { x }, Part::Chosen);
                 cursor = pen.at(0, y);
             }
-            pen.put_in(23, y, pen.width().saturating_sub(23), rule.sentence(), Part::Plain);
         }
+        let lines = pen.height().saturating_sub(height + 1);
+        self.draw_below(&mut pen.field(0, height + 1, columns, lines));
         cursor
+    }
+
+    /// Where the chosen line comes from, and where it is at work.
+    fn draw_below(&self, pen: &mut Pen<'_>) {
+        let (title, texts) = match self.cursor.key() {
+            Some(Item::Rule(rule)) => {
+                let texts = match rule.group() == Rule::Wet.group() {
+                    true => vec![format!("At work {}", self.in_words(rule)), format!("Source: {}", source(rule))],
+                    false => vec![format!("Source: {}", source(rule))],
+                };
+                (rule.code(), texts)
+            }
+            Some(Item::Setting(setting)) => {
+                let item = setting.item();
+                let numbers = format!("Default {}; may be {}.", item.show(item.default), bounds(item));
+                (item.key, vec![numbers, format!("Default from: {}", from(item))])
+            }
+            Some(Item::Caution(_)) | None => return,
+        };
+        pen.rule(0, title);
+        let columns = pen.width();
+        for (y, line) in (1..).zip(texts.iter().flat_map(|text| wrap(text, columns))) {
+            pen.put(0, y, &line, Part::Plain);
+        }
+    }
+
+    fn in_words(&self, rule: Rule) -> String {
+        let rooms = self.rooms(rule);
+        let shown: Vec<String> = rooms.iter().take(8).map(ToString::to_string).collect();
+        match rooms.len() {
+            0 => "in no room now.".to_owned(),
+            all if all > shown.len() => format!("in {all} rooms: {}, … Enter lists them.", shown.join(", ")),
+            _ => format!("in {}.", shown.join(", ")),
+        }
     }
 }
