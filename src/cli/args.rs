@@ -123,7 +123,11 @@ fn about() -> Vec<Command> {
 fn note() -> Command {
     let common = || {
         [
-            text("at", "TIME", "When it happened; now where not said. HH:MM, YYYY-MM-DD HH:MM, or RFC 3339"),
+            text(
+                "at",
+                "TIME",
+                "When it happened, of a spray its start; now where not said. HH:MM, YYYY-MM-DD HH:MM, or RFC 3339",
+            ),
             text("done-by", "INITIALS", "Who did it, if not you"),
             flag("future-is-meant", "The time lies ahead, and is meant: a closing entry counts at once"),
             flag("pin-stdin", "Read your PIN as a line from standard input instead of asking for it"),

@@ -5,6 +5,7 @@
 //! and holds no rules.
 
 mod clock;
+mod drafts;
 mod pin;
 #[cfg(test)]
 mod tests;
@@ -78,6 +79,11 @@ pub struct Desk {
     in_doubt: Option<(CommandId, String)>,
     /// Wrong PINs that could not be remembered in a file.
     failed_pins: BTreeMap<Code, u32>,
+}
+
+/// Initials may hold what a file's name cannot.
+fn in_hex(initials: Code) -> String {
+    initials.as_str().bytes().map(|byte| format!("{:02x}", byte.to_ascii_uppercase())).collect()
 }
 
 /// The ledger as far as it was read: its entries, and what they add up to.

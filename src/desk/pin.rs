@@ -89,10 +89,9 @@ impl Desk {
         }
     }
 
-    /// One file a ledger and person. Initials may hold what a file's name cannot, so they are spelled in hex.
+    /// One file a ledger and person.
     fn failed_file(&self, person: Code) -> Option<PathBuf> {
-        let initials: String = person.as_str().bytes().map(|b| format!("{:02x}", b.to_ascii_uppercase())).collect();
-        Some(self.marks.as_deref()?.join(format!("failed-pins-{:016x}-{initials}", self.header().id)))
+        Some(self.marks.as_deref()?.join(format!("failed-pins-{:016x}-{}", self.header().id, super::in_hex(person))))
     }
 }
 

@@ -306,3 +306,43 @@ fn a_clock_in_a_file_is_read_again_at_each_look() {
         matches!(Clock::set("rubbish\u{1b}[31m"), Err(ClockError::Unreadable { text }) if !text.contains('\u{1b}'))
     );
 }
+
+#[test]
+fn what_was_begun_is_kept_for_its_person_and_read_by_this_user_alone() {
+    use std::os::unix::fs::PermissionsExt;
+    let place = Place1::new(false);
+    place.desk(1).keep_drafts(code("LD"), "begun\n").unwrap();
+    let desk = place.desk(2);
+    assert!(desk.keeps_drafts());
+    assert_eq!(desk.drafts(code("LD")).as_deref(), Some("begun\n"));
+    assert_eq!(desk.drafts(code("ld")).as_deref(), Some("begun\n"), "initials have no case");
+    assert_eq!(desk.drafts(code("LDX")), None);
+    let folder = place.folder.path().join("marks");
+    let drafts = || {
+        let files = std::fs::read_dir(&folder).unwrap().map(|file| file.unwrap().path());
+        files.filter(|path| path.to_string_lossy().contains("drafts-")).collect::<Vec<PathBuf>>()
+    };
+    let file = drafts().pop().unwrap();
+    assert_eq!(std::fs::metadata(file).unwrap().permissions().mode() & 0o077, 0);
+    let ledger = std::fs::read(place.path()).unwrap();
+    desk.keep_drafts(code("LD"), "begun\nmore\n").unwrap();
+    assert_eq!(desk.drafts(code("LD")).as_deref(), Some("begun\nmore\n"));
+    desk.keep_drafts(code("LD"), "").unwrap();
+    desk.keep_drafts(code("LD"), "").unwrap();
+    assert_eq!((desk.drafts(code("LD")), drafts().len()), (None, 0));
+    assert!(std::fs::read(place.path()).unwrap() == ledger, "nothing of it is in the ledger");
+}
+
+#[test]
+fn drafts_that_cannot_be_kept_say_so_and_a_demo_keeps_none() {
+    let place = Place1::new(true);
+    let demo = Desk::open_with(&place.path(), Clock::Set(at(1)), "test".to_owned(), None).unwrap();
+    assert!(!demo.keeps_drafts());
+    demo.keep_drafts(code("LD"), "begun\n").unwrap();
+    assert_eq!(demo.drafts(code("LD")), None);
+    let taken = place.folder.path().join("a-file");
+    std::fs::write(&taken, "").unwrap();
+    let desk = Desk::open_with(&place.path(), Clock::Set(at(1)), "test".to_owned(), Some(taken)).unwrap();
+    assert!(desk.keep_drafts(code("LD"), "begun\n").is_err());
+    assert_eq!(desk.drafts(code("LD")), None);
+}

@@ -21,6 +21,7 @@ use super::room::RoomScreen;
 use super::rules::RulesScreen;
 use super::survey::Survey;
 use super::tasks::TasksScreen;
+use super::update::Effect;
 use super::world::World;
 use crate::domain::board::is_offered;
 use crate::domain::code::Code;
@@ -47,8 +48,14 @@ pub struct App {
     pub(super) offered: BTreeSet<&'static str>,
     pub layers: Vec<Layer>,
     pub person: Option<Code>,
-    /// Forms that were closed with something in them.
+    /// Forms that were closed with something in them, each for whoever had begun it.
     pub drafts: Vec<Form>,
+    /// Drafts outlive the program.
+    pub keeps_drafts: bool,
+    /// What was last kept of the drafts of whoever is signed in.
+    pub(super) kept: String,
+    /// What is to be done outside before the next message.
+    pub(super) pending: Vec<Effect>,
     /// What was done last, or why nothing was.
     pub said: String,
     pub top: TopLine,
@@ -108,6 +115,9 @@ impl App {
             layers: vec![],
             person,
             drafts: vec![],
+            keeps_drafts: false,
+            kept: String::new(),
+            pending: vec![],
             said: String::new(),
             top: TopLine::default(),
             leaving: false,
@@ -263,13 +273,13 @@ impl App {
             ask.known.push(("by", person.to_string()));
         }
         let ask = &ask;
-        if let Some(at) = self.drafts.iter().position(|draft| draft.is_about(ask)) {
+        if let Some(at) = self.draft_of(ask) {
             let mut form = self.drafts.remove(at);
             form.refresh(world, self.person);
             form.go_to_first_open();
             self.said = "Here is what you had typed before.".to_owned();
             self.layers.push(Layer::Form(Box::new(form)));
-        } else if let Some(mut form) = Form::open(ask, world) {
+        } else if let Some(mut form) = Form::open(ask, self.person, world) {
             if ask.says_all() {
                 form.act(Act::ToEnd, world);
             }
@@ -277,21 +287,19 @@ impl App {
         }
     }
 
-    /// Something typed that leaving would lose.
-    pub fn has_unsaved(&self) -> bool {
-        let open = self.layers.iter().any(|layer| matches!(layer, Layer::Form(form) if form.is_touched()));
-        open || self.drafts.iter().any(Form::is_touched)
-    }
-
     /// Asks for this person's PIN, which signs them in.
     pub(super) fn ask_pin(&mut self, person: Code) {
         self.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then: None })));
     }
 
-    pub fn sign_in(&mut self, person: Code, world: &World<'_>) {
-        self.person = Some(person);
-        self.refresh(world);
-        self.said = format!("Signed in: {}. o signs out.", self.top.person);
+    /// Where one key would note or sign something: which line of what. None: no key does so here.
+    pub(super) fn final_line(&self) -> Option<String> {
+        let depth = self.layers.len();
+        match self.layers.last()? {
+            Layer::Form(form) if form.notes_now() => Some(format!("{depth} {} {}", form.mv.verb, form.target)),
+            Layer::Confirm(confirm) => Some(format!("{depth} {}", confirm.question)),
+            _ => None,
+        }
     }
 
     /// How old the newest entry is, for those who wonder whether the board is alive.

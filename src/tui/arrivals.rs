@@ -6,7 +6,7 @@
 use std::io;
 use std::sync::mpsc::{self, Receiver};
 use std::thread;
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use crossterm::event::{self, Event};
 
@@ -15,7 +15,8 @@ const STUCK: Duration = Duration::from_secs(2);
 
 #[derive(Debug)]
 pub enum Arrival {
-    Input(Event),
+    /// With the time at which it was read: what was shown only later was not seen by whoever pressed the key.
+    Input(Event, Instant),
     /// The terminal is gone, with the reason in words.
     InputEnded(String),
     /// End the program.
@@ -60,7 +61,7 @@ pub fn listen() -> io::Result<Receiver<Arrival>> {
     thread::Builder::new().name("keys".to_owned()).spawn(move || {
         loop {
             let arrival = match event::read() {
-                Ok(event) => Arrival::Input(event),
+                Ok(event) => Arrival::Input(event, Instant::now()),
                 Err(error) => Arrival::InputEnded(error.to_string()),
             };
             let over = matches!(arrival, Arrival::InputEnded(_));

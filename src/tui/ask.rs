@@ -1,6 +1,6 @@
 //! Which form to open: a move, its target, and the answers that the place it was asked from knows.
 
-use crate::domain::board::{Board, Room, Task, TaskKind};
+use crate::domain::board::{Board, Room, State, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Place};
 use crate::domain::moves::{self, Move, On};
@@ -113,7 +113,13 @@ impl Ask {
     /// The room's next step: with the target and answers of the first unmet need that the same move meets.
     pub fn next(board: &Board, room: Code, verb: &'static str, evidence: &[Evidence]) -> Self {
         let open = evidence.iter().find(|it| it.met_by.is_none() && it.need.verb() == verb);
-        open.map_or_else(|| Self::of_room(board, room, verb), |it| Self::for_need(board, room, it.need, it.cause))
+        let mut ask =
+            open.map_or_else(|| Self::of_room(board, room, verb), |it| Self::for_need(board, room, it.need, it.cause));
+        if verb == "inspect" && ask.known.is_empty() && board.state(room) == State::Monitoring {
+            // A follow-up is a full one.
+            ask.known.push(("depth", "full".to_owned()));
+        }
+        ask
     }
 }
 

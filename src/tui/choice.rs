@@ -13,11 +13,17 @@ use crate::domain::moves::{MOVES, Move, MoveKind, On};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::shown::shown;
 
+const NOT_YOURS: &str = "Nothing of this is your role's to note.";
 const NOBODY: &str = "Nobody is on the roster: dryhold note set-person adds a person.";
 
+#[derive(Default)]
 pub struct ChoiceList {
     title: String,
     items: Vec<Item>,
+    /// What others do: listed only when asked for.
+    others: Vec<Item>,
+    /// Letters that narrow the list.
+    typed: String,
     chosen: usize,
     /// Said of an empty list.
     nothing: &'static str,
@@ -35,6 +41,8 @@ struct Item {
 pub enum Pick {
     Person(Code),
     Ask(Ask),
+    /// What is for other roles too.
+    Others,
 }
 
 impl ChoiceList {
@@ -53,19 +61,20 @@ impl ChoiceList {
             Some(_) => "Who are you? Then the form opens",
             None => "Who are you?",
         };
-        Self { title: title.to_owned(), items: people.map(item).collect(), chosen: 0, nothing: NOBODY, then }
+        Self { title: title.to_owned(), items: people.map(item).collect(), nothing: NOBODY, then, ..Self::default() }
     }
 
-    /// What can be noted of a room: its next step first, then what its person may do, then the rest.
-    pub fn moves(world: &World<'_>, room: Code, person: Option<Code>) -> Self {
+    /// What can be noted of a room: its next step first, then what this person may do, in the order of the work. What is
+    /// for other roles is counted. `begun`: whether there is a draft of it.
+    pub fn moves(world: &World<'_>, room: Code, person: Option<Code>, begun: impl Fn(&Ask) -> bool) -> Self {
         let board = world.board;
         let next = board.next_step(room, world.now).map(|step| step.verb);
         let who = person.and_then(|code| board.people().get(&code));
         let mut verbs: Vec<&'static Move> = MOVES.iter().filter(|mv| is_about_a_room(mv)).collect();
         let may = |mv: &Move| who.is_none_or(|who| is_offered(mv.verb, who, world.now, board.policy()));
-        verbs.sort_by_key(|mv| (Some(mv.verb) != next, !may(mv)));
+        verbs.sort_by_key(|mv| Some(mv.verb) != next);
         let evidence = board.evidence(room);
-        let mut items: Vec<Item> = vec![];
+        let (mut items, mut others): (Vec<Item>, Vec<Item>) = (vec![], vec![]);
         for mv in verbs {
             let remark = match (Some(mv.verb) == next, may(mv)) {
                 (true, _) => "next step",
@@ -85,16 +94,16 @@ impl ChoiceList {
                     On::Bag => format!("{}: bag {}", mv.title, ask.target),
                     _ => mv.title.to_owned(),
                 };
-                items.push(Item { text, remark: remark.to_owned(), pick: Pick::Ask(ask) });
+                let remark = if begun(&ask) { "begun before" } else { remark };
+                let item = Item { text, remark: remark.to_owned(), pick: Pick::Ask(ask) };
+                if may(mv) { items.push(item) } else { others.push(item) }
             }
         }
-        Self {
-            title: format!("Moves of room {room}"),
-            items,
-            chosen: 0,
-            nothing: "Nothing of this is your role's to note.",
-            then: None,
+        if !others.is_empty() {
+            let text = format!("{} more are for other roles", others.len());
+            items.push(Item { text, remark: String::new(), pick: Pick::Others });
         }
+        Self { title: format!("Moves of room {room}"), items, others, nothing: NOT_YOURS, ..Self::default() }
     }
 
     /// What can be noted of one bed: what is said of such a bed most often stands first; what is not this person's to
@@ -137,22 +146,43 @@ impl ChoiceList {
                 pick: Pick::Ask(Ask::of_room(board, room, "finding")),
             });
         }
-        Self {
-            title: format!("Bed {bed}"),
-            items,
-            chosen: 0,
-            nothing: "Nothing of this is your role's to note.",
-            then: None,
-        }
+        Self { title: format!("Bed {bed}"), items, nothing: NOT_YOURS, ..Self::default() }
+    }
+
+    /// Lists what is for other roles too.
+    pub fn show_others(&mut self) {
+        self.items.retain(|item| item.pick != Pick::Others);
+        self.items.append(&mut self.others);
+    }
+
+    /// What the letters typed leave: whatever has a word that begins with them.
+    fn listed(&self) -> Vec<&Item> {
+        let begins = |word: &str| word.to_lowercase().starts_with(&self.typed);
+        let fits = |item: &&Item| {
+            self.typed.is_empty() || item.text.split(|c: char| !c.is_alphanumeric()).any(begins) || begins(&item.text)
+        };
+        self.items.iter().filter(fits).collect()
     }
 
     pub fn act(&mut self, act: Act) -> Option<Pick> {
-        let last = self.items.len().saturating_sub(1);
+        let last = self.listed().len().saturating_sub(1);
         match act {
-            Act::Go => return self.items.get(self.chosen).map(|item| item.pick.clone()),
+            Act::Go => return self.listed().get(self.chosen).map(|item| item.pick.clone()),
             Act::Number(number) => {
                 let at = usize::from(number).saturating_sub(1);
-                return self.items.get(at).map(|item| item.pick.clone());
+                return self.listed().get(at).map(|item| item.pick.clone());
+            }
+            Act::Type(c) => {
+                self.typed.extend(c.to_lowercase());
+                self.chosen = 0;
+                if self.listed().is_empty() {
+                    // A letter that leaves nothing is not taken.
+                    self.typed.pop();
+                }
+            }
+            Act::Erase => {
+                self.typed.pop();
+                self.chosen = 0;
             }
             Act::Up => self.chosen = self.chosen.saturating_sub(1),
             Act::Down => self.chosen = (self.chosen + 1).min(last),
@@ -168,13 +198,20 @@ impl ChoiceList {
     pub fn paint(&self, pen: &mut Pen<'_>) -> Option<Position> {
         let lines = u16::try_from(self.items.len()).unwrap_or(u16::MAX).saturating_add(2).max(3);
         let wide = self.items.iter().map(|item| width(&item.text) + width(&item.remark)).max().unwrap_or(0);
-        let mut inner = pen.popup(wide.saturating_add(12).max(44), lines, &self.title);
+        let title = match self.typed.is_empty() {
+            true => self.title.clone(),
+            false => format!("{}: {}_", self.title, self.typed.to_uppercase()),
+        };
+        let hidden = lines > pen.height();
+        let place = if hidden { format!(", {} of {}", self.chosen + 1, self.listed().len()) } else { String::new() };
+        let mut inner = pen.popup(wide.saturating_add(12).max(44), lines, &format!("{title}{place}"));
         if self.items.is_empty() {
             inner.put(1, 0, self.nothing, Part::Plain);
         }
-        let first = first_seen(self.chosen, self.items.len(), usize::from(inner.height()));
+        let listed = self.listed();
+        let first = first_seen(self.chosen, listed.len(), usize::from(inner.height()));
         let mut cursor = None;
-        for (y, (at, item)) in (0..inner.height()).zip(self.items.iter().enumerate().skip(first)) {
+        for (y, (at, item)) in (0..inner.height()).zip(listed.into_iter().enumerate().skip(first)) {
             let mark = if at == self.chosen { '>' } else { ' ' };
             let number = if at < 9 { format!("{} ", at + 1) } else { "  ".to_owned() };
             let x = inner.put(0, y, &format!("{mark}{number}"), Part::Key);

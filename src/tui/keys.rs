@@ -276,6 +276,7 @@ const CHOICE: &[Binding] = &[
     bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
     bind(&[Code(KeyCode::Home)], "Home", "the first", None, Act::First),
     bind(&[Code(KeyCode::End)], "End", "the last", None, Act::Last),
+    bind(ERASE, "Backspace", "take the last letter away; any letter narrows the list", None, Act::Erase),
     bind(ESC, "Esc", "back, nothing chosen", Some("back"), Act::Back),
     bind(HELP, "?", "this help", Some("help"), Act::Help),
 ];
@@ -329,14 +330,20 @@ const FORM_CHECK: &[Binding] = &[
     bind(LEFT, "Left", "the value before", None, Act::Left),
     bind(RIGHT, "Right", "the value after", None, Act::Right),
     bind(ERASE, "Backspace", "take the mark away", None, Act::Unmark),
-    bind(&[Sign('g')], "g", "the rest of this group: looked, nothing seen", None, Act::GroupClean),
+    bind(
+        &[Sign('g')],
+        "g",
+        "the rest of the group: looked, nothing seen; of beds, as last noted",
+        None,
+        Act::GroupClean,
+    ),
     bind(ENTER, "Enter", "the next line", None, Act::Go),
     bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
     bind(&[Code(KeyCode::End)], "End", "to the last line", Some("to the end"), Act::ToEnd),
 ];
 
 const FORM_END: &[Binding] = &[
-    bind(ENTER, "Enter", "note it", Some("note it"), Act::Go),
+    bind(ENTER, "Enter", "do the chosen line: note it; a digit opens what is missing", Some("note it"), Act::Go),
     bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
 ];
 
@@ -448,9 +455,13 @@ impl Context {
         };
         let bound = self.bindings().find(|binding| binding.keys.contains(&pressed)).map(|binding| binding.act);
         let digit = match pressed {
-            Sign(c @ '1'..='9') if matches!(self, Self::Choice | Self::FormChoice | Self::FormCheck) => {
+            Sign(c @ '1'..='9')
+                if matches!(self, Self::Choice | Self::FormChoice | Self::FormCheck | Self::FormEnd) =>
+            {
                 c.to_digit(10).and_then(|digit| u8::try_from(digit).ok()).map(Act::Number)
             }
+            // In a list letters narrow it.
+            Sign(c) if self == Self::Choice && (c.is_alphanumeric() || c == ' ') => Some(Act::Type(c)),
             _ => None,
         };
         bound.or(digit)

@@ -7,7 +7,7 @@ use super::ask::Ask;
 use super::form::write;
 use super::keys::Act;
 use super::look::Part;
-use super::paint::{Pen, first_seen};
+use super::paint::{Pen, first_seen, wrap};
 use super::survey::{Survey, state_sign};
 use crate::domain::code::Code;
 
@@ -16,7 +16,7 @@ pub struct TypedLine {
     input: Input,
     found: Vec<usize>,
     chosen: usize,
-    said: &'static str,
+    said: String,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -39,7 +39,7 @@ pub enum Typed {
 
 impl TypedLine {
     pub fn new(purpose: Purpose) -> Self {
-        Self { purpose, input: Input::default(), found: vec![], chosen: 0, said: "" }
+        Self { purpose, input: Input::default(), found: vec![], chosen: 0, said: String::new() }
     }
 
     pub fn act(&mut self, act: Act, survey: &Survey) -> Option<Typed> {
@@ -69,17 +69,17 @@ impl TypedLine {
     }
 
     fn look(&mut self, survey: &Survey) {
-        self.said = "";
+        self.said.clear();
         if self.purpose == Purpose::Find {
             self.found = survey.find(self.input.value());
             self.chosen = 0;
         }
     }
 
-    /// The PIN was wrong: it is typed anew.
-    pub fn wrong(&mut self) {
+    /// The PIN was not taken: it is typed anew.
+    pub fn wrong(&mut self, why: &str) {
         self.input.reset();
-        self.said = "That is not this person's PIN. Type it again.";
+        why.clone_into(&mut self.said);
     }
 
     pub fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
@@ -102,7 +102,10 @@ impl TypedLine {
         };
         let last = inner.width().saturating_sub(1);
         let cursor = inner.at(x.saturating_add(u16::try_from(before).unwrap_or(u16::MAX)).min(last), 0);
-        inner.put(0, 2, self.said, Part::Plain);
+        let columns = inner.width();
+        for (y, line) in (2..inner.height()).zip(wrap(&self.said, columns)) {
+            inner.put(0, y, &line, Part::Plain);
+        }
         if self.purpose == Purpose::Entry {
             inner.put(0, 1, "A number goes to that entry; #12 where a room is called 12.", Part::Plain);
             inner.put(0, 2, "Anything else lists what holds it; nothing typed lists all.", Part::Plain);

@@ -3,6 +3,7 @@
 use super::keys::{Act, Context};
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
+use super::person::ALONE_MINUTES;
 use super::survey::state_sign;
 use super::world::World;
 use crate::domain::board::State;
@@ -37,6 +38,7 @@ impl Page {
             lines.extend(super::ledger::signs().map(|(sign, text)| (sign.to_string(), text.to_owned())));
         }
         lines.push(plain(""));
+        lines.push(plain(&format!("After {ALONE_MINUTES} minutes without a key whoever is signed in is signed out.")));
         lines.push(plain("This is a work board. It shows work, watches no patient, and raises no alarm."));
         lines.push(plain("A bed is open only as far as bed bugs are concerned. Check cleaning."));
         lines.push(plain("The product's label and local law rule over anything shown here."));

@@ -18,16 +18,21 @@ use super::arrivals::{Arrival, listen};
 use super::draw::paint;
 use super::form::Wanted;
 use super::look::Look;
+use super::person::ALONE_MINUTES;
 use super::sink::{Frames, Quiet, Whole};
 use super::terminal::{Guard, restore_on_panic};
-use super::update::{Effect, Msg, Noted, update};
+use super::update::{Effect, Msg, Noted, Pin, update};
 use super::world::World;
-use crate::desk::{Desk, Outcome, Standing, new_command_id};
+use crate::desk::{Desk, Outcome, PinError, Standing, new_command_id};
 use crate::domain::code::Code;
 use crate::domain::decide::Command;
 use crate::domain::describe::sentence;
 use crate::domain::entry::{CommandId, Entry, Time};
 use crate::domain::remarks::remarks;
+
+/// A key that follows sooner on what was shown was pressed before it was read. Quicker than a person who reads, slower than
+/// a key that bounces, a paste that arrives as keys, or Enter pressed twice.
+const READING: Duration = Duration::from_millis(250);
 
 /// How often the ledger's file is asked whether others wrote.
 const FOLLOW: Duration = Duration::from_millis(500);
@@ -63,7 +68,23 @@ pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
         app.ask_pin(person);
     }
     let shown_at = desk.now();
-    let mut runner = Runner { desk, app, terminal, frames, guard, shown_at, unsure: None, stale: true };
+    let now = Instant::now();
+    let mut runner = Runner {
+        desk,
+        app,
+        terminal,
+        frames,
+        guard,
+        shown_at,
+        unsure: None,
+        stale: true,
+        pressed: now,
+        read_since: None,
+    };
+    runner.app.keeps_drafts = runner.desk.keeps_drafts();
+    if let Some(person) = person {
+        runner.recall(person)?;
+    }
     runner.draw()?;
     runner.work(&arrivals)
 }
@@ -80,6 +101,10 @@ struct Runner {
     unsure: Option<(Wanted, CommandId)>,
     /// Something came in since the last frame.
     stale: bool,
+    /// When a key was pressed last.
+    pressed: Instant,
+    /// The line on which one key would note or sign something, and since when it is on the screen.
+    read_since: Option<(String, Instant)>,
 }
 
 fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
@@ -126,6 +151,9 @@ impl Runner {
                 if changed || self.minute_passed() {
                     self.tell(Msg::Changed)?;
                 }
+                if self.app.person.is_some() && self.pressed.elapsed() >= Duration::from_mins(ALONE_MINUTES) {
+                    self.tell(Msg::Alone)?;
+                }
             }
             self.fit()?;
             self.draw()?;
@@ -141,12 +169,31 @@ impl Runner {
     /// True: leave.
     fn arrived(&mut self, arrival: Arrival) -> Result<bool, TuiError> {
         match arrival {
-            Arrival::Input(Event::Key(key)) => self.tell(Msg::Key(key)),
-            Arrival::Input(Event::Paste(text)) => self.tell(Msg::Paste(text)),
+            Arrival::Input(Event::Key(key), at) => {
+                self.pressed = at;
+                match (self.app.final_line(), &self.read_since) {
+                    (None, _) => self.tell(Msg::Key(key)),
+                    (Some(line), Some((shown, since))) if line == *shown => match at >= *since + READING {
+                        true => self.tell(Msg::Key(key)),
+                        false => {
+                            let seen = at >= *since;
+                            self.tell(Msg::Early { key, seen })
+                        }
+                    },
+                    _ => self.tell(Msg::Early { key, seen: false }),
+                }
+            }
+            Arrival::Input(Event::Paste(text), _) => self.tell(Msg::Paste(text)),
             // A change of size is seen before each frame, told of or not.
-            Arrival::Input(_) => Ok(false),
-            Arrival::InputEnded(why) => Err(TuiError::Gone(why)),
-            Arrival::Terminate => Ok(true),
+            Arrival::Input(..) => Ok(false),
+            Arrival::InputEnded(why) => {
+                self.tell(Msg::Ending)?;
+                Err(TuiError::Gone(why))
+            }
+            Arrival::Terminate => {
+                self.tell(Msg::Ending)?;
+                Ok(true)
+            }
             Arrival::Stop => {
                 self.guard.suspend()?;
                 self.redraw()?;
@@ -176,8 +223,20 @@ impl Runner {
                     continue;
                 }
                 Effect::CheckPin { person, pin, then } => {
-                    let right = self.desk.check_pin(person, Some(&pin)).is_ok();
-                    Msg::PinChecked { person, right, then }
+                    let answer = match self.desk.check_pin(person, Some(&pin)) {
+                        Ok(()) => Pin::Right,
+                        Err(PinError::Wrong(_)) => Pin::Wrong,
+                        Err(fault) => Pin::Fault(fault.to_string()),
+                    };
+                    Msg::PinChecked { person, answer, then }
+                }
+                Effect::KeepDrafts { person, text } => match self.desk.keep_drafts(person, &text) {
+                    Ok(()) => continue,
+                    Err(error) => Msg::NotKept(error.to_string()),
+                },
+                Effect::RecallDrafts { person } => {
+                    self.recall(person)?;
+                    continue;
                 }
                 Effect::Note { wanted, person } => Msg::Noted(self.note(*wanted, person)),
             };
@@ -188,9 +247,17 @@ impl Runner {
         Ok(false)
     }
 
+    fn recall(&mut self, person: Code) -> Result<(), TuiError> {
+        if let Some(text) = self.desk.drafts(person) {
+            self.tell(Msg::Recalled { person, text })?;
+        }
+        Ok(())
+    }
+
     fn note(&mut self, wanted: Wanted, person: Code) -> Noted {
-        let id = match self.unsure.take() {
-            Some((before, id)) if before == wanted => id,
+        // Until it is known whether it was kept, the same thing is the same command.
+        let id = match &self.unsure {
+            Some((before, id)) if *before == wanted => *id,
             _ => match new_command_id() {
                 Ok(id) => id,
                 Err(error) => return Noted::Failed(error.to_string()),
@@ -202,12 +269,16 @@ impl Runner {
         command.future_is_meant = wanted.future_is_meant;
         match self.desk.note(&command, person) {
             Outcome::Done(entry) => {
+                self.unsure = None;
                 // What it did not do comes first: the line is cut where the screen ends.
                 let mut said: Vec<String> = remarks(&entry, self.desk.board());
                 said.push(sentence(&entry, self.desk.board()));
                 Noted::Done { number: entry.number, sentence: said.join("; ") }
             }
-            Outcome::Refused(refusal) => Noted::Refused(Box::new(refusal)),
+            Outcome::Refused(refusal) => {
+                self.unsure = None;
+                Noted::Refused(Box::new(refusal))
+            }
             Outcome::Unsure(error) => {
                 self.unsure = Some((wanted, id));
                 Noted::Unsure(error.to_string())
@@ -245,6 +316,11 @@ impl Runner {
                 frame.set_cursor_position(cursor);
             }
         })?;
+        // Before it is sent: whoever sees the frame sees it after this.
+        let line = self.app.final_line();
+        if line.as_ref() != self.read_since.as_ref().map(|(line, _)| line) {
+            self.read_since = line.map(|line| (line, Instant::now()));
+        }
         self.frames.send(&mut Whole)?;
         Ok(())
     }

@@ -7,19 +7,26 @@ use super::app::{App, Confirm, Layer, Yes};
 use super::ask::Ask;
 use super::base::{Base, Opens};
 use super::choice::{ChoiceList, Pick};
-use super::form::{Outcome, Wanted};
+use super::form::Wanted;
 use super::keys::{Act, Context};
 use super::line::{Purpose, Typed, TypedLine};
+use super::noting::{form_outcome, noted, undo};
 use super::page::Page;
+use super::person::{alone, picked, pin_checked};
 use super::room::{Chosen, RoomScreen};
 use super::world::World;
 use crate::domain::code::Code;
 use crate::domain::decide::Refusal;
-use crate::domain::entry::{Body, Entry, Number};
+use crate::domain::entry::Number;
 use crate::domain::shown::shown;
 
 pub enum Msg {
     Key(KeyEvent),
+    /// A key that was pressed before what it would act on could be read: `seen` tells whether it was shown at all.
+    Early {
+        key: KeyEvent,
+        seen: bool,
+    },
     Paste(String),
     Resized(u16, u16),
     /// The ledger or the minute changed.
@@ -27,11 +34,31 @@ pub enum Msg {
     Noted(Noted),
     PinChecked {
         person: Code,
-        right: bool,
+        answer: Pin,
         then: Option<Ask>,
     },
+    /// What was kept of what this person had begun.
+    Recalled {
+        person: Code,
+        text: String,
+    },
+    /// Drafts could not be kept, and why.
+    NotKept(String),
+    /// For a long time no key was pressed.
+    Alone,
+    /// The program is about to end from outside.
+    Ending,
     /// Something to say that no key asked for.
     Say(String),
+}
+
+/// What became of a PIN.
+#[derive(Debug, PartialEq, Eq)]
+pub enum Pin {
+    Right,
+    Wrong,
+    /// It could not be checked, and why: that says nothing of what was typed.
+    Fault(String),
 }
 
 /// The desk's answer.
@@ -57,28 +84,66 @@ pub enum Effect {
         pin: String,
         then: Option<Ask>,
     },
+    /// Keep what this person had begun; empty: nothing is begun any more.
+    KeepDrafts {
+        person: Code,
+        text: String,
+    },
+    RecallDrafts {
+        person: Code,
+    },
     /// Draw everything again: something else wrote on the terminal.
     Redraw,
     Quit,
 }
 
 pub fn update(app: &mut App, world: &World<'_>, msg: Msg) -> Vec<Effect> {
+    let layers = app.layers.len();
+    let mut keeps = true;
+    let mut effects = match msg {
+        Msg::Key(key) => {
+            let effects = key_pressed(app, world, key, None);
+            keeps = app.layers.len() != layers || effects.contains(&Effect::Quit);
+            effects
+        }
+        Msg::Early { key, seen } => {
+            keeps = false;
+            key_pressed(app, world, key, Some(seen))
+        }
+        msg => {
+            told(app, world, msg);
+            vec![]
+        }
+    };
+    if keeps {
+        app.keep_drafts();
+    }
+    // What is kept comes first: after the end nothing is.
+    let mut all = std::mem::take(&mut app.pending);
+    all.append(&mut effects);
+    all
+}
+
+fn told(app: &mut App, world: &World<'_>, msg: Msg) {
     match msg {
-        Msg::Key(key) => return key_pressed(app, world, key),
-        Msg::Paste(text) => paste(app, &text),
+        Msg::Key(_) | Msg::Early { .. } | Msg::Ending => {}
+        Msg::Paste(text) => paste(app, world, &text),
         Msg::Resized(width, height) => {
             (app.width, app.height) = (width, height);
             app.lay_out(world);
         }
         Msg::Changed => app.refresh(world),
         Msg::Noted(answer) => noted(app, world, answer),
-        Msg::PinChecked { person, right, then } => pin_checked(app, world, person, right, then.as_ref()),
+        Msg::PinChecked { person, answer, then } => pin_checked(app, world, person, answer, then.as_ref()),
+        Msg::Recalled { person, text } => app.recalled(person, &text, world),
+        Msg::NotKept(why) => app.not_kept(&why),
+        Msg::Alone => alone(app, world),
         Msg::Say(text) => app.said = shown(&text),
     }
-    vec![]
 }
 
-fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent) -> Vec<Effect> {
+/// `early`: the key came before what it acts on could be read, and whether that was shown at all.
+fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent, early: Option<bool>) -> Vec<Effect> {
     if key.kind == KeyEventKind::Release {
         return vec![];
     }
@@ -88,8 +153,8 @@ fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent) -> Vec<Effect> {
             if std::mem::replace(&mut app.leaving, true) {
                 return vec![Effect::Quit];
             }
-            app.said =
-                "Press Ctrl-C once more to leave. What is noted stays noted; what is only typed is lost.".to_owned();
+            let typed = if app.keeps_drafts { "kept for your next sign-in" } else { "lost" };
+            app.said = format!("Ctrl-C once more leaves. What you only typed is {typed}.");
             return vec![];
         }
         KeyCode::Char('z' | 'Z') if control => {
@@ -105,7 +170,22 @@ fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent) -> Vec<Effect> {
         return vec![];
     }
     app.said.clear();
+    if let Some(seen) = early
+        && is_final(app, act, seen)
+    {
+        app.said = "That key came before this could be read. Read it, then press it once more.".to_owned();
+        return vec![];
+    }
     act_on(app, world, act)
+}
+
+/// What an early key must not do: note what was not on the screen yet; sign, or say yes, before anyone can have read it.
+fn is_final(app: &App, act: Act, seen: bool) -> bool {
+    match app.layers.last() {
+        Some(Layer::Form(form)) => act == Act::Go && form.notes_now() && (!seen || form.is_signature()),
+        Some(Layer::Confirm(_)) => act == Act::Yes,
+        _ => false,
+    }
 }
 
 fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
@@ -123,6 +203,10 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
             if act == Act::Back {
                 app.layers.pop();
             } else if let Some(pick) = list.act(act) {
+                if pick == Pick::Others {
+                    list.show_others();
+                    return vec![];
+                }
                 let then = list.then.take();
                 app.layers.pop();
                 return picked(app, world, pick, then);
@@ -186,14 +270,11 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
         Act::PreviousScreen => app.turn(app.base.further(Base::ALL.len() - 1), world),
         Act::Jump => app.layers.push(Layer::Line(TypedLine::new(Purpose::Find))),
         Act::SignIn => app.layers.push(Layer::Choice(ChoiceList::people(world, None))),
-        Act::SignOut => {
-            app.person = None;
-            app.refresh(world);
-            app.said = "Signed out. Anyone may look; s signs in.".to_owned();
-        }
+        Act::SignOut => app.sign_out(world),
         Act::Moves => {
             if let Some(room) = app.chosen_room() {
-                app.layers.push(Layer::Choice(ChoiceList::moves(world, room, app.person)));
+                let list = ChoiceList::moves(world, room, app.person, |ask| app.has_begun(ask));
+                app.layers.push(Layer::Choice(list));
             }
         }
         Act::Next => next_step(app, world),
@@ -286,7 +367,10 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
     }
     let code = room.code;
     match room.chosen(world) {
-        None => app.layers.push(Layer::Choice(ChoiceList::moves(world, code, app.person))),
+        None => {
+            let list = ChoiceList::moves(world, code, app.person, |ask| app.has_begun(ask));
+            app.layers.push(Layer::Choice(list));
+        }
         Some(Chosen::Form(ask)) => app.open_form(&ask, world),
         Some(Chosen::Bed(at)) => {
             let person = app.person;
@@ -306,28 +390,6 @@ fn next_step(app: &mut App, world: &World<'_>) {
     }
 }
 
-/// The form that voids what the person signed in noted last, where it still can be.
-fn undo(app: &mut App, world: &World<'_>) {
-    let Some(person) = app.person else {
-        app.said = "Nobody is signed in: s signs in. u undoes what you noted last.".to_owned();
-        return;
-    };
-    match own_last(person, world) {
-        Some(entry) => {
-            let ask = Ask::void(entry);
-            app.open_form(&ask, world);
-        }
-        None => app.said = "There is no entry of yours to undo.".to_owned(),
-    }
-}
-
-/// The newest entry that this person noted, if it is one that can be voided.
-fn own_last<'a>(person: Code, world: &World<'a>) -> Option<&'a Entry> {
-    let newest = world.entries.iter().rev().find(|entry| entry.noted_by == person)?;
-    let kept = matches!(newest.body, Body::Voided { .. }) || newest.body.is_setting();
-    (!kept).then_some(newest)
-}
-
 fn open_room(app: &mut App, world: &World<'_>, room: Code) {
     app.layers.push(Layer::Room(Box::new(RoomScreen::new(room))));
     app.lay_out_rooms(world);
@@ -342,101 +404,13 @@ fn jump(app: &mut App, world: &World<'_>, room: Code) {
     open_room(app, world, room);
 }
 
-fn picked(app: &mut App, world: &World<'_>, pick: Pick, then: Option<Ask>) -> Vec<Effect> {
-    match pick {
-        Pick::Ask(ask) => app.open_form(&ask, world),
-        Pick::Person(person) => {
-            let has_pin = world.board.people().get(&person).is_some_and(|it| it.pin_hash.is_some());
-            if has_pin {
-                app.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then })));
-            } else {
-                app.sign_in(person, world);
-                if let Some(ask) = then {
-                    app.open_form(&ask, world);
-                }
-            }
-        }
-    }
-    vec![]
-}
-
-fn pin_checked(app: &mut App, world: &World<'_>, person: Code, right: bool, then: Option<&Ask>) {
-    let Some(Layer::Line(line)) = app.layers.last_mut() else { return };
-    if !right {
-        line.wrong();
-        return;
-    }
-    app.layers.pop();
-    app.sign_in(person, world);
-    if let Some(ask) = then {
-        app.open_form(ask, world);
-    }
-}
-
-fn form_outcome(app: &mut App, world: &World<'_>, outcome: Outcome) -> Vec<Effect> {
-    match outcome {
-        Outcome::Stays => {}
-        Outcome::Closes => {
-            if let Some(Layer::Form(form)) = app.layers.pop()
-                && form.is_touched()
-            {
-                app.said = "Closed, nothing noted. What you typed is kept: opening it again brings it back.".to_owned();
-                app.drafts.push(*form);
-            }
-        }
-        Outcome::Opens(ask) => app.open_form(&ask, world),
-        Outcome::Notes(wanted) => match (&wanted.confirm, app.person) {
-            (_, None) => app.layers.push(Layer::Choice(ChoiceList::people(world, None))),
-            (Some(question), _) => {
-                let question = question.clone();
-                app.layers.push(Layer::Confirm(Confirm { question, yes: Yes::Note(wanted) }));
-            }
-            (None, Some(person)) => return vec![Effect::Note { wanted, person }],
-        },
-    }
-    vec![]
-}
-
-fn noted(app: &mut App, world: &World<'_>, answer: Noted) {
-    let form = match app.layers.last_mut() {
-        Some(Layer::Form(form)) => Some(form),
-        _ => None,
-    };
-    match answer {
-        Noted::Done { number, sentence } => {
-            if form.is_some() {
-                app.layers.pop();
-            }
-            if let Some(Layer::Room(room)) = app.layers.last_mut() {
-                room.choose_next();
-            }
-            app.refresh(world);
-            app.said = format!("Noted, entry {number}: {}", shown(&sentence));
-        }
-        Noted::Refused(refusal) => match form {
-            Some(form) => form.refused(&refusal, world),
-            None => app.said = shown(&refusal.to_string()),
-        },
-        Noted::Unsure(text) => match form {
-            Some(form) => form.failed(&format!(
-                "It is not sure whether this was written: {text}. Enter tries the same again; it is never noted twice."
-            )),
-            None => app.said = shown(&text),
-        },
-        Noted::Failed(text) => match form {
-            Some(form) => form.failed(&format!("Nothing was written: {text}")),
-            None => app.said = shown(&text),
-        },
-    }
-}
-
 /// A paste is text for a field, never keys.
-fn paste(app: &mut App, text: &str) {
+fn paste(app: &mut App, world: &World<'_>, text: &str) {
     if app.is_too_small() {
         return;
     }
     let taken = match app.layers.last_mut() {
-        Some(Layer::Form(form)) => form.paste(text),
+        Some(Layer::Form(form)) => form.paste(text, world),
         Some(Layer::Line(line)) => {
             line.paste(text, &app.survey);
             true
@@ -467,6 +441,26 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
         && page.rooms.is_empty()
     {
         hints.retain(|(key, _)| *key != "Space");
+    }
+    if let Some(Layer::Form(form)) = app.layers.last()
+        && context == Context::FormEnd
+        && let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter")
+    {
+        *does = form.enter_does();
+        if form.has_mends() {
+            hints.insert(1, ("1-9", "what is missing"));
+        }
+    }
+    if let Some(Layer::Form(form)) = app.layers.last() {
+        if let Some(here) = form.keys_here() {
+            // A digit does what turning through the answers does, and going to the end may be left out first.
+            hints.retain(|(key, _)| *key != "Right");
+            hints.insert(0, here);
+        }
+        hints.sort_by_key(|(key, _)| *key == "End");
+    }
+    if context == Context::Choice {
+        hints.insert(1, ("a-z", "narrow"));
     }
     if app.layers.is_empty() || context == Context::Room {
         let signing = if app.person.is_none() { ("s", "sign in") } else { ("o", "sign out") };

@@ -5,6 +5,7 @@
 //! move is allowed is for `decide` alone. [`prefill`] gives what is known already; it never ticks a zone.
 
 mod answers;
+mod asked;
 mod build;
 mod places;
 mod prefill;
@@ -16,6 +17,7 @@ pub(crate) mod tests;
 mod time;
 
 pub use answers::{Answers, FieldError};
+pub use asked::{Asked, Circumstance};
 pub use build::build;
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
@@ -100,8 +102,37 @@ pub struct Field {
     pub name: &'static str,
     pub label: &'static str,
     pub help: &'static str,
+    /// What a form says instead, where the help speaks of what is typed on a command line. Empty: the same.
+    pub on_screen: &'static str,
     pub kind: FieldKind,
     pub required: bool,
+    /// When a form asks it: all of these hold.
+    pub asked: &'static [Asked],
+}
+
+impl Field {
+    /// A field that may be left unstated.
+    pub const fn may(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Self {
+        Self { name, label, help, on_screen: "", kind, required: false, asked: &[] }
+    }
+
+    /// A field without which there is nothing to note.
+    pub const fn must(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Self {
+        Self { required: true, ..Self::may(name, label, kind, help) }
+    }
+
+    pub const fn asked(self, asked: &'static [Asked]) -> Self {
+        Self { asked, ..self }
+    }
+
+    pub const fn on_screen(self, on_screen: &'static str) -> Self {
+        Self { on_screen, ..self }
+    }
+
+    /// The help of a form's question.
+    pub fn words(&self) -> &'static str {
+        if self.on_screen.is_empty() { self.help } else { self.on_screen }
+    }
 }
 
 /// What an answer may be. Every answer is text; kinds that hold several are lists of text.

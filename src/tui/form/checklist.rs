@@ -22,7 +22,7 @@ pub(super) enum Kind {
 pub(super) const FEELS: Kind = Kind::OneOf(&[("dry", "dry"), ("damp", "damp")]);
 pub(super) const BED_STATES: Kind = Kind::OneOf(&[("occupied", "occupied"), ("empty", "empty")]);
 
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, Default, PartialEq)]
 pub(super) struct Row {
     /// As it is answered: a zone, a bed, a word. Empty: the place is not stated.
     pub item: String,
@@ -31,6 +31,8 @@ pub(super) struct Row {
     /// Said beside it: `critical`, a caution.
     pub remark: String,
     pub mark: Mark,
+    /// Which of the list's words was noted of it last. Never taken over but by a key for its group.
+    pub last: Option<usize>,
 }
 
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -152,14 +154,25 @@ impl Checklist {
         }
     }
 
-    /// The rest of the line's group: looked, nothing seen. Answers the first line after the group.
+    /// A group can be answered as it was last noted.
+    pub(super) fn has_last(&self) -> bool {
+        self.rows.iter().any(|row| row.last.is_some())
+    }
+
+    /// The rest of the line's group: of an inspection "looked, nothing seen", of beds as they were last noted. Answers the
+    /// first line after the group. None: this list has no such key.
     pub(super) fn rest_of_group(&mut self, at: usize) -> Option<usize> {
-        if self.kind != (Kind::Signs { nothing: true }) {
+        let inspects = self.kind == (Kind::Signs { nothing: true });
+        if !inspects && !self.has_last() {
             return None;
         }
         let group = self.rows.get(at)?.group.clone();
         for row in self.rows.iter_mut().filter(|row| row.group == group && row.mark == Mark::Open) {
-            row.mark = Mark::Nothing;
+            row.mark = match row.last {
+                _ if inspects => Mark::Nothing,
+                Some(word) => Mark::Word(word),
+                None => Mark::Open,
+            };
         }
         let last = self.rows.iter().rposition(|row| row.group == group)?;
         Some(last + 1)
@@ -215,7 +228,9 @@ impl Checklist {
     pub(super) fn take(&mut self, known: &[String]) {
         for text in known {
             let (item, value) = text.split_once('=').unwrap_or((text, ""));
-            let Some(at) = self.rows.iter().position(|row| row.item.eq_ignore_ascii_case(item)) else { continue };
+            // A sign alone is one whose place is not stated.
+            let item_of = if value.is_empty() && matches!(self.kind, Kind::Signs { .. }) { "" } else { item };
+            let Some(at) = self.rows.iter().position(|row| row.item.eq_ignore_ascii_case(item_of)) else { continue };
             match self.kind {
                 Kind::Mark | Kind::InOrder => {
                     self.mark(at);
@@ -225,12 +240,22 @@ impl Checklist {
                         self.set(at, Mark::Word(word));
                     }
                 }
-                Kind::Signs { .. } => {
-                    if let Some(sign) = Sign::from_word(value) {
-                        self.set(at, Mark::Seen(vec![sign]));
-                    }
-                }
+                Kind::Signs { nothing } => match Sign::from_word(if value.is_empty() { item } else { value }) {
+                    Some(sign) => self.see(at, sign),
+                    None if nothing && value.eq_ignore_ascii_case("nothing") => self.set(at, Mark::Nothing),
+                    None => {}
+                },
             }
+        }
+    }
+
+    /// One more sign of a line.
+    fn see(&mut self, at: usize, sign: Sign) {
+        let Some(row) = self.rows.get_mut(at) else { return };
+        match &mut row.mark {
+            Mark::Seen(seen) if !seen.contains(&sign) => seen.push(sign),
+            Mark::Seen(_) => {}
+            _ => row.mark = Mark::Seen(vec![sign]),
         }
     }
 }
@@ -244,8 +269,7 @@ mod tests {
             item: item.to_owned(),
             label: item.to_owned(),
             group: group.to_owned(),
-            remark: String::new(),
-            mark: Mark::Open,
+            ..Row::default()
         };
         Checklist { kind, rows: vec![row("A/mattress", "bed A"), row("A/frame", "bed A"), row("chair", "seating")] }
     }

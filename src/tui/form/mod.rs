@@ -3,9 +3,15 @@
 //! It starts with what the board knows, and ends as a command for the desk. A refusal stands in it with what is missing
 //! and the move that mends it. If its room changes meanwhile it stays, says what changed, and asks once more.
 
+mod asked;
 mod checklist;
+mod draft;
+mod end;
+mod loads;
 mod question;
+mod shows;
 mod view;
+mod walk;
 
 use tui_input::{Input, InputRequest};
 
@@ -14,48 +20,46 @@ use super::keys::{Act, Context};
 use super::world::World;
 use crate::domain::board::State;
 use crate::domain::code::Code;
-use crate::domain::decide::Refusal;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Number, Place, Time};
-use crate::domain::moves::{self, Answers, Field, FieldError, FieldKind, Move, MoveKind, On, Towards};
+use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
+pub(super) use draft::{Draft, read_drafts, write_drafts};
+use loads::Loads;
 use question::{Answer, Ground, Question, sign_legend};
+use shows::Shows;
 
 /// The longest text that a field takes, in characters.
 const LONGEST_TEXT: usize = 10_000;
 
-static WHEN: Field = Field {
-    name: "at",
-    label: "When",
-    help: "When it happened, as HH:MM; now where not said",
-    kind: FieldKind::Time,
-    required: false,
-};
-static STARTED: Field = Field {
-    name: "at",
-    label: "Started",
-    help: "When spraying started, as HH:MM; now where not said",
-    kind: FieldKind::Time,
-    required: false,
-};
-static DONE_BY: Field = Field {
-    name: "done-by",
-    label: "Done by",
-    help: "Who did it, if not yourself",
-    kind: FieldKind::Person,
-    required: false,
-};
+/// Now, and oneself, is what nearly everybody means.
+static WHEN: Field =
+    Field::may("at", "When", FieldKind::Time, "When it happened, as HH:MM; now where not said").asked(&[Asked::Seldom]);
+static STARTED: Field =
+    Field::may("at", "Started", FieldKind::Time, "When spraying started, as HH:MM; now where not said");
+static DONE_BY: Field =
+    Field::may("done-by", "Done by", FieldKind::Person, "Who did it, if not yourself").asked(&[Asked::Seldom]);
 
 pub struct Form {
     pub mv: &'static Move,
     pub target: String,
+    /// Whose it is: what one person began, no other is shown.
+    pub owner: Option<Code>,
     room: Option<Code>,
     questions: Vec<Question>,
     at: Spot,
+    /// Questions that few answer are asked too.
+    more: bool,
+    /// Of a bag: what the same machine load was noted with before.
+    loads: Loads,
+    /// What it opened with: that was typed by nobody.
+    opened_with: Answers,
     errors: Vec<(String, String)>,
     no: Option<No>,
+    /// Of a signature: what is signed.
+    shows: Shows,
     /// The newest entry of its room that the form has taken in.
     taken_in: Number,
     changed: Vec<String>,
@@ -107,14 +111,16 @@ pub struct Wanted {
 
 impl Form {
     /// None: there is no such move.
-    pub fn open(ask: &Ask, world: &World<'_>) -> Option<Self> {
+    pub fn open(ask: &Ask, owner: Option<Code>, world: &World<'_>) -> Option<Self> {
         let mv = moves::find(ask.verb)?;
         let board = world.board;
         let room = room_of(ask, world, mv);
         let ward = Code::new(&ask.target).ok().filter(|_| mv.on == On::Ward);
         let plan = room.and_then(|room| board.facility().room(room));
-        let ground = Ground { board, room: plan, ward, mv };
+        let ground = Ground { board, room: plan, ward, mv, now: world.now };
         let mut questions: Vec<Question> = target_question(mv, ask, &ground).into_iter().collect();
+        let loads = if mv.verb == "launder" { Loads::of(owner, world) } else { Loads::default() };
+        questions.extend(loads.question());
         for field in mv.fields {
             if field.name == "finish" && mv.verb == "spray" {
                 questions.push(Question::of(&STARTED, &ground));
@@ -144,24 +150,27 @@ impl Form {
         let mut form = Self {
             mv,
             target: ask.target.clone(),
+            owner,
             room,
             questions,
             at: Spot::default(),
+            more: false,
+            loads,
+            opened_with: Answers::new(),
             errors: vec![],
             no: None,
+            shows: Shows::default(),
             taken_in: newest(world, room),
             changed: vec![],
             changed_read: false,
             future_is_meant: false,
             title: String::new(),
         };
+        form.opened_with = form.all_answers();
         form.title = form.heading(world);
-        form.go_to_first_open();
-        if form.at.question >= form.questions.len() {
-            // What the board filled in was answered by nobody here: one Enter too many must not note it.
-            let open = |question: &Question| mv.field(question.name).is_some() && !question.is_touched();
-            form.at.question = form.questions.iter().position(open).unwrap_or(form.at.question);
-        }
+        form.shows = Shows::of(&form, world);
+        form.settle(world);
+        form.go_to_first_untouched();
         Some(form)
     }
 
@@ -171,25 +180,36 @@ impl Form {
             let names = self.mv.field(field).is_some_and(|it| it.kind == FieldKind::Entry || *field == "need");
             // The same tag may be out from two rooms.
             let names = names || (self.mv.on == On::Bag && *field == "room");
-            !names || self.answers().get(field).is_some_and(|it| it.eq_ignore_ascii_case(value))
+            !names || self.all_answers().get(field).is_some_and(|it| it.eq_ignore_ascii_case(value))
         };
         self.mv.verb == ask.verb && self.target.eq_ignore_ascii_case(&ask.target) && ask.known.iter().all(about)
     }
 
-    /// Something was answered that would be lost.
+    /// Something was answered by a person.
     pub fn is_touched(&self) -> bool {
-        self.questions.iter().any(|question| question.name != "began" && question.is_touched())
+        self.all_answers() != self.opened_with
+    }
+
+    /// It settles by name what closed: whoever notes it signs.
+    pub fn is_signature(&self) -> bool {
+        self.mv.kind == MoveKind::Signature
     }
 
     fn heading(&self, world: &World<'_>) -> String {
-        let state = self.room.map(|room| format!(", room {room}, {}", world.board.state(room).headline()));
-        let target = if self.target.is_empty() { String::new() } else { format!(": {}", self.target) };
-        format!("{}{target}{}", self.mv.title, state.unwrap_or_default())
+        let state = self.room.map(|room| format!("{room}, {}", world.board.state(room).headline()));
+        let of_room = self.room.is_some_and(|room| self.target.eq_ignore_ascii_case(room.as_str()));
+        match state {
+            Some(state) if of_room => format!("{}: {state}", self.mv.title),
+            Some(state) => format!("{}: {}, room {state}", self.mv.title, self.target),
+            None if self.target.is_empty() => self.mv.title.to_owned(),
+            None => format!("{}: {}", self.mv.title, self.target),
+        }
     }
 
     /// The board changed. The form stays, and says what happened to its room.
     pub fn refresh(&mut self, world: &World<'_>, own: Option<Code>) {
         self.title = self.heading(world);
+        self.shows = Shows::of(self, world);
         let newest = newest(world, self.room);
         if newest <= self.taken_in {
             return;
@@ -203,30 +223,10 @@ impl Form {
         self.taken_in = newest;
         self.changed_read = false;
         self.no = None;
-    }
-
-    /// Coming back to it: to the first line that has no answer.
-    pub fn go_to_first_open(&mut self) {
-        for (at, question) in self.questions.iter().enumerate() {
-            match &question.answer {
-                Answer::List(list) if question.required || list.marked() > 0 => {
-                    if let Some(row) = list.first_open() {
-                        self.at = Spot { question: at, row };
-                        return;
-                    }
-                }
-                _ if question.required && !question.is_touched() => {
-                    self.at = Spot { question: at, row: 0 };
-                    return;
-                }
-                _ => {}
-            }
+        if self.at.question >= self.questions.len() {
+            // The line that mended is gone.
+            self.at.row = 0;
         }
-        let first = self.questions.iter().position(|question| !question.is_touched());
-        self.at = Spot {
-            question: if self.is_touched() { self.questions.len() } else { first.unwrap_or(self.questions.len()) },
-            row: 0,
-        };
     }
 
     pub fn context(&self) -> Context {
@@ -238,31 +238,6 @@ impl Form {
         }
     }
 
-    /// Lines at the end: "note it", then the moves that mend what is missing.
-    fn end_rows(&self) -> usize {
-        1 + self.no.as_ref().map_or(0, |no| no.mends.len())
-    }
-
-    fn rows_of(&self, question: usize) -> usize {
-        self.questions.get(question).map_or_else(|| self.end_rows(), Question::rows)
-    }
-
-    fn down(&mut self) {
-        if self.at.row + 1 < self.rows_of(self.at.question) {
-            self.at.row += 1;
-        } else if self.at.question < self.questions.len() {
-            self.at = Spot { question: self.at.question + 1, row: 0 };
-        }
-    }
-
-    fn up(&mut self) {
-        if self.at.row > 0 {
-            self.at.row -= 1;
-        } else if let Some(question) = self.at.question.checked_sub(1) {
-            self.at = Spot { question, row: self.rows_of(question).saturating_sub(1) };
-        }
-    }
-
     pub fn act(&mut self, act: Act, world: &World<'_>) -> Outcome {
         match act {
             Act::Back => return Outcome::Closes,
@@ -270,22 +245,25 @@ impl Form {
             Act::Down => self.down(),
             Act::PageUp => (0..8).for_each(|_| self.up()),
             Act::PageDown => (0..8).for_each(|_| self.down()),
-            Act::NextField => self.at = Spot { question: (self.at.question + 1).min(self.questions.len()), row: 0 },
-            Act::PreviousField => {
-                self.at = Spot { question: self.at.question.saturating_sub(usize::from(self.at.row == 0)), row: 0 };
+            Act::NextField => self.at = Spot { question: self.after(self.at.question), row: 0 },
+            Act::PreviousField if self.at.row == 0 => {
+                self.at = Spot { question: self.before(self.at.question).unwrap_or(self.at.question), row: 0 };
             }
+            Act::PreviousField => self.at.row = 0,
             Act::ToEnd => self.at = Spot { question: self.questions.len(), row: 0 },
-            Act::Go if self.at.question >= self.questions.len() => return self.finish(world),
-            Act::Go => self.down(),
-            _ => self.answer(act),
+            Act::Number(number) if self.is_at_end() => return self.mend(number),
+            Act::Go if self.is_at_end() => return self.finish(world),
+            Act::Go => self.go_on(),
+            _ => self.answer(act, world),
         }
         Outcome::Stays
     }
 
-    fn answer(&mut self, act: Act) {
+    fn answer(&mut self, act: Act, world: &World<'_>) {
         let row = self.at.row;
         let Some(question) = self.questions.get_mut(self.at.question) else { return };
         let name = question.name;
+        let mut group_done = None;
         let goes_on = match &mut question.answer {
             Answer::Text(input) => {
                 write(input, act);
@@ -304,172 +282,76 @@ impl Form {
                     false
                 }
                 Act::GroupClean => {
-                    if let Some(after) = list.rest_of_group(row) {
-                        if after < list.rows.len() {
-                            self.at.row = after;
-                        } else {
-                            self.at = Spot { question: self.at.question + 1, row: 0 };
-                        }
-                    }
+                    group_done = list.rest_of_group(row);
                     false
                 }
                 _ => false,
             },
         };
+        if name == loads::SAME_LOAD {
+            self.take_load();
+        }
         self.errors.retain(|(field, _)| field != name);
         self.future_is_meant = false;
-        if goes_on {
-            self.down();
+        self.settle(world);
+        if let Some(after) = group_done {
+            self.at.row = after.saturating_sub(1);
+        }
+        if goes_on || group_done.is_some() {
+            self.go_on();
         }
     }
 
     /// A paste goes into the text field that has the keys, without line breaks and control characters.
-    pub fn paste(&mut self, text: &str) -> bool {
+    pub fn paste(&mut self, text: &str, world: &World<'_>) -> bool {
         let Some(Question { answer: Answer::Text(input), .. }) = self.questions.get_mut(self.at.question) else {
             return false;
         };
         for c in text.chars().filter(|c| !c.is_control()) {
             write(input, Act::Type(c));
         }
+        self.settle(world);
         true
     }
 
-    fn answers(&self) -> Answers {
-        let mut answers = Answers::new();
-        for question in &self.questions {
-            let is_list = self.mv.field(question.name).is_some_and(|field| field.kind.is_list());
-            question.give(is_list, &mut answers);
-        }
-        answers
-    }
-
-    /// The end line: what is still to be shown, then the command.
-    fn finish(&mut self, world: &World<'_>) -> Outcome {
-        if let Some(mend) = self.at.row.checked_sub(1).and_then(|at| self.no.as_ref()?.mends.get(at)) {
-            return Outcome::Opens(mend.1.clone());
-        }
-        if !self.changed.is_empty() && !self.changed_read {
-            self.changed_read = true;
-            return Outcome::Stays;
-        }
-        match self.wanted(world) {
-            Ok(wanted) => Outcome::Notes(Box::new(wanted)),
-            Err(errors) => {
-                self.errors = errors.into_iter().map(|error| (error.field.to_owned(), shown(&error.message))).collect();
-                let wrong = |question: &Question| self.errors.iter().any(|(field, _)| field == question.name);
-                if let Some(question) = self.questions.iter().position(wrong) {
-                    self.at = Spot { question, row: 0 };
-                }
-                Outcome::Stays
+    /// Keys that answer the chosen line and are worth a place in the line of keys.
+    pub fn keys_here(&self) -> Option<(&'static str, &'static str)> {
+        match &self.questions.get(self.at.question)?.answer {
+            Answer::Text(_) => None,
+            Answer::Choice { options, .. } => match options.len() {
+                2 => Some(("1-2", "answer")),
+                3 => Some(("1-3", "answer")),
+                _ => Some(("1-9", "answer")),
+            },
+            Answer::List(list) if list.has_last() => Some(("g", "room as last noted")),
+            Answer::List(list) if list.kind == (checklist::Kind::Signs { nothing: true }) => {
+                Some(("g", "rest of group: nothing seen"))
             }
+            Answer::List(_) => None,
         }
-    }
-
-    fn wanted(&self, world: &World<'_>) -> Result<Wanted, Vec<FieldError>> {
-        let answers = self.answers();
-        let zone = world.board.facility().time_zone;
-        let target = answers.get("target").unwrap_or(&self.target).to_owned();
-        let mut errors = vec![];
-        let mut happened = None;
-        if let Some(text) = answers.get("at") {
-            match moves::read_time(text, zone, world.now, Towards::Past) {
-                Ok(time) => happened = Some(time),
-                Err(message) => errors.push(FieldError { field: "at", message }),
-            }
-        }
-        let done_by = answers.get("done-by").and_then(|text| Code::new(text).ok());
-        let mut of_move = answers.clone();
-        // Asked of every move, and part of the command: the move itself would not know them.
-        for name in ["target", "at", "done-by"].into_iter().filter(|name| self.mv.field(name).is_none()) {
-            of_move.set(name, None::<String>);
-        }
-        let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
-        match built {
-            Ok((place, body)) if errors.is_empty() => {
-                let confirm = self.confirm(&answers, world);
-                let future_is_meant = self.future_is_meant;
-                Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
-            }
-            Ok(_) => Err(errors),
-            Err(wrong) => {
-                errors.extend(wrong);
-                Err(errors)
-            }
-        }
-    }
-
-    /// What cannot be taken back is asked about once more, with the object and the effect.
-    fn confirm(&self, answers: &Answers, world: &World<'_>) -> Option<String> {
-        let number = |name: &str| answers.get(name).and_then(|text| text.parse::<u64>().ok()).map(Number);
-        match self.mv.verb {
-            "void" => {
-                let number = number("entry")?;
-                let entries = self.room.map(|room| (world.timeline)(room)).unwrap_or_default();
-                let what = entries.iter().find(|entry| entry.number == number);
-                let what = what
-                    .map_or(String::new(), |entry| format!(" ({})", shown(&describe::sentence(entry, world.board))));
-                Some(format!(
-                    "Void entry {number}{what}? It stays written, and counts no more. What stood on it falls. A void is \
-                     never voided; if the entry closed the room, a second person has to look before anything opens."
-                ))
-            }
-            "attest" => Some(format!(
-                "Attest line {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
-                number("line")?
-            )),
-            _ => None,
-        }
-    }
-
-    /// The desk said no. It stands in the form, with the moves that mend it.
-    pub fn refused(&mut self, refusal: &Refusal, world: &World<'_>) {
-        let mut mends: Vec<(String, Ask)> = vec![];
-        let mut offer = |ask: Ask| {
-            let known = mends.iter().any(|(_, it)| it.verb == ask.verb && it.target == ask.target);
-            if let (false, Some(mv)) = (known || ask.verb == self.mv.verb, moves::find(ask.verb)) {
-                let target = if ask.target.is_empty() { String::new() } else { format!(": {}", ask.target) };
-                mends.push((format!("{}{target}", mv.title), ask));
-            }
-        };
-        if let Some(room) = self.room {
-            for evidence in refusal.missing() {
-                if !matches!(evidence.need, Need::Returned) || self.mv.verb != "return" {
-                    offer(Ask::for_need(world.board, room, evidence.need, evidence.cause));
-                }
-            }
-            if let Some(verb) = refusal.mend() {
-                offer(Ask::of_room(world.board, room, verb));
-            }
-        }
-        mends.truncate(6);
-        self.future_is_meant = refusal.rule() == Rule::Future && self.mv.kind == MoveKind::Closer;
-        let text = if self.future_is_meant {
-            format!("{refusal} If the time is meant, note it once more: it counts at once.")
-        } else {
-            refusal.to_string()
-        };
-        self.no = Some(No { text: shown(&text), rule: Some(refusal.rule()), mends });
-        self.at = Spot { question: self.questions.len(), row: 0 };
-    }
-
-    /// It could not be written.
-    pub fn failed(&mut self, text: &str) {
-        self.no = Some(No { text: shown(text), rule: None, mends: vec![] });
-        self.at = Spot { question: self.questions.len(), row: 0 };
     }
 
     /// The line under the form: help for the question that has the keys.
     fn help(&self) -> String {
         let Some(question) = self.questions.get(self.at.question) else {
-            return "Enter notes it. Nothing is written before.".to_owned();
+            return self.help_at_end();
         };
         let signs = match &question.answer {
             Answer::List(list) if matches!(list.kind, checklist::Kind::Signs { .. }) => format!(" {}", sign_legend()),
+            Answer::List(list) if list.has_last() => {
+                " Keys 1 and 2 answer; g: the rest of this room as last noted.".to_owned()
+            }
             Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => " Keys 1 and 2 answer.".to_owned(),
             _ => String::new(),
         };
+        let remark = match &question.answer {
+            Answer::List(list) => list.rows.get(self.at.row).map_or("", |row| &row.remark),
+            _ => "",
+        };
+        let remark = if remark.is_empty() { String::new() } else { format!(" [{remark}]") };
         let known = if question.known.is_empty() { String::new() } else { format!(" ({})", question.known) };
-        format!("{}.{known}{signs}", question.help)
+        let stop = if question.help.ends_with(['.', '?']) { "" } else { "." };
+        format!("{}{stop}{remark}{known}{signs}", question.help)
     }
 }
 
@@ -506,7 +388,16 @@ fn target_question(mv: &Move, ask: &Ask, ground: &Ground<'_>) -> Option<Question
     };
     let known = ground.board.facility().wards.keys().map(Code::to_string).collect::<Vec<_>>().join(", ");
     let known = if mv.on == On::Ward { format!("wards: {known}") } else { String::new() };
-    Some(Question { name: "target", label, help: mv.on.help(), required: true, answer, known })
+    Some(Question {
+        name: "target",
+        label,
+        help: mv.on.help(),
+        required: true,
+        answer,
+        known,
+        asked: &[],
+        shown: question::Placed::Asked,
+    })
 }
 
 fn rooms_of_bag(world: &World<'_>, tag: Code) -> Vec<Code> {

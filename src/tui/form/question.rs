@@ -7,11 +7,12 @@ use tui_input::Input;
 use super::checklist::{BED_STATES, Checklist, FEELS, Kind, Mark, Row};
 use crate::domain::board::Board;
 use crate::domain::code::Code;
-use crate::domain::entry::Sign;
+use crate::domain::entry::{Sign, Time};
 use crate::domain::facility::{RoomPlan, Zone};
-use crate::domain::moves::{self, Answers, Field, FieldKind, Move, ZoneFilter};
+use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, ZoneFilter};
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
+use crate::tui::age;
 
 pub(super) struct Question {
     pub name: &'static str,
@@ -21,6 +22,18 @@ pub(super) struct Question {
     pub answer: Answer,
     /// What the board knows that may be typed: bags, entries.
     pub known: String,
+    pub asked: &'static [Asked],
+    pub shown: Placed,
+}
+
+/// Whether a question is asked now.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Placed {
+    Asked,
+    /// Behind "more".
+    Folded,
+    /// It does not apply.
+    NotAsked,
 }
 
 pub(super) enum Answer {
@@ -40,12 +53,25 @@ pub(super) struct Ground<'a> {
     pub room: Option<&'a RoomPlan>,
     pub ward: Option<Code>,
     pub mv: &'static Move,
+    pub now: Time,
 }
 
 impl Question {
     pub(super) fn of(field: &'static Field, ground: &Ground<'_>) -> Self {
-        let (name, label, help, required) = (field.name, field.label, field.help, field.required);
-        Self { name, label, help, required, answer: answer(field, ground), known: known(field, ground) }
+        Self {
+            name: field.name,
+            label: field.label,
+            help: field.words(),
+            required: field.required,
+            answer: answer(field, ground),
+            known: known(field, ground),
+            asked: field.asked,
+            shown: Placed::Asked,
+        }
+    }
+
+    pub(super) fn is_asked(&self) -> bool {
+        self.shown == Placed::Asked
     }
 
     /// Takes over answers that are known already.
@@ -71,6 +97,14 @@ impl Question {
                 answers.set(self.name, chosen);
             }
             Answer::List(list) => list.answer(self.name, answers),
+        }
+    }
+
+    pub(super) fn clear(&mut self) {
+        match &mut self.answer {
+            Answer::Text(input) => input.reset(),
+            Answer::Choice { at, .. } => *at = None,
+            Answer::List(list) => list.rows.iter_mut().for_each(|row| row.mark = Mark::Open),
         }
     }
 
@@ -106,7 +140,7 @@ fn list(kind: Kind, rows: Vec<Row>) -> Answer {
 }
 
 fn plain_row(item: impl Into<String>, label: impl Into<String>, remark: impl Into<String>) -> Row {
-    Row { item: item.into(), label: label.into(), group: String::new(), remark: remark.into(), mark: Mark::Open }
+    Row { item: item.into(), label: label.into(), remark: remark.into(), ..Row::default() }
 }
 
 fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
@@ -193,7 +227,7 @@ fn zone_rows(ground: &Ground<'_>, filter: ZoneFilter) -> Vec<Row> {
             label: it.map_or_else(|| zone.to_string(), |it| shown(&it.name)),
             group: zone.bed.map_or_else(|| group.to_owned(), |bed| format!("bed {bed}")),
             remark: remarks.join("; "),
-            mark: Mark::Open,
+            ..Row::default()
         }
     };
     zones.into_iter().map(row).collect()
@@ -203,12 +237,22 @@ fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
     let facility = ground.board.facility();
     let Some(ward) = ground.ward.and_then(|ward| facility.wards.get(&ward)) else { return vec![] };
     let rooms = ward.rooms.iter().filter_map(|code| facility.room(*code));
-    let row = |room: &RoomPlan, bed: Code| Row {
-        item: bed.to_string(),
-        label: format!("bed {bed}"),
-        group: format!("room {} {}", room.code, shown(&room.name)),
-        remark: String::new(),
-        mark: Mark::Open,
+    let row = |room: &RoomPlan, bed: Code| {
+        let used = ground.board.room(room.code).and_then(|it| it.beds.get(&bed));
+        let last = used.and_then(|used| match (used.is_occupied(), used.empty_since(), used.occupied) {
+            (true, _, Some((_, at))) => Some((0, "occupied", at)),
+            (_, Some((_, at)), _) => Some((1, "empty", at)),
+            _ => None,
+        });
+        let noted = |(_, word, at): (usize, &str, Time)| format!("last noted {word}, {}", age::age(at, ground.now));
+        Row {
+            item: bed.to_string(),
+            label: format!("bed {bed}"),
+            group: format!("room {} {}", room.code, shown(&room.name)),
+            remark: last.map_or("never noted".to_owned(), noted),
+            last: last.map(|(word, ..)| word),
+            ..Row::default()
+        }
     };
     rooms.flat_map(|room| room.beds.iter().map(move |bed| row(room, bed.code))).collect()
 }

@@ -4,10 +4,13 @@ use ratatui::layout::Position;
 use unicode_width::UnicodeWidthStr;
 
 use super::checklist::{Checklist, Mark, Row};
-use super::question::{Answer, Question};
+use super::question::{Answer, Placed, Question};
 use super::{Form, Spot};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width, wrap};
+
+/// Columns of a text field where there is more space: a line of twice that is hard to read.
+const LONGEST_FIELD: u16 = 72;
 
 /// One line of the form on screen.
 enum Line<'f> {
@@ -18,8 +21,12 @@ enum Line<'f> {
     Changed(String),
     Refused(String),
     Note(String),
-    End,
+    /// Of what is signed: met or not, and what.
+    Signed(Option<bool>, &'f str),
+    End(String),
     Mend(usize, &'f str),
+    /// Behind which row of the end the seldom questions stand, and what they are.
+    More(usize, String),
 }
 
 impl Line<'_> {
@@ -27,8 +34,9 @@ impl Line<'_> {
         match self {
             Self::Field(question, _) => Some(Spot { question: *question, row: 0 }),
             Self::Item(question, row, ..) => Some(Spot { question: *question, row: *row }),
-            Self::End => Some(Spot { question: end, row: 0 }),
+            Self::End(_) => Some(Spot { question: end, row: 0 }),
             Self::Mend(at, _) => Some(Spot { question: end, row: at + 1 }),
+            Self::More(row, _) => Some(Spot { question: end, row: *row }),
             _ => None,
         }
     }
@@ -39,9 +47,13 @@ impl Form {
         pen.rule(0, &self.title);
         let columns = pen.width();
         let roomy = pen.height() >= 14;
-        let about = if roomy { wrap(self.mv.about, columns) } else { vec![] };
+        let about = if roomy {
+            whole_sentences(self.mv.about, columns, if pen.height() >= 30 { 4 } else { 2 })
+        } else {
+            vec![]
+        };
         let mut top = 1;
-        for line in about.iter().take(if pen.height() >= 30 { 4 } else { 2 }) {
+        for line in &about {
             pen.put(0, top, line, Part::Plain);
             top += 1;
         }
@@ -69,14 +81,14 @@ impl Form {
     }
 
     fn label_columns(&self, columns: u16) -> u16 {
-        let widest =
-            self.questions.iter().filter(|it| !matches!(it.answer, Answer::List(_))).map(|it| width(it.label)).max();
+        let fields = self.questions.iter().filter(|it| it.is_asked() && !matches!(it.answer, Answer::List(_)));
+        let widest = fields.map(|it| width(it.label)).max();
         widest.unwrap_or(0).min(columns / 3) + 4
     }
 
     fn lines(&self, columns: u16) -> Vec<Line<'_>> {
         let mut lines = vec![];
-        for (at, question) in self.questions.iter().enumerate() {
+        for (at, question) in self.questions.iter().enumerate().filter(|(_, question)| question.is_asked()) {
             match &question.answer {
                 Answer::List(list) => {
                     lines.push(Line::Heading(heading(question, list)));
@@ -96,33 +108,67 @@ impl Form {
         }
         lines.push(Line::Note(String::new()));
         for (field, message) in &self.errors {
-            if !self.questions.iter().any(|question| question.name == field) {
+            if !self.questions.iter().any(|question| question.is_asked() && question.name == field) {
                 lines.push(Line::Wrong(message));
             }
         }
         if !self.changed.is_empty() {
-            let ask = if self.changed_read { "" } else { " Read it, then note yours once more." };
-            lines.push(Line::Refused(format!("The room changed while this form was open.{ask}")));
+            lines.push(Line::Refused("The room changed while this form was open".to_owned()));
             for text in &self.changed {
                 lines.extend(wrap(text, columns.saturating_sub(4)).into_iter().map(Line::Changed));
             }
+            let ask = if self.changed_read {
+                "Enter notes yours now."
+            } else {
+                "Read it. The first Enter below only says that you did."
+            };
+            lines.push(Line::Changed(ask.to_owned()));
         }
         if let Some(no) = &self.no {
             let rule = no.rule.map(|rule| format!("Not noted [{}]", rule.code()));
             lines.push(Line::Refused(rule.unwrap_or_else(|| "Not noted".to_owned())));
             lines.extend(wrap(&no.text, columns.saturating_sub(4)).into_iter().map(Line::Changed));
         }
-        for question in &self.questions {
+        if !self.shows.heading.is_empty() {
+            lines.push(Line::Heading(self.shows.heading.clone()));
+            lines.extend(self.shows.lines.iter().map(|line| Line::Signed(line.met, &line.text)));
+        }
+        for question in self.questions.iter().filter(|question| question.is_asked()) {
             if let Answer::List(list) = &question.answer
                 && list.marked() > 0
             {
                 lines.push(Line::Note(format!("  {}: {} of {}", question.label, list.marked(), list.rows.len())));
             }
         }
-        lines.push(Line::End);
-        let mends = self.no.as_ref().map(|no| no.mends.as_slice()).unwrap_or_default();
-        lines.extend(mends.iter().enumerate().map(|(at, (title, _))| Line::Mend(at, title)));
+        lines.push(Line::End(self.end_words()));
+        lines.extend(self.mends().iter().enumerate().map(|(at, (title, _))| Line::Mend(at, title)));
+        if self.folded() > 0 {
+            lines.push(Line::More(1 + self.mends().len(), self.more_words()));
+        }
         lines
+    }
+}
+
+impl Form {
+    /// The end line: what Enter does there, as of when and by whom.
+    fn end_words(&self) -> String {
+        let does = if self.is_signature() { "[ Sign it ]" } else { "[ Note it ]" };
+        let folded = |name: &str| self.questions.iter().any(|it| it.name == name && it.shown == Placed::Folded);
+        let when = if folded("at") { "  as of now" } else { "" };
+        let by = match self.owner {
+            Some(owner) if folded("done-by") => format!(", done by {owner}"),
+            Some(owner) if self.is_signature() => format!("  as {owner}"),
+            _ => String::new(),
+        };
+        format!("{does}{}", if when.is_empty() { by.replacen(',', " ", 1) } else { format!("{when}{by}") })
+    }
+
+    fn more_words(&self) -> String {
+        let folded: Vec<&str> =
+            self.questions.iter().filter(|it| it.shown == Placed::Folded).map(|it| it.label).collect();
+        let names = folded.iter().take(3).copied().collect::<Vec<_>>().join(", ");
+        let rest = if folded.len() > 3 { format!(" and {} more", folded.len() - 3) } else { String::new() };
+        format!("[ More: {names}{rest} ]")
     }
 }
 
@@ -173,15 +219,32 @@ fn paint_line(pen: &mut Pen<'_>, y: u16, line: &Line<'_>, chosen: bool, label_co
             pen.put_in(end + 2, y, columns.saturating_sub(end + 2), &row.remark, Part::Plain);
             if chosen { pen.at(0, y) } else { None }
         }
-        Line::End => {
-            let x = pen.put(0, y, &format!("{mark}[ Note it ]"), Part::Strong);
+        Line::Signed(met, text) => {
+            let word = match met {
+                Some(true) => "yes      ",
+                Some(false) => "MISSING  ",
+                None => "",
+            };
+            let x = pen.put(2, y, word, if *met == Some(false) { Part::Strong } else { Part::Plain });
+            pen.put_in(x, y, columns.saturating_sub(x), text, Part::Plain);
+            None
+        }
+        Line::More(_, text) => {
+            let x = pen.put_in(0, y, columns, &format!("{mark}{text}"), Part::Plain);
             if chosen {
                 pen.mark(0, y, x, Part::Chosen);
             }
             if chosen { pen.at(0, y) } else { None }
         }
-        Line::Mend(_, title) => {
-            let x = pen.put(0, y, &format!("{mark}[ First: {title} ]"), Part::Plain);
+        Line::End(text) => {
+            let x = pen.put(0, y, &format!("{mark}{text}"), Part::Strong);
+            if chosen {
+                pen.mark(0, y, x, Part::Chosen);
+            }
+            if chosen { pen.at(0, y) } else { None }
+        }
+        Line::Mend(at, title) => {
+            let x = pen.put(0, y, &format!("{mark}[ {} First: {title} ]", at + 1), Part::Plain);
             if chosen {
                 pen.mark(0, y, x, Part::Chosen);
             }
@@ -201,7 +264,7 @@ fn field(pen: &mut Pen<'_>, y: u16, question: &Question, chosen: bool, label_col
     match &question.answer {
         Answer::Text(input) => {
             // The last column is for the cursor behind the text.
-            let room = columns.saturating_sub(3).max(1);
+            let room = columns.saturating_sub(3).clamp(1, LONGEST_FIELD);
             let scroll = input.visual_scroll(usize::from(room));
             let seen = from_column(input.value(), scroll);
             pen.put(label_columns, y, "[", Part::Plain);
@@ -212,12 +275,15 @@ fn field(pen: &mut Pen<'_>, y: u16, question: &Question, chosen: bool, label_col
             if chosen { pen.at(label_columns + 1 + x, y) } else { None }
         }
         Answer::Choice { options, at } => {
-            let all: usize = options.iter().map(|option| option.label.width() + 4).sum();
+            let all: usize = options.iter().map(|option| option.label.width() + 6).sum();
             if all <= usize::from(columns) {
                 let mut x = label_columns;
                 for (index, option) in options.iter().enumerate() {
                     let taken = *at == Some(index);
-                    let text = if taken { format!("({})", option.label) } else { format!(" {} ", option.label) };
+                    // Where the keys are, each answer has its own.
+                    let key = if chosen && index < 9 { format!("{} ", index + 1) } else { String::new() };
+                    let text =
+                        if taken { format!("({key}{})", option.label) } else { format!(" {key}{} ", option.label) };
                     x = pen.put(x, y, &text, if taken { Part::Strong } else { Part::Plain }) + 2;
                 }
             } else {
@@ -231,6 +297,13 @@ fn field(pen: &mut Pen<'_>, y: u16, question: &Question, chosen: bool, label_col
         }
         Answer::List(_) => None,
     }
+}
+
+/// As many of the first sentences as these lines hold.
+fn whole_sentences(text: &str, columns: u16, lines: usize) -> Vec<String> {
+    let ends = text.match_indices(". ").map(|(at, _)| at + 1).chain([text.len()]);
+    let fits = |end: usize| Some(wrap(text.get(..end)?, columns)).filter(|it| it.len() <= lines);
+    ends.filter_map(fits).last().unwrap_or_default()
 }
 
 /// The text from this column on.

@@ -1,7 +1,7 @@
 //! What hands do at the keyboard, each with the wait for what a person would look for: the one place that knows the words
 //! by which screens and forms are recognised.
 
-use super::screen::{DOWN, ENTER, ERASE, F2, Screen, UP, line_of};
+use super::screen::{DOWN, END, ENTER, ERASE, F2, HOME, Screen, UP, line_of};
 
 /// Who sits at the keyboard, by the number on the roster's list.
 pub(super) const LEAD: (&str, &str) = ("1", "AB");
@@ -32,7 +32,7 @@ impl Screen {
             if line.contains(text) {
                 return;
             }
-            if line.contains("[ Note it ]") {
+            if line.contains("[ Note it ]") || line.contains("[ Sign it ]") {
                 key = UP;
             }
             line = self.step(key);
@@ -82,6 +82,12 @@ impl Screen {
     pub(super) fn open_move(&mut self, title: &str) {
         self.keys("m");
         self.shows("Moves of room");
+        // What is for other roles is listed when the last line is taken.
+        if self.step(END).contains("more are for other roles") {
+            self.keys(ENTER);
+            self.shows_no_more("more are for other roles");
+        }
+        self.step(HOME);
         self.go_to(title);
         self.keys(ENTER);
         self.shows(OF_A_FORM);
@@ -107,7 +113,7 @@ impl Screen {
     /// Answers every line of the checklist from here on with these keys, until it ends.
     #[track_caller]
     pub(super) fn answer_list(&mut self, keys: &str) {
-        while self.line().starts_with(">[") {
+        while self.line().starts_with(">[") && !self.line().contains("[ Note it ]") {
             self.step(keys);
         }
     }
@@ -115,7 +121,13 @@ impl Screen {
     #[track_caller]
     pub(super) fn finish(&mut self) {
         self.keys(F2);
-        self.wait("the end of the form", |screen| screen.contents().contains(">[ Note it ]").then_some(()));
+        let signs = self.wait("the end of the form", |screen| {
+            let end = |text| screen.contents().contains(text);
+            (end(">[ Note it ]") || end(">[ Sign it ]")).then(|| end(">[ Sign it ]"))
+        });
+        if signs {
+            self.reads();
+        }
         self.keys(ENTER);
     }
 

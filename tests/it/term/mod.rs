@@ -13,6 +13,7 @@ mod seeing;
 mod starting;
 mod tmux;
 mod two;
+mod typed;
 mod typing;
 mod working;
 

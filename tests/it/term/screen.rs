@@ -16,10 +16,15 @@ const PATIENCE: Duration = Duration::from_secs(30);
 
 const PROGRAM: &str = env!("CARGO_BIN_EXE_dryhold");
 
+/// A little longer than the program wants a signature to have been on the screen.
+const READING: Duration = Duration::from_millis(300);
+
 pub(super) const UP: &str = "\x1b[A";
 pub(super) const DOWN: &str = "\x1b[B";
 pub(super) const RIGHT: &str = "\x1b[C";
 pub(super) const LEFT: &str = "\x1b[D";
+pub(super) const HOME: &str = "\x1b[H";
+pub(super) const END: &str = "\x1b[F";
 pub(super) const F2: &str = "\x1bOQ";
 pub(super) const ENTER: &str = "\r";
 pub(super) const ERASE: &str = "\x7f";
@@ -285,6 +290,15 @@ impl Screen {
     #[track_caller]
     pub(super) fn shows_no_more(&self, text: &str) {
         self.wait(&format!("“{text}” to go"), |screen| (!screen.contents().contains(text)).then_some(()));
+    }
+
+    /// Lets the time pass in which a person reads what they are about to sign.
+    pub(super) fn reads(&self) {
+        let until = Instant::now() + READING;
+        let mut seen = lock(&self.seen.0);
+        while let Some(left) = until.checked_duration_since(Instant::now()).filter(|left| !left.is_zero()) {
+            seen = self.seen.1.wait_timeout(seen, left).unwrap_or_else(PoisonError::into_inner).0;
+        }
     }
 
     pub(super) fn text(&self) -> String {

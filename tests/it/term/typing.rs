@@ -18,7 +18,7 @@ fn with_something_typed(home: &tempfile::TempDir) -> Screen {
     screen.shows("Signed in:");
     screen.keys("b");
     screen.shows(OF_A_FORM);
-    screen.go_to("When");
+    screen.go_to(" Note ");
     screen.keys("zq");
     screen.on_line("[zq");
     screen
@@ -49,14 +49,14 @@ fn escape_keeps_what_was_typed_and_leaving_asks_first() {
     screen.shows("What you typed is kept");
     screen.keys("b");
     screen.shows("Here is what you had typed before.");
-    screen.go_to("When");
+    screen.go_to(" Note ");
     screen.on_line("[zq");
     screen.keys("\x03");
-    screen.shows("Press Ctrl-C once more to leave.");
+    screen.shows("Ctrl-C once more leaves.");
     screen.keys(ESC);
     screen.shows("What you typed is kept");
     screen.keys("\x03");
-    screen.shows("Press Ctrl-C once more to leave.");
+    screen.shows("Ctrl-C once more leaves.");
     screen.keys("\x03");
     assert!(screen.left().restored);
 }

@@ -179,7 +179,7 @@ fn enter_opens_the_form_of_exactly_the_chosen_task() {
             it.press(KeyCode::Enter);
             let form = it.picture();
             let heading = form.lines().nth(1).unwrap_or_default().to_owned();
-            assert!(heading.contains(&format!("room {}", task.room)), "{task:?}\n{form}");
+            assert!(heading.contains(task.room.as_str()), "{task:?}\n{form}");
             let thing = task.need.split_whitespace().last().expect("words").to_owned();
             match task.kind {
                 TaskKind::Bag | TaskKind::MakeBed => assert!(heading.contains(&thing), "{task:?}\n{form}"),

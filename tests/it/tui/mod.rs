@@ -1,9 +1,13 @@
 //! The screens without a terminal: at every size, as pictures kept in files, and against keys that nobody meant.
 
 mod boards;
+mod forms;
+mod keys;
 mod large_room;
 mod lists;
+mod people;
 mod room;
+mod seat;
 
 use std::fmt::Write as _;
 use std::fs;
@@ -60,6 +64,10 @@ impl Shown {
     /// The so-manieth move of the chosen room, opened from the list.
     fn open_move(&mut self, at: usize) {
         self.press(KeyCode::Char('m'));
+        // What is for other roles is on the last line, until it is asked for.
+        self.press(KeyCode::End);
+        self.press(KeyCode::Enter);
+        self.press(KeyCode::Home);
         for _ in 0..at {
             self.press(KeyCode::Down);
         }
@@ -67,21 +75,11 @@ impl Shown {
     }
 
     fn buffer(&self) -> Buffer {
-        let area = Rect::new(0, 0, self.app.width, self.app.height);
-        let mut buffer = Buffer::empty(area);
-        paint(&self.app, area, &mut buffer);
-        buffer
+        buffer_of(&self.app)
     }
 
     fn picture(&self) -> String {
-        let buffer = self.buffer();
-        let area = buffer.area;
-        let mut text = String::new();
-        for y in 0..area.height {
-            let line: String = (0..area.width).filter_map(|x| buffer.cell((x, y))).map(|cell| cell.symbol()).collect();
-            writeln!(text, "{}", line.trim_end()).expect("a line");
-        }
-        text
+        picture_of(&self.app)
     }
 
     fn resized(&mut self, columns: u16, lines: u16) -> String {
@@ -100,6 +98,24 @@ impl Shown {
         assert!(self.resized(79, 23).contains("needs 80 columns and 24 lines"));
         assert_eq!(self.resized(80, 24), before, "the size comes back, and so does the picture");
     }
+}
+
+fn buffer_of(app: &App) -> Buffer {
+    let area = Rect::new(0, 0, app.width, app.height);
+    let mut buffer = Buffer::empty(area);
+    paint(app, area, &mut buffer);
+    buffer
+}
+
+fn picture_of(app: &App) -> String {
+    let buffer = buffer_of(app);
+    let area = buffer.area;
+    let mut text = String::new();
+    for y in 0..area.height {
+        let line: String = (0..area.width).filter_map(|x| buffer.cell((x, y))).map(|cell| cell.symbol()).collect();
+        writeln!(text, "{}", line.trim_end()).expect("a line");
+    }
+    text
 }
 
 fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
@@ -154,16 +170,21 @@ fn the_screens_look_as_they_did() {
         for (name, keys) in screens {
             let mut it = Shown::new(columns, lines);
             it.presses(keys);
-            let path: PathBuf = [env!("CARGO_MANIFEST_DIR"), "tests/it/tui/pictures"].iter().collect();
-            let path = path.join(format!("{name}-{columns}x{lines}.txt"));
-            if std::env::var_os("UPDATE_PICTURES").is_some() {
-                fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
-                fs::write(&path, it.picture()).expect("a picture");
-            }
-            let kept = fs::read_to_string(&path).unwrap_or_default();
-            assert!(kept == it.picture(), "{name} at {columns}x{lines} is now\n{}", it.picture());
+            check_picture(name, columns, lines, &it.picture());
         }
     }
+}
+
+#[track_caller]
+fn check_picture(name: &str, columns: u16, lines: u16, picture: &str) {
+    let path: PathBuf = [env!("CARGO_MANIFEST_DIR"), "tests/it/tui/pictures"].iter().collect();
+    let path = path.join(format!("{name}-{columns}x{lines}.txt"));
+    if std::env::var_os("UPDATE_PICTURES").is_some() {
+        fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
+        fs::write(&path, picture).expect("a picture");
+    }
+    let kept = fs::read_to_string(&path).unwrap_or_default();
+    assert!(kept == picture, "{name} at {columns}x{lines} is now\n{picture}");
 }
 
 /// What is pasted is text. It never reaches a form as keys: not its end, and not a question.

@@ -1,7 +1,7 @@
 //! Moves about other entries, and about tasks.
 
 use super::{may, must};
-use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
 
 pub(super) const ACCEPT: Move = Move {
     verb: "accept",
@@ -39,6 +39,7 @@ pub(super) const VOID: Move = Move {
     fields: &[
         must("entry", "Entry", Kind::Entry, "Number of the entry that was wrong"),
         must("why", "Why", Kind::Text, "What was wrong with it. Never name or describe a patient"),
-        may("really-in", "Really in", Kind::Room, "Of a spray: the room where it really happened. It closes"),
+        may("really-in", "Really in", Kind::Room, "Of a spray: the room where it really happened. It closes")
+            .asked(&[Asked::Where(Circumstance::OfSpray)]),
     ],
 };

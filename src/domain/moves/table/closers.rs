@@ -1,7 +1,7 @@
 //! Moves that close: each counts from the moment it is noted.
 
-use super::{NO_NAMES, may, must};
-use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
+use super::{NO_NAMES, SELDOM, SEVERAL_BEDS, may, must};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const FINDING: Move = Move {
     verb: "finding",
@@ -17,13 +17,19 @@ pub(super) const FINDING: Move = Move {
             Kind::Sightings,
             "What was seen: live-adult, live-nymph, eggs, cast-skin, dark-spots, blood-spots, dead-insect or \
              reported-bites, each alone or as ZONE=SIGN",
-        ),
+        )
+        .on_screen("What was seen, by its number; the first line where the place is not known"),
         may(
             "wiped-before",
             "Wiped clean before",
             Kind::Known,
             "In monitoring: had that place been wiped clean before?",
-        ),
+        )
+        .asked(&[
+            Asked::Where(Circumstance::Monitoring),
+            Asked::If { field: "seen", is: &["dark-spots", "blood-spots", "dead-insect"] },
+        ])
+        .on_screen("Had that place been wiped clean before? If so, this is new"),
         may("note", "Note", Kind::Text, NO_NAMES),
     ],
 };
@@ -43,7 +49,7 @@ pub(super) const IDENTIFY: Move = Move {
             Kind::Text,
             "Name of the trained person or laboratory that identified it",
         ),
-        may("finding", "Finding", Kind::Entry, "Number of the finding that it was kept from"),
+        may("finding", "Finding", Kind::Entry, "Number of the finding that it was kept from").asked(SELDOM),
     ],
 };
 
@@ -62,7 +68,8 @@ pub(super) const INSPECT: Move = Move {
             "full: every zone; daily: the look at the linen change",
         ),
         must("began", "Began", Kind::Time, "When the inspection began"),
-        may("method", "Method", Kind::Words(&["visual", "traps", "dog"]), "How it was done; by eye where not said"),
+        may("method", "Method", Kind::Words(&["visual", "traps", "dog"]), "How it was done; by eye where not said")
+            .asked(SELDOM),
         must("looks", "Zones", Kind::Looks, "What was looked at, and what was seen there"),
         may("note", "Note", Kind::Text, NO_NAMES),
     ],
@@ -76,7 +83,7 @@ pub(super) const PATIENT_OUT: Move = Move {
     kind: MoveKind::Closer,
     on: On::Bed,
     fields: &[
-        may("beds", "Beds", Kind::Beds, "Beds left; all beds of the room where not said"),
+        may("beds", "Beds", Kind::Beds, "Beds left; all beds of the room where not said").asked(SEVERAL_BEDS),
         may(
             "washed",
             "Washed and changed first",
@@ -117,17 +124,18 @@ pub(super) const PREPARE: Move = Move {
             "Steps done",
             Kind::Steps(&["specimen-kept", "linens-bagged", "clutter-out", "insects-vacuumed", "door-sign-up"]),
             "Steps done: specimen-kept, linens-bagged, clutter-out, insects-vacuumed, door-sign-up",
-        ),
-        may("bags", "Bags", Kind::Bags, "Tags of the bags filled and sealed inside the room"),
-        may("note", "Note", Kind::Text, NO_NAMES),
+        )
+        .on_screen("Mark each step that was done"),
+        may("bags", "Bags", Kind::Bags, "Tags of the bags filled and sealed inside the room, with commas between them"),
+        may("note", "Note", Kind::Text, NO_NAMES).asked(SELDOM),
     ],
 };
 
 pub(super) const SPRAY: Move = Move {
     verb: "spray",
     title: "Spray",
-    about: "Note a spray; --at is its start. From that moment the room is treated-wet. What is left unstated counts as \
-            the unsafe answer until complete-spray supplies it.",
+    about: "Note a spray, at the time of its start. From that moment the room is treated-wet. What is left unstated counts \
+            as the unsafe answer until it is supplied.",
     kind: MoveKind::Closer,
     on: On::Room,
     fields: &[
@@ -142,7 +150,8 @@ pub(super) const SPRAY: Move = Move {
             "Product",
             Kind::Product,
             "Code of the product on the hospital's list, or `unlisted` if it is none of these: no dry check counts then",
-        ),
+        )
+        .on_screen("From the hospital's list. If it is none of these, no dry check counts until its label is on file"),
         may(
             "zones",
             "Zones in the order sprayed",
@@ -154,42 +163,44 @@ pub(super) const SPRAY: Move = Move {
             "Scope declared",
             Kind::Zones(ZoneFilter::Sprayable),
             "Of a re-application: the zones it sets out to cover",
-        ),
+        )
+        .asked(&[Asked::If { field: "purpose", is: &["re-application"] }]),
         may("finish", "Finished", Kind::Time, "When spraying ended. Not stated: no drying clock runs"),
         may(
             "bags",
             "Bags",
             Kind::Bags,
             "Tags of the bags of washable things present, or `none`. Not stated: they are treated",
-        ),
+        )
+        .on_screen("Tags of the bags of washable things in the room, with commas between; the word none if there were none"),
         may("patient-inside", "Patient inside", Kind::Known, "Was a patient in the room while it was sprayed?"),
         may("amount-ml", "Amount, mL", Kind::Millilitres, "Finished mixture used, in millilitres"),
-        may("applicator", "Applicator", Kind::Text, "Who applied it, as the record needs it"),
-        may("certificate", "Certificate", Kind::Text, "Certificate number of the applicator or supervisor"),
-        may("supervisor", "Supervisor", Kind::Text, "Certified person who supervised"),
-        may("for-whom", "Applied for", Kind::Text, "For whom it was applied"),
+        may("applicator", "Applicator", Kind::Text, "Who applied it, as the record needs it").asked(SELDOM),
+        may("certificate", "Certificate", Kind::Text, "Certificate number of the applicator or supervisor").asked(SELDOM),
+        may("supervisor", "Supervisor", Kind::Text, "Certified person who supervised").asked(SELDOM),
+        may("for-whom", "Applied for", Kind::Text, "For whom it was applied").asked(SELDOM),
         may(
             "active-ingredient",
             "Active ingredient",
             Kind::Text,
             "As on the label; from the hospital's list where not said",
-        ),
-        may("percent", "Percent", Kind::Text, "Active ingredient as printed; from the hospital's list where not said"),
-        may("rate", "Rate", Kind::Text, "Rate of application as the label gives it"),
-        may("area", "Area treated", Kind::Text, "Size of the area treated, with its unit"),
-        may("target-pest", "Target pest", Kind::Text, "What it was applied against"),
-        may("neighbours-checked", "Neighbours checked", Kind::Text, "Which neighbouring rooms were looked at"),
+        ).asked(SELDOM),
+        may("percent", "Percent", Kind::Text, "Active ingredient as printed; from the hospital's list where not said").asked(SELDOM),
+        may("rate", "Rate", Kind::Text, "Rate of application as the label gives it").asked(SELDOM),
+        may("area", "Area treated", Kind::Text, "Size of the area treated, with its unit").asked(SELDOM),
+        may("target-pest", "Target pest", Kind::Text, "What it was applied against").asked(SELDOM),
+        may("neighbours-checked", "Neighbours checked", Kind::Text, "Which neighbouring rooms were looked at").asked(SELDOM),
         may(
             "notice-until",
             "Notice until",
             Kind::Text,
             "How long the door notice stays, as the label or local rule says",
-        ),
-        may("disposal", "Disposal", Kind::Text, "What became of left-over mixture and containers"),
-        may("follow-up-due", "Follow-up due", Kind::Text, "When the applicator wants to look again"),
-        may("celsius", "Room temperature, °C", Kind::Celsius, "Room temperature at the start"),
-        may("humidity", "Relative humidity, %", Kind::Percent, "Relative humidity at the start"),
-        may("slip", "Contractor's slip", Kind::Text, "Number of the contractor's slip"),
+        ).asked(SELDOM),
+        may("disposal", "Disposal", Kind::Text, "What became of left-over mixture and containers").asked(SELDOM),
+        may("follow-up-due", "Follow-up due", Kind::Text, "When the applicator wants to look again").asked(SELDOM),
+        may("celsius", "Room temperature, °C", Kind::Celsius, "Room temperature at the start").asked(SELDOM),
+        may("humidity", "Relative humidity, %", Kind::Percent, "Relative humidity at the start").asked(SELDOM),
+        may("slip", "Contractor's slip", Kind::Text, "Number of the contractor's slip").asked(SELDOM),
     ],
 };
 
@@ -203,7 +214,8 @@ pub(super) const COMPLETE_SPRAY: Move = Move {
         must("spray", "Spray", Kind::Entry, "Number of the spray's entry"),
         may("zones", "Zones in the order sprayed", Kind::Zones(ZoneFilter::Sprayable), "Zones in the order sprayed"),
         may("finish", "Finished", Kind::Time, "When spraying ended"),
-        may("bags", "Bags", Kind::Bags, "Tags of the bags of washable things present, or `none`"),
+        may("bags", "Bags", Kind::Bags, "Tags of the bags of washable things present, or `none`")
+            .on_screen("Tags of the bags of washable things in the room; the word none if there were none"),
         may(
             "label-words",
             "Label's words on re-entry",
@@ -217,7 +229,7 @@ pub(super) const COMPLETE_SPRAY: Move = Move {
 pub(super) const OUT_OF_SERVICE: Move = Move {
     verb: "out-of-service",
     title: "Out of service",
-    about: "Close a room for any other reason. Only in-service, naming this entry, opens it again.",
+    about: "Close a room for any other reason. Only lifting this entry (in service again) opens it.",
     kind: MoveKind::Closer,
     on: On::Room,
     fields: &[must("reason", "Reason", Kind::Text, "Why it is closed. Never name or describe a patient")],
@@ -229,7 +241,7 @@ pub(super) const OCCUPIED: Move = Move {
     about: "Note that a bed is occupied.",
     kind: MoveKind::Closer,
     on: On::Bed,
-    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room; all of them where not said")],
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room; all of them where not said").asked(SEVERAL_BEDS)],
 };
 
 pub(super) const ENTERED_WET: Move = Move {
@@ -245,7 +257,8 @@ pub(super) const ENTERED_WET: Move = Move {
             "Wiped or mopped",
             Kind::Zones(ZoneFilter::All),
             "Zones wiped or mopped, or `all` if it is not known",
-        ),
+        )
+        .on_screen("Zones wiped or mopped; every one of them if it is not known"),
         may("note", "Note", Kind::Text, NO_NAMES),
     ],
 };

@@ -1,7 +1,7 @@
 //! Moves that meet a need: each counts only if it happened and was noted after what asked for it.
 
-use super::{may, must};
-use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
+use super::{BAG_UNKNOWN, SELDOM, SEVERAL_BEDS, may, must};
+use crate::domain::moves::{Asked, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const ROUND: Move = Move {
     verb: "round",
@@ -9,7 +9,8 @@ pub(super) const ROUND: Move = Move {
     about: "Note a ward's round of daily looks in which nothing was seen. What was seen is a finding of its room instead.",
     kind: MoveKind::Fact,
     on: On::Ward,
-    fields: &[must("rooms", "Rooms looked at", Kind::Rooms, "Rooms looked at, or `all` of the ward")],
+    fields: &[must("rooms", "Rooms looked at", Kind::Rooms, "Rooms looked at, or `all` of the ward")
+        .on_screen("Mark each room that was looked at, with nothing seen")],
 };
 
 pub(super) const TREAT_ZONE: Move = Move {
@@ -27,7 +28,7 @@ pub(super) const TREAT_ZONE: Move = Move {
 pub(super) const DRY_CHECK: Move = Move {
     verb: "dry-check",
     title: "Dry check",
-    about: "Note one check by touch: seams and undersides too, the mattress stood up. --at is its end. It counts from its \
+    about: "Note one check by touch: seams and undersides too, the mattress stood up. It is noted at its end, counts from its \
             beginning, and not before the label's own minimum.",
     kind: MoveKind::Fact,
     on: On::Room,
@@ -57,9 +58,11 @@ pub(super) const LAUNDER: Move = Move {
             "Mixing minutes",
             Kind::Minutes,
             "Minutes for the heat to reach all of the load, by the laundry's own figure",
-        ),
-        may("slip", "Laundry's slip", Kind::Text, "Number of the laundry's slip for this tag"),
-        may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here"),
+        )
+        .asked(SELDOM),
+        may("slip", "Laundry's slip", Kind::Text, "Number of the laundry's slip for this tag").asked(SELDOM),
+        may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here")
+            .asked(BAG_UNKNOWN),
     ],
 };
 
@@ -72,8 +75,10 @@ pub(super) const DISCARD: Move = Move {
     on: On::Bag,
     fields: &[
         must("end", "End", Kind::Words(&["destroyed", "heated", "inspected"]), "What became of it"),
-        may("witness", "Witness", Kind::Person, "Who saw it destroyed; needed for that, and not the person who did it"),
-        may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here"),
+        may("witness", "Witness", Kind::Person, "Who saw it destroyed; needed for that, and not the person who did it")
+            .asked(&[Asked::If { field: "end", is: &["destroyed"] }]),
+        may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here")
+            .asked(BAG_UNKNOWN),
     ],
 };
 
@@ -93,7 +98,9 @@ pub(super) const MAKE_BED: Move = Move {
     kind: MoveKind::Fact,
     on: On::Bed,
     fields: &[
-        may("bed", "Bed", Kind::Beds, "The one bed that was made, where the target is a room with several"),
+        may("bed", "Bed", Kind::Beds, "The one bed that was made, where the target is a room with several")
+            .asked(SEVERAL_BEDS)
+            .on_screen("The one bed that was made"),
         may("bags", "From bags", Kind::Bags, "Tags of the laundered bags whose linens were used"),
         may("stock", "From stock", Kind::Text, "Or the named stock, kept outside rooms that are not clear"),
     ],
@@ -105,7 +112,9 @@ pub(super) const EMPTY: Move = Move {
     about: "Note that a bed was seen empty.",
     kind: MoveKind::Fact,
     on: On::Bed,
-    fields: &[may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")],
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")
+        .asked(SEVERAL_BEDS)
+        .on_screen("Mark each bed that was seen empty")],
 };
 
 pub(super) const OCCUPANCY: Move = Move {

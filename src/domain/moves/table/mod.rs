@@ -6,7 +6,7 @@ mod facts;
 mod settings;
 mod signatures;
 
-use super::{Field, FieldKind, Move};
+use super::{Asked, Circumstance, Field, FieldKind, Move};
 
 pub static MOVES: &[Move] = &[
     closers::FINDING,
@@ -50,14 +50,17 @@ pub static MOVES: &[Move] = &[
     settings::SET_POLICY,
 ];
 
-/// A field that may be left unstated.
 const fn may(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Field {
-    Field { name, label, help, kind, required: false }
+    Field::may(name, label, kind, help)
 }
 
-/// A field without which there is nothing to note.
 const fn must(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Field {
-    Field { name, label, help, kind, required: true }
+    Field::must(name, label, kind, help)
 }
+
+/// Where a target is a room with several beds.
+const SEVERAL_BEDS: &[Asked] = &[Asked::Where(Circumstance::SeveralBeds)];
+const BAG_UNKNOWN: &[Asked] = &[Asked::Where(Circumstance::BagUnknown)];
+const SELDOM: &[Asked] = &[Asked::Seldom];
 
 const NO_NAMES: &str = "Free text. Never name or describe a patient";

@@ -131,5 +131,6 @@ pub(super) const SET_POLICY: Move = setting(
         "Value",
         Kind::Text,
         "The new value; `dryhold rules --settings` lists every setting and its bounds",
-    )],
+    )
+    .on_screen("The new value. The Rules screen lists every setting with its bounds")],
 );

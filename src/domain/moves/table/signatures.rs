@@ -1,7 +1,7 @@
 //! Moves that settle what closed, by name. Each carries the newest entry that its signer was shown.
 
 use super::{NO_NAMES, may, must};
-use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
 
 pub(super) const RETURN: Move = Move {
     verb: "return",
@@ -14,7 +14,8 @@ pub(super) const RETURN: Move = Move {
         "Second signature",
         Kind::Person,
         "Where the policy wants one: the second person's initials",
-    )],
+    )
+    .asked(&[Asked::Where(Circumstance::SecondSignature)])],
 };
 
 pub(super) const CLEAR: Move = Move {

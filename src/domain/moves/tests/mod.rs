@@ -153,6 +153,22 @@ fn verbs_and_field_names_are_unique_and_everything_is_explained() {
     }
 }
 
+/// Whoever fills in a form sees no options, and types no pairs.
+#[test]
+fn a_form_speaks_of_nothing_that_is_typed_on_a_command_line() {
+    let words = MOVES
+        .iter()
+        .filter(|mv| mv.kind != MoveKind::Setting)
+        .flat_map(|mv| mv.fields.iter().map(|field| (mv.verb, field.words())).chain([(mv.verb, mv.about)]));
+    for (verb, text) in words {
+        for odd in
+            ["--", "`all`", "dryhold ", "=SIGN", "ZONE", "the target", "complete-spray", "in-service", "live-adult"]
+        {
+            assert!(!text.contains(odd), "{verb}: {text}");
+        }
+    }
+}
+
 #[test]
 fn every_move_builds_its_own_kind_of_entry_and_every_kind_has_one() {
     let mut made = BTreeSet::new();

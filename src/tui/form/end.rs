@@ -1,0 +1,189 @@
+//! A form's end: from its answers to a command, and what the desk's no leaves behind.
+
+use super::{Form, No, Outcome, Spot, Wanted};
+use crate::domain::code::Code;
+use crate::domain::decide::Refusal;
+use crate::domain::describe;
+use crate::domain::entry::Number;
+use crate::domain::moves::{self, Answers, FieldError, MoveKind, Towards};
+use crate::domain::need::Need;
+use crate::domain::rule::Rule;
+use crate::domain::shown::shown;
+use crate::tui::ask::Ask;
+use crate::tui::world::World;
+
+impl Form {
+    pub(super) fn mends(&self) -> &[(String, Ask)] {
+        self.no.as_ref().map(|no| no.mends.as_slice()).unwrap_or_default()
+    }
+
+    pub fn has_mends(&self) -> bool {
+        !self.mends().is_empty()
+    }
+
+    /// Enter would note it now.
+    pub fn notes_now(&self) -> bool {
+        self.is_at_end() && self.at.row == 0
+    }
+
+    /// What Enter does on the chosen line of the end, for the line of keys.
+    pub fn enter_does(&self) -> &'static str {
+        match self.at.row {
+            0 if self.is_signature() => "sign it",
+            0 => "note it",
+            row if row <= self.mends().len() => "open it first",
+            _ => "ask these too",
+        }
+    }
+
+    /// The numbered move that mends what is missing.
+    pub(super) fn mend(&self, number: u8) -> Outcome {
+        let at = usize::from(number).checked_sub(1);
+        at.and_then(|at| self.mends().get(at)).map_or(Outcome::Stays, |(_, ask)| Outcome::Opens(ask.clone()))
+    }
+
+    /// The end line: what is still to be shown, then the command.
+    pub(super) fn finish(&mut self, world: &World<'_>) -> Outcome {
+        if let Some((_, ask)) = self.at.row.checked_sub(1).and_then(|at| self.mends().get(at)) {
+            return Outcome::Opens(ask.clone());
+        }
+        if self.at.row > 0 {
+            self.unfold(world);
+            return Outcome::Stays;
+        }
+        if !self.changed.is_empty() && !self.changed_read {
+            self.changed_read = true;
+            return Outcome::Stays;
+        }
+        match self.wanted(world) {
+            Ok(wanted) => Outcome::Notes(Box::new(wanted)),
+            Err(errors) => {
+                self.errors = errors.into_iter().map(|error| self.in_words(error)).collect();
+                let wrong = |question: &super::Question| {
+                    question.is_asked() && self.errors.iter().any(|(field, _)| field == question.name)
+                };
+                if let Some(question) = self.questions.iter().position(wrong) {
+                    self.at = Spot { question, row: 0 };
+                }
+                Outcome::Stays
+            }
+        }
+    }
+
+    /// What is wrong, without what one would type on a command line where the form asks otherwise.
+    fn in_words(&self, error: FieldError) -> (String, String) {
+        let open = self.questions.iter().any(|question| question.name == error.field && !question.is_touched());
+        let text = if open { "This is still to be answered.".to_owned() } else { shown(&error.message) };
+        (error.field.to_owned(), text)
+    }
+
+    fn wanted(&self, world: &World<'_>) -> Result<Wanted, Vec<FieldError>> {
+        let answers = self.answers();
+        let zone = world.board.facility().time_zone;
+        let target = answers.get("target").unwrap_or(&self.target).to_owned();
+        let mut errors = vec![];
+        let mut happened = None;
+        if let Some(text) = answers.get("at") {
+            match moves::read_time(text, zone, world.now, Towards::Past) {
+                Ok(time) => happened = Some(time),
+                Err(message) => errors.push(FieldError { field: "at", message }),
+            }
+        }
+        let done_by = answers.get("done-by").and_then(|text| Code::new(text).ok());
+        let mut of_move = answers.clone();
+        // Asked of every move, and part of the command: the move itself would not know them.
+        for name in answers.names().filter(|name| self.mv.field(name).is_none()) {
+            of_move.set(name, None::<String>);
+        }
+        let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
+        match built {
+            Ok((place, body)) if errors.is_empty() => {
+                let confirm = self.confirm(&answers, world);
+                let future_is_meant = self.future_is_meant;
+                Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
+            }
+            Ok(_) => Err(errors),
+            Err(wrong) => {
+                errors.extend(wrong);
+                Err(errors)
+            }
+        }
+    }
+
+    /// What cannot be taken back is asked about once more, with the object and the effect.
+    fn confirm(&self, answers: &Answers, world: &World<'_>) -> Option<String> {
+        let number = |name: &str| answers.get(name).and_then(|text| text.parse::<u64>().ok()).map(Number);
+        match self.mv.verb {
+            "void" => {
+                let number = number("entry")?;
+                let entries = self.room.map(|room| (world.timeline)(room)).unwrap_or_default();
+                let what = entries.iter().find(|entry| entry.number == number);
+                let what = what
+                    .map_or(String::new(), |entry| format!(" ({})", shown(&describe::sentence(entry, world.board))));
+                Some(format!(
+                    "Void entry {number}{what}? It stays written, and counts no more. What stood on it falls. A void is \
+                     never voided; if the entry closed the room, a second person has to look before anything opens."
+                ))
+            }
+            "attest" => Some(format!(
+                "Attest line {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
+                number("line")?
+            )),
+            _ => None,
+        }
+    }
+
+    /// The desk said no. It stands in the form, with the moves that mend it.
+    pub fn refused(&mut self, refusal: &Refusal, world: &World<'_>) {
+        let mut mends: Vec<(String, Ask)> = vec![];
+        let mut offer = |ask: Ask| {
+            let known = mends.iter().any(|(_, it)| it.verb == ask.verb && it.target == ask.target);
+            if let (false, Some(mv)) = (known || ask.verb == self.mv.verb, moves::find(ask.verb)) {
+                let target = if ask.target.is_empty() { String::new() } else { format!(": {}", ask.target) };
+                mends.push((format!("{}{target}", mv.title), ask));
+            }
+        };
+        if let Some(room) = self.room {
+            for evidence in refusal.missing() {
+                if !matches!(evidence.need, Need::Returned) || self.mv.verb != "return" {
+                    offer(Ask::for_need(world.board, room, evidence.need, evidence.cause));
+                }
+            }
+            if let Some(verb) =
+                refusal.mend().filter(|verb| !refusal.missing().iter().any(|it| it.need.verb() == *verb))
+            {
+                offer(Ask::of_room(world.board, room, verb));
+            }
+        }
+        mends.truncate(9);
+        self.future_is_meant = refusal.rule() == Rule::Future && self.mv.kind == MoveKind::Closer;
+        let text = if self.future_is_meant {
+            format!("{refusal} If the time is meant, note it once more: it counts at once.")
+        } else {
+            refusal.to_string()
+        };
+        self.no = Some(No { text: shown(&text), rule: Some(refusal.rule()), mends });
+        self.at = Spot { question: self.questions.len(), row: 0 };
+    }
+
+    /// It could not be written.
+    pub fn failed(&mut self, text: &str) {
+        self.no = Some(No { text: shown(text), rule: None, mends: vec![] });
+        self.at = Spot { question: self.questions.len(), row: 0 };
+    }
+
+    pub(super) fn help_at_end(&self) -> String {
+        let mends = self.mends().len();
+        match (self.at.row, self.is_signature()) {
+            (0, true) if self.shows.lines.iter().any(|line| line.met == Some(false)) => {
+                "Something is missing, so signing is refused. Enter says what mends it.".to_owned()
+            }
+            (0, true) => "Enter signs it, with your initials and the time. Nothing is written before.".to_owned(),
+            (0, false) => "Enter notes it. Nothing is written before.".to_owned(),
+            (row, _) if row <= mends => {
+                "Enter or its number opens what is missing. This form stays, and comes back after it.".to_owned()
+            }
+            _ => "Enter asks these too. They may all be left open.".to_owned(),
+        }
+    }
+}

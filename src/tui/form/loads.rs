@@ -1,0 +1,88 @@
+//! Bags of one machine load: what was typed for the first is taken over for the next, if its person says so.
+//!
+//! Nothing is assumed: the question starts open, and what it fills in can be read and changed before it is noted.
+
+use chrono::TimeDelta;
+
+use super::Form;
+use super::question::{Answer, Choice, Placed, Question};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Cycle, Known};
+use crate::domain::moves::Answers;
+use crate::tui::world::World;
+
+pub(super) const SAME_LOAD: &str = "same-load";
+
+/// A load that went in longer ago is another one.
+const LATELY: TimeDelta = TimeDelta::hours(12);
+
+/// As many as can be told apart at a glance.
+const MOST: usize = 3;
+
+#[derive(Default)]
+pub(super) struct Loads(Vec<(Code, Answers)>);
+
+impl Loads {
+    /// The loads that this person noted lately, newest first.
+    pub(super) fn of(owner: Option<Code>, world: &World<'_>) -> Self {
+        let mut loads: Vec<(Code, Answers)> = vec![];
+        let lately = world.entries.iter().rev().take_while(|entry| entry.noted > world.now - LATELY);
+        for entry in lately.filter(|entry| Some(entry.noted_by) == owner) {
+            let Body::Laundered { bag, cycle, .. } = &entry.body else { continue };
+            let answers = answers(cycle);
+            if loads.len() < MOST && loads.iter().all(|(_, known)| *known != answers) {
+                loads.push((*bag, answers));
+            }
+        }
+        Self(loads)
+    }
+
+    pub(super) fn question(&self) -> Option<Question> {
+        let option = |(bag, answers): &(Code, Answers)| {
+            let said = |name| answers.get(name).unwrap_or("-").to_owned();
+            let label = format!("bag {bag}: {} °C {} min", said("wash-celsius"), said("wash-minutes"));
+            Choice { value: bag.to_string(), label }
+        };
+        let options: Vec<Choice> = self.0.iter().map(option).collect();
+        (!options.is_empty()).then(|| Question {
+            name: SAME_LOAD,
+            label: "Same load as",
+            help: "If it went through the machines together with that bag: its figures are taken over. Enter: another load",
+            required: false,
+            answer: Answer::Choice { options, at: None },
+            known: String::new(),
+            asked: &[],
+            shown: Placed::Asked,
+        })
+    }
+}
+
+impl Form {
+    /// Fills in the figures of the chosen load.
+    pub(super) fn take_load(&mut self) {
+        let chosen = self.questions.iter().find(|question| question.name == SAME_LOAD);
+        let Some(Question { answer: Answer::Choice { at: Some(at), .. }, .. }) = chosen else { return };
+        let Some((_, answers)) = self.loads.0.get(*at) else { return };
+        for question in self.questions.iter_mut().filter(|question| answers.get(question.name).is_some()) {
+            question.clear();
+            question.take(answers);
+        }
+    }
+}
+
+/// A cycle as it was typed.
+fn answers(cycle: &Cycle) -> Answers {
+    let mut answers = Answers::new();
+    let celsius = |tenths: Option<i32>| {
+        tenths.map(|it| if it % 10 == 0 { format!("{}", it / 10) } else { format!("{:.1}", f64::from(it) / 10.0) })
+    };
+    let known = |it: Known| (it != Known::Unknown).then(|| it.word());
+    answers.set("wash-celsius", celsius(cycle.wash_decicelsius));
+    answers.set("wash-minutes", cycle.wash_minutes.map(|it| it.to_string()));
+    answers.set("dry-celsius", celsius(cycle.dry_decicelsius));
+    answers.set("dry-minutes", cycle.dry_minutes.map(|it| it.to_string()));
+    answers.set("mixing-minutes", cycle.mixing_minutes.map(|it| it.to_string()));
+    answers.set("detergent", known(cycle.detergent));
+    answers.set("small-load", known(cycle.small_load));
+    answers
+}

@@ -1,0 +1,151 @@
+//! What a signature shows before it is signed: what it rests on, counted, and the entry that it is about.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::Form;
+use super::asked::{entry_of, listed};
+use crate::domain::board::{Cause, clear_lacks, negative_checks, quiet_days};
+use crate::domain::code::Code;
+use crate::domain::describe;
+use crate::domain::entry::Number;
+use crate::domain::moves::FieldKind;
+use crate::domain::need::{Evidence, Need};
+use crate::domain::policy::Setting;
+use crate::domain::shown::shown;
+use crate::tui::world::World;
+
+#[derive(Default)]
+pub(super) struct Shows {
+    pub heading: String,
+    pub lines: Vec<ShownLine>,
+}
+
+pub(super) struct ShownLine {
+    /// None: nothing that could be missing.
+    pub met: Option<bool>,
+    pub text: String,
+}
+
+fn plain(text: String) -> ShownLine {
+    ShownLine { met: None, text: shown(&text) }
+}
+
+impl Shows {
+    pub(super) fn of(form: &Form, world: &World<'_>) -> Self {
+        if !form.is_signature() && form.mv.verb != "void" {
+            return Self::default();
+        }
+        let lines = match (form.mv.verb, form.room) {
+            ("return", Some(room)) => return_rests_on(&world.board.evidence(room)),
+            ("clear", Some(room)) => clear_rests_on(room, world),
+            ("nothing-applied", Some(room)) => preparation(room, world),
+            ("ward-walk", _) => walk(form, world),
+            _ => named(form, world),
+        };
+        let counted = lines.iter().filter(|line| line.met.is_some()).count();
+        let met = lines.iter().filter(|line| line.met == Some(true)).count();
+        let heading = match (lines.is_empty(), counted) {
+            (true, _) => String::new(),
+            (false, 0) => "This is about:".to_owned(),
+            (false, _) => format!("You sign for: {met} of {counted}"),
+        };
+        Self { heading, lines }
+    }
+}
+
+/// Needs of one kind in one line: a room has twenty zones.
+fn kind(need: Need) -> Option<&'static str> {
+    match need {
+        Need::Walked => Some("ward walked"),
+        Need::Attested(_) => Some("damaged lines attested"),
+        Need::Looked(_) => Some("second looks after a void"),
+        Need::Inspected => Some("full inspection, nothing seen"),
+        Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => Some("spray stated whole"),
+        Need::Covered(_) => Some("zones treated"),
+        Need::Dry(_) => Some("zones found dry"),
+        Need::Bag(_) => Some("bags laundered"),
+        Need::Vacuumed(_) => Some("soft seats vacuumed"),
+        Need::Made(_) => Some("beds made"),
+        // The signature itself, and what it leaves as it is.
+        Need::Returned | Need::InService(_) => None,
+    }
+}
+
+#[derive(Default)]
+struct OfKind {
+    all: BTreeSet<Need>,
+    missing: BTreeSet<Need>,
+    by: BTreeSet<Number>,
+}
+
+fn return_rests_on(evidence: &[Evidence]) -> Vec<ShownLine> {
+    let mut kinds: Vec<&'static str> = vec![];
+    let mut needs: BTreeMap<&'static str, OfKind> = BTreeMap::new();
+    for it in evidence {
+        let Some(kind) = kind(it.need) else { continue };
+        if !kinds.contains(&kind) {
+            kinds.push(kind);
+        }
+        let of_kind = needs.entry(kind).or_default();
+        of_kind.all.insert(it.need);
+        of_kind.by.extend(it.met_by);
+        if it.met_by.is_none() {
+            of_kind.missing.insert(it.need);
+        }
+    }
+    let line = |kind: &'static str| {
+        let OfKind { all, missing, by } = needs.get(kind)?;
+        let entries = by.iter().rev().take(4).map(|it| it.to_string()).collect::<Vec<_>>().join(", ");
+        let by = if entries.is_empty() { String::new() } else { format!(", by entry {entries}") };
+        let text = format!("{kind}: {} of {}{by}", all.len() - missing.len(), all.len());
+        Some(ShownLine { met: Some(missing.is_empty()), text })
+    };
+    kinds.into_iter().filter_map(line).collect()
+}
+
+fn clear_rests_on(room: Code, world: &World<'_>) -> Vec<ShownLine> {
+    let board = world.board;
+    let lacks = clear_lacks(board, room, world.now);
+    let days = quiet_days(board, room, world.now);
+    let (looks, traps) = board.room(room).map(negative_checks).unwrap_or_default();
+    let wanted = |setting| board.policy().get(setting);
+    let quiet = ShownLine {
+        met: Some(days.counted >= wanted(Setting::ClearDays)),
+        text: format!("{} of {} days without activity that count", days.counted, wanted(Setting::ClearDays)),
+    };
+    let enough = looks >= wanted(Setting::ClearVisualChecks) || traps >= wanted(Setting::ClearTrapPeriods);
+    let checks = ShownLine { met: Some(enough), text: format!("negative inspections: {looks}; trap periods: {traps}") };
+    let mut lines = vec![quiet, checks];
+    lines.extend(lacks.iter().map(|(_, text)| ShownLine { met: Some(false), text: shown(text) }));
+    lines
+}
+
+fn preparation(room: Code, world: &World<'_>) -> Vec<ShownLine> {
+    let Some(it) = world.board.room(room) else { return vec![] };
+    let begun: BTreeSet<Number> =
+        it.unsettled().filter(|closer| closer.cause == Cause::Prepared).map(|closer| closer.number).collect();
+    let entries = (world.timeline)(room);
+    let of = entries.iter().filter(|entry| begun.contains(&entry.number));
+    of.map(|entry| plain(format!("entry {}: {}", entry.number, describe::sentence(entry, world.board)))).collect()
+}
+
+fn walk(form: &Form, world: &World<'_>) -> Vec<ShownLine> {
+    let ward = Code::new(&form.target).ok().and_then(|ward| world.board.facility().wards.get(&ward));
+    let Some(ward) = ward else { return vec![] };
+    let waits =
+        |room: &&Code| world.board.evidence(**room).iter().any(|it| it.need == Need::Walked && it.met_by.is_none());
+    let waiting: Vec<Code> = ward.rooms.iter().filter(waits).copied().collect();
+    let text = match waiting.is_empty() {
+        true => "no room of this ward waits for a walk".to_owned(),
+        false => format!("{} of {} rooms wait for it: {}", waiting.len(), ward.rooms.len(), listed(waiting)),
+    };
+    vec![plain(text)]
+}
+
+/// The entries that the form names.
+fn named(form: &Form, world: &World<'_>) -> Vec<ShownLine> {
+    let answers = form.all_answers();
+    let fields = form.mv.fields.iter().filter(|field| field.kind == FieldKind::Entry);
+    let entries = fields.filter_map(|field| entry_of(answers.get(field.name), world));
+    entries.map(|entry| plain(format!("entry {}: {}", entry.number, describe::sentence(entry, world.board)))).collect()
+}

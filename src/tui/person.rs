@@ -1,0 +1,157 @@
+//! Who sits at a shared terminal: signing in and out, and what each had begun.
+//!
+//! A draft belongs to whoever had begun it. It is shown to no other, it outlives the program in this user's own folder, and
+//! it is never in the ledger.
+
+use super::app::{App, Layer};
+use super::ask::Ask;
+use super::choice::Pick;
+use super::form::{Draft, Form, read_drafts, write_drafts};
+use super::line::{Purpose, TypedLine};
+use super::update::{Effect, Pin};
+use super::world::World;
+use crate::domain::code::Code;
+use crate::domain::shown::shown;
+
+/// After so long without a key nobody is taken to sit here.
+pub(super) const ALONE_MINUTES: u64 = 10;
+
+impl App {
+    /// Where the draft of this form is, of whoever is signed in.
+    pub(super) fn draft_of(&self, ask: &Ask) -> Option<usize> {
+        self.drafts.iter().position(|draft| draft.owner == self.person && draft.is_about(ask))
+    }
+
+    pub(super) fn has_begun(&self, ask: &Ask) -> bool {
+        self.person.is_some() && self.draft_of(ask).is_some()
+    }
+
+    pub(super) fn has_begun_anything(&self) -> bool {
+        let own = |form: &Form| form.owner == self.person && form.is_touched();
+        self.open_forms().chain(&self.drafts).any(own)
+    }
+
+    pub(super) fn open_forms(&self) -> impl Iterator<Item = &Form> {
+        self.layers.iter().filter_map(|layer| if let Layer::Form(form) = layer { Some(form.as_ref()) } else { None })
+    }
+
+    /// Something typed that leaving would lose.
+    pub fn has_unsaved(&self) -> bool {
+        !self.keeps_drafts && self.open_forms().chain(&self.drafts).any(Form::is_touched)
+    }
+
+    /// Has kept what the person signed in had begun, if it is not kept as it is.
+    pub(super) fn keep_drafts(&mut self) {
+        let Some(person) = self.person.filter(|_| self.keeps_drafts) else { return };
+        let own = |form: &&Form| form.owner == Some(person) && form.is_touched();
+        let begun: Vec<Draft> = self.open_forms().chain(&self.drafts).filter(own).map(Form::draft).collect();
+        let text = if begun.is_empty() { String::new() } else { write_drafts(&begun) };
+        if text != self.kept {
+            self.kept.clone_from(&text);
+            self.pending.push(Effect::KeepDrafts { person, text });
+        }
+    }
+
+    /// It could not be kept: it is tried again with the next change.
+    pub(super) fn not_kept(&mut self, why: &str) {
+        self.kept.clear();
+        self.said = format!("What you had begun could not be kept for later: {}", shown(why));
+    }
+
+    /// What this person had begun when they last left.
+    pub(super) fn recalled(&mut self, person: Code, text: &str, world: &World<'_>) {
+        if self.person != Some(person) {
+            return;
+        }
+        text.clone_into(&mut self.kept);
+        let mut titles = vec![];
+        for draft in read_drafts(text) {
+            let ask = Ask { verb: draft.verb, target: draft.target.clone(), known: vec![] };
+            let is_same = |form: &Form| form.owner == Some(person) && form.is_about(&ask);
+            if self.drafts.iter().any(is_same) || self.open_forms().any(|form| is_same(form) && form.is_touched()) {
+                continue;
+            }
+            let Some(form) = Form::from_draft(&draft, person, world).filter(Form::is_touched) else { continue };
+            titles.push(format!("{} {}", form.mv.title, form.target));
+            match self.layers.last_mut() {
+                // It was asked for in the same breath.
+                Some(Layer::Form(open)) if is_same(open) => **open = form,
+                _ => self.drafts.push(form),
+            }
+        }
+        if !titles.is_empty() {
+            self.said = format!("Begun before, and kept: {}. Opening it brings it back.", titles.join(", "));
+        }
+    }
+
+    pub fn sign_in(&mut self, person: Code, world: &World<'_>) {
+        if self.person.is_some_and(|before| before != person) {
+            self.sign_out(world);
+        }
+        self.person = Some(person);
+        self.refresh(world);
+        self.said = format!("Signed in: {}. o signs out.", self.top.person);
+        if self.keeps_drafts {
+            self.pending.push(Effect::RecallDrafts { person });
+        }
+    }
+
+    /// Nobody sits here any more. What was begun is put away for whoever had begun it, and covered by nothing of theirs.
+    pub fn sign_out(&mut self, world: &World<'_>) {
+        self.keep_drafts();
+        self.kept.clear();
+        for layer in std::mem::take(&mut self.layers) {
+            match layer {
+                Layer::Form(form) if form.is_touched() => self.drafts.push(*form),
+                Layer::Room(room) => self.layers.push(Layer::Room(room)),
+                _ => {}
+            }
+        }
+        self.person = None;
+        self.refresh(world);
+        self.said = "Signed out. Anyone may look; s signs in.".to_owned();
+    }
+}
+
+pub(super) fn picked(app: &mut App, world: &World<'_>, pick: Pick, then: Option<Ask>) -> Vec<Effect> {
+    match pick {
+        Pick::Ask(ask) => app.open_form(&ask, world),
+        Pick::Others => {}
+        Pick::Person(person) => {
+            let has_pin = world.board.people().get(&person).is_some_and(|it| it.pin_hash.is_some());
+            if has_pin {
+                app.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then })));
+            } else {
+                app.sign_in(person, world);
+                if let Some(ask) = then {
+                    app.open_form(&ask, world);
+                }
+            }
+        }
+    }
+    vec![]
+}
+
+pub(super) fn pin_checked(app: &mut App, world: &World<'_>, person: Code, answer: Pin, then: Option<&Ask>) {
+    let Some(Layer::Line(line)) = app.layers.last_mut() else { return };
+    match answer {
+        Pin::Right => {}
+        Pin::Wrong => return line.wrong("That is not this person's PIN. Type it again."),
+        Pin::Fault(why) => {
+            return line.wrong(&shown(&format!("The PIN could not be checked; it may be right. {why}")));
+        }
+    }
+    app.layers.pop();
+    app.sign_in(person, world);
+    if let Some(ask) = then {
+        app.open_form(ask, world);
+    }
+}
+
+/// At a shared terminal the next hand is another's.
+pub(super) fn alone(app: &mut App, world: &World<'_>) {
+    let Some(person) = app.person else { return };
+    let begun = if app.has_begun_anything() { format!(" What {person} had begun is put away.") } else { String::new() };
+    app.sign_out(world);
+    app.said = format!("{person} was signed out: no key for {ALONE_MINUTES} minutes.{begun} s signs in.");
+}

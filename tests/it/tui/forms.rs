@@ -1,0 +1,349 @@
+//! The forms: what they ask, where they begin and end, what they show before it is noted, and what is left of a no.
+
+use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use dryhold::domain::board::{Occupancy, State};
+use dryhold::domain::entry::Body;
+use dryhold::tui::Msg;
+
+use super::check_picture;
+use super::seat::{NOW, Seat, code};
+
+/// Somebody in a room, by its code.
+fn in_room(initials: &str, room: &str) -> Seat {
+    in_room_at(80, 24, initials, room)
+}
+
+fn in_room_at(columns: u16, lines: u16, initials: &str, room: &str) -> Seat {
+    let mut seat = Seat::demo(columns, lines);
+    seat.signs_in(initials);
+    seat.keys(&format!("/{room}\n"));
+    seat
+}
+
+/// Opens a move from the numbered list, by the beginning of its title.
+#[track_caller]
+fn open_move(seat: &mut Seat, title: &str) {
+    seat.keys("m");
+    seat.keys(&title.to_lowercase());
+    seat.keys("\n");
+    seat.shows("keep and close");
+}
+
+/// Begun, refused, overtaken: the forms as they are met in the work.
+#[test]
+fn the_forms_look_as_they_did() {
+    for (columns, lines) in [(80, 24), (160, 50)] {
+        let at = |initials, room| in_room_at(columns, lines, initials, room);
+        let check = |name: &str, seat: &Seat| check_picture(name, columns, lines, &seat.picture());
+        let mut it = at("LD", "3N-03");
+        it.keys("m");
+        check("moves", &it);
+        it.key(KeyCode::Esc);
+        open_move(&mut it, "spray");
+        it.keys("  ");
+        check("form-spray", &it);
+        let mut it = at("HK", "3N-07");
+        open_move(&mut it, "dry check");
+        it.keys("1");
+        check("form-dry-check", &it);
+        let mut it = at("HK", "3N-12");
+        open_move(&mut it, "inspection");
+        it.keys("1");
+        it.keys("g");
+        it.keys("5");
+        check("form-inspect", &it);
+        let mut it = at("LD", "3N-10");
+        open_move(&mut it, "bag laundered");
+        it.keys("75\n30\n");
+        check("form-launder", &it);
+        it.key(KeyCode::Esc);
+        open_move(&mut it, "return");
+        check("form-return", &it);
+        it.keys("\n");
+        check("form-refused", &it);
+        let mut it = at("LD", "3N-03");
+        open_move(&mut it, "spray");
+        it.keys("  ");
+        let mut other = it.beside();
+        other.notes("CN", "finding", "3N-03", &[("seen", "chair=cast-skin")]);
+        it.follows();
+        it.key(KeyCode::F(2));
+        check("form-overtaken", &it);
+        let mut it = at("LD", "3N-13");
+        open_move(&mut it, "out of");
+        it.keys("flood\n\n");
+        check("noted", &it);
+        it.keys("uwrong room\n\n");
+        check("confirm", &it);
+        let mut it = at("CN", "3N-01");
+        open_move(&mut it, "occupancy");
+        it.keys("gg");
+        check("form-occupancy", &it);
+        it.key(KeyCode::Esc);
+        it.key(KeyCode::Esc);
+        it.keys("sl");
+        check("people", &it);
+    }
+}
+
+fn early(seat: &mut Seat, code: KeyCode, seen: bool) {
+    seat.tell(Msg::Early { key: KeyEvent::new(code, KeyModifiers::NONE), seen });
+}
+
+#[test]
+fn what_does_not_apply_is_not_asked() {
+    let mut it = in_room("LD", "3N-03");
+    it.app.height = 50;
+    open_move(&mut it, "spray");
+    it.shows("(infested)");
+    it.shows_no("Scope declared");
+    it.key(KeyCode::Up);
+    it.key(KeyCode::Up);
+    it.keys("3");
+    it.shows("(re-application)");
+    it.shows("Scope declared");
+    it.key(KeyCode::Esc);
+    open_move(&mut it, "finding");
+    it.shows_no("Wiped clean before");
+    it.keys("5");
+    it.shows_no("Wiped clean before");
+    let mut it = in_room("LD", "4N-08");
+    it.app.height = 50;
+    assert_eq!(it.desk.board().state(code("4N-08")), State::Monitoring);
+    open_move(&mut it, "finding");
+    it.shows_no("Wiped clean before");
+    it.keys("5");
+    it.shows("Wiped clean before");
+    it.keys("5");
+    it.shows_no("Wiped clean before");
+}
+
+/// An answer to a question that applies no more is kept on screen for no one, and noted nowhere.
+#[test]
+fn an_answer_that_does_not_apply_any_more_is_not_noted() {
+    let mut it = in_room("LD", "3N-03");
+    it.app.height = 60;
+    open_move(&mut it, "spray");
+    it.key(KeyCode::Up);
+    it.key(KeyCode::Up);
+    it.keys("3");
+    it.keys(" ");
+    it.key(KeyCode::Tab);
+    it.shows("Zones in the order sprayed (may be left open): 1 of 15");
+    it.keys(" ");
+    it.shows("Scope declared (may be left open): 1 of 15");
+    for _ in 0..4 {
+        it.key(KeyCode::BackTab);
+    }
+    it.keys("2");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Noted, entry");
+    let entry = it.desk.entries().last().expect("an entry");
+    match &entry.body {
+        Body::Sprayed { zones, scope, .. } => {
+            assert_eq!(zones.as_ref().map(Vec::len), Some(1));
+            assert!(scope.is_empty(), "{scope:?}");
+        }
+        other => panic!("{other:?}"),
+    }
+}
+
+#[test]
+fn what_few_answer_stands_behind_more() {
+    let mut it = in_room("LD", "3N-03");
+    it.app.height = 50;
+    open_move(&mut it, "spray");
+    it.shows_no("Contractor's slip  ");
+    it.key(KeyCode::F(2));
+    it.key(KeyCode::Down);
+    assert!(it.line().contains("[ More: Applicator"), "{}", it.picture());
+    it.keys("\n");
+    assert!(it.line().contains("Applicator"), "{}", it.picture());
+    it.shows("Contractor's slip");
+    it.shows_no("[ More");
+}
+
+#[test]
+fn a_signature_shows_what_it_signs_and_no_burst_of_keys_signs_it() {
+    let mut it = in_room("LD", "3N-10");
+    open_move(&mut it, "return");
+    it.shows("You sign for: ");
+    it.shows("MISSING  bags laundered: 1 of 2");
+    let entries = it.desk.entries().len();
+    for seen in [false, true] {
+        early(&mut it, KeyCode::Enter, seen);
+        it.shows("That key came before this could be read.");
+        it.shows_no("Not noted");
+    }
+    it.keys("\n");
+    it.shows("Not noted [return]");
+    assert_eq!(it.desk.entries().len(), entries);
+}
+
+#[test]
+fn a_form_that_was_not_on_the_screen_yet_is_not_noted() {
+    let mut it = in_room("LD", "3N-13");
+    open_move(&mut it, "out of");
+    it.keys("flood");
+    it.keys("\n");
+    early(&mut it, KeyCode::Enter, false);
+    it.shows_no("Noted");
+    early(&mut it, KeyCode::Enter, true);
+    it.shows("Noted, entry");
+}
+
+#[test]
+fn a_burst_does_not_say_yes_to_what_is_asked_once_more() {
+    let mut it = in_room("LD", "3N-13");
+    it.notes("LD", "out-of-service", "3N-13", &[("reason", "flood")]);
+    it.keys("u");
+    it.shows("Void an entry");
+    it.keys("wrong room\n\n");
+    it.shows("Once more");
+    early(&mut it, KeyCode::Char('y'), true);
+    it.shows("Once more");
+    it.keys("y");
+    it.shows("Noted, entry");
+}
+
+#[test]
+fn a_refusal_has_numbered_ways_out_and_comes_back_with_its_answers() {
+    let mut it = in_room("LD", "5N-10");
+    it.notes("CN", "occupied", "5N-10-A", &[]);
+    it.notes("IP", "finding", "5N-10", &[("seen", "5N-10-A/mattress=live-adult")]);
+    open_move(&mut it, "spray");
+    it.keys("  ");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Not noted [patient-inside]");
+    it.shows("[ 1 First: Patient out");
+    it.shows("1-9 what is missing");
+    it.keys("1");
+    it.shows("Patient out: 5N-10");
+    it.keys(" ");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Noted, entry");
+    it.shows("Spray: 5N-10");
+    it.shows("Zones in the order sprayed: 2 of 15");
+    it.shows_no("Not noted");
+    it.shows_no("changed while this form was open");
+    assert!(it.line().contains("[ Note it ]"), "{}", it.picture());
+    it.keys("\n");
+    it.shows("Noted, entry");
+    assert_eq!(it.desk.board().state(code("5N-10")), State::TreatedWet);
+}
+
+#[test]
+fn what_another_terminal_noted_meanwhile_is_shown_before_it_counts() {
+    let mut it = in_room("LD", "3N-03");
+    let mut other = it.beside();
+    open_move(&mut it, "spray");
+    it.keys("  ");
+    other.notes("CN", "finding", "3N-03", &[("seen", "chair=cast-skin")]);
+    it.follows();
+    it.key(KeyCode::F(2));
+    it.shows("The room changed while this form was open");
+    it.shows("The first Enter below only says that you did.");
+    it.shows("by CN: finding: cast skin");
+    it.shows("Zones in the order sprayed: 2 of 15");
+    it.keys("\n");
+    it.shows_no("Noted, entry");
+    it.shows("Enter notes yours now.");
+    it.keys("\n");
+    it.shows("Noted, entry");
+    other.follows();
+    assert_eq!(other.desk.board().state(code("3N-03")), State::TreatedWet);
+}
+
+#[test]
+fn a_ward_is_confirmed_with_a_key_a_room_and_nothing_is_ticked_beforehand() {
+    let mut it = in_room("CN", "3N-01");
+    open_move(&mut it, "occupancy");
+    it.shows("0 of 24");
+    let mut keys = 0;
+    while !it.line().contains("[ Note it ]") {
+        it.keys("g");
+        keys += 1;
+        assert!(keys < 30, "{}", it.picture());
+    }
+    it.shows("24 of 24");
+    let rooms = it.desk.board().facility().wards[&code("3N")].rooms.len();
+    assert!(keys <= rooms, "{keys} keys for {rooms} rooms");
+    let now = it.desk.now();
+    let before = it.desk.board().occupancy(code("3N-01-A"), now);
+    it.keys("\n");
+    it.shows("Noted, entry");
+    assert_eq!(before, Occupancy::Occupied);
+    assert_eq!(it.desk.board().occupancy(code("3N-01-A"), now), before);
+    assert_eq!(NOW.parse(), Ok(now));
+}
+
+#[test]
+fn undo_is_offered_only_where_it_is_possible_and_says_why_it_is_not() {
+    let mut it = in_room("LD", "3N-13");
+    open_move(&mut it, "out of");
+    it.keys("flood\n\n");
+    it.shows("(u undoes it)");
+    let last = it.desk.entries().last().expect("an entry").number;
+    it.keys("u");
+    it.shows(&format!("[{last} "));
+    it.key(KeyCode::Esc);
+    // A charge nurse may not void what closed a room.
+    it.signs_in("CN");
+    it.keys("b");
+    it.keys("5");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Noted, entry");
+    it.shows_no("u undoes it");
+    it.keys("u");
+    it.shows("cannot be undone: ");
+    it.shows_no("Void an entry");
+}
+
+#[test]
+fn after_noting_the_room_is_on_its_next_step() {
+    let mut it = in_room("LD", "3N-03");
+    for _ in 0..5 {
+        it.key(KeyCode::Down);
+    }
+    open_move(&mut it, "out of");
+    it.keys("flood\n\n");
+    it.shows("Noted, entry");
+    assert!(it.line().contains("Next: "), "{}", it.picture());
+}
+
+#[test]
+fn the_figures_of_a_load_are_taken_over_only_on_a_key_and_only_from_ones_own() {
+    let mut it = in_room("LD", "3N-03");
+    let load = [("wash-celsius", "71.5"), ("wash-minutes", "30"), ("detergent", "yes"), ("dry-celsius", "75")];
+    it.notes("LD", "launder", "3N03-L", &load);
+    open_move(&mut it, "bag laundered");
+    it.shows("Bag laundered: 3N03-C");
+    it.shows("bag 3N03-L: 71.5 °C 30 min");
+    it.shows_no("[71.5 ");
+    it.keys("\n");
+    assert!(it.line().contains("Wash"), "another load: {}", it.picture());
+    it.key(KeyCode::Up);
+    it.keys("1");
+    it.shows("[71.5 ");
+    it.shows("(yes)");
+    assert!(it.line().contains("Minutes of drying"), "what that load did not say is asked: {}", it.picture());
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Noted, entry");
+    match &it.desk.entries().last().expect("an entry").body {
+        Body::Laundered { cycle, .. } => {
+            assert_eq!(
+                (cycle.wash_decicelsius, cycle.dry_decicelsius, cycle.dry_minutes),
+                (Some(715), Some(750), None)
+            );
+        }
+        other => panic!("{other:?}"),
+    }
+    it.signs_in("HK");
+    open_move(&mut it, "bag laundered");
+    it.shows_no("Same load as");
+}

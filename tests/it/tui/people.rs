@@ -1,0 +1,188 @@
+//! Who sits at a shared terminal: what each is offered, and what becomes of what one had begun.
+
+use crossterm::event::KeyCode;
+use dryhold::desk::hash_pin;
+use dryhold::domain::code::Code;
+use dryhold::domain::decide::Command;
+use dryhold::domain::entry::{Body, CommandId, Place};
+use dryhold::tui::Msg;
+
+use super::seat::{Seat, code};
+
+/// Begins a spray of 3N-03 and marks two zones.
+fn begins_a_spray(it: &mut Seat) {
+    it.keys("/3n-03\n");
+    it.keys("mspray\n");
+    it.shows("Spray: 3N-03");
+    it.keys("  ");
+}
+
+#[track_caller]
+fn has_the_spray(it: &mut Seat) {
+    it.keys("/3n-03\n");
+    it.keys("m");
+    it.shows("begun before");
+    it.keys("spray\n");
+    it.shows("2 of 15");
+}
+
+fn kept(it: &Seat) -> Vec<String> {
+    let Ok(folder) = std::fs::read_dir(it.state_folder()) else { return vec![] };
+    let names = folder.filter_map(|entry| entry.ok()?.file_name().into_string().ok());
+    names.filter(|name| name.starts_with("drafts-")).collect()
+}
+
+#[test]
+fn each_is_offered_what_they_may_do_in_the_order_of_the_work() {
+    let mut it = Seat::demo(80, 50);
+    it.signs_in("HM");
+    it.keys("/3N-03\nm");
+    let picture = it.picture();
+    let at = |text: &str| picture.find(text).unwrap_or_else(|| panic!("no {text}: {picture}"));
+    assert!(at("Finding") < at("Patient out") && at("Patient out") < at("Preparation"));
+    assert!(at("Preparation") < at("Dry check") && at("Dry check") < at("Bed made"));
+    it.shows_no("Return to service");
+    it.shows("more are for other roles");
+    it.key(KeyCode::End);
+    it.keys("\n");
+    it.shows("Return to service");
+    it.shows_no("more are for other roles");
+    let mut it = Seat::demo(80, 50);
+    it.signs_in("LD");
+    it.keys("/3N-03\nm");
+    assert!(it.line().contains("1  Spray") && it.line().contains("next step"), "{}", it.picture());
+}
+
+#[test]
+fn nobody_signed_in_may_look_and_is_asked_before_a_form_opens() {
+    let mut it = Seat::demo(80, 24);
+    it.keys("2345");
+    it.keys("1/3N-03\n");
+    it.shows("3N-03  patient room");
+    it.keys("mspray\n");
+    it.shows("Who are you? Then the form opens");
+    it.keys("ld");
+    it.shows("Who are you? Then the form opens: LD_");
+    it.keys("\n");
+    it.shows("Spray: 3N-03");
+    assert_eq!(it.app.person, Some(code("LD")));
+}
+
+#[test]
+fn letters_narrow_the_roster_and_never_to_nothing() {
+    let mut it = Seat::demo(80, 24);
+    it.keys("sl");
+    it.shows("L. Arden");
+    it.shows("L. Dorn");
+    it.shows_no("C. Nadir");
+    it.keys("z");
+    it.shows("Who are you?: L_");
+    it.key(KeyCode::Backspace);
+    it.shows("C. Nadir");
+    it.keys("moss");
+    it.keys("1");
+    assert_eq!(it.app.person, Some(code("HM")));
+}
+
+#[test]
+fn what_was_typed_outlives_leaving_by_force_and_a_lost_session() {
+    for way in ["Ctrl-C", "q", "ended from outside"] {
+        let mut it = Seat::demo(80, 24);
+        it.signs_in("LD");
+        begins_a_spray(&mut it);
+        match way {
+            "Ctrl-C" => {
+                it.control('c');
+                it.shows("What you only typed is kept for your next sign-in.");
+                it.control('c');
+                assert!(it.quit);
+            }
+            "q" => {
+                it.key(KeyCode::Esc);
+                it.key(KeyCode::Esc);
+                it.keys("q");
+                assert!(it.quit, "nothing is lost, so nothing is asked: {}", it.picture());
+            }
+            _ => it.tell(Msg::Ending),
+        }
+        let mut again = it.beside();
+        drop(it);
+        again.signs_in("LD");
+        again.shows("Begun before, and kept: Spray 3N-03.");
+        has_the_spray(&mut again);
+        again.key(KeyCode::F(2));
+        again.keys("\n");
+        again.shows("Noted, entry");
+        assert!(kept(&again).is_empty(), "{way}: noted is not begun");
+    }
+}
+
+#[test]
+fn what_one_had_begun_is_shown_to_no_other() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    begins_a_spray(&mut it);
+    it.key(KeyCode::Esc);
+    it.signs_in("PT");
+    it.shows_no("Begun before");
+    it.keys("m");
+    it.shows_no("begun before");
+    it.keys("spray\n");
+    it.shows("0 of 15");
+    it.key(KeyCode::Esc);
+    it.signs_in("LD");
+    has_the_spray(&mut it);
+    assert_eq!(kept(&it).len(), 1);
+}
+
+#[test]
+fn a_form_that_is_open_is_put_away_when_its_person_signs_out_or_is_gone() {
+    for alone in [false, true] {
+        let mut it = Seat::demo(80, 24);
+        it.signs_in("LD");
+        begins_a_spray(&mut it);
+        if alone {
+            it.tell(Msg::Alone);
+            it.shows("LD was signed out: no key for 10 minutes. What LD had begun is put away.");
+        } else {
+            it.key(KeyCode::Esc);
+            it.keys("o");
+        }
+        assert_eq!(it.app.person, None);
+        it.shows_no("Spray: 3N-03");
+        it.shows("3N-03  patient room");
+        it.tell(Msg::Alone);
+        it.signs_in("LD");
+        has_the_spray(&mut it);
+    }
+}
+
+#[test]
+fn an_untouched_form_is_no_draft() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    it.keys("/3N-03\nn");
+    it.shows("Spray: 3N-03");
+    it.key(KeyCode::Esc);
+    it.shows_no("What you typed is kept");
+    it.tell(Msg::Ending);
+    assert!(kept(&it).is_empty());
+}
+
+#[test]
+fn a_pin_that_cannot_be_checked_is_not_called_wrong() {
+    let mut it = Seat::demo(80, 24);
+    let pins = [("LD", hash_pin("4711").expect("a hash")), ("PT", "no hash".to_owned())];
+    for (at, (who, hash)) in pins.into_iter().enumerate() {
+        let body = Body::PinSet { person: Code::new(who).expect("a code"), hash: Some(hash) };
+        it.desk.note(&Command::new(CommandId(2_000_000 + at as u64), Place::Hospital, body), code(who));
+    }
+    it.tell(Msg::Changed);
+    it.keys("sld\n4712\n");
+    it.shows("That is not this person's PIN.");
+    it.keys("4711\n");
+    assert_eq!(it.app.person, Some(code("LD")), "{}", it.picture());
+    it.keys("spt\n4711\n");
+    it.shows("The PIN could not be checked; it may be right.");
+    assert_eq!(it.app.person, Some(code("LD")));
+}
