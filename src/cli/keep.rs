@@ -70,11 +70,12 @@ pub(super) fn make(asked: &Asked<'_>, path: &Path, wanted: &Wanted<'_>) -> Resul
     Ok(out)
 }
 
-/// The named zone, or that of this computer.
+/// The zone of this name; without one, that of `TZ`, else the machine's.
 pub(super) fn zone(named: Option<&str>) -> Result<Tz, Stop> {
-    let name = match named {
-        Some(name) => name.to_owned(),
-        None => iana_time_zone::get_timezone().unwrap_or_else(|_| "UTC".to_owned()),
+    let variable = || std::env::var("TZ").ok().and_then(|name| name.trim_start_matches(':').parse::<Tz>().ok());
+    let Some(name) = named else {
+        let machine = || iana_time_zone::get_timezone().ok().and_then(|name| name.parse().ok());
+        return Ok(variable().or_else(machine).unwrap_or(Tz::UTC));
     };
     name.parse().map_err(|_| {
         Stop::Usage(format!("“{name}” is no time zone: name one as the IANA does, --time-zone Europe/Paris"))
