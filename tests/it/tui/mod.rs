@@ -6,6 +6,7 @@ mod keys;
 mod large_room;
 mod lists;
 mod people;
+mod readme;
 mod room;
 mod seat;
 
