@@ -1,8 +1,13 @@
 //! What is typed and pasted: nothing of it is lost, and no burst of it does what nobody meant.
 
+use std::time::Duration;
+
 use super::hands::OF_A_FORM;
 use super::screen::{ENTER, ESC, Screen};
 use super::{demo, home};
+
+/// Longer than the time in which an answer to a question is not taken for one.
+const READ: Duration = Duration::from_millis(400);
 
 /// As a terminal marks what is pasted: xterm, "Control Sequences", bracketed paste mode.
 fn paste(text: &str) -> String {
@@ -59,6 +64,26 @@ fn escape_keeps_what_was_typed_and_leaving_asks_first() {
     screen.shows("Ctrl-C once more leaves.");
     screen.keys("\x03");
     assert!(screen.left().restored);
+}
+
+/// Also where a terminal does not mark a paste: then it is keys, faster than anybody reads.
+#[test]
+fn a_burst_of_keys_answers_no_question_and_signs_nothing() {
+    let home = home();
+    let mut screen = with_something_typed(&home);
+    screen.keys(ESC);
+    screen.shows("What you typed is kept");
+    screen.keys("qyyY");
+    screen.shows("Leave?");
+    screen.is_quiet_for(READ);
+    screen.shows("Leave?");
+    screen.keys(ENTER);
+    screen.shows_no_more("Leave?");
+    screen.keys("q");
+    screen.shows("Leave?");
+    screen.is_quiet_for(READ);
+    screen.keys("y");
+    assert!(screen.left().status.success());
 }
 
 #[test]
