@@ -45,14 +45,16 @@ fn words(room: &RoomLine, columns: u16, lines: usize) -> Vec<String> {
     let plain = main.map(thing).unwrap_or_default();
     let when = main.map(off).unwrap_or_default();
     let also = also.map(thing).unwrap_or_default();
+    // A time alone would not say of what.
+    let late: Vec<String> = main.filter(|step| step.overdue).map(|_| "overdue".to_owned()).into_iter().collect();
     let ways: [&[&Vec<String>]; 8] = [
         &[&what, &plain, &when, &also],
         &[&what, &plain, &when],
         &[&what, &plain],
         &[&plain, &when],
         &[&plain],
+        &[&late],
         &[&what],
-        &[&when],
         &[],
     ];
     let lines_of =
