@@ -1,7 +1,7 @@
 //! The whole job once more in tmux, a terminal emulator that others wrote, between the program and a keyboard.
 //!
-//! Without tmux on this computer the test says so and ends. `KEEP_WALK=1` writes the screens as text into the folder
-//! `walk` beside this file, for a reader who wants to see a room's whole way.
+//! Without tmux on this computer the test says so and ends. Its screens are kept as text in the folder `walk`
+//! beside this file, for a reader who wants to see a room's whole way; `UPDATE_PICTURES=1` writes them anew.
 
 use std::fs;
 use std::io::Read as _;
@@ -88,28 +88,28 @@ fn show(tmux: &Tmux, pipe: &Path, eye: &Eye) {
 /// One part of the job.
 type Stage = fn(&mut Job);
 
-/// Keeps screens as text, if that is asked for.
+/// Compares screens with the kept ones, or keeps them.
 struct Kept {
-    folder: Option<PathBuf>,
+    writes: bool,
     so_far: usize,
 }
 
 impl Kept {
     fn new() -> Self {
-        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it/term/walk");
-        let folder = std::env::var_os("KEEP_WALK").map(|_| folder);
-        if let Some(folder) = &folder {
-            fs::create_dir_all(folder).expect("a folder");
-        }
-        Self { folder, so_far: 0 }
+        Self { writes: std::env::var_os("UPDATE_PICTURES").is_some(), so_far: 0 }
     }
 
     fn keep(&mut self, name: &str, screen: &Screen) {
         self.so_far += 1;
-        if let Some(folder) = &self.folder {
-            let lines: Vec<String> = screen.text().lines().map(|line| format!("{}\n", line.trim_end())).collect();
-            fs::write(folder.join(format!("{:02}-{name}.txt", self.so_far)), lines.concat()).expect("a screen");
+        let file = format!("{:02}-{name}.txt", self.so_far);
+        let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/it/term/walk").join(&file);
+        let shown: String = screen.text().lines().map(|line| format!("{}\n", line.trim_end())).collect();
+        if self.writes {
+            fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
+            fs::write(&path, &shown).expect("a screen");
         }
+        let kept = fs::read_to_string(&path).unwrap_or_default();
+        assert!(kept == shown, "{file} is now\n{shown}");
     }
 
     /// The room, then every screen, then the room again.
