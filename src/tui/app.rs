@@ -25,6 +25,7 @@ use super::update::Effect;
 use super::world::World;
 use crate::domain::board::is_offered;
 use crate::domain::code::Code;
+use crate::domain::entry::Number;
 use crate::domain::moves::{self, MOVES, Move};
 use crate::domain::shown::shown;
 
@@ -58,6 +59,8 @@ pub struct App {
     pub(super) pending: Vec<Effect>,
     /// What was done last, or why nothing was.
     pub said: String,
+    /// It was noted by the last key: a second press of the same key is for nothing below.
+    pub(super) just_noted: Option<Number>,
     pub top: TopLine,
     /// Ctrl-C was pressed once.
     pub leaving: bool,
@@ -119,6 +122,7 @@ impl App {
             kept: String::new(),
             pending: vec![],
             said: String::new(),
+            just_noted: None,
             top: TopLine::default(),
             leaving: false,
         };
@@ -212,8 +216,10 @@ impl App {
         self.layers.clear();
         self.base = to;
         self.lay_out(world);
-        if let Some(room) = room {
+        // On the Beds the first line is the answer: a bed that can be given away now.
+        if let Some(room) = room.filter(|_| to != Base::Beds) {
             self.choose(room, world);
+            self.lay_out(world);
         }
     }
 
@@ -295,9 +301,13 @@ impl App {
     /// Where one key would note or sign something: which line of what. None: no key does so here.
     pub(super) fn final_line(&self) -> Option<String> {
         let depth = self.layers.len();
+        if let Some(number) = self.just_noted {
+            return Some(format!("{depth} noted {number}"));
+        }
         match self.layers.last()? {
             Layer::Form(form) if form.notes_now() => Some(format!("{depth} {} {}", form.mv.verb, form.target)),
             Layer::Confirm(confirm) => Some(format!("{depth} {}", confirm.question)),
+            Layer::Choice(list) if list.is_of_people() => Some(format!("{depth} who")),
             _ => None,
         }
     }

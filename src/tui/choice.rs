@@ -46,6 +46,11 @@ pub enum Pick {
 }
 
 impl ChoiceList {
+    /// It asks who is at the keyboard, and nobody has said so yet by a letter.
+    pub(super) fn is_of_people(&self) -> bool {
+        self.typed.is_empty() && self.items.iter().any(|item| matches!(item.pick, Pick::Person(_)))
+    }
+
     /// Who is at the keyboard.
     pub fn people(world: &World<'_>, then: Option<Ask>) -> Self {
         let people = world.board.people().values().filter(|person| !person.left);

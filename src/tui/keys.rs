@@ -348,14 +348,8 @@ const FORM_END: &[Binding] = &[
 ];
 
 const CONFIRM: &[Binding] = &[
-    bind(&[Sign('y')], "y", "yes, note it", Some("yes, note it"), Act::Yes),
-    bind(
-        &[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)],
-        "n",
-        "no, back to the form",
-        Some("no, back"),
-        Act::No,
-    ),
+    bind(&[Sign('y')], "y", "yes, do it", Some("yes"), Act::Yes),
+    bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, back", Some("no, back"), Act::No),
 ];
 
 const HELP_PAGE: &[Binding] = &[

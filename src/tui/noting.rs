@@ -53,6 +53,7 @@ pub(super) fn noted(app: &mut App, world: &World<'_>, answer: Noted) {
                 Some((entry, person)) if undo_refused(entry, person, world).is_none() => " (u undoes it)",
                 _ => "",
             };
+            app.just_noted = Some(number);
             app.said = format!("Noted, entry {number}{undo}: {}", shown(&sentence));
         }
         Noted::Refused(refusal) => match form {
@@ -91,7 +92,7 @@ pub(super) fn undo(app: &mut App, world: &World<'_>) {
 }
 
 /// Why this person may not void the entry. It is tried on the board, and nothing is written.
-fn undo_refused(entry: &Entry, person: Code, world: &World<'_>) -> Option<Refusal> {
+pub(super) fn undo_refused(entry: &Entry, person: Code, world: &World<'_>) -> Option<Refusal> {
     let body = Body::Voided { entry: entry.number, why: "tried".to_owned(), really_in: None };
     decide(world.board, &Command::new(CommandId(0), entry.place.clone(), body), person, world.now).err()
 }

@@ -109,11 +109,17 @@ struct Runner {
 
 fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
     let timeline = |room: Code| desk.timeline(room).collect::<Vec<&Entry>>();
+    // On a line of the screen the folder would take the place of what is wrong.
+    let short = |text: String| match desk.path().file_name() {
+        Some(name) => text.replace(&*desk.path().to_string_lossy(), &name.to_string_lossy()),
+        None => text,
+    };
     let trouble = match desk.standing() {
         Standing::Whole => desk.board().distrust().map(str::to_owned),
         Standing::ReadOnly(why) => Some(format!("this ledger can only be looked at here: {why}")),
         Standing::Untrusted(why) => Some(why.clone()),
     };
+    let trouble = trouble.map(short);
     let world = World {
         board: desk.board(),
         now: desk.now(),

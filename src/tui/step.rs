@@ -105,9 +105,12 @@ fn who(role: &str, task: Option<&Task>) -> String {
 }
 
 /// What may wait a little is due before it is overdue.
-fn when(task: &Task, now: Time, zone: Tz) -> String {
+pub(super) fn when(task: &Task, now: Time, zone: Tz) -> String {
     match task.due {
         Some(due) if due <= now && !task.overdue => format!("due since {}", age::with_age(due, now, zone)),
+        Some(due) if task.kind == TaskKind::DryCheck && due > now => {
+            format!("not before {}, in {}", age::clock(due, now, zone), age::length(due - now))
+        }
         Some(due) => age::due(due, now, zone),
         None => String::new(),
     }

@@ -10,7 +10,7 @@ use super::choice::{ChoiceList, Pick};
 use super::form::Wanted;
 use super::keys::{Act, Context};
 use super::line::{Purpose, Typed, TypedLine};
-use super::noting::{form_outcome, noted, undo};
+use super::noting::{form_outcome, noted, undo, undo_refused};
 use super::page::Page;
 use super::person::{alone, picked, pin_checked};
 use super::room::{Chosen, RoomScreen};
@@ -169,6 +169,11 @@ fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent, early: Option<bo
         // What cannot be seen must not be answered.
         return vec![];
     }
+    if early.is_some() && app.just_noted.is_some() && act == Act::Go {
+        // What was noted stays said.
+        return vec![];
+    }
+    app.just_noted = None;
     app.said.clear();
     if let Some(seen) = early
         && is_final(app, act, seen)
@@ -184,6 +189,7 @@ fn is_final(app: &App, act: Act, seen: bool) -> bool {
     match app.layers.last() {
         Some(Layer::Form(form)) => act == Act::Go && form.notes_now() && (!seen || form.is_signature()),
         Some(Layer::Confirm(_)) => act == Act::Yes,
+        Some(Layer::Choice(list)) => act == Act::Go && list.is_of_people(),
         _ => false,
     }
 }
@@ -316,7 +322,12 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
         },
         Act::Find => app.layers.push(Layer::Line(TypedLine::new(Purpose::Entry))),
         Act::Void => match app.ledger.void(world) {
-            Ok(ask) => app.open_form(&ask, world),
+            Ok(entry) => match app.person.and_then(|person| undo_refused(entry, person, world)) {
+                None => app.open_form(&Ask::void(entry), world),
+                Some(no) => {
+                    app.said = format!("Entry {} is not yours to void: {}", entry.number, shown(&no.to_string()))
+                }
+            },
             Err(why) => app.said = why,
         },
         _ => app.walk(act, world),

@@ -98,7 +98,8 @@ impl Board {
                     Some(evidence) if matches!(state, State::Clear | State::Monitoring) => evidence.need.to_string(),
                     _ => format!("is {state}"),
                 };
-                let text = format!("shared space {} ({}): {why}", space.code, space.name);
+                let name = if space.name.is_empty() { space.kind.as_str() } else { &space.name };
+                let text = format!("shared space {} ({name}): {why}", space.code);
                 blockers.push(Blocker { rule: Rule::SharedSpace, text, entries, verb: None });
             }
         }

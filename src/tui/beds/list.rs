@@ -283,8 +283,8 @@ pub(in crate::tui) fn first_things(room: &RoomLine, bed: &BedLine) -> Vec<String
                 format!("{staying}{whole}{more}"),
                 format!("{staying}{short}{more}"),
                 format!("{staying}{shorter}{more}"),
-                format!("{staying}{shorter}"),
-                format!("{staying}{off}"),
+                format!("{staying}{off}{more}"),
+                format!("{staying}{least}{more}"),
                 format!("{staying}{least}"),
             ]
         }

@@ -125,6 +125,21 @@ impl Form {
                      never voided; if the entry closed the room, a second person has to look before anything opens."
                 ))
             }
+            "occupied" => {
+                let closed = |bed: &String| {
+                    let bed = Code::new(bed).ok()?;
+                    let blockers = world.board.admission(bed, world.now);
+                    let other = blockers.into_iter().find(|blocker| blocker.rule != Rule::Occupancy)?;
+                    Some(format!("bed {bed}: {}", other.text))
+                };
+                let closed: Vec<String> = answers.all("beds").iter().filter_map(closed).collect();
+                let why = closed.first()?;
+                Some(format!(
+                    "Note a patient in a bed that is closed? {}. It is kept as an exception, without blame. If the patient is \
+                     not in it yet: take another bed.",
+                    shown(why)
+                ))
+            }
             "attest" => Some(format!(
                 "Attest line {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
                 number("line")?

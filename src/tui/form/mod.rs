@@ -327,6 +327,7 @@ impl Form {
             Answer::List(list) if list.kind == (checklist::Kind::Signs { nothing: true }) => {
                 Some(("g", "rest of group: nothing seen"))
             }
+            Answer::List(list) if matches!(list.kind, checklist::Kind::Signs { .. }) => Some(("1-8", "what was seen")),
             Answer::List(_) => None,
         }
     }
@@ -339,9 +340,9 @@ impl Form {
         let signs = match &question.answer {
             Answer::List(list) if matches!(list.kind, checklist::Kind::Signs { .. }) => format!(" {}", sign_legend()),
             Answer::List(list) if list.has_last() => {
-                " Keys 1 and 2 answer; g: the rest of this room as last noted.".to_owned()
+                " 1 occupied, 2 empty; g: the rest of this room as last noted.".to_owned()
             }
-            Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => " Keys 1 and 2 answer.".to_owned(),
+            Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => " 1 dry, 2 damp.".to_owned(),
             _ => String::new(),
         };
         let remark = match &question.answer {

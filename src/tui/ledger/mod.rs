@@ -26,7 +26,6 @@ use crate::domain::describe;
 use crate::domain::entry::{Body, Entry, Number, Place};
 use crate::domain::shown::shown;
 use crate::tui::age;
-use crate::tui::ask::Ask;
 
 /// From this width on a line has space for its kind as a word, and for both names.
 const WIDE: u16 = 120;
@@ -163,7 +162,7 @@ impl LedgerScreen {
     }
 
     /// The form that voids the chosen entry.
-    pub(super) fn void(&self, world: &World<'_>) -> Result<Ask, String> {
+    pub(super) fn void<'w>(&self, world: &World<'w>) -> Result<&'w Entry, String> {
         let Some(entry) = self.chosen.and_then(|place| world.entries.get(place)) else {
             return Err("No entry is chosen.".to_owned());
         };
@@ -176,7 +175,7 @@ impl LedgerScreen {
         let mut about = self.listing.about(entry.number, world.entries);
         match about.find(|other| matches!(other.body, Body::Voided { .. })) {
             Some(void) => Err(format!("Entry {} is voided already, by entry {}.", entry.number, void.number)),
-            None => Ok(Ask::void(entry)),
+            None => Ok(entry),
         }
     }
 

@@ -2,6 +2,7 @@
 
 use ratatui::layout::Position;
 
+use super::kind::Kind;
 use super::{LedgerScreen, Line, Row, Told, WIDE};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, width, wrap};
@@ -13,7 +14,14 @@ pub(super) fn pane_lines(lines: u16) -> u16 {
 
 impl LedgerScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>) -> Option<Position> {
-        pen.rule(0, &self.heading());
+        let heading = self.heading();
+        pen.rule(0, &heading);
+        // The signs of the column, where the kinds do not stand in words beside them.
+        let legend = [Kind::Closes, Kind::Fact, Kind::Signature].map(|kind| format!("{} {}", kind.sign(), kind.word()));
+        let legend = format!(" {} ", legend.join("  "));
+        if width(&heading) + 2 + width(&legend) <= pen.width() {
+            pen.put_right(0, &legend, Part::Plain);
+        }
         let mut cursor = None;
         let number = self.rows.iter().filter_map(Row::line).map(|line| line.number.0.to_string().len()).max();
         let number_columns = u16::try_from(number.unwrap_or(0)).unwrap_or(u16::MAX).max(4);

@@ -15,6 +15,7 @@ use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::ask::Ask;
+use crate::tui::step;
 use crate::tui::survey::{BedLine, Survey, short_code};
 use crate::tui::world::World;
 
@@ -95,7 +96,8 @@ fn next(
     person: Option<Code>,
 ) -> Next {
     let board = world.board;
-    let task = survey.tasks.iter().find(|task| task.room == plan.code && task.verb == step.verb);
+    let same = survey.tasks.iter().filter(|task| task.room == plan.code && step::does(step.verb, task));
+    let task = same.min_by_key(|task| (task.due.is_none(), task.due));
     let mut who = vec![];
     match task.map(|task| (task.accepted_by, task.role)) {
         Some((Some(who_has), _)) => who.push(format!("{who_has} has it")),
@@ -111,7 +113,7 @@ fn next(
     let zone = board.facility().time_zone;
     Next {
         text: shown(&step.text),
-        due: task.and_then(|task| task.due).map(|due| age::due(due, world.now, zone)).unwrap_or_default(),
+        due: task.map(|task| step::when(task, world.now, zone)).unwrap_or_default(),
         overdue: task.is_some_and(|task| task.overdue),
         who: who.join("; "),
         ask: Ask::next(board, plan.code, step.verb, evidence),
