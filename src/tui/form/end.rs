@@ -4,7 +4,7 @@ use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::code::Code;
 use crate::domain::decide::Refusal;
 use crate::domain::describe;
-use crate::domain::entry::Number;
+use crate::domain::entry::{Body, Number};
 use crate::domain::moves::{self, Answers, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
@@ -98,7 +98,7 @@ impl Form {
         let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
             Ok((place, body)) if errors.is_empty() => {
-                let confirm = self.confirm(&answers, world);
+                let confirm = self.confirm(&answers, world).or_else(|| in_closed_bed(&body, world));
                 let future_is_meant = self.future_is_meant;
                 Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
             }
@@ -123,21 +123,6 @@ impl Form {
                 Some(format!(
                     "Void entry {number}{what}? It stays written, and counts no more. What stood on it falls. A void is \
                      never voided; if the entry closed the room, a second person has to look before anything opens."
-                ))
-            }
-            "occupied" => {
-                let closed = |bed: &String| {
-                    let bed = Code::new(bed).ok()?;
-                    let blockers = world.board.admission(bed, world.now);
-                    let other = blockers.into_iter().find(|blocker| blocker.rule != Rule::Occupancy)?;
-                    Some(format!("bed {bed}: {}", other.text))
-                };
-                let closed: Vec<String> = answers.all("beds").iter().filter_map(closed).collect();
-                let why = closed.first()?;
-                Some(format!(
-                    "Note a patient in a bed that is closed? {}. It is kept as an exception, without blame. If the patient is \
-                     not in it yet: take another bed.",
-                    shown(why)
                 ))
             }
             "attest" => Some(format!(
@@ -201,4 +186,19 @@ impl Form {
             _ => "Enter asks these too. They may all be left open.".to_owned(),
         }
     }
+}
+
+/// A patient in a bed that is closed for more than its patient.
+fn in_closed_bed(body: &Body, world: &World<'_>) -> Option<String> {
+    let Body::Occupied { beds } = body else { return None };
+    let closed = |bed: &Code| {
+        let blockers = world.board.admission(*bed, world.now);
+        let other = blockers.into_iter().find(|blocker| blocker.rule != Rule::Occupancy)?;
+        Some(format!("Bed {bed}: {}", shown(&other.text)))
+    };
+    let why = beds.iter().find_map(closed)?;
+    Some(format!(
+        "Note a patient in a bed that is closed? {why}. It is kept as an exception, without blame. If the patient is not in \
+         it yet: take another bed."
+    ))
 }

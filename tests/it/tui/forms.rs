@@ -347,3 +347,58 @@ fn the_figures_of_a_load_are_taken_over_only_on_a_key_and_only_from_ones_own() {
     open_move(&mut it, "bag laundered");
     it.shows_no("Same load as");
 }
+
+/// It happens, and can be noted; but nobody notes it by two presses of a key.
+#[test]
+fn a_patient_in_a_closed_bed_is_asked_about_once_more() {
+    let mut it = in_room("CN", "3N-10");
+    it.key(KeyCode::Down);
+    it.key(KeyCode::Enter);
+    it.shows("Bed 3N-10-A");
+    it.keys("1");
+    it.key(KeyCode::F(2));
+    it.key(KeyCode::Enter);
+    it.shows("Note a patient in a bed that is closed?");
+    it.key(KeyCode::Enter);
+    it.shows("Nothing was done.");
+    it.shows_no("Noted, entry");
+}
+
+#[test]
+fn a_second_enter_after_a_note_is_for_nothing_below() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("CN");
+    it.keys("2");
+    for _ in 0..3 {
+        it.key(KeyCode::Enter);
+    }
+    it.shows("Noted, entry");
+    early(&mut it, KeyCode::Enter, true);
+    it.shows("Noted, entry");
+    it.shows_no("take it");
+    it.key(KeyCode::Enter);
+    it.shows("take it");
+}
+
+#[test]
+fn an_enter_too_many_signs_nobody_in() {
+    let mut it = Seat::demo(80, 24);
+    it.keys("2");
+    it.key(KeyCode::Enter);
+    it.key(KeyCode::Enter);
+    it.shows("Who are you?");
+    early(&mut it, KeyCode::Enter, true);
+    it.shows("Who are you?");
+    it.shows_no("Signed in");
+    it.key(KeyCode::Enter);
+    it.shows_no("Who are you?");
+}
+
+#[test]
+fn who_may_not_void_an_entry_is_told_before_the_form() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("CN");
+    it.keys("5v");
+    it.shows("is not yours to void");
+    it.shows_no("Void an entry");
+}
