@@ -131,29 +131,36 @@ fn first_frame() {
     show(&format!("first frame of the demo, {} entries", entries.len()), frame);
 }
 
+/// On every screen, and when every room was just sprayed: that is when most is due and most bags are out.
 fn key_to_frame(entries: &[Entry]) {
-    let board = Board::fold(entries);
-    let now = entries.last().unwrap().noted;
-    let area = Rect::new(0, 0, 120, 40);
-    with_world(&board, now, |world| {
-        let (opening, mut app) = once(|| App::new(Look::default(), area.width, area.height, None, world));
-        show(&format!("the screens of {ROOMS} rooms, made anew"), opening);
-        let mut keys = [KeyCode::Down, KeyCode::Right, KeyCode::Down, KeyCode::Left, KeyCode::Up].into_iter().cycle();
-        let each = 100;
-        let batch = median(9, || {
-            let (all, ()) = once(|| {
-                for _ in 0..each {
-                    let key = KeyEvent::new(keys.next().unwrap(), KeyModifiers::NONE);
-                    black_box(update(&mut app, world, Msg::Key(key)));
-                    let mut buffer = Buffer::empty(area);
-                    paint(&app, area, &mut buffer);
-                    black_box(buffer);
-                }
+    let sprayed = hospital::settings(ROOMS) + ROOMS * 3;
+    for (when, entries) in [("at rest", entries), ("all sprayed", entries.get(..sprayed).unwrap())] {
+        let board = Board::fold(entries);
+        let now = entries.last().unwrap().noted;
+        let area = Rect::new(0, 0, 120, 40);
+        let timeline = |_| vec![];
+        let world =
+            World { board: &board, now, entries, timeline: &timeline, trouble: None, closed: false, rehearsal: true };
+        let (opening, mut app) = once(|| App::new(Look::default(), area.width, area.height, None, &world));
+        show(&format!("the screens of {ROOMS} rooms, made anew, {when}"), opening);
+        for (screen, name) in ('1'..='6').zip(["Board", "Beds", "Tasks", "Bags", "Ledger", "Rules"]) {
+            let press = |app: &mut App, code| {
+                black_box(update(app, &world, Msg::Key(KeyEvent::new(code, KeyModifiers::NONE))));
+                let mut buffer = Buffer::empty(area);
+                paint(app, area, &mut buffer);
+                black_box(buffer);
+            };
+            press(&mut app, KeyCode::Char(screen));
+            let mut keys =
+                [KeyCode::Down, KeyCode::Right, KeyCode::Down, KeyCode::Left, KeyCode::Up].into_iter().cycle();
+            let each = 50;
+            let batch = median(9, || {
+                let (all, ()) = once(|| (0..each).for_each(|_| press(&mut app, keys.next().unwrap())));
+                all / each
             });
-            all / each
-        });
-        show(&format!("key to frame at {ROOMS} rooms"), batch);
-    });
+            show(&format!("key to frame, {name}, {when}"), batch);
+        }
+    }
 }
 
 fn frames(entries: &[Entry]) {

@@ -31,6 +31,8 @@ pub(super) struct BagsScreen {
     lines: Vec<Line>,
     keys: Vec<Key>,
     detail: Detail,
+    /// Of the screen, when it was last laid out.
+    width: u16,
 }
 
 /// The same tag may be in use in two rooms.
@@ -93,7 +95,12 @@ impl Screen for BagsScreen {
         self.lines.extend(settled);
         self.keys = self.lines.iter().map(Line::key).collect();
         self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(view::detail_lines(lines) + 2)));
-        self.detail = self.chosen().map(|line| Detail::of(line, world, width)).unwrap_or_default();
+        self.width = width;
+        self.look_closer(world, survey);
+    }
+
+    fn look_closer(&mut self, world: &World<'_>, _survey: &Survey) {
+        self.detail = self.chosen().map(|line| Detail::of(line, world, self.width)).unwrap_or_default();
     }
 
     fn walk(&mut self, act: Act, survey: &Survey) -> bool {
@@ -102,9 +109,8 @@ impl Screen for BagsScreen {
             self.cursor.reset();
             return true;
         }
-        let before = self.cursor.key();
         self.cursor.walk(act, &self.keys);
-        self.cursor.key() != before
+        false
     }
 
     fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {

@@ -137,15 +137,20 @@ fn least_of_counts(state: State) -> &'static str {
 fn do_not_enter(pen: &mut Pen<'_>, rooms: &[String]) {
     let x = pen.chip(0, 0, "Do not enter", Part::No) + 1;
     let space = pen.width().saturating_sub(x);
-    let mut shown = rooms.len();
-    let text = loop {
-        let listed = rooms.get(..shown).unwrap_or_default().join(", ");
-        let text = if shown < rooms.len() { format!("{listed}, and {} more", rooms.len() - shown) } else { listed };
-        if width(&text) <= space || shown <= 1 {
-            break text;
-        }
-        shown -= 1;
+    let more = |shown: usize| match rooms.len() - shown {
+        0 => String::new(),
+        more => format!(", and {more} more"),
     };
+    let mut text = String::new();
+    for (at, room) in rooms.iter().enumerate() {
+        let comma = if at == 0 { "" } else { ", " };
+        let longer = format!("{text}{comma}{room}");
+        if at > 0 && width(&longer) + width(&more(at + 1)) > space {
+            text.push_str(&more(at));
+            break;
+        }
+        text = longer;
+    }
     pen.put_in(x, 0, space, &text, Part::Plain);
 }
 
