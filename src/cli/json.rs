@@ -93,6 +93,8 @@ pub(super) struct TaskRow {
     pub need: String,
     pub due: Option<String>,
     pub overdue: bool,
+    /// Before `due` the rules refuse it; otherwise `due` is advice.
+    pub barred: bool,
     pub role: &'static str,
     pub verb: &'static str,
     pub command: String,
@@ -149,6 +151,8 @@ pub(super) struct EvidenceRow {
     pub verb: &'static str,
     pub cause: u64,
     pub met_by: Option<u64>,
+    /// Met by what may stand in its place.
+    pub instead: bool,
 }
 
 #[derive(Serialize)]
@@ -258,6 +262,7 @@ pub(super) fn task_row(task: &Task) -> TaskRow {
         need: task.need.clone(),
         due: task.due.map(rfc3339),
         overdue: task.overdue,
+        barred: task.barred,
         role: task.role.word(),
         verb: task.verb,
         command: task.command.clone(),
@@ -332,6 +337,7 @@ fn evidence_row(it: &Evidence) -> EvidenceRow {
         verb: it.need.verb(),
         cause: it.cause.0,
         met_by: it.met_by.map(|number| number.0),
+        instead: it.instead,
     }
 }
 

@@ -173,7 +173,8 @@ fn section(out: &mut String, title: &str, table: Table) {
 fn evidence_table(room: &json::RoomView) -> Table {
     let mut table = Table::new(&["RULE", "ASKED BY", "MET BY", "NEED"]);
     for it in &room.evidence {
-        let met = it.met_by.map_or("open".to_owned(), |number| format!("entry {number}"));
+        let instead = if it.instead { ", treated instead" } else { "" };
+        let met = it.met_by.map_or("open".to_owned(), |number| format!("entry {number}{instead}"));
         table_row(&mut table, [it.rule.to_owned(), format!("entry {}", it.cause), met, it.need.clone()]);
     }
     table

@@ -217,6 +217,17 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Ok(())
         }
         Body::Voided { entry: target, .. } => void_refusal(board, entry, *target),
+        Body::TaskAccepted { room, need, cause, by } => {
+            let tasks = board.tasks_of(*room, entry.noted);
+            let taken = tasks.iter().find(|task| task.cause == *cause && task.need == *need);
+            if taken.is_some_and(|task| task.not_for.contains(by)) {
+                return Err(Refusal::new(
+                    Rule::SecondLook,
+                    format!("{by} noted, did or voided it: somebody else looks"),
+                ));
+            }
+            Ok(())
+        }
         Body::PatientOut { receiving: Some(room), .. } if !board.rooms_of(&entry.place).contains(room) => Err(
             Refusal::new(Rule::Place, format!("the entry has to name room {room}, which receives the patient, too")),
         ),

@@ -42,6 +42,8 @@ pub struct Evidence {
     /// The entry that asks for it.
     pub cause: Number,
     pub met_by: Option<Number>,
+    /// Met by what may stand in its place: the room was treated whole where an inspection was asked for.
+    pub instead: bool,
 }
 
 impl Need {

@@ -263,7 +263,8 @@ impl App {
 
     /// The chosen room's next step, if the person signed in may do it.
     pub(super) fn own_step(&self) -> Option<&'static Move> {
-        let verb = self.survey.room(self.chosen_room()?)?.next_verb?;
+        let room = self.survey.room(self.chosen_room()?)?;
+        let verb = room.next_verb.filter(|_| self.person.is_none_or(|me| !room.next_not_for.contains(&me)))?;
         self.offered.contains(verb).then(|| moves::find(verb)).flatten()
     }
 

@@ -61,6 +61,7 @@ pub(super) enum Opens {
     Nothing,
     /// The room's next step, or the room where none is asked for or it is not this person's to do.
     NextStep(Code),
+    Room(Code),
     Form(Ask),
     /// What can be noted of this bed.
     Bed(Code),

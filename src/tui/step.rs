@@ -109,11 +109,17 @@ pub(super) fn when(task: &Task, now: Time, zone: Tz) -> String {
     match task.due {
         Some(due) if due <= now && !task.overdue => format!("due since {}", age::with_age(due, now, zone)),
         Some(due) if task.kind == TaskKind::DryCheck && due > now => {
-            format!("not before {}, in {}", age::clock(due, now, zone), age::length(due - now))
+            format!("{}, in {}", before_its_time(task, due, now, zone), age::length(due - now))
         }
         Some(due) => age::due(due, now, zone),
         None => String::new(),
     }
+}
+
+/// A dry check that is still to come: the label forbids it earlier, or somebody found it damp and an hour was advised.
+pub(super) fn before_its_time(task: &Task, due: Time, now: Time, zone: Tz) -> String {
+    let words = if task.barred { "not before" } else { "again about" };
+    format!("{words} {}", age::clock(due, now, zone))
 }
 
 fn short(step: &NextStep, count: usize) -> String {

@@ -54,6 +54,8 @@ pub struct RoomLine {
     pub next: Option<String>,
     /// The move that the next step is.
     pub next_verb: Option<&'static str>,
+    /// Who may not take it whatever their role.
+    pub next_not_for: Vec<Code>,
     pub step: Option<StepLine>,
     /// What is overdue in the room and is not its next step.
     pub overdue: Option<StepLine>,
@@ -295,6 +297,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
     let zone = board.facility().time_zone;
     let step = board.next_step(plan.code, now);
     let next_verb = step.as_ref().map(|step| step.verb);
+    let next_not_for = step.as_ref().map(|step| step.not_for.clone()).unwrap_or_default();
     let step = step.map(|step| StepLine::of(&step, tasks, now, zone));
     let next = step.as_ref().map(|step| match step.when.as_str() {
         "" => step.text.clone(),
@@ -312,6 +315,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
         opposite: plan.neighbours.iter().find(|it| it.side == Side::Opposite).map(|it| it.room),
         next,
         next_verb,
+        next_not_for,
         step,
         overdue: late.map(|task| StepLine::of_task(task, now, zone)),
         wet_since: (state == State::TreatedWet).then(|| wet_since(board, plan.code, now)),

@@ -354,6 +354,7 @@ fn open(app: &mut App, world: &World<'_>, opens: Opens) {
                 open_room(app, world, room);
             }
         }
+        Opens::Room(room) => open_room(app, world, room),
         Opens::Form(ask) => app.open_form(&ask, world),
         Opens::Bed(bed) => app.layers.push(Layer::Choice(ChoiceList::of_bed(world, bed, app.person))),
         Opens::Folds => app.walk(Act::Go, world),
@@ -445,6 +446,13 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
         if let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter") {
             *does = step.map_or("the room", |mv| mv.title);
         }
+    }
+    if context == Context::Tasks
+        && app.tasks.is_for_others(&app.survey)
+        && let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter")
+    {
+        *does = "the room";
+        hints.retain(|(key, _)| !matches!(*key, "Space" | "t"));
     }
     let offered = app.person.is_none() || app.offered.contains("occupancy");
     hints.retain(|(_, does)| *does != "confirm beds" || offered);

@@ -19,6 +19,8 @@ pub struct NextStep {
     pub text: String,
     /// Whose work it usually is.
     pub role: Role,
+    /// Who may not do it whatever their role.
+    pub not_for: Vec<Code>,
 }
 
 impl Board {
@@ -34,7 +36,8 @@ impl Board {
             things.dedup();
             things.len()
         };
-        let step = |verb: &'static str, text: String| Some(NextStep { verb, text, role: usual_role(verb) });
+        let step =
+            |verb: &'static str, text: String| Some(NextStep { verb, text, role: usual_role(verb), not_for: vec![] });
         let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
@@ -44,7 +47,14 @@ impl Board {
             return step("attest", "say what the damaged line was".to_owned());
         }
         if has(|n| matches!(n, Need::Looked(_))) {
-            return step("look", "a second person looks in the room after the void".to_owned());
+            let looks = needs.iter().filter(|(_, need)| matches!(need, Need::Looked(_)));
+            // Whoever may take one of several looks has something to do here.
+            let not_for = looks.map(|(closer, _)| closer.own_hands()).reduce(|mut all, one| {
+                all.retain(|code| one.contains(code));
+                all
+            });
+            let look = step("look", "a second person looks in the room after the void".to_owned());
+            return look.map(|step| NextStep { not_for: not_for.unwrap_or_default(), ..step });
         }
         if has(|n| matches!(n, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed))
             && room.state() != State::Confirmed

@@ -78,7 +78,11 @@ pub struct Task {
     /// None: it waits for something else first, or its clock does not run yet.
     pub due: Option<Time>,
     pub overdue: bool,
+    /// Before `due` the rules refuse it: a label's minimum. Otherwise `due` is advice, as after a damp check.
+    pub barred: bool,
     pub role: Role,
+    /// Who may not do it whatever their role: a second look is not for those whose doing it looks at.
+    pub not_for: Vec<Code>,
     pub verb: &'static str,
     /// The one command line that does it.
     pub command: String,
@@ -200,7 +204,10 @@ impl Board {
             Need::Walked => (TaskKind::WardWalk, after(shift)),
         };
         let text = need_text(kind, need);
-        Some(self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), Some(need)))
+        let task = self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), Some(need));
+        let barred = kind == TaskKind::DryCheck && closer.cause != Cause::Damp;
+        let not_for = if kind == TaskKind::SecondLook { closer.own_hands() } else { vec![] };
+        Some(Task { barred, not_for, ..task })
     }
 
     #[expect(clippy::too_many_arguments, reason = "one constructor for a record of as many fields")]
@@ -225,7 +232,9 @@ impl Board {
             cause,
             due,
             overdue: false,
+            barred: false,
             role,
+            not_for: vec![],
             verb,
             command,
             accepted_by: None,
@@ -318,6 +327,9 @@ fn merge(tasks: &mut Vec<Task>, task: Task) {
         Some(known) => {
             // A dry check waits for the last clock; the rest is due with the first.
             let later = matches!(task.kind, TaskKind::DryCheck);
+            if later && task.due >= known.due {
+                known.barred = task.barred || (known.barred && known.due == task.due);
+            }
             known.due = match (known.due, task.due) {
                 (Some(a), Some(b)) => Some(if later { a.max(b) } else { a.min(b) }),
                 (a, b) if !later => a.or(b),

@@ -123,8 +123,7 @@ impl Board {
                 let Some(closer) = room.voided_by(*void) else {
                     return Err(No::new(Rule::Target, format!("entry {void} voided nothing that closes room {code}")));
                 };
-                let voided_by = closer.voided.is_some_and(|void| void.by.contains(&entry.noted_by));
-                if voided_by || [closer.noted_by, closer.done_by].contains(&entry.noted_by) {
+                if closer.own_hands().contains(&entry.noted_by) {
                     let text = "the look is for a second person: neither who noted it nor who voided it";
                     return Err(No::new(Rule::SecondLook, text));
                 }

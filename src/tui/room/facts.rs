@@ -105,11 +105,17 @@ fn next(
         None => {}
     }
     let may = |person: &Person| is_offered(step.verb, person, world.now, board.policy());
-    who.push(match person.and_then(|code| board.people().get(&code)) {
+    let own_hands = |person: &Person| step.not_for.contains(&person.initials);
+    let yours = match person.and_then(|code| board.people().get(&code)) {
         None => "nobody is signed in: s".to_owned(),
+        Some(person) if own_hands(person) => {
+            who.clear();
+            "not yours: for somebody who did not note or void it".to_owned()
+        }
         Some(person) if may(person) => "yours to note".to_owned(),
         Some(_) => "not yours to note".to_owned(),
-    });
+    };
+    who.push(yours);
     let zone = board.facility().time_zone;
     Next {
         text: shown(&step.text),

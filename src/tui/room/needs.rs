@@ -72,7 +72,10 @@ pub(super) fn needs(plan: &RoomPlan, evidence: &[Evidence], entries: &[&Entry], 
         let all: BTreeSet<Need> = of_kind.iter().map(|it| it.need).collect();
         let missing: Vec<&Evidence> = of_kind.iter().copied().filter(|it| it.met_by.is_none()).collect();
         let lacking: BTreeSet<Need> = missing.iter().map(|it| it.need).collect();
+        let instead = of_kind.iter().any(|it| it.instead);
         let text = match all.len() {
+            // The line says what was asked for; an entry that did something else must not read as if it had done that.
+            0 | 1 if instead => "treated whole instead of inspected".to_owned(),
             0 | 1 => title.to_owned(),
             count => format!("{title} {} of {count}", count - lacking.len().min(count)),
         };

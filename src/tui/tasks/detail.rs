@@ -11,6 +11,7 @@ use crate::domain::need::Need;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::paint::wrap;
+use crate::tui::step;
 use crate::tui::survey::Survey;
 use crate::tui::world::World;
 
@@ -77,7 +78,7 @@ fn when(task: &Task, folded: bool, world: &World<'_>) -> String {
             format!("{} (was due {}){first}", age::due(due, now, zone), age::clock(due, now, zone))
         }
         Some(due) if task.kind == TaskKind::DryCheck && due > now => {
-            format!("not before {}, in {}", age::clock(due, now, zone), age::length(due - now))
+            format!("{}, in {}", step::before_its_time(task, due, now, zone), age::length(due - now))
         }
         Some(due) if due < now => format!("now: possible since {}", age::with_age(due, now, zone)),
         Some(due) => format!("{}{first}", age::due(due, now, zone)),
@@ -87,6 +88,7 @@ fn when(task: &Task, folded: bool, world: &World<'_>) -> String {
 fn who(task: &Task, whose: &Whose) -> String {
     let role = task.role.title();
     let may = if task.kind == TaskKind::DailyLook { who_may("round") } else { who_may(task.verb) };
+    let own_hands = whose.me().is_some_and(|me| task.not_for.contains(&me));
     let taken = match task.accepted_by {
         Some(who) if whose.me() == Some(who) => format!("you have it ({who}); "),
         Some(who) => format!("{who} has it; "),
@@ -95,6 +97,9 @@ fn who(task: &Task, whose: &Whose) -> String {
     match (whose.me(), whose.may(task)) {
         (None, _) => format!("{taken}{role}; for {may}"),
         (Some(_), true) => format!("{taken}{role}; you may do it"),
+        (Some(_), false) if own_hands => {
+            format!("{taken}{role}; not for you: for somebody who did not note or void it")
+        }
         (Some(_), false) => format!("{taken}{role}; not for you, for {may}"),
     }
 }

@@ -58,6 +58,11 @@ impl TasksScreen {
         Some((row, survey.tasks.get(row.task)?))
     }
 
+    /// Whether somebody is signed in who may not do the chosen task.
+    pub(super) fn is_for_others(&self, survey: &Survey) -> bool {
+        self.whose.me().is_some() && self.chosen_task(survey).is_some_and(|(_, task)| !self.whose.may(task))
+    }
+
     /// The form in which the chosen task is taken; or why there is none.
     pub(super) fn take(&self, survey: &Survey) -> Result<Ask, &'static str> {
         match self.chosen_task(survey) {
@@ -65,6 +70,10 @@ impl TasksScreen {
             Some((row, task)) if row.count > 1 && task.kind == TaskKind::DailyLook => {
                 Err("These are several rooms. Right opens the line up; then t takes one room's look.")
             }
+            Some((_, task)) if self.whose.me().is_some_and(|me| task.not_for.contains(&me)) => {
+                Err("It is second to what you noted or voided: somebody else takes it.")
+            }
+            Some(_) if self.is_for_others(survey) => Err("It is not yours to do: below stands whose it is."),
             Some((_, task)) => Ok(Ask::take(task)),
         }
     }
@@ -140,6 +149,8 @@ impl Screen for TasksScreen {
             Key::Fold(fold) if fold.kind == TaskKind::DailyLook => {
                 Opens::Form(Ask { verb: "round", target: fold.ward.to_string(), known: vec![] })
             }
+            // A form that this person cannot sign helps nobody.
+            _ if self.is_for_others(survey) => Opens::Room(task.room),
             _ => Opens::Form(Ask::for_task(world.board, task)),
         }
     }

@@ -11,6 +11,7 @@ use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width};
+use crate::tui::step;
 use crate::tui::survey::{RoomLine, Survey, state_part, state_sign};
 
 /// Lines below the list.
@@ -165,9 +166,7 @@ impl TasksScreen {
             None => "waits".to_owned(),
             // Its time has come, and its grace is not over.
             Some(due) if due < now && !task.overdue => format!("now, since {}", age::clock(due, now, zone)),
-            Some(due) if task.kind == TaskKind::DryCheck && due > now => {
-                format!("not before {}", age::clock(due, now, zone))
-            }
+            Some(due) if task.kind == TaskKind::DryCheck && due > now => step::before_its_time(task, due, now, zone),
             Some(due) if columns.is_wide => age::due(due, now, zone),
             Some(due) => age::due_short(due, now, zone),
         };

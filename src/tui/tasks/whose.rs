@@ -57,7 +57,7 @@ impl Whose {
     pub(super) fn may(&self, task: &Task) -> bool {
         // A daily look by which nothing is seen is for anybody; a full inspection is not.
         let verb = if task.kind == TaskKind::DailyLook { "round" } else { task.verb };
-        self.me.is_some() && self.offered.contains(verb)
+        self.me.is_some_and(|(me, _)| !task.not_for.contains(&me)) && self.offered.contains(verb)
     }
 
     fn is_mine(&self, task: &Task) -> bool {

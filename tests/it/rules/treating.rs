@@ -242,6 +242,23 @@ fn what_a_spray_left_unstated_counts_as_unsafe() {
 }
 
 #[test]
+fn only_the_label_bars_a_dry_check_the_hour_after_a_damp_one_is_advice() {
+    let check = |world: &World| {
+        let tasks = world.board.tasks_of(code("101"), world.now);
+        tasks.into_iter().find(|task| task.verb == "dry-check").expect("a dry check is due")
+    };
+    let mut world = World::sprayed();
+    assert!(check(&world).barred);
+    world.to("12:00");
+    world.ok("HK", world.dry_check("101", "", SPRAYED_101));
+    let task = check(&world);
+    assert!(!task.barred && task.due == Some(world.at("13:00")), "{task:?}");
+    world.to("12:20");
+    world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    assert_eq!(world.state("101"), State::TreatedDry);
+}
+
+#[test]
 fn a_damp_zone_keeps_the_room_wet_and_its_bed_unmade() {
     let mut world = World::ready_to_return();
     world.ok("HK", world.dry_check("101", "", "B/mattress"));

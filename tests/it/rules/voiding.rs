@@ -189,6 +189,18 @@ fn the_second_look_is_not_for_whoever_did_what_was_voided() {
     let finding = world.note("NURSE", &command);
     let void = world.ok("LEAD", world.void("102", finding));
     world.no("EYES", world.look("102", void), Rule::SecondLook);
+    // Nor is it offered to them, nor may they take it on.
+    let step = world.board.next_step(code("102"), world.now).unwrap();
+    let task = world.board.tasks_of(code("102"), world.now).into_iter().find(|task| task.verb == "look").unwrap();
+    for person in ["NURSE", "EYES", "LEAD"] {
+        assert!(step.not_for.contains(&code(person)) && task.not_for.contains(&code(person)), "{person}");
+    }
+    let takes = |by: &str| {
+        let body = Body::TaskAccepted { room: code("102"), need: task.need.clone(), cause: task.cause, by: code(by) };
+        (Place::room(code("102")), body)
+    };
+    world.no("LEAD", takes("LEAD"), Rule::SecondLook);
+    world.ok("TECH", takes("TECH"));
     world.ok("TECH", world.look("102", void));
 }
 

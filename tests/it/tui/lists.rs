@@ -121,6 +121,15 @@ fn a_task_is_taken_with_one_enter_and_then_says_who_has_it() {
     let mut it = Shown::signed_in(80, 24, Role::Lead);
     it.presses("3");
     let me = it.app.person.expect("somebody");
+    // A second look is not for whoever voided: it is not taken, and Enter opens the room.
+    assert!(it.chosen_line().contains("second look"), "{}", it.picture());
+    it.press(KeyCode::Char('t'));
+    assert!(it.picture().contains("somebody else takes it"), "{}", it.picture());
+    assert!(it.picture().contains("Enter the room"), "{}", it.picture());
+    it.press(KeyCode::Enter);
+    assert!(it.picture().contains("not yours: for somebody who did not note or void it"), "{}", it.picture());
+    it.press(KeyCode::Esc);
+    it.walk_to("follow-up inspection");
     let first = it.chosen_line();
     it.press(KeyCode::Char('t'));
     let effects = it.press(KeyCode::Enter);

@@ -199,6 +199,12 @@ pub struct Ready {
 }
 
 impl Closer {
+    /// Whoever noted it, did it or voided it: a second look is for none of them.
+    pub fn own_hands(&self) -> Vec<Code> {
+        let voided_by = self.voided.iter().flat_map(|void| void.by);
+        [self.noted_by, self.done_by].into_iter().chain(voided_by).collect()
+    }
+
     /// Its needs, and the signature that settles it.
     pub(super) fn own_needs(&self) -> Vec<Need> {
         let mut needs = self.needs.clone();

@@ -147,6 +147,7 @@ impl Room {
         let line = |(closer, need, met): (&Closer, Need, Option<(Number, Vec<Number>)>)| Evidence {
             need,
             cause: closer.number,
+            instead: met.is_some() && self.meeting(closer, need).is_empty(),
             met_by: met.map(|(number, _)| number),
         };
         self.needs().map(line).collect()
@@ -163,7 +164,7 @@ impl Room {
             }
             match met {
                 Some((_, below)) => rests_on.extend(below),
-                None => lacks.push(Evidence { need, cause: closer.number, met_by: None }),
+                None => lacks.push(Evidence { need, cause: closer.number, met_by: None, instead: false }),
             }
         }
         rests_on.sort();
