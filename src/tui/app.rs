@@ -247,6 +247,7 @@ impl App {
             Some(Layer::Form(form)) => form.context(),
             Some(Layer::Choice(_)) => Context::Choice,
             Some(Layer::Line(_)) => Context::Line,
+            Some(Layer::Confirm(Confirm { yes: Yes::Leave, .. })) => Context::Leaving,
             Some(Layer::Confirm(_)) => Context::Confirm,
             Some(Layer::Page(_)) => Context::Help,
         }

@@ -4,7 +4,7 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::widgets::Widget;
 
-use super::app::{App, Confirm, LEAST_COLUMNS, LEAST_LINES, Layer};
+use super::app::{App, Confirm, LEAST_COLUMNS, LEAST_LINES, Layer, Yes};
 use super::base::Base;
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
@@ -123,9 +123,13 @@ fn ask(confirm: &Confirm, pen: &mut Pen<'_>) -> Option<Position> {
         inner.put(1, y, line, Part::Plain);
     }
     let last = inner.height().saturating_sub(1);
-    let x = inner.put(1, last, ">n  no, back", Part::Plain);
+    let (no, yes) = match confirm.yes {
+        Yes::Leave => (">n  no, stay", "q  yes, leave"),
+        Yes::Note(_) => (">n  no, back", "y  yes"),
+    };
+    let x = inner.put(1, last, no, Part::Plain);
     inner.mark(1, last, x.saturating_sub(1), Part::Chosen);
-    inner.put(x + 4, last, "y  yes", Part::Plain);
+    inner.put(x + 4, last, yes, Part::Plain);
     inner.at(1, last)
 }
 

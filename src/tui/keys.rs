@@ -30,6 +30,7 @@ pub enum Context {
     /// A form, on its last line.
     FormEnd,
     Confirm,
+    Leaving,
     Help,
 }
 
@@ -352,6 +353,11 @@ const CONFIRM: &[Binding] = &[
     bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, back", Some("no, back"), Act::No),
 ];
 
+const LEAVING: &[Binding] = &[
+    bind(&[Sign('q'), Sign('y')], "q", "yes, leave the program", Some("yes, leave"), Act::Yes),
+    bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, stay", Some("no, stay"), Act::No),
+];
+
 const HELP_PAGE: &[Binding] = &[
     bind(
         &[Code(KeyCode::Esc), Code(KeyCode::Enter), Sign('q'), Sign('?')],
@@ -385,11 +391,12 @@ impl Context {
             Self::FormCheck => "a form, on a checklist",
             Self::FormEnd => "a form, at its end",
             Self::Confirm => "a question",
+            Self::Leaving => "the question whether to leave",
             Self::Help => "a page",
         }
     }
 
-    pub const ALL: [Self; 15] = [
+    pub const ALL: [Self; 16] = [
         Self::Board,
         Self::Beds,
         Self::Tasks,
@@ -404,6 +411,7 @@ impl Context {
         Self::FormCheck,
         Self::FormEnd,
         Self::Confirm,
+        Self::Leaving,
         Self::Help,
     ];
 
@@ -424,6 +432,7 @@ impl Context {
             Self::FormCheck => &[FORM_CHECK, FORM],
             Self::FormEnd => &[FORM_END, FORM],
             Self::Confirm => &[CONFIRM],
+            Self::Leaving => &[LEAVING],
             Self::Help => &[HELP_PAGE],
         }
     }

@@ -188,7 +188,8 @@ fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent, early: Option<bo
 fn is_final(app: &App, act: Act, seen: bool) -> bool {
     match app.layers.last() {
         Some(Layer::Form(form)) => act == Act::Go && form.notes_now() && (!seen || form.is_signature()),
-        Some(Layer::Confirm(_)) => act == Act::Yes,
+        // Where nothing is lost by it, two presses of q in a row are meant.
+        Some(Layer::Confirm(confirm)) => act == Act::Yes && (app.has_unsaved() || !matches!(confirm.yes, Yes::Leave)),
         Some(Layer::Choice(list)) => act == Act::Go && list.is_of_people(),
         _ => false,
     }
@@ -290,11 +291,15 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
             }
         }
         Act::Undo => undo(app, world),
-        Act::Leave if app.has_unsaved() => app.layers.push(Layer::Confirm(Confirm {
-            question: "Leave? A form with something typed in it is not noted, and would be lost.".to_owned(),
-            yes: Yes::Leave,
-        })),
-        Act::Leave => return Some(vec![Effect::Quit]),
+        // The board stays up at a station: a letter that strays must not take it away.
+        Act::Leave if app.is_too_small() => return Some(vec![Effect::Quit]),
+        Act::Leave => {
+            let question = match app.has_unsaved() {
+                true => "Leave? A form with something typed in it is not noted, and would be lost.",
+                false => "Leave? The board goes from this screen until somebody starts it again. Nothing is lost.",
+            };
+            app.layers.push(Layer::Confirm(Confirm { question: question.to_owned(), yes: Yes::Leave }));
+        }
         _ => return None,
     }
     Some(vec![])

@@ -33,7 +33,7 @@ fn the_first_start_can_look_at_an_invented_hospital_which_is_thrown_away() {
     screen.keys("2\r");
     screen.shows("[1 Board]");
     screen.shows("REHEARSAL");
-    screen.keys("q");
+    screen.keys("qq");
     assert!(screen.left().restored);
     let names: Vec<_> =
         fs::read_dir(home.path()).expect("a folder").map(|it| it.expect("a file").file_name()).collect();
@@ -62,7 +62,7 @@ fn the_first_start_makes_a_ledger_from_a_room_list_and_the_next_opens_it() {
     let mut screen = Screen::start(80, 24, home.path(), &["--ledger", "ledger.ron", "--as", "ab"], &[]);
     screen.shows("[1 Board]");
     screen.wait("who sits here", |it| it.contents().lines().next()?.contains(" AB ").then_some(()));
-    screen.keys("q");
+    screen.keys("qq");
     assert!(screen.left().restored);
 }
 
@@ -91,7 +91,7 @@ fn started_as_somebody_with_a_pin_the_board_asks_for_it_first() {
     screen.keys("4711-long");
     screen.keys(ENTER);
     screen.shows("Signed in: CN");
-    screen.keys("q");
+    screen.keys("qq");
     let left = screen.left();
     assert!(left.restored && !left.raw.contains("4711"), "{}", left.text);
 }

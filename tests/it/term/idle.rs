@@ -82,7 +82,7 @@ fn the_clock_is_right_to_the_minute() {
     fs::write(&next, "2026-06-10T09:31:00Z").expect("a clock");
     fs::rename(&next, &clock).expect("a clock");
     screen.wait("the next minute", |it| (minute_of(&it.contents()) == Some(before + 1)).then_some(()));
-    screen.keys("q");
+    screen.keys("qq");
     assert!(screen.left().restored);
 }
 

@@ -48,7 +48,7 @@ fn the_whole_job_by_keys() {
     laundered_and_made(&mut it);
     returned(&mut it);
     followed_up(&mut it);
-    it.screen.keys("qq");
+    it.screen.keys("qqq");
     assert!(it.screen.left().restored);
 }
 

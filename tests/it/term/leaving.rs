@@ -28,7 +28,7 @@ fn it_gives_the_terminal_back_when_it_is_left() {
     let home = home();
     let mut screen = demo(&home, &[]);
     screen.wait("a screen of its own", |it| (it.alternate_screen() && it.bracketed_paste()).then_some(()));
-    screen.keys("q");
+    screen.keys("qq");
     let left = screen.left();
     assert!(left.status.success() && left.restored, "{:?}: {}", left.status, left.text);
 }
@@ -140,7 +140,7 @@ fn stopped_and_continued_it_shows_the_whole_board_again() {
         });
         screen.keys("2");
         screen.shows("[2 Beds]");
-        screen.keys("q");
+        screen.keys("qq");
         screen.prompts("$ ");
         screen.keys("exit\r");
         assert!(screen.left().restored, "{name}");

@@ -31,7 +31,7 @@ fn a_screen_that_is_too_small_says_what_it_needs_and_obeys_nothing_but_leaving()
     screen.shows("[1 Board]");
     screen.resize(20, 5);
     screen.shows_no_more("[1 Board]");
-    screen.keys("q");
+    screen.keys("qq");
     assert!(screen.left().restored);
 }
 

@@ -45,7 +45,7 @@ fn walk(arguments: &[&str], environment: &[(&str, &str)], mut look: impl FnMut(&
     }
     screen.keys(ESC);
     screen.shows_no_more(OF_A_FORM);
-    screen.keys("qq");
+    screen.keys("qqq");
     let left = screen.left();
     assert!(left.restored, "{}", left.text);
     left.raw

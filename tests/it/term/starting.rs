@@ -22,7 +22,7 @@ fn the_demo_opens_explains_itself_and_is_left() {
     screen.shows_no_more("Keys: the Board");
     screen.keys("2");
     screen.shows("[2 Beds]");
-    screen.keys("q");
+    screen.keys("qq");
     let left = screen.left();
     assert!(left.status.success(), "{:?}", left.status);
     assert!(!left.text.contains("[2 Beds]"), "{}", left.text);
@@ -64,7 +64,7 @@ fn a_terminal_that_answers_nothing_is_asked_nothing_and_waited_for_never() {
         screen.frame_after(bytes);
     });
     screen.resize(90, 30);
-    screen.keys("q");
+    screen.keys("qq");
     let left = screen.left();
     assert!(left.status.success() && left.restored, "{}", left.text);
     let mut sequences = left.raw.split("\x1b[").skip(1);

@@ -160,6 +160,6 @@ fn the_whole_job_by_keys_in_tmux() {
     it.screen.keys("?");
     it.screen.shows("Keys: the Room");
     kept.keep("help", &it.screen);
-    it.screen.keys("qqq");
+    it.screen.keys("qqqq");
     assert!(it.screen.left().status.success());
 }

@@ -65,6 +65,6 @@ fn a_burst_of_keys_signs_nothing() {
     assert!(!screen.text().contains("Noted"), "{}", screen.text());
     screen.keys(ESC);
     screen.shows_no_more("[ Sign it ]");
-    screen.keys("q");
+    screen.keys("qq");
     assert!(screen.left().restored);
 }

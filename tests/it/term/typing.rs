@@ -79,7 +79,7 @@ fn a_burst_of_keys_answers_no_question_and_signs_nothing() {
     screen.shows("Leave?");
     screen.keys(ENTER);
     screen.shows_no_more("Leave?");
-    screen.keys("q");
+    screen.keys("qq");
     screen.shows("Leave?");
     screen.is_quiet_for(READ);
     screen.keys("y");
@@ -96,6 +96,6 @@ fn small_letters_and_capitals_do_the_same() {
         screen.keys(ESC);
         screen.shows_no_more("Who are you?");
     }
-    screen.keys("Q");
+    screen.keys("QQ");
     assert!(screen.left().status.success());
 }

@@ -101,7 +101,9 @@ fn what_was_typed_outlives_leaving_by_force_and_a_lost_session() {
                 it.key(KeyCode::Esc);
                 it.key(KeyCode::Esc);
                 it.keys("q");
-                assert!(it.quit, "nothing is lost, so nothing is asked: {}", it.picture());
+                it.shows("Nothing is lost.");
+                it.keys("q");
+                assert!(it.quit, "{}", it.picture());
             }
             _ => it.tell(Msg::Ending),
         }
