@@ -64,7 +64,7 @@ pub(super) fn make(asked: &Asked<'_>, path: &Path, wanted: &Wanted<'_>) -> Resul
     let header = Header::new(zone, wanted.rehearsal)?;
     Desk::create(path, &header, rooms.entries(wanted.hospital, lead), initials, clock.now())?;
     let mut out = format!("The ledger is {} ({zone}).\n", path.display());
-    for line in rooms.summary(initials) {
+    for line in rooms.summary(initials, asked.matches.get_one::<PathBuf>("ledger").map(PathBuf::as_path)) {
         let _ = writeln!(out, "{line}");
     }
     Ok(out)

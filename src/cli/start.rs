@@ -1,5 +1,6 @@
 //! `dryhold` alone, and the demo.
 
+use std::fs;
 use std::io::{self, BufRead, Write};
 use std::path::PathBuf;
 
@@ -11,6 +12,7 @@ use crate::demo;
 use crate::desk::{Clock, Desk, Standing};
 use crate::domain::code::Code;
 use crate::ledger::LedgerError;
+use crate::setup;
 
 /// The board, or the beds and tasks as text where nothing can be drawn. Without a ledger it offers to make one.
 pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
@@ -64,12 +66,12 @@ fn on_roster(desk: &Desk, person: Code) -> Result<Code, Stop> {
 fn first_run(asked: &Asked<'_>) -> Result<u8, Stop> {
     let path = asked.path()?;
     print(&format!(
-        "There is no ledger yet at {}.\n\n  1  make one from a room list (CSV or RON)\n  2  look at the board of an invented hospital first\n  q  leave\n\n",
+        "There is no ledger yet at {}.\n\n  1  make one from a room list (CSV or RON)\n  2  look at the board of an invented hospital first\n  \
+         3  write a room list to fill in: {LIST}, in this folder\n  q  leave\n\n",
         path.display()
     ))?;
-    match ask("1, 2 or q: ")?.as_str() {
+    match ask("1, 2, 3 or q, then Enter: ")?.as_str() {
         "1" => {
-            print("`dryhold setup --sample` prints a room list to fill in.\n")?;
             let file = PathBuf::from(ask("the room list's file: ")?);
             let hospital = ask("the hospital's name: ")?;
             let lead = ask("the housekeeping lead, as INITIALS,NAME: ")?;
@@ -83,9 +85,18 @@ fn first_run(asked: &Asked<'_>) -> Result<u8, Stop> {
             demo::make(&path, Clock::System.now(), keep::zone(None)?)?;
             board(asked, Desk::open_with(&path, Clock::System, terminal_name(), None)?)
         }
+        "3" => {
+            // Never over a list that somebody filled in.
+            let mut file = fs::File::create_new(LIST).with_context(|| format!("writing {LIST} in this folder"))?;
+            file.write_all(setup::SAMPLE.as_bytes()).with_context(|| format!("writing {LIST}"))?;
+            print(&format!("{LIST} is written: one line a room. Fill it in, start again, and choose 1.\n"))
+        }
         _ => Ok(0),
     }
 }
+
+/// The room list that the first start writes.
+const LIST: &str = "rooms.csv";
 
 fn ask(prompt: &str) -> Result<String, Stop> {
     print(prompt)?;

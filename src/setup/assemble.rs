@@ -37,11 +37,8 @@ pub(super) struct Assembled {
 
 pub(super) fn assemble(rows: &[Row], kinds: &[Code]) -> Result<Assembled, Vec<Fault>> {
     let mut reader = Reader { kinds, faults: vec![], taken: HashMap::new(), wards: vec![], ward_at: HashMap::new() };
-    let rooms: Vec<Draft> = rows.iter().filter_map(|row| reader.room(row)).collect();
-    // A neighbour that names a room with a fault of its own is judged once that is mended.
-    if reader.faults.is_empty() {
-        reader.check_neighbours(rows, &rooms);
-    }
+    let drafts: Vec<(&Row, Draft)> = rows.iter().filter_map(|row| Some((row, reader.room(row)?))).collect();
+    reader.check_neighbours(rows, &drafts);
     if rows.is_empty() {
         reader.faults.push(Fault::new(
             1,
@@ -50,7 +47,12 @@ pub(super) fn assemble(rows: &[Row], kinds: &[Code]) -> Result<Assembled, Vec<Fa
             "`dryhold setup --sample` prints a list to fill in",
         ));
     }
-    if reader.faults.is_empty() { Ok(Assembled { wards: reader.wards, rooms }) } else { Err(reader.faults) }
+    if reader.faults.is_empty() {
+        let rooms = drafts.into_iter().map(|(_, draft)| draft).collect();
+        return Ok(Assembled { wards: reader.wards, rooms });
+    }
+    reader.faults.sort_by_key(|fault| fault.line);
+    Err(reader.faults)
 }
 
 struct Reader<'a> {
@@ -86,7 +88,8 @@ impl Reader<'_> {
         self.take(row, Column::Room, code, "room");
         let name = self.name(row, Column::RoomName);
         let beds = self.beds(row);
-        let kind = self.kind(row, beds.is_empty());
+        // A list with a fault is not used; what else is wrong in the row is said all the same.
+        let kind = self.kind(row, beds.is_empty()).unwrap_or(code);
         let serves = self.codes(row, Column::Serves, true);
         let columns = [Column::Left, Column::Right, Column::Opposite, Column::Above, Column::Below];
         let sides = columns.map(|column| match row.get(column) {
@@ -94,10 +97,7 @@ impl Reader<'_> {
             NONE => Given::Nobody,
             _ => Given::Rooms(self.codes(row, column, false)),
         });
-        Some(Draft {
-            room: PlannedRoom { code, name, ward, kind: kind?, order, beds, neighbours: vec![], serves },
-            sides,
-        })
+        Some(Draft { room: PlannedRoom { code, name, ward, kind, order, beds, neighbours: vec![], serves }, sides })
     }
 
     /// Notes the row's ward, and answers the room's place in its walk, from 1.
@@ -227,9 +227,11 @@ impl Reader<'_> {
         true
     }
 
-    fn check_neighbours(&mut self, rows: &[Row], rooms: &[Draft]) {
+    fn check_neighbours(&mut self, rows: &[Row], drafts: &[(&Row, Draft)]) {
+        // A room whose own row has a fault is in the list all the same.
+        let listed = |code: &Code| rows.iter().any(|row| row.get(Column::Room).eq_ignore_ascii_case(code.as_str()));
         let columns = [Column::Left, Column::Right, Column::Opposite, Column::Above, Column::Below];
-        for (row, draft) in rows.iter().zip(rooms) {
+        for (row, draft) in drafts {
             let given = draft.sides.iter().zip(columns).filter_map(|(given, column)| match given {
                 Given::Rooms(codes) => Some((column, codes)),
                 Given::Open | Given::Nobody => None,
@@ -238,7 +240,7 @@ impl Reader<'_> {
                 for code in codes {
                     if *code == draft.room.code {
                         self.fault(row, column, format!("room {code} names itself"), "Name the other room");
-                    } else if self.taken.get(code).is_none_or(|(what, _)| *what != "room") {
+                    } else if self.taken.get(code).is_none_or(|(what, _)| *what != "room") && !listed(code) {
                         let what = format!("there is no room “{code}”");
                         self.fault(row, column, what, "Name a room of this list, or - for none");
                     }

@@ -127,8 +127,12 @@ impl RoomList {
         self.rooms.iter().map(|room| room.beds.len()).sum()
     }
 
-    /// What was made, what looks odd, and the next step: a line each.
-    pub fn summary(&self, lead: Code) -> Vec<String> {
+    /// What was made, what looks odd, and the next step: a line each. `ledger`: the file, where it is not the usual one.
+    pub fn summary(&self, lead: Code, ledger: Option<&Path>) -> Vec<String> {
+        let program = match ledger {
+            Some(path) => format!("dryhold --ledger {}", shell_word(&path.to_string_lossy())),
+            None => "dryhold".to_owned(),
+        };
         let mut lines = vec![format!(
             "Made {}, {} and {}; worked out {}.",
             counted(self.wards.len(), "ward"),
@@ -142,8 +146,11 @@ impl RoomList {
                 .to_owned(),
         );
         lines.extend(
-            self.wards.iter().map(|ward| format!("  dryhold note ward-walk {} --as {lead}", shell_word(ward.code))),
+            self.wards
+                .iter()
+                .map(|ward| format!("  {program} note ward-walk {} --as {lead}", shell_word(ward.code.as_str()))),
         );
+        lines.push(format!("Or on the board, where Enter is a room's next step:\n  {program} --as {lead}"));
         lines
     }
 }
@@ -152,10 +159,10 @@ fn counted(number: usize, thing: &str) -> String {
     format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
 }
 
-/// A code as one word of a command line.
-fn shell_word(code: Code) -> String {
-    let is_plain = code.as_str().chars().all(|c| c.is_ascii_alphanumeric() || "-._/".contains(c));
-    if is_plain { code.to_string() } else { format!("'{}'", code.as_str().replace('\'', "'\\''")) }
+/// A text as one word of a command line.
+fn shell_word(text: &str) -> String {
+    let is_plain = text.chars().all(|c| c.is_ascii_alphanumeric() || "-._/".contains(c));
+    if is_plain { text.to_owned() } else { format!("'{}'", text.replace('\'', "'\\''")) }
 }
 
 /// Reads `INITIALS,NAME` as the first housekeeping lead, trained to inspect: somebody has to be, to begin with.

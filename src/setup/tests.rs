@@ -194,10 +194,24 @@ fn settings_come_in_the_order_in_which_they_rest_on_each_other() {
 }
 
 #[test]
+fn every_fault_is_named_at_once_by_line() {
+    let faults = parse_rooms(b"ward,room,beds,kind,left\nA,1,1a,dayrum,9\nA,2,2a,,1\nA,3,,,2\n", false).unwrap_err();
+    let said: Vec<String> = faults.iter().map(Fault::to_string).collect();
+    assert_eq!(said.len(), 3, "{said:?}");
+    for (said, part) in said.iter().zip(["no kind of room “dayrum”", "no room “9”", "a room without beds needs a kind"])
+    {
+        assert!(said.contains(part), "{said}");
+    }
+}
+
+#[test]
 fn the_summary_counts_and_names_the_next_step() {
-    let lines = list(SAMPLE).summary(Code::new("LD").unwrap());
+    let lines = list(SAMPLE).summary(Code::new("LD").unwrap(), None);
     assert!(lines[0].starts_with("Made 2 wards, 8 rooms and 7 beds; worked out "), "{lines:?}");
     assert!(lines.iter().any(|line| line.contains("dryhold note ward-walk 4N --as LD")), "{lines:?}");
+    let lines = list(SAMPLE).summary(Code::new("LD").unwrap(), Some(Path::new("a b/new.ron")));
+    let command = "dryhold --ledger 'a b/new.ron' note ward-walk 4N --as LD";
+    assert!(lines.iter().any(|line| line.contains(command)), "{lines:?}");
 }
 
 #[test]

@@ -362,7 +362,10 @@ fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {
     match places::rooms_of_bag(reader.board, bag).as_slice() {
         [room] => Some(*room),
         [] => {
-            reader.complain("room", format!("no room is waiting for bag {bag}: check its tag, or give its room"));
+            reader.complain(
+                "room",
+                format!("needed: no room is waiting for bag {bag}; check the bag's tag, or name the room"),
+            );
             None
         }
         rooms => {

@@ -1,13 +1,12 @@
 //! The first start, and a start as somebody: what is asked at the prompt before there is a board.
 
 use std::fs;
-use std::process::Command;
 
 use super::home;
 use super::screen::{ENTER, Screen};
 use crate::cli::program::Program;
 
-const PROMPT: &str = "1, 2 or q:";
+const PROMPT: &str = "1, 2, 3 or q, then Enter:";
 
 fn start(home: &tempfile::TempDir) -> Screen {
     let screen = Screen::start(80, 24, home.path(), &["--ledger", "ledger.ron"], &[]);
@@ -44,8 +43,13 @@ fn the_first_start_can_look_at_an_invented_hospital_which_is_thrown_away() {
 #[test]
 fn the_first_start_makes_a_ledger_from_a_room_list_and_the_next_opens_it() {
     let home = home();
-    let sample = Command::new(env!("CARGO_BIN_EXE_dryhold")).args(["setup", "--sample"]).output().expect("it runs");
-    fs::write(home.path().join("rooms.csv"), sample.stdout).expect("a room list");
+    let mut screen = start(&home);
+    screen.keys("3\r");
+    let left = screen.left();
+    assert!(left.status.success() && left.text.contains("rooms.csv is written"), "{}", left.text);
+    let mut screen = start(&home);
+    screen.keys("3\r");
+    assert!(!screen.left().status.success(), "a list that is there is not written over");
     let mut screen = start(&home);
     screen.keys("1\r");
     for (asked, answer) in [
