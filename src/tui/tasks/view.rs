@@ -24,7 +24,8 @@ pub(super) const WIDE: u16 = 130;
 
 /// One line of the list.
 enum Line {
-    Heading(Section, usize),
+    /// Of how many lines, and whether the line above is one of them too.
+    Heading(Section, usize, bool),
     /// Of a section without lines.
     None(&'static str),
     Row(usize),
@@ -57,7 +58,7 @@ impl TasksScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
         let below = detail_lines(pen.height());
         let list_lines = pen.height().saturating_sub(below + 1);
-        let lines = self.lines();
+        let lines = self.lines(survey);
         let chosen = self.cursor.key().map(|_| self.cursor.at());
         let at = lines.iter().position(|line| matches!(line, Line::Row(row) if Some(*row) == chosen)).unwrap_or(0);
         // The heading above the first line is seen with it.
@@ -70,7 +71,7 @@ impl TasksScreen {
         let mut list = pen.field(0, 1, wide, list_lines);
         for (y, line) in (0..list_lines).zip(lines.iter().skip(first)) {
             match line {
-                Line::Heading(section, count) => list.rule(y, &heading(*section, *count)),
+                Line::Heading(section, count, more) => list.rule(y, &heading(*section, *count, *more)),
                 Line::None(sentence) => {
                     list.put(0, y, sentence, Part::Strong);
                 }
@@ -98,18 +99,22 @@ impl TasksScreen {
         pen.rule(0, &format!("{ward}{all} tasks, {overdue} overdue: {}", self.whose.shown()));
     }
 
-    fn lines(&self) -> Vec<Line> {
+    fn lines(&self, survey: &Survey) -> Vec<Line> {
         let mut lines = vec![];
         if self.rows.is_empty() {
             return lines;
         }
+        let is_late = |row: &Row| survey.tasks.get(row.task).is_some_and(|task| task.overdue);
+        let best_is_late = self.rows.iter().any(|row| row.section == Section::Best && is_late(row));
         for section in Section::ALL {
+            let more = section == Section::Overdue && best_is_late;
             let of_section = || self.rows.iter().enumerate().filter(move |(_, row)| row.section == section);
             let count = of_section().filter(|(_, row)| !row.inside).map(|(_, row)| row.count).sum();
             match section.none() {
+                Some(_) if count == 0 && more => lines.push(Line::None("Nothing else is overdue.")),
                 Some(sentence) if count == 0 => lines.push(Line::None(sentence)),
                 None if count == 0 => {}
-                _ => lines.push(Line::Heading(section, count)),
+                _ => lines.push(Line::Heading(section, count, more)),
             }
             lines.extend(of_section().map(|(at, _)| Line::Row(at)));
         }
@@ -200,8 +205,15 @@ impl TasksScreen {
     }
 }
 
-fn heading(section: Section, count: usize) -> String {
-    if section == Section::Best { section.title().to_owned() } else { format!("{}: {count}", section.title()) }
+/// `more`: the line above is one of them too.
+fn heading(section: Section, count: usize, more: bool) -> String {
+    let more = if more { " more" } else { "" };
+    let order = match section {
+        Section::Best => return section.title().to_owned(),
+        Section::Overdue if count > 1 => ", longest first, then the wards' looks",
+        _ => "",
+    };
+    format!("{}: {count}{more}{order}", section.title())
 }
 
 fn state(pen: &mut Pen<'_>, y: u16, room: &RoomLine, columns: &Columns) {
