@@ -5,6 +5,7 @@ mod ledger;
 mod proof;
 mod rules;
 mod setup;
+mod situations;
 mod table;
 mod term;
 mod tui;

@@ -49,8 +49,13 @@ pub(crate) struct Ended {
 impl Program {
     /// A folder without a ledger.
     pub(super) fn new() -> Self {
+        Self::with_rooms(ROOMS)
+    }
+
+    /// The same with this room list as `rooms.csv`.
+    pub(crate) fn with_rooms(rooms: &str) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        fs::write(folder.path().join("rooms.csv"), ROOMS).expect("a room list");
+        fs::write(folder.path().join("rooms.csv"), rooms).expect("a room list");
         Self { folder, now: "2026-03-02T08:00:00Z".to_owned() }
     }
 
@@ -165,7 +170,7 @@ fn end(line: String, mut command: Command, input: &[u8]) -> Ended {
     Ended { line, status: status.code(), out: text(stdout), err: text(stderr) }
 }
 
-pub(super) fn rows(value: &Value) -> &[Value] {
+pub(crate) fn rows(value: &Value) -> &[Value] {
     value.as_array().map(Vec::as_slice).unwrap_or_default()
 }
 
@@ -195,7 +200,7 @@ impl Ended {
 
     /// Refused by this rule.
     #[track_caller]
-    pub(super) fn refused(self, rule: &str) -> String {
+    pub(crate) fn refused(self, rule: &str) -> String {
         self.fails(3, &[&format!("refused ({rule})")])
     }
 }

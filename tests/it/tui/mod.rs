@@ -108,7 +108,7 @@ fn buffer_of(app: &App) -> Buffer {
     buffer
 }
 
-fn picture_of(app: &App) -> String {
+pub(crate) fn picture_of(app: &App) -> String {
     let buffer = buffer_of(app);
     let area = buffer.area;
     let mut text = String::new();
@@ -119,7 +119,7 @@ fn picture_of(app: &App) -> String {
     text
 }
 
-fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
+pub(crate) fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
     let timeline = |room: Code| desk.timeline(room).collect::<Vec<&Entry>>();
     let (board, now) = (desk.board(), desk.now());
     let entries = desk.entries();

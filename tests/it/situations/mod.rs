@@ -1,0 +1,200 @@
+//! What really happens on a ward, told from the entries to what every command and every screen then says. The hospital is
+//! invented: two rooms that share a bathroom, a room with two beds, and one more.
+
+mod hospital;
+
+use hospital::{Hospital, SPRAYED_07};
+
+/// Everything dry at half past eleven but one mattress: the room is wet as a whole, and says which thing keeps it so.
+#[test]
+fn one_damp_mattress_keeps_the_whole_room_wet() {
+    let mut it = Hospital::sprayed("L1,L2");
+    it.at("11:30");
+    let dry = SPRAYED_07.into_iter().filter(|zone| *zone != "4N-07-B/mattress").collect::<Vec<_>>().join(",");
+    it.note("HK", &format!("dry-check 4N-07 --began 11:20 --dry {dry} --damp 4N-07-B/mattress --ventilation fan"));
+    it.at("11:31");
+    it.state_is("4N-07", "treated-wet");
+    it.are_closed(&["4N-07-A", "4N-07-B"], "wet: not found dry: 4N-07-B/mattress");
+    let said = it.everything("LD", "4N-07");
+    said.says("beds", "wet: not found dry: 4N-07-B/mattress");
+    said.says("rooms", "check by touch: 1 zone not found dry");
+    said.says("tasks", "12:30, in 59 min");
+    said.says("room", "who may be inside: only the person spraying or checking");
+    said.says("Board", "Do not enter");
+    said.says("Board", "4N-07 (wet since 08:40");
+    said.says("Beds", "again about 12:30");
+    said.says("Tasks", "again about 12:30");
+    said.says("Room", "B mattress");
+    said.says("Room", "DO NOT ENTER");
+    said.nowhere("4N-07-A open");
+    // An hour is advice after a damp check: an earlier check by touch counts.
+    it.at("12:00");
+    it.note("HK", "dry-check 4N-07 --began 11:55 --dry 4N-07-B/mattress --ventilation fan");
+    it.state_is("4N-07", "treated-dry");
+}
+
+/// A patient came at ten; at eleven a spray of ten past nine is noted.
+#[test]
+fn a_spray_noted_after_the_patient_came_makes_an_occupied_wet_room() {
+    let mut it = Hospital::open();
+    it.at("10:00");
+    it.note("CN", "occupied 4N-07-A");
+    it.at("11:00");
+    it.note("TE", &Hospital::spray("09:10", "09:30", "--bags none --patient-inside unknown"));
+    it.at("11:01");
+    it.state_is("4N-07", "treated-wet");
+    it.are_closed(&["4N-07-A", "4N-07-B"], "wet");
+    let said = it.everything("CN", "4N-07");
+    said.says("rooms", "move the patient out now, washed and changed");
+    said.says("room", "what became of the linens was not stated");
+    said.says("room", "beds-made: not made since: bed 4N-07-A, bed 4N-07-B");
+    said.says("Board", "move the patient out");
+    said.says("Beds", "move the patient out");
+    said.says("Room", "DO NOT ENTER");
+    said.says("Room", "Exception, entry 23: bed 4N-07-A is occupied and the room is WET: move the patient now");
+    // It is marked for ever: also after the patient was moved.
+    it.at("11:05");
+    it.note("CN", "patient-out 4N-07 --beds 4N-07-A --washed yes --receiving 4N-08");
+    let said = it.everything("CN", "4N-07");
+    said.says("Room", "Exception, entry 23");
+    it.are_closed(&["4N-08-A"], "receiving");
+}
+
+/// Three bags went out, two came back on the laundry's slips: the room is not given back, and the third is looked for.
+#[test]
+fn a_bag_that_is_missing_keeps_the_room_closed_and_is_looked_for() {
+    let mut it = Hospital::dried("L1,L2,L3");
+    for (bag, slip) in [("L1", "S1"), ("L2", "S2")] {
+        it.note("LA", &format!("launder {bag} {} --slip {slip}", Hospital::CYCLE));
+    }
+    it.paid_but_for_linens();
+    it.at("12:50");
+    let refused = it.refuses("LD", "return 4N-07", "return");
+    assert!(refused.contains("bag L3 not laundered"), "{refused}");
+    let said = it.everything("LD", "4N-07");
+    said.says("rooms", "treated-dry: NOT OPEN");
+    said.says("beds", "bags: not laundered yet: bag L3");
+    said.says("room", "bag L3");
+    said.says("Bags", "L3");
+    said.says("Room", "treated-dry: NOT OPEN");
+    said.says("Room", "bag L3 laundered");
+    it.are_closed(&["4N-07-A", "4N-07-B"], "bags: not laundered yet: bag L3");
+    // A shift later it is overdue.
+    it.at("21:00");
+    let said = it.everything("LD", "4N-07");
+    said.says("tasks", "OVERDUE 20:20");
+    said.says("Tasks", "overdue");
+    said.says("Bags", "overdue");
+}
+
+/// A bathroom that two rooms share is sprayed: they keep their state, and all their beds are closed for the one reason.
+#[test]
+fn a_shared_bathroom_that_is_wet_closes_the_beds_of_both_rooms() {
+    let mut it = Hospital::open();
+    it.at("10:00");
+    it.note(
+        "TE",
+        "spray 4N-B --purpose preventive --product RS-A --at 09:30 --finish 09:45 --bags none --patient-inside no",
+    );
+    it.state_is("4N-B", "treated-wet");
+    for (room, bed) in [("4N-05", "4N-05-A"), ("4N-06", "4N-06-A")] {
+        it.state_is(room, "clear");
+        it.are_closed(&[bed], "shared-space: shared space 4N-B (Shared bathroom): is treated-wet");
+        it.has_reasons(bed, 1);
+    }
+    it.are_open(&["4N-07-A", "4N-07-B", "4N-08-A"]);
+    let said = it.everything("CN", "4N-05");
+    said.says("rooms", "treated-wet: DO NOT ENTER");
+    said.says("Board", "4N-B (wet since");
+    said.says("Beds", "4N-B");
+    said.says("Room", "shared space 4N-B");
+}
+
+/// The recliner of a monitored room is sprayed again with the patient inside.
+#[test]
+fn a_recliner_sprayed_again_beside_the_patient_starts_the_follow_up_anew() {
+    let mut it = Hospital::returned();
+    it.at("13:30");
+    it.note("CN", "occupied 4N-07-A");
+    it.on("2026-03-04", "09:00");
+    it.note("HK", "inspect 4N-07 --depth full --began 08:40 --looked all");
+    assert!(it.everything("LD", "4N-07").text("Room").contains("1 of "), "one negative check counts");
+    it.on("2026-03-05", "10:00");
+    let again = "spray 4N-07 --purpose re-application --scope sleeper-chair --product RS-A --zones sleeper-chair";
+    it.refuses("TE", &format!("{again} --bags none --patient-inside no"), "patient-inside");
+    it.note("TE", &format!("{again} --at 09:50 --finish 09:55 --bags none --patient-inside yes"));
+    it.state_is("4N-07", "treated-wet");
+    let said = it.everything("LD", "4N-07");
+    said.says("Room", "sprayed with a patient inside");
+    said.says("rooms", "move the patient out now");
+    it.at("10:05");
+    it.note("CN", "patient-out 4N-07 --beds 4N-07-A --washed yes");
+    it.note("HK", "prepare 4N-07 --steps linens-bagged --bags L9");
+    it.at("11:10");
+    let supply = it.task("4N-07", "supply what the spray left unstated");
+    it.note("LD", &format!("{supply} --bags L9"));
+    it.at("12:20");
+    it.note("HK", "dry-check 4N-07 --began 12:10 --dry sleeper-chair --ventilation window");
+    it.state_is("4N-07", "treated-dry");
+    it.note("LA", &format!("launder L9 {}", Hospital::CYCLE));
+    it.note("HK", "vacuum 4N-07 --zones sleeper-chair");
+    for bed in ["4N-07-A", "4N-07-B"] {
+        it.note("HK", &format!("make-bed {bed} --bags L9"));
+    }
+    it.note("LD", "return 4N-07");
+    it.state_is("4N-07", "monitoring");
+    let refused = it.refuses("LD", "clear 4N-07", "clear-days");
+    assert!(refused.contains("0 of "), "the count starts again: {refused}");
+}
+
+/// All is done but a repair; at two in the night the acting lead gives the room back.
+#[test]
+fn an_acting_lead_returns_at_night_a_room_that_only_a_repair_keeps() {
+    let mut it = Hospital::dried("L1");
+    it.note("LA", &format!("launder L1 {}", Hospital::CYCLE));
+    it.paid_but_for_linens();
+    it.beds_made("L1");
+    it.note("LD", "out-of-service 4N-07 --reason tap-repair");
+    it.at("17:00");
+    // Before her time she is a housekeeper.
+    it.refuses("AL", "return 4N-07", "role");
+    it.on("2026-03-03", "02:00");
+    it.note("AL", "return 4N-07");
+    it.state_is("4N-07", "monitoring");
+    it.note("CN", "occupancy 4N --empty 4N-05-A,4N-06-A,4N-07-A,4N-07-B,4N-08-A");
+    it.are_closed(&["4N-07-A", "4N-07-B"], "out-of-service: out of service: tap-repair");
+    it.has_reasons("4N-07-A", 1);
+    let said = it.everything("AL", "4N-07");
+    said.says("Beds", "tap-repair");
+    said.says("Room", "monitoring: bed-bug follow-up");
+    said.says("tasks", "opens 2 beds");
+    let lift = it.task("4N-07", "lift the closing of entry");
+    it.note("AL", &lift);
+    it.are_open(&["4N-07-A", "4N-07-B"]);
+    // After it she is a housekeeper again.
+    it.on("2026-03-04", "08:30");
+    it.refuses("AL", "out-of-service 4N-07 --reason again", "role");
+}
+
+/// A live bug at two in the night, no lead and nobody acting: what a nurse alone can do, and what she is told.
+#[test]
+fn a_nurse_alone_at_night_closes_the_room_and_is_told_who_signs() {
+    let mut it = Hospital::open();
+    it.on("2026-03-05", "02:00");
+    it.note("CN", "finding 4N-07 --seen 4N-07-A/mattress=live-adult");
+    it.note("CN", "patient-out 4N-07 --beds 4N-07-A --washed yes --receiving 4N-08");
+    it.are_closed(&["4N-07-A", "4N-07-B"], "suspect");
+    it.are_closed(&["4N-08-A"], "receiving");
+    for (words, who) in [
+        ("prepare 4N-07 --steps linens-bagged --bags N1", "a housekeeper, technician or the lead"),
+        ("return 4N-07", "the housekeeping lead or an acting lead"),
+        ("out-of-service 4N-07 --reason bug", "the housekeeping lead or an acting lead"),
+    ] {
+        let refused = it.refuses("CN", words, "role");
+        assert!(refused.contains(who), "{refused}");
+    }
+    let said = it.everything("CN", "4N-07");
+    said.says("Room", "suspect: bed bugs");
+    said.says("Room", "not yours to note");
+    said.says("Beds", "4N-07");
+}
