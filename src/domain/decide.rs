@@ -217,6 +217,12 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Ok(())
         }
         Body::Voided { entry: target, .. } => void_refusal(board, entry, *target),
+        Body::Downtime { from, until, .. } if from >= until => {
+            Err(Refusal::new(Rule::Future, "the downtime ended before it began: correct one of the two times"))
+        }
+        Body::Downtime { until, .. } if *until > entry.noted => {
+            Err(Refusal::new(Rule::Future, "the downtime ends in the future: note it when it is over"))
+        }
         Body::TaskAccepted { room, need, cause, by } => {
             let tasks = board.tasks_of(*room, entry.noted);
             let taken = tasks.iter().find(|task| task.cause == *cause && task.need == *need);

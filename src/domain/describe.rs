@@ -200,6 +200,9 @@ impl Told<'_> {
         match body {
             Body::OutOfService { reason } => format!("out of service: {reason}"),
             Body::WentBack { had_seen } => format!("the ledger had gone back: a terminal had seen entry {had_seen}"),
+            Body::Downtime { from, until, sheets } => {
+                format!("downtime {} to {}, on paper: sheets {sheets}", self.day(*from), self.day(*until))
+            }
             Body::Restored { reason } => format!("entries may be missing: {reason}"),
             Body::NothingApplied { reason, .. } => format!("nothing was applied: {reason}"),
             Body::ReturnedToService { second: who, .. } => format!("returned to service{}", second(who)),
@@ -247,6 +250,10 @@ impl Told<'_> {
             }
             _ => String::new(),
         }
+    }
+
+    fn day(&self, time: Time) -> String {
+        time.with_timezone(&self.board.facility().time_zone).format("%a %-d %b %H:%M").to_string()
     }
 
     fn clock(&self, time: Time) -> String {

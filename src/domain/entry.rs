@@ -324,6 +324,13 @@ pub enum Body {
     WentBack {
         had_seen: Number,
     },
+    /// Nothing could be noted here between these times; what happened stands on numbered paper sheets. By the lead it lets
+    /// the sheets' facts be noted late, until the ward was walked.
+    Downtime {
+        from: Time,
+        until: Time,
+        sheets: String,
+    },
     /// A copy was taken as the ledger again, or this ledger was made for a hospital that was already running.
     Restored {
         reason: String,

@@ -76,7 +76,7 @@ rules! {
 
     "Time" {
         Future "future" "Facts and signatures never lie in the future." None;
-        LateFact "late-fact" "A fact is noted late only by the person who did it, within the policy's minutes, or from a numbered slip." None;
+        LateFact "late-fact" "A fact is noted late only by the person who did it, within the policy's minutes, or from a numbered slip or a downtime's sheets." None;
         SignedNow "signed-now" "Signatures are never noted late." None;
         ClockBack "clock-back" "A fact or signature noted before what is already noted does not count." None;
         Seen "seen" "A signature covers only what its signer was shown." None;

@@ -163,6 +163,7 @@ impl Board {
             | Body::PatientStays { .. }
             | Body::ThingArrived { .. }
             | Body::WentBack { .. }
+            | Body::Downtime { .. }
             | Body::Restored { .. } => self.apply_closer(reading),
             Body::Inspected { .. } => self.apply_inspection(reading),
             Body::RoundLooked { .. }
@@ -303,7 +304,7 @@ impl Board {
         self.counts(reading)?;
         let entry = reading.entry;
         let late_by = entry.noted - entry.happened;
-        if has_slip || late_by <= CLOCK_TOLERANCE {
+        if has_slip || late_by <= CLOCK_TOLERANCE || self.is_on_a_sheet(entry) {
             return Ok(());
         }
         if late_by > self.policy().minutes(Setting::LateFactMinutes) {
@@ -314,6 +315,14 @@ impl Board {
             return Err(No::new(Rule::LateFact, "only the person who did it may note it late"));
         }
         Ok(())
+    }
+
+    /// Whether it happened while nothing could be noted in any of its rooms, and the lead has not walked there since.
+    fn is_on_a_sheet(&self, entry: &Entry) -> bool {
+        let covers = |c: &Closer| c.sheets.is_some_and(|(from, until)| (from..=until).contains(&entry.happened));
+        let in_room = |room: &Room| room.unsettled().any(|c| c.voided.is_none() && covers(c));
+        let rooms = self.rooms_of(&entry.place);
+        !rooms.is_empty() && rooms.iter().all(|code| self.room(*code).is_some_and(in_room))
     }
 
     /// As [`Self::counts`], signed by the signer's own hand, now, on what the signer was shown.
@@ -341,9 +350,13 @@ fn place_fits(entry: &Entry) -> bool {
         (Body::Attested { .. } | Body::Voided { .. }, _) => true,
         (body, _) if body.is_setting() => true,
         (_, Place::Rooms(rooms)) => !rooms.is_empty(),
-        (Body::WardWalked { .. } | Body::OccupancyConfirmed { .. } | Body::RoundLooked { .. }, place) => {
-            *place != Place::Unknown
-        }
+        (
+            Body::WardWalked { .. }
+            | Body::OccupancyConfirmed { .. }
+            | Body::RoundLooked { .. }
+            | Body::Downtime { .. },
+            place,
+        ) => *place != Place::Unknown,
         _ => false,
     }
 }
@@ -370,6 +383,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         voided: None,
         bites_only: false,
         words: String::new(),
+        sheets: None,
     }
 }
 

@@ -107,6 +107,17 @@ impl Board {
                     }
                 }
             }
+            Body::Downtime { from, until, .. } => {
+                // Whoever notes it, it closes. Only the lead's lets anything be noted late.
+                let counts = self.counts(reading);
+                let sheets = counts.is_ok().then_some((*from, *until)).filter(|_| *until <= entry.happened);
+                for code in self.rooms_of(&entry.place) {
+                    let mut closed = closer(entry, Cause::Walk, vec![Need::Walked]);
+                    closed.sheets = sheets;
+                    self.room_mut(code).close(closed);
+                }
+                counts?;
+            }
             Body::WentBack { .. } | Body::Restored { .. } => {
                 for code in self.rooms_of(&entry.place) {
                     self.room_mut(code).close(closer(entry, Cause::Walk, vec![Need::Walked]));

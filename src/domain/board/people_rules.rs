@@ -41,6 +41,7 @@ impl Right {
             Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. } => Self::Occupancy,
             Body::OutOfService { .. }
             | Body::InService { .. }
+            | Body::Downtime { .. }
             | Body::ReturnedToService { .. }
             | Body::WardWalked { .. } => Self::Lead,
             Body::Cleared { .. } | Body::Attested { .. } => Self::Clear,
@@ -62,7 +63,7 @@ impl Right {
             "launder" | "discard" => Self::Launder,
             "vacuum" | "make-bed" => Self::MakeReady,
             "occupied" | "empty" | "occupancy" => Self::Occupancy,
-            "out-of-service" | "in-service" | "return" | "ward-walk" => Self::Lead,
+            "out-of-service" | "in-service" | "return" | "ward-walk" | "downtime" => Self::Lead,
             "clear" | "attest" => Self::Clear,
             "look" => Self::Look,
             verb if verb.starts_with("set-") => Self::Settings,

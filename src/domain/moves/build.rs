@@ -407,6 +407,10 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
     let place = places::anywhere(reader.board.facility(), target);
     let mut place = found(reader, place)?;
     let body = match mv.verb {
+        "downtime" => {
+            let (from, until, sheets) = (reader.time("from"), reader.time("until"), reader.text("sheets"));
+            Body::Downtime { from: from?, until: until?, sheets: sheets? }
+        }
         "gap" => Body::Restored { reason: reader.text("reason")? },
         "amend" => {
             let (entry, field, value) = (reader.entry("entry"), reader.text("field"), reader.text("value"));

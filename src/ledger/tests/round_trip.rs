@@ -202,6 +202,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(thing in text(), from in of(some_code()), wet in known() => Body::ThingArrived { thing, from, wet }),
         bodies!(had_seen in number() => Body::WentBack { had_seen }),
         bodies!(reason in text() => Body::Restored { reason }),
+        bodies!(from in time(), until in time(), sheets in text() => Body::Downtime { from, until, sheets }),
         bodies!(began in time(), zones in feels(), ventilation in text() => Body::DryChecked { began, zones, ventilation }),
         bodies!(zones in zones(), method in select(OtherMethod::ALL) => Body::TreatedOtherwise { zones, method }),
         bodies!(bag in some_code(), cycle in cycle(), slip in text() => Body::Laundered { bag, cycle, slip }),

@@ -35,6 +35,7 @@ wire_enum!(Body for DomainBody {
     ThingArrived { thing: String, from: Option<Text<Code>>, wet: Text<Known> }
     WentBack { had_seen: u64 }
     Restored { reason: String }
+    Downtime { from: Text<Time>, until: Text<Time>, sheets: String }
     DryChecked { began: Text<Time>, zones: Vec<ZoneFeel>, ventilation: String }
     TreatedOtherwise { zones: Vec<Text<Zone>>, method: Text<OtherMethod> }
     Laundered { bag: Text<Code>, cycle: Cycle, slip: String }

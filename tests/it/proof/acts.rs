@@ -305,7 +305,12 @@ impl Scene<'_> {
                 self.plan("HK", Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving })
             }
             24 => {
-                let body = match self.chance.below(3) {
+                let body = match self.chance.below(5) {
+                    3 | 4 => {
+                        let long = i64::try_from(self.chance.below(300)).unwrap_or(0);
+                        let until = self.now - TimeDelta::minutes(i64::try_from(self.chance.below(20)).unwrap_or(0));
+                        Body::Downtime { from: until - TimeDelta::minutes(long), until, sheets: "7".into() }
+                    }
                     0 => Body::Restored { reason: "a copy".into() },
                     1 => Body::WentBack { had_seen: some_number },
                     _ => Body::WardWalked { seen },

@@ -35,6 +35,52 @@ fn a_numbered_slip_may_be_noted_later() {
 }
 
 #[test]
+fn what_stands_on_a_downtimes_sheets_is_noted_late_until_the_ward_is_walked() {
+    let mut world = World::open();
+    world.to("15:00");
+    let until = world.at("14:30");
+    let downtime = |from: &str| {
+        let from = World::open().at(from);
+        (Place::Ward(code("W1")), Body::Downtime { from, until, sheets: "7 to 9".to_owned() })
+    };
+    world.no("HK", downtime("09:00"), Rule::Role);
+    world.no("LEAD", downtime("14:40"), Rule::Future);
+    world.ok("LEAD", downtime("09:00"));
+    assert!(world.closed_by("A").contains(&Rule::WardWalk) && world.closed_by("C").contains(&Rule::WardWalk));
+    // A sheet is entered by whoever may do the work, in the order in which it happened.
+    let (place, mut body) = world.spray("101", SPRAYED_101, "BAG1");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = Some(world.at("09:30"));
+    }
+    world.ok_at("TECH", "09:10", (place, body));
+    let sheet = |world: &World, (place, body): (Place, Body), at: &str| {
+        let mut command = Command::new(CommandId(900 + world.board.last().unwrap().0.0), place, body);
+        command.happened = Some(world.at(at));
+        command.done_by = Some(code("HK"));
+        command
+    };
+    let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
+    if let Body::DryChecked { began, .. } = &mut body {
+        *began = world.at("12:00");
+    }
+    let dry = sheet(&world, (place, body), "12:10");
+    world.note("LEAD", &dry);
+    assert_eq!(world.state("101"), State::TreatedDry);
+    // Not of a time that no sheet tells of, nor where nobody said that there was a downtime.
+    let early = sheet(&world, world.launder("101", "BAG1"), "08:50");
+    world.refused("LEAD", &early, Rule::LateFact);
+    let elsewhere = sheet(&world, world.make("201", "D"), "12:20");
+    world.refused("LEAD", &elsewhere, Rule::LateFact);
+    world.ok("LEAD", world.walk("W1"));
+    let late = sheet(&world, world.launder("101", "BAG1"), "12:30");
+    world.refused("LEAD", &late, Rule::LateFact);
+    let mut late = late;
+    late.happened = None;
+    late.done_by = None;
+    world.note("WASH", &late);
+}
+
+#[test]
 fn a_check_noted_before_a_late_noted_spray_does_not_dry_it() {
     let mut world = World::open();
     world.to("09:00");

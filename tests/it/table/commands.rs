@@ -31,7 +31,7 @@ macro_rules! kinds {
 
 kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
-    PatientStays ThingArrived WentBack Restored DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
+    PatientStays ThingArrived WentBack Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
     TaskAccepted HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
@@ -122,6 +122,8 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         }
         (place, body)
     };
+    let until = world.now - TimeDelta::minutes(5);
+    let downtime = Body::Downtime { from: until - TimeDelta::minutes(90), until, sheets: "7 to 9".to_owned() };
     vec![
         ("finding-live-adult", finding(Sign::LiveAdult)),
         ("finding-bites", finding(Sign::ReportedBites)),
@@ -143,6 +145,7 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("patient-stays", here(Body::PatientStays { reason: "cannot be moved".to_owned(), review })),
         ("thing-arrived", here(thing)),
         ("went-back", (Place::Hospital, Body::WentBack { had_seen: Number(900) })),
+        ("downtime", (Place::Ward(code("W1")), downtime)),
         ("restored", (Place::Hospital, Body::Restored { reason: "a copy".to_owned() })),
     ]
 }

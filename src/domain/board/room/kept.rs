@@ -57,6 +57,8 @@ pub struct Closer {
     pub bites_only: bool,
     /// Why the room is out of service, in the words of whoever closed it.
     pub words: String,
+    /// Of a downtime that the lead noted: what happened between these times may be noted late, from its sheets.
+    pub sheets: Option<(Time, Time)>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

@@ -277,6 +277,21 @@ pub(super) const THING_ARRIVED: Move = Move {
     ],
 };
 
+pub(super) const DOWNTIME: Move = Move {
+    verb: "downtime",
+    title: "Downtime, kept on paper",
+    about: "Note that nothing could be noted here for a time, and that what happened stands on numbered sheets. Then the \
+            sheets are entered, in the order in which things happened, and may be late; the beds concerned stay closed \
+            until their ward was walked.",
+    kind: MoveKind::Closer,
+    on: On::Place,
+    fields: &[
+        must("from", "From", Kind::Time, "The first time of which the sheets tell"),
+        must("until", "Until", Kind::Time, "The last time of which the sheets tell"),
+        must("sheets", "Sheets", Kind::Text, "Numbers of the sheets, as they are kept"),
+    ],
+};
+
 pub(super) const GAP: Move = Move {
     verb: "gap",
     title: "Gap in the ledger",

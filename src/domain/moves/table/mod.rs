@@ -40,6 +40,7 @@ pub static MOVES: &[Move] = &[
     signatures::LOOK,
     signatures::ATTEST,
     signatures::WARD_WALK,
+    closers::DOWNTIME,
     closers::GAP,
     settings::SET_HOSPITAL,
     settings::SET_WARD,

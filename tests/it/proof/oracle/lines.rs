@@ -195,8 +195,35 @@ impl<'a> Lines<'a> {
         let late = entry.noted - entry.happened;
         let by_slip = matches!(&entry.body, Body::Laundered { slip, .. } if !slip.trim().is_empty());
         let limit = self.policy(entry.number).minutes(Setting::LateFactMinutes);
-        let in_time = late <= CLOCKS_DIFFER || by_slip || (entry.done_by == entry.noted_by && late <= limit);
+        let own_hand = entry.done_by == entry.noted_by && late <= limit;
+        let in_time = late <= CLOCKS_DIFFER || by_slip || own_hand || self.is_on_a_sheet(entry);
         late >= TimeDelta::zero() && in_time && !self.is_contested(entry) && !self.is_clock_back(entry)
+    }
+
+    /// It happened in a downtime that a lead noted for all of its rooms, none of which a lead has walked since.
+    fn is_on_a_sheet(&self, entry: &Entry) -> bool {
+        let Place::Rooms(rooms) = &entry.place else { return false };
+        let tells = |downtime: &&Entry, room: Code| {
+            let Body::Downtime { from, until, .. } = &downtime.body else { return false };
+            let was_walked = self.between(downtime.number, entry.number).any(|walk| {
+                matches!(walk.body, Body::WardWalked { .. })
+                    && self.may(walk, |p| p.is_lead_at(walk.noted))
+                    && self.signature_counts(walk, room)
+                    && !self.is_voided(walk.number, entry.number)
+            });
+            *from <= entry.happened
+                && entry.happened <= *until
+                && *until <= downtime.happened
+                && downtime.happened <= downtime.noted
+                && self.touches(downtime, room)
+                && !matches!(downtime.place, Place::Unknown)
+                && self.may(downtime, |p| p.is_lead_at(downtime.happened))
+                && !self.is_contested(downtime)
+                && !self.is_clock_back(downtime)
+                && self.void_of_closer(downtime, entry.number).is_none()
+                && !was_walked
+        };
+        !rooms.is_empty() && rooms.iter().all(|room| self.before(entry.number).any(|downtime| tells(&downtime, *room)))
     }
 
     /// A signature on a room: never late, by a clock that did not go back, on the newest that the room has.
@@ -217,7 +244,9 @@ impl<'a> Lines<'a> {
         match &entry.body {
             Body::TaskAccepted { .. } | Body::SignedIn { .. } | Body::Amended { .. } => false,
             body if body.is_setting() => false,
-            Body::Unreadable { .. } | Body::Restored { .. } | Body::WentBack { .. } => self.touches(entry, room),
+            Body::Unreadable { .. } | Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. } => {
+                self.touches(entry, room)
+            }
             _ => self.is_about(entry, room),
         }
     }

@@ -270,7 +270,8 @@ impl<'a> Lines<'a> {
     fn walk_reasons(&self, bed: Code, room: Code, reasons: &mut Vec<String>) {
         let with_bed = self.room_sets(room, END).into_iter().find(|set| set.beds.iter().any(|b| b.code == bed));
         let again = self.all.iter().filter(|entry| {
-            matches!(entry.body, Body::Restored { .. } | Body::WentBack { .. }) && self.touches(entry, room)
+            matches!(entry.body, Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. })
+                && self.touches(entry, room)
         });
         let since = with_bed.map(|set| set.number).into_iter().chain(again.map(|entry| entry.number));
         for number in since.filter(|number| !self.was_walked_since(*number, room)) {
