@@ -66,7 +66,7 @@ fn dry_but_owing_two_things(story: &mut Story) {
 /// Bites alone confirm nothing; they ask for an inspection soon.
 fn bitten_this_morning(story: &mut Story) {
     let bites = story.note(90, NURSE, "finding", "3N-12");
-    bites.say("seen", "reported-bites").say("note", "three marks in a row, seen at the washing");
+    bites.say("seen", "reported-bites").say("note", "reported at the morning round");
 }
 
 /// A true finding in the wrong room: voided, but nobody has looked in that room since.

@@ -207,7 +207,7 @@ impl Told<'_> {
             Body::NothingApplied { reason, .. } => format!("nothing was applied: {reason}"),
             Body::ReturnedToService { second: who, .. } => format!("returned to service{}", second(who)),
             Body::Cleared { .. } => "signed clear".to_owned(),
-            Body::InService { closing, .. } => format!("in service again: entry {closing} lifted"),
+            Body::InService { closing, .. } => format!("end of out of service, entry {closing}"),
             Body::Looked { void, note, .. } => with_note(format!("second look after void {void}"), note),
             Body::Attested { line, words, second: who, .. } => format!("line {line} attested{}: {words}", second(who)),
             Body::WardWalked { .. } => "ward walked: nothing unrecorded".to_owned(),

@@ -514,7 +514,7 @@ words!(Feel { Dry => "dry", "dry"; Damp => "damp", "damp"; });
 words!(PrepStep {
     SpecimenKept => "specimen-kept", "specimen kept";
     LinensBagged => "linens-bagged", "linens stripped and sealed in bags inside the room";
-    ClutterOut => "clutter-out", "clutter out";
+    ClutterOut => "clutter-out", "clutter sealed in bags, and out";
     InsectsVacuumed => "insects-vacuumed", "bugs and eggs vacuumed";
     DoorSignUp => "door-sign-up", "door sign up";
 });

@@ -40,7 +40,7 @@ impl LoadVerdict {
             failures.push(format!("hygiene not met: {} ({})", self.hygiene.reason, self.hygiene.source));
         }
         if !self.insects.met {
-            failures.push(format!("insects not met: {} ({})", self.insects.reason, self.insects.source));
+            failures.push(format!("insects not shown dead: {} ({})", self.insects.reason, self.insects.source));
         }
         if self.treated && !self.washed {
             failures.push("treated things need a wash, not a dryer alone".to_owned());
@@ -128,7 +128,7 @@ fn insects_by_dryer(cycle: &Cycle) -> Result<String, String> {
     Err(if decicelsius <= published::INSECT_DRY_OVER_DECICELSIUS {
         format!("{had} in the dryer is not over 40 °C")
     } else if minutes < published::INSECT_DRY_MINUTES {
-        format!("{had} in the dryer is under 30 min: insects live (after 10 min some did)")
+        format!("{had} in the dryer is too short, 30 min are needed: some bugs survive (after 10 min some did)")
     } else if cycle.small_load == Known::No {
         format!("{had} in the dryer was shown for a small load only, about 3.5 kg")
     } else {

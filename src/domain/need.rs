@@ -113,7 +113,7 @@ impl fmt::Display for Need {
             Self::Made(bed) => write!(f, "bed {bed} not made"),
             Self::Inspected => f.write_str("no complete negative inspection"),
             Self::Returned => f.write_str("return to service not signed"),
-            Self::InService(number) => write!(f, "closing of entry {number} not lifted"),
+            Self::InService(number) => write!(f, "out of service, entry {number}, not ended"),
             Self::Attested(number) => write!(f, "line {number} not attested"),
             Self::Looked(void) => write!(f, "no second look since void {void}"),
             Self::Walked => f.write_str("ward not walked"),

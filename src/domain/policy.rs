@@ -59,6 +59,7 @@ pub enum Setting {
     ShiftMinutes,
     LateFactMinutes,
     DryCheckMinutes,
+    RecheckMinutes,
     BiteInspectionMinutes,
     FindingInspectionMinutes,
     NeighbourInspectionMinutes,
@@ -79,7 +80,7 @@ pub enum Setting {
 }
 
 /// Every setting. A value outside `least..=most` is refused.
-pub const ITEMS: [(Setting, PolicyItem); 21] = {
+pub const ITEMS: [(Setting, PolicyItem); 22] = {
     const fn item(
         key: &'static str,
         meaning: &'static str,
@@ -134,6 +135,17 @@ pub const ITEMS: [(Setting, PolicyItem); 21] = {
                 "a dry check that takes longer starts again",
                 Unit::Minutes,
                 [30, 5, 120],
+                Mark::Assumed,
+                OURS,
+            ),
+        ),
+        (
+            Setting::RecheckMinutes,
+            item(
+                "recheck-minutes",
+                "after a damp check, looking again is suggested",
+                Unit::Minutes,
+                [60, 10, 1440],
                 Mark::Assumed,
                 OURS,
             ),

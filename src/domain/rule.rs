@@ -40,32 +40,32 @@ rules! {
         // The gravest first, which is the order in which blockers are told.
         LedgerWhole "ledger" "While the ledger cannot be read whole, every bed is closed." None;
         Damage "damage" "A missing, doubled or unreadable line closes its place until somebody who knows what it said attests it." None;
-        Wet "wet" "Nobody enters, and no bed opens, until every sprayed zone was found dry by touch." TRADE;
+        Wet "wet" "No bed opens, and nobody enters but whoever sprays and, after the label's time, whoever checks, until every sprayed zone was found dry by touch." TRADE;
         Unstated "unstated" "What a spray left unstated counts as unsafe until it is supplied: zones, finish, linens, label words." LABEL;
-        Confirmed "confirmed" "A room with confirmed bed bugs takes no admission." TRADE;
+        Confirmed "confirmed" "A room with confirmed bed bugs takes no admission. Live bugs, and eggs seen by a trained person, confirm." TRADE;
         Suspect "suspect" "A room with an unsettled finding takes no admission until a complete negative inspection." TRADE;
         Prepared "prepared" "Preparation closes every bed of the room until return to service, or until somebody notes that nothing was applied." None;
-        Coverage "coverage" "Every zone that the finding or the spray owes is treated, by spray or by another method." TRADE;
-        Bags "bags" "No bed opens while a bag from the room with treated things in it is outstanding." TRADE;
+        Coverage "coverage" "Every zone that has to be treated after a finding or a spray is sprayed, or done another way." TRADE;
+        Bags "bags" "No bed opens while a bag of things that were in the room at the spray, or were stripped for it, is not laundered." TRADE;
         BedsMade "beds-made" "Every bed of the room is made after its last spray or stripping, on a dry mattress, from laundered bags or named stock." TRADE;
         Vacuum "vacuum" "Soft seating that was sprayed is vacuumed after it dried." TRADE;
         ReturnSigned "return" "A treated or prepared room opens only when the housekeeping lead signs its return to service." TRADE;
         SharedSpace "shared-space" "A bed is closed while a shared space that serves its room is." None;
-        OutOfService "out-of-service" "A room closed for another reason opens only when that closing is lifted by name." None;
+        OutOfService "out-of-service" "A room out of service for another reason opens only when that is ended by name." None;
         Receiving "receiving" "A room that received a patient or a movable thing from a case room is inspected before its empty beds open." Some("Adeyeye et al. 2010, SHEA abstract 611: one maternity room became three in two days");
         WardWalk "ward-walk" "After setup, a changed room, a restore or a gap, beds stay closed until the lead has walked the ward." None;
-        SecondLook "second-look" "A voided closing entry opens nothing until a second person has looked in the room." None;
+        SecondLook "second-look" "An entry that closed a room and was voided opens nothing until a second person has looked in the room." None;
         Occupancy "occupancy" "A bed is open only while it is known to be empty; unconfirmed for longer than a shift it is unknown." None;
     }
 
     "What a move needs" {
-        Label "label" "No dry check counts before the label's own minimum." LABEL;
+        Label "label" "Nobody goes in to check before the label's own minimum, and no earlier check counts." LABEL;
         CheckTooLong "check-too-long" "A dry check that took too long, or was handed over, starts again." None;
         CompleteInspection "complete-inspection" "Only a full inspection of every zone, by a trained person, settles a finding or counts as a follow-up." Some("King County Public Health: only a live, identified bug is sure");
         Linens "linens" "A bed is made only from bags laundered before, or from stock kept outside rooms that are not clear." TRADE;
         LaundryCriteria "laundry" "A cycle settles a bag only if it meets both criteria, hygiene and insects, and treated things were washed." Some("Naylor & Boase 2010; the hospital's chosen hygiene criterion");
         Witness "witness" "Destroying a bag needs a witness who is somebody else." None;
-        PatientInside "patient-inside" "No room is sprayed with a patient inside; if it happened it is noted as an exception." LABEL;
+        PatientInside "patient-inside" "No room is sprayed with a patient inside, or anyone but those who apply; if it happened it is noted as an exception." LABEL;
         NothingToReturn "nothing-to-return" "Return to service is for a room that was prepared or treated." None;
         SecondSignature "second-signature" "A second person signs where the policy or the reach of the damage asks for it." None;
         ClearDays "clear-days" "A room turns clear only after enough days without activity; days on which it stood empty do not count." Some("StopPests in Housing (60 days); Cooper, Wang & Singh 2015: alive after 155 days in an empty flat");

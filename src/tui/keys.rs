@@ -210,7 +210,13 @@ const BEDS: &[Binding] = &[
 const TASKS: &[Binding] = &[
     bind(ENTER, "Enter", "do the task: its form", Some("do it"), Act::Go),
     bind(&[Sign('t')], "t", "take the task: note that you have it", Some("take it"), Act::Take),
-    bind(&[Sign('f')], "f", "only your own tasks, then each role's, then all again", Some("whose"), Act::Filter),
+    bind(
+        &[Sign('f')],
+        "f",
+        "show only your own tasks, then each role's, then all again",
+        Some("show whose"),
+        Act::Filter,
+    ),
     WARD,
     bind(RIGHT, "Right", "open a folded line up: the rooms of a round", None, Act::Right),
     bind(LEFT, "Left", "fold it again", None, Act::Left),
@@ -231,7 +237,13 @@ const BAGS: &[Binding] = &[
 
 const LEDGER: &[Binding] = &[
     bind(ENTER, "Enter", "the entry in full", Some("in full"), Act::Go),
-    bind(&[Sign('f')], "f", "without the daily rounds, one's own, exceptions, or all", Some("which"), Act::Filter),
+    bind(
+        &[Sign('f')],
+        "f",
+        "show without the daily rounds, one's own, exceptions, or all",
+        Some("show which"),
+        Act::Filter,
+    ),
     bind(&[Sign('g')], "g", "find an entry: number, room, initials or word", Some("find an entry"), Act::Find),
     WARD,
     bind(
@@ -245,7 +257,13 @@ const LEDGER: &[Binding] = &[
 
 const RULES: &[Binding] = &[
     bind(ENTER, "Enter", "the rule in full, and where it is at work", Some("in full"), Act::Go),
-    bind(&[Sign('f')], "f", "the rules, the hospital's settings, or the cautions", Some("which"), Act::Filter),
+    bind(
+        &[Sign('f')],
+        "f",
+        "show the rules, the hospital's settings, or the cautions",
+        Some("show which"),
+        Act::Filter,
+    ),
 ];
 
 const ROOM: &[Binding] = &[
@@ -270,7 +288,7 @@ const ROOM: &[Binding] = &[
 ];
 
 const CHOICE: &[Binding] = &[
-    bind(ENTER, "Enter", "take the chosen one", Some("take it"), Act::Go),
+    bind(ENTER, "Enter", "choose this one", Some("choose"), Act::Go),
     bind(UP, "Up", "the one above", None, Act::Up),
     bind(DOWN, "Down", "the one below", None, Act::Down),
     bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
@@ -287,10 +305,10 @@ const LINE: &[Binding] = &[
     bind(ESC, "Esc", "back", Some("back"), Act::Back),
     bind(UP, "Up", "the match above", None, Act::Up),
     bind(DOWN, "Down", "the match below", None, Act::Down),
-    bind(LEFT, "Left", "one sign back", None, Act::Left),
-    bind(RIGHT, "Right", "one sign on", None, Act::Right),
-    bind(ERASE, "Backspace", "take the last sign away", None, Act::Erase),
-    bind(&[Code(KeyCode::Delete)], "Delete", "take the next sign away", None, Act::EraseAhead),
+    bind(LEFT, "Left", "one character back", None, Act::Left),
+    bind(RIGHT, "Right", "one character on", None, Act::Right),
+    bind(ERASE, "Backspace", "delete the character before", None, Act::Erase),
+    bind(&[Code(KeyCode::Delete)], "Delete", "delete the character after", None, Act::EraseAhead),
 ];
 
 /// In force on every line of a form.
@@ -308,12 +326,12 @@ const FORM: &[Binding] = &[
 
 const FORM_TEXT: &[Binding] = &[
     bind(ENTER, "Enter", "the next line", Some("next"), Act::Go),
-    bind(LEFT, "Left", "one sign back", None, Act::Left),
-    bind(RIGHT, "Right", "one sign on", None, Act::Right),
+    bind(LEFT, "Left", "one character back", None, Act::Left),
+    bind(RIGHT, "Right", "one character on", None, Act::Right),
     bind(&[Code(KeyCode::Home)], "Home", "the start of the text", None, Act::First),
     bind(&[Code(KeyCode::End)], "End", "the end of the text", None, Act::Last),
-    bind(ERASE, "Backspace", "take the last sign away", None, Act::Erase),
-    bind(&[Code(KeyCode::Delete)], "Delete", "take the next sign away", None, Act::EraseAhead),
+    bind(ERASE, "Backspace", "delete the character before", None, Act::Erase),
+    bind(&[Code(KeyCode::Delete)], "Delete", "delete the character after", None, Act::EraseAhead),
 ];
 
 const FORM_CHOICE: &[Binding] = &[

@@ -50,7 +50,7 @@ pub(super) fn noted(app: &mut App, world: &World<'_>, answer: Noted) {
             }
             app.refresh(world);
             let undo = match app.person.and_then(|person| Some((own_last(person, world)?, person))) {
-                Some((entry, person)) if undo_refused(entry, person, world).is_none() => " (u undoes it)",
+                Some((entry, person)) if undo_refused(entry, person, world).is_none() => " (u: noted in error)",
                 _ => "",
             };
             app.just_noted = Some(number);
@@ -76,7 +76,7 @@ pub(super) fn noted(app: &mut App, world: &World<'_>, answer: Noted) {
 /// The form that voids what the person signed in noted last, where it still can be.
 pub(super) fn undo(app: &mut App, world: &World<'_>) {
     let Some(person) = app.person else {
-        app.said = "Nobody is signed in: s signs in. u undoes what you noted last.".to_owned();
+        app.said = "Nobody is signed in: s signs in. u voids what you noted last.".to_owned();
         return;
     };
     let Some(entry) = own_last(person, world) else {

@@ -60,9 +60,13 @@ impl StepLine {
         }
     }
 
-    /// How far off it is, without the time on the clock.
-    pub(super) fn off(&self) -> &str {
-        self.when.rsplit(", ").next().unwrap_or_default()
+    /// How far off it is, without the time on the clock. It is the step's time, never the bed's: so it says "due".
+    pub(super) fn off(&self) -> String {
+        match self.when.rsplit_once(", ") {
+            Some((_, off)) if off.starts_with("in ") => format!("due {off}"),
+            Some((_, off)) => off.to_owned(),
+            None => self.when.clone(),
+        }
     }
 
     /// Thing, person and time, the fullest first.
@@ -74,8 +78,8 @@ impl StepLine {
             join(&[&self.text, &self.who, &self.when]),
             join(&[&self.short, &self.who, &self.when]),
             join(&[&self.short, &self.who_short, &self.when]),
-            join(&[&self.short, &self.who_short, off]),
-            join(&[&self.short, off]),
+            join(&[&self.short, &self.who_short, &off]),
+            join(&[&self.short, &off]),
         ]
     }
 }
@@ -131,13 +135,13 @@ fn short(step: &NextStep, count: usize) -> String {
         "patient-out" => "move the patient out",
         "prepare" => "prepare the room",
         "spray" => "treat the room",
-        "treat-zone" => "treat what is owed",
+        "treat-zone" => "treat what is left",
         "vacuum" => "vacuum the seats",
         "launder" => return if count == 1 { "launder 1 bag".to_owned() } else { format!("launder {count} bags") },
         "make-bed" => return if count == 1 { "make 1 bed".to_owned() } else { format!("make {count} beds") },
         "return" => "sign the return",
         "ward-walk" => "walk the ward",
-        "in-service" => "lift out of service",
+        "in-service" => "end out of service",
         "clear" => "sign it clear",
         "occupancy" => "note which are empty",
         "inspect" if step.text.starts_with("follow-up") => "follow-up inspection",

@@ -66,14 +66,18 @@ impl Board {
                 let zones = count(|n| matches!(n, Need::Dry(_)));
                 return step(
                     "dry-check",
-                    format!("check by touch: {} not found dry{}", counted(zones, "zone"), self.not_before(room, now)),
+                    format!(
+                        "check by touch, gloved: {} not found dry{}",
+                        counted(zones, "zone"),
+                        self.not_before(room, now)
+                    ),
                 );
             }
             State::Confirmed if occupied => {
                 return step("patient-out", "move the patient out, washed and changed".to_owned());
             }
             State::Confirmed if !prepared => {
-                return step("prepare", "prepare the room: linens into bags, clutter out".to_owned());
+                return step("prepare", "prepare the room: linens and clutter sealed in bags inside it".to_owned());
             }
             State::Confirmed => return step("spray", "treat the room".to_owned()),
             _ => {}
@@ -82,7 +86,7 @@ impl Board {
             && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
         {
             let zones = count(|n| matches!(n, Need::Covered(_)));
-            return step("treat-zone", format!("{} still owed a treatment", counted(zones, "zone")));
+            return step("treat-zone", format!("{} still to be treated", counted(zones, "zone")));
         }
         if has(|n| matches!(n, Need::Vacuumed(_))) {
             return step("vacuum", "vacuum the soft seats that were sprayed".to_owned());
@@ -105,7 +109,7 @@ impl Board {
             return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));
         }
         if has(|n| matches!(n, Need::InService(_))) {
-            return step("in-service", "lift what holds the room out of service".to_owned());
+            return step("in-service", "end what holds the room out of service".to_owned());
         }
         if room.state() == State::Monitoring {
             return match clear_lacks(self, code, now).is_empty() {

@@ -43,9 +43,9 @@ impl State {
     pub fn who_may_enter(self) -> &'static str {
         match self {
             Self::Clear | Self::Monitoring => "anyone",
-            Self::Suspect => "the present patient until moved; staff with care",
-            Self::Confirmed => "response staff; the patient is moved out",
-            Self::TreatedWet => "only the person spraying or checking",
+            Self::Suspect => "the present patient; staff with care",
+            Self::Confirmed => "response staff; the patient is to be moved out",
+            Self::TreatedWet => "who sprays; after label time, who checks",
             Self::TreatedDry => "staff",
         }
     }

@@ -108,8 +108,8 @@ impl Task {
     }
 }
 
-/// After a damp check, look again. Our assumption; an estimate will do better.
-const RECHECK: TimeDelta = TimeDelta::minutes(60);
+/// What a spray left unstated is supplied within the hour. Our assumption.
+const SUPPLIED_WITHIN: TimeDelta = TimeDelta::minutes(60);
 
 impl Board {
     /// Everything due in the hospital: soonest first, what waits for something else last.
@@ -177,11 +177,13 @@ impl Board {
         // No bed is made and no seat is vacuumed while the room still waits for its spray or for its drying.
         let dry = !matches!(room.state(), State::Confirmed | State::TreatedWet);
         let (kind, due) = match need {
-            Need::Dry(_) if closer.cause == Cause::Damp => (TaskKind::DryCheck, after(RECHECK)),
+            Need::Dry(_) if closer.cause == Cause::Damp => {
+                (TaskKind::DryCheck, after(minutes(Setting::RecheckMinutes)))
+            }
             Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|(ready, _)| ready.not_before)),
             Need::Covered(_) => (TaskKind::Treat, after(shift)),
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
-                (TaskKind::CompleteSpray, after(RECHECK))
+                (TaskKind::CompleteSpray, after(SUPPLIED_WITHIN))
             }
             Need::Bag(_) => (TaskKind::Bag, after(minutes(Setting::BagEscalationMinutes))),
             Need::Vacuumed(_) => (TaskKind::Vacuum, after(shift).filter(|_| dry)),
@@ -343,7 +345,7 @@ fn merge(tasks: &mut Vec<Task>, task: Task) {
 fn need_text(kind: TaskKind, need: Need) -> String {
     match (kind, need) {
         (TaskKind::DryCheck, _) => "dry check".to_owned(),
-        (TaskKind::Treat, _) => "treat the zones that are owed".to_owned(),
+        (TaskKind::Treat, _) => "treat what is left to treat".to_owned(),
         (TaskKind::CompleteSpray, _) => "supply what the spray left unstated".to_owned(),
         (TaskKind::Vacuum, _) => "vacuum the sprayed soft seats".to_owned(),
         (TaskKind::Inspect, _) => "full inspection".to_owned(),
@@ -351,7 +353,7 @@ fn need_text(kind: TaskKind, need: Need) -> String {
         (TaskKind::WardWalk, _) => "walk the ward and sign".to_owned(),
         (_, Need::Bag(tag)) => format!("launder bag {tag}"),
         (_, Need::Made(bed)) => format!("make bed {bed}"),
-        (_, Need::InService(number)) => format!("lift the closing of entry {number}"),
+        (_, Need::InService(number)) => format!("end out of service, entry {number}"),
         (_, Need::Attested(number)) => format!("attest line {number}"),
         (_, Need::Looked(void)) => format!("second look after void {void}"),
         (_, other) => other.to_string(),

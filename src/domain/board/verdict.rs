@@ -72,8 +72,8 @@ impl Board {
                 if !missing.is_empty() {
                     let things: BTreeSet<Need> = missing.iter().map(|evidence| evidence.need).collect();
                     let text = match things.len() {
-                        1 => "one thing that return to service requires is still open".to_owned(),
-                        several => format!("{several} things that return to service requires are still open"),
+                        1 => "one thing that return to service requires is still missing".to_owned(),
+                        several => format!("{several} things that return to service requires are still missing"),
                     };
                     return Err(No { rule: Rule::ReturnSigned, text, missing });
                 }

@@ -180,7 +180,7 @@ impl Section {
     fn title(self) -> &'static str {
         match self {
             Self::Open => "Open now",
-            Self::Next => "Next to open",
+            Self::Next => "Not open, and what each needs next",
             Self::Staying => "With a patient, the room not clear",
             Self::Patients => "Other beds with a patient",
         }

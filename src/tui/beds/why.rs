@@ -45,7 +45,7 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
 pub(super) fn of_ward(ward: Code, survey: &Survey) -> (String, Vec<String>) {
     let Some(line) = survey.wards.iter().find(|it| it.code == ward) else { return (String::new(), vec![]) };
     let title = format!("Ward {ward} {}: {} of {} beds open", line.name, line.open, line.beds);
-    let text = "Nothing but their patients keeps these beds. Enter lists them, f lists those of every ward.";
+    let text = "These beds are not open only because a patient is in them. Enter lists them, f those of every ward.";
     (title, vec![text.to_owned()])
 }
 

@@ -51,7 +51,7 @@ impl Strip {
         Self {
             columns: [
                 column("Do not enter", part, wet.into_iter().map(|text| vec![text]).collect()),
-                column("Next to open", Part::Strong, next(survey)),
+                column("Not open, next step", Part::Strong, next(survey)),
                 column("Overdue", Part::Strong, overdue(survey)),
             ],
             lines,

@@ -36,7 +36,7 @@ fn words(room: &RoomLine, columns: u16, lines: usize) -> Vec<String> {
         let overdue = if step.overdue { "overdue: " } else { "" };
         wrap(&format!("{overdue}{}", step.short), columns)
     };
-    let off = |step: &StepLine| if step.overdue { vec![] } else { wrap(step.off(), columns) };
+    let off = |step: &StepLine| if step.overdue { vec![] } else { wrap(&step.off(), columns) };
     // Without a next step what is overdue is what is to be done.
     let (main, also) = match &room.step {
         Some(step) => (Some(step), room.overdue.as_ref()),

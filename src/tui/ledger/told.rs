@@ -96,7 +96,7 @@ pub(super) fn late(entry: &Entry) -> String {
     if late < TimeDelta::zero() {
         format!("{} before it is said to have happened", age::length(late))
     } else if late < TimeDelta::minutes(2) {
-        "at once".to_owned()
+        "when it happened".to_owned()
     } else {
         format!("{} later", age::length(late))
     }
@@ -124,7 +124,7 @@ fn comes_to(entry: &Entry, board: &Board) -> Vec<(&'static str, String)> {
         (0, _) if is_settled => out.push(("Closed", "nothing of it is open now".to_owned())),
         (0, _) => {}
         (all, 0) => out.push(("Closes", format!("all {all} things that it asks for were done"))),
-        (all, left) => out.push(("Closes", format!("{left} of {all} things still open: {}", open.join("; ")))),
+        (all, left) => out.push(("Closes", format!("{left} of {all} things still missing: {}", open.join("; ")))),
     }
     if !met.is_empty() {
         let count = met.len();

@@ -210,7 +210,7 @@ fn toward_clear(board: &Board, code: Code, now: Time) -> Vec<String> {
     let (looks, traps) = negative_checks(room);
     let empty = match days.empty {
         0 => String::new(),
-        days => format!("; empty on {days} more, which prove nothing"),
+        days => format!("; {days} more stood empty, not counted"),
     };
     vec![
         format!("days without activity {} of {}{empty}", days.counted, wanted(Setting::ClearDays)),

@@ -34,13 +34,13 @@ fn kind(need: Need) -> (u8, &'static str) {
         Need::Looked(_) => (2, "second look after a void"),
         Need::Inspected => (3, "clean full inspection"),
         Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => (4, "spray stated whole"),
-        Need::Covered(_) => (5, "zones treated"),
+        Need::Covered(_) => (5, "zones sprayed or done another way"),
         Need::Dry(_) => (6, "zones found dry"),
         Need::Bag(_) => (7, "bags laundered"),
         Need::Vacuumed(_) => (8, "soft seating vacuumed"),
         Need::Made(_) => (9, "beds made"),
         Need::Returned => (10, "return to service signed"),
-        Need::InService(_) => (11, "other closing lifted"),
+        Need::InService(_) => (11, "out of service ended"),
     }
 }
 

@@ -24,7 +24,7 @@ use crate::domain::rule::Rule;
 pub(super) const CAUTIONS: [&str; 8] = [
     "The product's label and local law rule over anything shown here.",
     "Only people who are trained for it, and licensed where the law asks for that, apply a pesticide.",
-    "Times and ranges marked as estimates are for planning. An estimate never opens a bed.",
+    "A time that is suggested or estimated is for planning. It never opens a bed or a door.",
     "An open bed is open as far as bed bugs are concerned. Whether it is clean is not known here.",
     "In doubt a bed is closed: what was not stated, or cannot be read, counts as unsafe.",
     "This is no medical device, and gives no medical advice.",

@@ -58,7 +58,7 @@ fn prepared_and_sprayed(it: &mut Program) {
     it.note("TE", &format!("{spray} --zones {}", SPRAYED.join(",")), &["--at", "12:00", "--finish", "12:20"]).done();
     assert_eq!(it.state("4N-02"), "treated-wet");
     it.at("2026-03-02T11:35:00Z");
-    let treat = it.task("4N-02", "treat the zones that are owed");
+    let treat = it.task("4N-02", "treat what is left to treat");
     it.note(
         "HK",
         &treat,
@@ -179,7 +179,7 @@ fn second_looks_closings_and_attestations_are_done_by_the_command_lines_of_their
     let finding = rows(&timeline["room"]["timeline"])[0]["entry"].to_string();
     it.note("AB", &format!("void 4N-03 --entry {finding} --why mistaken"), &[]).done();
     assert_eq!(it.open(), ["4N-02-A", "4N-02-B"], "a void opens nothing");
-    let lift = it.task("4N-01", &task_beginning(&it, "4N-01", "lift the closing"));
+    let lift = it.task("4N-01", &task_beginning(&it, "4N-01", "end out of service"));
     it.note("AB", &lift, &[]).done();
     let look = it.task("4N-03", &task_beginning(&it, "4N-03", "second look"));
     it.note("AB", &look, &["--note", "nothing there"]).fails(3, &["refused ("]);

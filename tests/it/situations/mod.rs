@@ -17,9 +17,9 @@ fn one_damp_mattress_keeps_the_whole_room_wet() {
     it.are_closed(&["4N-07-A", "4N-07-B"], "wet: not found dry: 4N-07-B/mattress");
     let said = it.everything("LD", "4N-07");
     said.says("beds", "wet: not found dry: 4N-07-B/mattress");
-    said.says("rooms", "check by touch: 1 zone not found dry");
+    said.says("rooms", "check by touch, gloved: 1 zone not found dry");
     said.says("tasks", "12:30, in 59 min");
-    said.says("room", "who may be inside: only the person spraying or checking");
+    said.says("room", "who may be inside: who sprays; after label time, who checks");
     said.says("Board", "Do not enter");
     said.says("Board", "4N-07 (wet since 08:40");
     said.says("Beds", "again about 12:30");
@@ -168,7 +168,7 @@ fn an_acting_lead_returns_at_night_a_room_that_only_a_repair_keeps() {
     said.says("Beds", "tap-repair");
     said.says("Room", "monitoring: bed-bug follow-up");
     said.says("tasks", "opens 2 beds");
-    let lift = it.task("4N-07", "lift the closing of entry");
+    let lift = it.task("4N-07", "end out of service, entry");
     it.note("AL", &lift);
     it.are_open(&["4N-07-A", "4N-07-B"]);
     // After it she is a housekeeper again.

@@ -109,7 +109,7 @@ pub(super) fn prepared_and_sprayed(it: &mut Job) {
 pub(super) fn dried(it: &mut Job) {
     it.at("2026-03-02T11:35:00Z", "Mon 2 Mar 12:35");
     it.screen.sign_in(KEEPER);
-    it.screen.open_move("Zone treated by another method");
+    it.screen.open_move("Zone done another way");
     it.screen.answer_list(" ");
     it.screen.answer("Method", "2");
     it.screen.note("steamed");

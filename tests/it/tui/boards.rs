@@ -214,7 +214,7 @@ fn open_beds_and_the_next_ones_are_seen_at_once() {
     it.presses("2");
     check_says(&it, "Open now: 12 of 70 beds");
     check_says(&it, ">.05-A window");
-    check_says(&it, "Next to open: 13");
+    check_says(&it, "Not open, and what each needs next: 13");
     check_says(&it, "full inspection, housekeeper");
     check_says_not(&it, "3N-01-A");
     let picture = it.picture();

@@ -285,7 +285,7 @@ fn undo_is_offered_only_where_it_is_possible_and_says_why_it_is_not() {
     let mut it = in_room("LD", "3N-13");
     open_move(&mut it, "out of");
     it.keys("flood\n\n");
-    it.shows("(u undoes it)");
+    it.shows("(u: noted in error)");
     let last = it.desk.entries().last().expect("an entry").number;
     it.keys("u");
     it.shows(&format!("[{last} "));
@@ -297,7 +297,7 @@ fn undo_is_offered_only_where_it_is_possible_and_says_why_it_is_not() {
     it.key(KeyCode::F(2));
     it.keys("\n");
     it.shows("Noted, entry");
-    it.shows_no("u undoes it");
+    it.shows_no("u: noted in error");
     it.keys("u");
     it.shows("cannot be undone: ");
     it.shows_no("Void an entry");
@@ -375,9 +375,9 @@ fn a_second_enter_after_a_note_is_for_nothing_below() {
     it.shows("Noted, entry");
     early(&mut it, KeyCode::Enter, true);
     it.shows("Noted, entry");
-    it.shows_no("take it");
+    it.shows_no("Enter choose");
     it.key(KeyCode::Enter);
-    it.shows("take it");
+    it.shows("Enter choose");
 }
 
 #[test]

@@ -139,7 +139,7 @@ fn from_confirmed_to_returned_in_few_keys() {
     assert_eq!(it.seat.desk.board().state(code("5N-10")), State::TreatedDry);
 
     it.step("other methods");
-    it.opens("Zone treated by another method: 5N-10");
+    it.opens("Zone done another way: 5N-10");
     it.marks(3);
     it.answer("Method", "2");
     it.note("Note it");

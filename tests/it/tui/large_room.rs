@@ -116,7 +116,7 @@ impl Seen {
         let (lines, at) = self.lines();
         let text = lines.join("\n");
         assert!(text.contains("DO NOT ENTER"), "after {after}:\n{text}");
-        assert!(text.contains("Next: check by touch: 60 zones not found dry"), "after {after}:\n{text}");
+        assert!(text.contains("Next: check by touch, gloved: 60 zones not found dry"), "after {after}:\n{text}");
         assert!(text.contains(ROOM), "after {after}:\n{text}");
         let marked: Vec<usize> = (0..lines.len()).filter(|at| lines[*at].contains('>')).collect();
         assert_eq!(marked, [at], "after {after} the cursor and the only mark are on one line:\n{text}");

@@ -6,8 +6,8 @@ use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKin
 pub(super) const FINDING: Move = Move {
     verb: "finding",
     title: "Finding",
-    about: "Note what was seen, and where. Anyone may. Live bugs and eggs seen by a trained person confirm; everything \
-            else makes the room suspect.",
+    about: "Note what was seen, and where. Anyone may. Live bugs, and eggs, seen by a trained person confirm (for eggs \
+            that is stricter than the published rule); everything else makes the room suspect.",
     kind: MoveKind::Closer,
     on: On::Room,
     fields: &[
@@ -173,7 +173,7 @@ pub(super) const SPRAY: Move = Move {
             "Tags of the bags of washable things present, or `none`. Not stated: they are treated",
         )
         .on_screen("Tags of the bags of washable things in the room, with commas between; the word none if there were none"),
-        may("patient-inside", "Patient inside", Kind::Known, "Was a patient in the room while it was sprayed?"),
+        may("patient-inside", "Patient inside", Kind::Known, "Was a patient, or anyone but those who applied, in the room while it was sprayed?"),
         may("amount-ml", "Amount, mL", Kind::Millilitres, "Finished mixture used, in millilitres"),
         may("applicator", "Applicator", Kind::Text, "Who applied it, as the record needs it").asked(SELDOM),
         may("certificate", "Certificate", Kind::Text, "Certificate number of the applicator or supervisor").asked(SELDOM),
@@ -229,7 +229,7 @@ pub(super) const COMPLETE_SPRAY: Move = Move {
 pub(super) const OUT_OF_SERVICE: Move = Move {
     verb: "out-of-service",
     title: "Out of service",
-    about: "Close a room for any other reason. Only lifting this entry (in service again) opens it.",
+    about: "Close a room for any other reason. Only ending this entry by name opens it.",
     kind: MoveKind::Closer,
     on: On::Room,
     fields: &[must("reason", "Reason", Kind::Text, "Why it is closed. Never name or describe a patient")],

@@ -15,21 +15,21 @@ pub(super) const ROUND: Move = Move {
 
 pub(super) const TREAT_ZONE: Move = Move {
     verb: "treat-zone",
-    title: "Zone treated by another method",
-    about: "Note that a zone that is never sprayed was treated otherwise, or that a zone owed was paid so.",
+    title: "Zone done another way",
+    about: "Note that a zone was done another way than by spray: because it is never sprayed, or instead.",
     kind: MoveKind::Fact,
     on: On::Room,
     fields: &[
-        must("zones", "Zones", Kind::Zones(ZoneFilter::OtherMethod), "Zones treated so, each by name"),
-        must("method", "Method", Kind::Words(&["vacuumed", "steamed", "heated", "inspected"]), "How it was treated"),
+        must("zones", "Zones", Kind::Zones(ZoneFilter::OtherMethod), "Zones done so, each by name"),
+        must("method", "Method", Kind::Words(&["vacuumed", "steamed", "heated", "inspected"]), "How it was done"),
     ],
 };
 
 pub(super) const DRY_CHECK: Move = Move {
     verb: "dry-check",
     title: "Dry check",
-    about: "Note one check by touch: seams and undersides too, the mattress stood up. It is noted at its end, counts from its \
-            beginning, and not before the label's own minimum.",
+    about: "Note one check by touch, with gloves and whatever the label asks one to wear: seams and undersides too, the \
+            mattress stood up. Nobody goes in before the label's own minimum. It counts from its beginning.",
     kind: MoveKind::Fact,
     on: On::Room,
     fields: &[
@@ -69,7 +69,7 @@ pub(super) const LAUNDER: Move = Move {
 pub(super) const DISCARD: Move = Move {
     verb: "discard",
     title: "Bag ended otherwise",
-    about: "Note that a bag was destroyed before a witness, or that belongings which were not sprayed were heated or \
+    about: "Note that a bag was destroyed with a witness, or that belongings which were not sprayed were heated or \
             inspected instead.",
     kind: MoveKind::Fact,
     on: On::Bag,
@@ -120,7 +120,7 @@ pub(super) const EMPTY: Move = Move {
 pub(super) const OCCUPANCY: Move = Move {
     verb: "occupancy",
     title: "Ward's occupancy",
-    about: "Confirm at once which beds of a ward are occupied and which are empty. A bed not named stays as it was.",
+    about: "Confirm in one go which beds of a ward are occupied and which are empty. A bed not named stays as it was.",
     kind: MoveKind::Fact,
     on: On::Ward,
     fields: &[must("beds", "Beds", Kind::BedStates, "Each bed as it was seen")],

@@ -38,11 +38,11 @@ pub(super) const NOTHING_APPLIED: Move = Move {
 
 pub(super) const IN_SERVICE: Move = Move {
     verb: "in-service",
-    title: "In service again",
-    about: "Lift one closing for another reason. It settles nothing else.",
+    title: "End of out of service",
+    about: "End one closing for another reason than bed bugs. It settles nothing else.",
     kind: MoveKind::Signature,
     on: On::Room,
-    fields: &[must("closing", "Closing entry", Kind::Entry, "Number of the out-of-service entry that is lifted")],
+    fields: &[must("closing", "Closing entry", Kind::Entry, "Number of the out-of-service entry that ends")],
 };
 
 pub(super) const LOOK: Move = Move {
