@@ -239,6 +239,8 @@ fn step_row(step: NextStep) -> StepRow {
 
 pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
     let state = view.board.state(plan.code);
+    let blockers = view.board.room_blockers(plan.code);
+    let closed = !blockers.is_empty();
     let is_open = |bed: &&crate::domain::facility::Bed| view.board.admission(bed.code, view.now).is_empty();
     RoomRow {
         ward: plan.ward.to_string(),
@@ -246,11 +248,11 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
         name: plan.name.clone(),
         kind: plan.kind.to_string(),
         state: state.word(),
-        headline: state.headline(),
-        who_may_enter: state.who_may_enter(),
+        headline: state.headline_of(closed),
+        who_may_enter: state.who_may_enter_of(closed),
         beds: plan.beds.len(),
         beds_open: plan.beds.iter().filter(is_open).count(),
-        blockers: view.board.room_blockers(plan.code).into_iter().map(blocker_row).collect(),
+        blockers: blockers.into_iter().map(blocker_row).collect(),
         next_step: view.board.next_step(plan.code, view.now).map(step_row),
     }
 }

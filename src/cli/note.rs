@@ -126,7 +126,7 @@ fn said(desk: &Desk, entry: &Entry) -> String {
     }
     let Place::Rooms(rooms) = &entry.place else { return out };
     for code in rooms {
-        let _ = write!(out, "room {code}: {}", board.state(*code).headline());
+        let _ = write!(out, "room {code}: {}", board.state(*code).headline_of(!board.room_blockers(*code).is_empty()));
         match board.next_step(*code, desk.now()) {
             Some(step) => drop(writeln!(out, "; next: {} (dryhold note {})", shown(&step.text), step.verb)),
             None => drop(writeln!(out)),

@@ -4,7 +4,7 @@ use super::keys::{Act, Context};
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::person::ALONE_MINUTES;
-use super::survey::state_sign;
+use super::survey::{BED_SIGNS, state_sign};
 use super::world::World;
 use crate::domain::board::State;
 use crate::domain::code::Code;
@@ -31,8 +31,7 @@ impl Page {
         lines.push(plain("Signs of the states:"));
         lines.extend(State::ALL.map(|state| (state_sign(state).to_string(), state.headline().to_owned())));
         lines.push(plain("Signs of the beds:"));
-        let beds = [("+", "open"), ("-", "empty, closed"), ("@", "with a patient"), ("u", "not known to be empty")];
-        lines.extend(beds.map(|(sign, text)| (sign.to_owned(), text.to_owned())));
+        lines.extend(BED_SIGNS.map(|(sign, _, full)| (sign.to_string(), full.to_owned())));
         if context == Context::Ledger {
             lines.push(plain("Signs of the entries:"));
             lines.extend(super::ledger::signs().map(|(sign, text)| (sign.to_string(), text.to_owned())));

@@ -11,6 +11,7 @@ use crate::domain::board::{Board, Cause, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::facility::{RoomPlan, Side};
+use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 
 #[derive(Default)]
@@ -48,6 +49,8 @@ pub struct RoomLine {
     /// Its place in [`Survey::wards`].
     pub ward: usize,
     pub state: State,
+    /// All its beds are closed, for more than the patients in them.
+    pub closed: bool,
     pub beds: Vec<BedLine>,
     pub opposite: Option<Code>,
     /// The next step in words, of a room that has one.
@@ -61,6 +64,8 @@ pub struct RoomLine {
     pub overdue: Option<StepLine>,
     /// Of a room that nobody may enter: since when, with its age.
     pub wet_since: Option<String>,
+    /// It is wet, and a patient lies in it.
+    pub patient_inside: bool,
     /// A place without beds that serves these rooms: a bathroom between two.
     pub serves: Vec<Code>,
 }
@@ -82,6 +87,14 @@ pub struct BlockerLine {
     pub entries: Vec<u64>,
 }
 
+/// The signs of the beds, what each stands for in a word, and in full.
+pub(super) const BED_SIGNS: [(char, &str, &str); 4] = [
+    ('O', "open", "open"),
+    ('p', "patient", "with a patient"),
+    ('x', "closed", "empty, closed"),
+    ('u', "unknown", "not known to be empty"),
+];
+
 /// What can be said of a bed in one word.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum BedWord {
@@ -95,29 +108,28 @@ impl BedLine {
     pub fn word(&self) -> BedWord {
         match self.blockers.as_slice() {
             [] => BedWord::Open,
-            [only] if self.occupancy == Occupancy::Occupied && only.rule == "occupancy" => BedWord::Occupied,
+            [only] if self.occupancy == Occupancy::Occupied && only.rule == Rule::Occupancy.code() => BedWord::Occupied,
             _ => BedWord::Closed,
         }
     }
 
     /// One sign for the tiles of the Board. None is the sign of a state.
     pub fn sign(&self) -> char {
+        self.marked().0
+    }
+
+    fn marked(&self) -> (char, &'static str, &'static str) {
         match (self.word(), self.occupancy) {
-            (BedWord::Open, _) => '+',
-            (_, Occupancy::Occupied) => '@',
-            (_, Occupancy::Unknown) => 'u',
-            (_, Occupancy::Empty) => '-',
+            (BedWord::Open, _) => BED_SIGNS[0],
+            (_, Occupancy::Occupied) => BED_SIGNS[1],
+            (_, Occupancy::Empty) => BED_SIGNS[2],
+            (_, Occupancy::Unknown) => BED_SIGNS[3],
         }
     }
 
     /// What the sign stands for, in a word.
     pub fn sign_word(&self) -> &'static str {
-        match (self.word(), self.occupancy) {
-            (BedWord::Open, _) => "open",
-            (_, Occupancy::Occupied) => "patient",
-            (_, Occupancy::Unknown) => "unknown",
-            (_, Occupancy::Empty) => "closed",
-        }
+        self.marked().1
     }
 }
 
@@ -278,22 +290,27 @@ impl WardFilter {
 }
 
 fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: Time) -> RoomLine {
-    let beds = plan.beds.iter().map(|bed| BedLine {
-        code: bed.code,
-        short: short_code(bed.code, plan.code),
-        label: short_code(bed.code, plan.ward),
-        features: bed.features.iter().map(|feature| shown(feature)).collect(),
-        occupancy: board.occupancy(bed.code, now),
-        blockers: board
-            .admission(bed.code, now)
-            .into_iter()
-            .map(|blocker| BlockerLine {
-                rule: blocker.rule.code(),
-                text: shown(&blocker.text),
-                entries: blocker.entries.iter().map(|number| number.0).collect(),
-            })
-            .collect(),
-    });
+    let beds: Vec<BedLine> = plan
+        .beds
+        .iter()
+        .map(|bed| BedLine {
+            code: bed.code,
+            short: short_code(bed.code, plan.code),
+            label: short_code(bed.code, plan.ward),
+            features: bed.features.iter().map(|feature| shown(feature)).collect(),
+            occupancy: board.occupancy(bed.code, now),
+            blockers: board
+                .admission(bed.code, now)
+                .into_iter()
+                .map(|blocker| BlockerLine {
+                    rule: blocker.rule.code(),
+                    text: shown(&blocker.text),
+                    entries: blocker.entries.iter().map(|number| number.0).collect(),
+                })
+                .collect(),
+        })
+        .collect();
+    let closed = |bed: &BedLine| bed.blockers.iter().any(|blocker| blocker.rule != Rule::Occupancy.code());
     let zone = board.facility().time_zone;
     let step = board.next_step(plan.code, now);
     let next_verb = step.as_ref().map(|step| step.verb);
@@ -311,7 +328,8 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
         name: shown(&plan.name),
         ward,
         state,
-        beds: beds.collect(),
+        closed: !beds.is_empty() && beds.iter().all(closed),
+        beds,
         opposite: plan.neighbours.iter().find(|it| it.side == Side::Opposite).map(|it| it.room),
         next,
         next_verb,
@@ -319,6 +337,8 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
         step,
         overdue: late.map(|task| StepLine::of_task(task, now, zone)),
         wet_since: (state == State::TreatedWet).then(|| wet_since(board, plan.code, now)),
+        patient_inside: state == State::TreatedWet
+            && plan.beds.iter().any(|bed| board.occupancy(bed.code, now) == Occupancy::Occupied),
         serves: plan.serves.clone(),
     }
 }

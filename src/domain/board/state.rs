@@ -27,7 +27,23 @@ impl State {
         }
     }
 
-    /// The word with what it is about, where it could be misread.
+    /// The word with what it is about, where it could be misread. `closed`: its beds are, for more than their patients.
+    pub fn headline_of(self, closed: bool) -> &'static str {
+        match self {
+            Self::Clear if closed => "clear: NOT OPEN",
+            Self::Monitoring if closed => "monitoring: NOT OPEN",
+            _ => self.headline(),
+        }
+    }
+
+    pub fn who_may_enter_of(self, closed: bool) -> &'static str {
+        match self {
+            Self::Clear | Self::Monitoring if closed => "see why it is closed",
+            _ => self.who_may_enter(),
+        }
+    }
+
+    /// The same of a room that nothing else closes.
     pub fn headline(self) -> &'static str {
         match self {
             Self::Clear => "clear",

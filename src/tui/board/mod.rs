@@ -30,7 +30,7 @@ pub(super) struct BoardScreen {
     /// Under the rooms, where there is space: what a shift asks first.
     strip: Option<Strip>,
     /// Rooms that nobody may enter, where the strip does not tell of them.
-    wet: Vec<String>,
+    wet: Vec<strip::Wet>,
 }
 
 impl BoardScreen {
@@ -54,7 +54,7 @@ impl Screen for BoardScreen {
             && plan.pages.len() == Plan::least_pages(survey, width, lines, self.style)
         {
             let left = lines.saturating_sub(plan.used).min(strip::MOST_LINES);
-            self.strip = Some(Strip::of(survey, std::mem::take(&mut self.wet), left));
+            self.strip = Some(Strip::of(survey, &std::mem::take(&mut self.wet), left));
             self.plan = plan;
         } else {
             self.plan = Plan::lay(survey, width, lines.saturating_sub(alone), self.style);

@@ -1,11 +1,12 @@
 //! Under the rooms of a large screen: which rooms not to enter, which beds open next, what is overdue.
 
 use super::plan::Style;
+use crate::domain::code::Code;
 use crate::tui::beds::{first_things, next_to_open};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, width};
 use crate::tui::step::StepLine;
-use crate::tui::survey::Survey;
+use crate::tui::survey::{RoomLine, Survey};
 
 pub(super) const LEAST_LINES: u16 = 7;
 pub(super) const MOST_LINES: u16 = 14;
@@ -31,14 +32,38 @@ struct Column {
     more: usize,
 }
 
-/// Rooms that nobody may enter, with since when.
-pub(super) fn not_to_enter(survey: &Survey) -> Vec<String> {
-    let wet = survey.rooms.iter().filter_map(|room| Some((room, room.wet_since.as_ref()?)));
-    wet.map(|(room, since)| format!("{} ({since})", room.code)).collect()
+/// A room that nobody may enter.
+#[derive(Clone, PartialEq, Eq)]
+pub(super) struct Wet {
+    pub code: Code,
+    since: String,
+    patient_inside: bool,
+}
+
+impl Wet {
+    pub(super) fn whole(&self) -> String {
+        let inside = if self.patient_inside { "PATIENT INSIDE, " } else { "" };
+        format!("{} ({inside}{})", self.code, self.since)
+    }
+
+    pub(super) fn short(&self) -> String {
+        if self.patient_inside { format!("{} (PATIENT INSIDE)", self.code) } else { self.code.to_string() }
+    }
+}
+
+/// Those with a patient inside first.
+pub(super) fn not_to_enter(survey: &Survey) -> Vec<Wet> {
+    let wet = |room: &RoomLine| {
+        let since = room.wet_since.clone()?;
+        Some(Wet { code: room.code, since, patient_inside: room.patient_inside })
+    };
+    let mut rooms: Vec<Wet> = survey.rooms.iter().filter_map(wet).collect();
+    rooms.sort_by_key(|wet| !wet.patient_inside);
+    rooms
 }
 
 impl Strip {
-    pub(super) fn of(survey: &Survey, wet: Vec<String>, lines: u16) -> Self {
+    pub(super) fn of(survey: &Survey, wet: &[Wet], lines: u16) -> Self {
         let room = usize::from(lines.saturating_sub(1));
         let column = |title: &str, part, all: Vec<Vec<String>>| {
             let count = all.len();
@@ -50,7 +75,7 @@ impl Strip {
         let part = if wet.is_empty() { Part::Strong } else { Part::No };
         Self {
             columns: [
-                column("Do not enter", part, wet.into_iter().map(|text| vec![text]).collect()),
+                column("Do not enter", part, wet.iter().map(|wet| vec![wet.whole(), wet.short()]).collect()),
                 column("Not open, next step", Part::Strong, next(survey)),
                 column("Overdue", Part::Strong, overdue(survey)),
             ],

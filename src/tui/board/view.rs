@@ -4,11 +4,15 @@ use ratatui::layout::Position;
 
 use super::BoardScreen;
 use super::plan::{Block, Style};
+use super::strip::Wet;
 use super::tile::tile;
 use crate::domain::board::State;
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, width};
-use crate::tui::survey::{RoomLine, Survey, state_part, state_short, state_sign};
+use crate::tui::survey::{BED_SIGNS, RoomLine, Survey, state_part, state_short, state_sign};
+
+/// From here on the line of counts explains the signs of the beds.
+const ROOMY: u16 = 130;
 
 impl BoardScreen {
     /// Draws between the top line and the keys. Answers where the chosen room is.
@@ -87,10 +91,10 @@ fn counts(pen: &mut Pen<'_>, survey: &Survey) {
         states().map(|it| (one(it), state_part(it.0))).collect()
     };
     let beds = [
-        format!("+ {} of {} beds open, @ patient, - closed, u unknown", survey.open, survey.beds),
-        format!("+ {} of {} beds open", survey.open, survey.beds),
-        format!("+ {}/{} open", survey.open, survey.beds),
-        format!("+ {} open", survey.open),
+        format!("O {} of {} beds open, p patient, x closed, u unknown", survey.open, survey.beds),
+        format!("O {} of {} beds open", survey.open, survey.beds),
+        format!("O {}/{} open", survey.open, survey.beds),
+        format!("O {} open", survey.open),
     ];
     let [legend, whole, short, least] = &beds;
     let wordings = [
@@ -133,18 +137,22 @@ fn least_of_counts(state: State) -> &'static str {
     }
 }
 
-/// Whole items, as many as fit.
-fn do_not_enter(pen: &mut Pen<'_>, rooms: &[String]) {
+/// Every room by name before any says since when. Where the names alone are too many, the counts above say how many are
+/// wet, and the rooms themselves carry it.
+fn do_not_enter(pen: &mut Pen<'_>, rooms: &[Wet]) {
     let x = pen.chip(0, 0, "Do not enter", Part::No) + 1;
     let space = pen.width().saturating_sub(x);
-    let more = |shown: usize| match rooms.len() - shown {
-        0 => String::new(),
-        more => format!(", and {more} more"),
-    };
+    let said = |tell: &dyn Fn(&Wet) -> String| rooms.iter().map(tell).collect::<Vec<_>>().join(", ");
+    let ways = [said(&Wet::whole), said(&Wet::short), said(&|wet| wet.code.to_string())];
+    if let Some(text) = ways.iter().find(|text| width(text) <= space) {
+        pen.put(x, 0, text, Part::Plain);
+        return;
+    }
+    let more = |shown: usize| format!(", and {} more", rooms.len() - shown);
     let mut text = String::new();
-    for (at, room) in rooms.iter().enumerate() {
+    for (at, wet) in rooms.iter().enumerate() {
         let comma = if at == 0 { "" } else { ", " };
-        let longer = format!("{text}{comma}{room}");
+        let longer = format!("{text}{comma}{}", wet.code);
         if at > 0 && width(&longer) + width(&more(at + 1)) > space {
             text.push_str(&more(at));
             break;
@@ -232,14 +240,19 @@ fn work_in_words(room: &RoomLine) -> Vec<String> {
 /// The chosen room in a line: what it is, and its beds.
 fn about(pen: &mut Pen<'_>, room: &RoomLine) {
     let x = pen.put(0, 0, room.code.as_str(), Part::Strong) + 1;
-    let x = pen.chip(x, 0, room.state.headline(), state_part(room.state)) + 1;
+    let x = pen.chip(x, 0, room.state.headline_of(room.closed), state_part(room.state)) + 1;
     let mut facts = vec![room.name.clone(), beds_in_words(room, ", ")];
     facts.extend(room.wet_since.clone());
     let serves: Vec<String> = room.serves.iter().map(ToString::to_string).collect();
     facts.extend((!serves.is_empty()).then(|| format!("serves {}", serves.join(", "))));
     facts.retain(|fact| !fact.is_empty());
     let rest = pen.width().saturating_sub(x);
-    pen.put_in(x, 0, rest, &facts.join("; "), Part::Plain);
+    let end = pen.put_in(x, 0, rest, &facts.join("; "), Part::Plain);
+    // Small tiles show signs alone. On a roomy screen the line of counts explains them.
+    let legend = BED_SIGNS.map(|(sign, word, _)| format!("{sign} {word}")).join("  ");
+    if pen.width() < ROOMY && end + 2 + width(&legend) <= pen.width() {
+        pen.put_right(0, &legend, Part::Plain);
+    }
 }
 
 /// What is to be done in it, by whom and when.

@@ -49,6 +49,7 @@ fn a_spray_noted_after_the_patient_came_makes_an_occupied_wet_room() {
     said.says("room", "what became of the linens was not stated");
     said.says("room", "beds-made: not made since: bed 4N-07-A, bed 4N-07-B");
     said.says("Board", "move the patient out");
+    said.says("Board", "4N-07 (PATIENT INSIDE");
     said.says("Beds", "move the patient out");
     said.says("Room", "DO NOT ENTER");
     said.says("Room", "Exception, entry 23: bed 4N-07-A is occupied and the room is WET: move the patient now");
@@ -166,7 +167,7 @@ fn an_acting_lead_returns_at_night_a_room_that_only_a_repair_keeps() {
     it.has_reasons("4N-07-A", 1);
     let said = it.everything("AL", "4N-07");
     said.says("Beds", "tap-repair");
-    said.says("Room", "monitoring: bed-bug follow-up");
+    said.says("Room", "monitoring: NOT OPEN");
     said.says("tasks", "opens 2 beds");
     let lift = it.task("4N-07", "end out of service, entry");
     it.note("AL", &lift);

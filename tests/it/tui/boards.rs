@@ -84,7 +84,7 @@ fn the_board_names_every_state_and_the_open_beds_without_colour() {
     for (columns, lines) in [(80, 24), (160, 50)] {
         let mut it = Shown::new(columns, lines);
         it.app.look = Look { palette: Palette::Mono, ascii: true };
-        for word in [". 39 cl", "? 2 sus", "# 1 conf", "~ 1 ", "= 1 tr", ": 4 mon", "+ 12", "70"] {
+        for word in [". 39 cl", "? 2 sus", "# 1 conf", "~ 1 ", "= 1 tr", ": 4 mon", "O 12", "70"] {
             check_says(&it, word);
         }
         assert!(it.picture().is_ascii(), "{}", it.picture());
