@@ -129,6 +129,7 @@ fn note() -> Command {
                 "When it happened, of a spray its start; now where not said. HH:MM, YYYY-MM-DD HH:MM, or RFC 3339",
             ),
             text("done-by", "INITIALS", "Who did it, if not you"),
+            flag("trial", "Say what it would close and open, and note nothing"),
             flag("future-is-meant", "The time lies ahead, and is meant: a closing entry counts at once"),
             flag("pin-stdin", "Read your PIN as a line from standard input instead of asking for it"),
         ]

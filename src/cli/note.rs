@@ -11,9 +11,10 @@ use super::{Asked, Stop, print, secret};
 use crate::desk::{Desk, Outcome, PinError, hash_pin, new_command_id};
 use crate::domain::board::Board;
 use crate::domain::code::Code;
-use crate::domain::decide::{Command, Refusal};
+use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe::sentence;
 use crate::domain::entry::{Body, Entry, Place, Time};
+use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
 use crate::domain::remarks::remarks;
@@ -33,8 +34,23 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
         }
         None => return Err(Stop::Usage(format!("there is no move {verb}"))),
     };
+    if own.get_flag("trial") {
+        return tried(&desk, &command, person);
+    }
     sign_in(&mut desk, person, &mut secrets)?;
     finish(&mut desk, &command, person)
+}
+
+/// What noting it would do. Nothing is noted.
+fn tried(desk: &Desk, command: &Command, person: Code) -> Result<u8, Stop> {
+    match decide(desk.board(), command, person, desk.now()) {
+        Ok(entry) => {
+            let foreseen = foresee(desk.board(), &entry, desk.now()).words();
+            let what = shown(&sentence(&entry, desk.board()));
+            print(&format!("would be noted: {what}\n{foreseen} Nothing was noted.\n"))
+        }
+        Err(refusal) => Err(Stop::Refused(refused(desk, &refusal, command))),
+    }
 }
 
 /// What was typed, as a command.

@@ -10,6 +10,7 @@ pub mod decide;
 pub mod describe;
 pub mod entry;
 pub mod facility;
+pub mod foresee;
 pub mod laundry;
 pub mod moves;
 pub mod need;

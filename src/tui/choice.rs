@@ -3,6 +3,7 @@
 use ratatui::layout::Position;
 
 use super::ask::Ask;
+use super::book::Shelf;
 use super::keys::Act;
 use super::look::Part;
 use super::paint::{Pen, first_seen, width};
@@ -24,6 +25,8 @@ pub struct ChoiceList {
     others: Vec<Item>,
     /// Letters that narrow the list.
     typed: String,
+    /// Digits narrow it too, since what it lists has them in its names. None of it has a number to press then.
+    digits_narrow: bool,
     chosen: usize,
     /// Said of an empty list.
     nothing: &'static str,
@@ -31,7 +34,7 @@ pub struct ChoiceList {
     pub then: Option<Ask>,
 }
 
-struct Item {
+pub(super) struct Item {
     text: String,
     remark: String,
     pick: Pick,
@@ -43,12 +46,29 @@ pub enum Pick {
     Ask(Ask),
     /// What is for other roles too.
     Others,
+    /// A part of the hospital's own book.
+    Shelf(Shelf),
+}
+
+impl Item {
+    pub(super) fn new(text: &str, remark: String, pick: Pick) -> Self {
+        Self { text: text.to_owned(), remark, pick }
+    }
 }
 
 impl ChoiceList {
     /// It asks who is at the keyboard, and nobody has said so yet by a letter.
     pub(super) fn is_of_people(&self) -> bool {
         self.typed.is_empty() && self.items.iter().any(|item| matches!(item.pick, Pick::Person(_)))
+    }
+
+    pub(super) fn of(title: &str, items: Vec<Item>) -> Self {
+        Self { title: title.to_owned(), items, ..Self::default() }
+    }
+
+    /// What is listed has digits in its names.
+    pub(super) fn with_codes(title: &str, items: Vec<Item>) -> Self {
+        Self { digits_narrow: true, ..Self::of(title, items) }
     }
 
     /// Who is at the keyboard.
@@ -173,6 +193,9 @@ impl ChoiceList {
         let last = self.listed().len().saturating_sub(1);
         match act {
             Act::Go => return self.listed().get(self.chosen).map(|item| item.pick.clone()),
+            Act::Number(number) if self.digits_narrow => {
+                return self.act(Act::Type(char::from(b'0'.saturating_add(number))));
+            }
             Act::Number(number) => {
                 let at = usize::from(number).saturating_sub(1);
                 return self.listed().get(at).map(|item| item.pick.clone());
@@ -218,7 +241,7 @@ impl ChoiceList {
         let mut cursor = None;
         for (y, (at, item)) in (0..inner.height()).zip(listed.into_iter().enumerate().skip(first)) {
             let mark = if at == self.chosen { '>' } else { ' ' };
-            let number = if at < 9 { format!("{} ", at + 1) } else { "  ".to_owned() };
+            let number = if at < 9 && !self.digits_narrow { format!("{} ", at + 1) } else { "  ".to_owned() };
             let x = inner.put(0, y, &format!("{mark}{number}"), Part::Key);
             inner.put(x + 1, y, &item.text, Part::Plain);
             inner.put_right(y, &format!("{} ", item.remark), Part::Plain);

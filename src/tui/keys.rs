@@ -66,6 +66,8 @@ pub enum Act {
     Undo,
     /// Who has the chosen task.
     Take,
+    /// The hospital's own book.
+    Book,
     /// Who lies in the beds of a ward, all at once.
     ConfirmBeds,
     /// The chosen bag ended otherwise than by the laundry.
@@ -263,6 +265,13 @@ const RULES: &[Binding] = &[
         "show the rules, the hospital's settings, or the cautions",
         Some("show which"),
         Act::Filter,
+    ),
+    bind(
+        &[Sign('e')],
+        "e",
+        "change the hospital's own book: people, products, rooms, wards, zones, numbers",
+        Some("change the book"),
+        Act::Book,
     ),
 ];
 

@@ -12,6 +12,7 @@ mod bags;
 mod base;
 mod beds;
 mod board;
+mod book;
 mod choice;
 mod cursor;
 mod draw;

@@ -5,6 +5,7 @@
 
 use super::app::{App, Layer};
 use super::ask::Ask;
+use super::book;
 use super::choice::Pick;
 use super::form::{Draft, Form, read_drafts, write_drafts};
 use super::line::{Purpose, TypedLine};
@@ -117,6 +118,7 @@ pub(super) fn picked(app: &mut App, world: &World<'_>, pick: Pick, then: Option<
     match pick {
         Pick::Ask(ask) => app.open_form(&ask, world),
         Pick::Others => {}
+        Pick::Shelf(shelf) => app.layers.push(Layer::Choice(book::shelf(shelf, world))),
         Pick::Person(person) => {
             let has_pin = world.board.people().get(&person).is_some_and(|it| it.pin_hash.is_some());
             if has_pin {

@@ -6,6 +6,7 @@ use crossterm::event::{KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
 use super::app::{App, Confirm, Layer, Yes};
 use super::ask::Ask;
 use super::base::{Base, Opens};
+use super::book;
 use super::choice::{ChoiceList, Pick};
 use super::form::Wanted;
 use super::keys::{Act, Context};
@@ -321,6 +322,10 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
             Err(why) => why.clone_into(&mut app.said),
         },
         Act::ConfirmBeds => confirm_beds(app, world),
+        Act::Book if app.person.is_some() && !app.offered.contains("set-policy") => {
+            app.said = "The hospital's own book is for the housekeeping lead and infection prevention.".to_owned();
+        }
+        Act::Book => app.layers.push(Layer::Choice(book::shelves(world))),
         Act::Otherwise => match app.bags.otherwise(world) {
             Some(ask) => app.open_form(&ask, world),
             None => "There is no bag here that is out.".clone_into(&mut app.said),

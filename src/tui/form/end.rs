@@ -2,9 +2,10 @@
 
 use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::code::Code;
-use crate::domain::decide::Refusal;
+use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe;
-use crate::domain::entry::{Body, Number};
+use crate::domain::entry::{Body, CommandId, Number, Place};
+use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
@@ -99,6 +100,7 @@ impl Form {
         match built {
             Ok((place, body)) if errors.is_empty() => {
                 let confirm = self.confirm(&answers, world).or_else(|| in_closed_bed(&body, world));
+                let confirm = confirm.or_else(|| self.foreseen(&place, &body, world));
                 let future_is_meant = self.future_is_meant;
                 Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
             }
@@ -108,6 +110,18 @@ impl Form {
                 Err(errors)
             }
         }
+    }
+
+    /// Of a setting: what stands in the book then, and which beds it closes. A setting opens no bed by itself.
+    fn foreseen(&self, place: &Place, body: &Body, world: &World<'_>) -> Option<String> {
+        if self.mv.kind != MoveKind::Setting {
+            return None;
+        }
+        let command = Command::new(CommandId(0), place.clone(), body.clone());
+        // A refusal comes from the desk, and stands in the form.
+        let entry = decide(world.board, &command, self.owner?, world.now).ok()?;
+        let what = shown(&describe::sentence(&entry, world.board));
+        Some(format!("Note it in the book? {what}. {}", foresee(world.board, &entry, world.now).words()))
     }
 
     /// What cannot be taken back is asked about once more, with the object and the effect.

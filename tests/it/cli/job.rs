@@ -220,3 +220,15 @@ fn without_a_command_and_without_a_screen_beds_and_tasks_are_printed() {
     assert!(text.contains("4 of 4 beds open (open as far as bed bugs are concerned; check cleaning)"), "{text}");
     assert!(text.contains("daily look") && text.contains("dryhold note inspect"), "{text}");
 }
+
+#[test]
+fn a_trial_says_what_would_close_and_notes_nothing() {
+    let it = Program::walked();
+    let before = it.ledger();
+    let said = it.note("AB", "set-room 4N-02 --name East --trial", &[]).done();
+    for text in ["would be noted", "It closes 2 beds: 4N-02-A, 4N-02-B. It opens no bed.", "Nothing was noted."] {
+        assert!(said.contains(text), "{said}");
+    }
+    it.note("CN", "set-room 4N-02 --name East --trial", &[]).refused("role");
+    assert_eq!(it.ledger(), before);
+}

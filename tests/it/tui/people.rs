@@ -188,3 +188,51 @@ fn a_pin_that_cannot_be_checked_is_not_called_wrong() {
     it.shows("The PIN could not be checked; it may be right.");
     assert_eq!(it.app.person, Some(code("LD")));
 }
+
+/// The book is changed in the program: each change says what it does to the beds before it is noted.
+#[test]
+fn the_lead_changes_the_hospitals_own_book_and_is_told_what_it_does() {
+    let mut it = Seat::demo(80, 40);
+    it.signs_in("CN");
+    it.keys("6e");
+    it.shows("is for the housekeeping lead and infection prevention");
+    it.keys("o");
+    it.signs_in("LD");
+    it.keys("6e");
+    it.shows("The hospital's own book: what is to be changed?");
+    // A new person.
+    it.keys("1");
+    it.key(KeyCode::End);
+    it.keys("\n");
+    it.keys("nw\nN. Wyler\n");
+    it.keys("1");
+    it.shows("(charge-nurse)");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("It opens no bed.");
+    it.keys("y");
+    it.shows("Noted, entry");
+    assert!(it.desk.board().people().contains_key(&code("nw")), "{}", it.picture());
+    // A room found by its digits; its beds are named before the change closes them.
+    let open = |it: &Seat| it.desk.board().admission(code("3N-08-B"), it.desk.now()).is_empty();
+    assert!(open(&it));
+    it.keys("6e3");
+    it.keys("08");
+    it.shows("Rooms, their beds and neighbours: 08_");
+    it.keys("\n");
+    it.shows("Room: 3N-08");
+    it.key(KeyCode::Up);
+    while !it.line().contains("Name") {
+        it.key(KeyCode::Up);
+    }
+    it.keys(" east\n");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("It closes");
+    it.shows("3N-08-B");
+    it.keys("n");
+    assert!(open(&it), "a no notes nothing");
+    it.keys("\n");
+    it.keys("y");
+    assert!(!open(&it), "a changed room waits for the walk of its ward: {}", it.picture());
+}
