@@ -76,6 +76,9 @@ fn looking() -> Vec<Command> {
         Command::new("tasks")
             .about("What is due, overdue and coming, whose it is, and the command for it")
             .args([json(), ward()]),
+        Command::new("shift").about(
+            "What a shift asks first: what changed, what is carried over, who may sign now (--as: in your order)",
+        ),
         Command::new("room").about("Why one room is as it is: beds, evidence, zones, bags, tasks, timeline").args([
             Arg::new("room").value_name("ROOM").required(true).help("Code of the room, or of one of its beds"),
             json(),

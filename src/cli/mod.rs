@@ -152,6 +152,12 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
     match name {
         "demo" => start::demo(&asked),
         "beds" | "rooms" | "tasks" | "room" => look(&asked, name),
+        "shift" => {
+            let desk = asked.desk()?;
+            let person = asked.matches.get_one::<String>("as").map(|_| asked.person()).transpose()?;
+            print(&show::shift_questions(&view_of(&desk), person))?;
+            Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+        }
         "note" => note::note(&asked),
         "setup" => keep::setup(&asked),
         "restore" => keep::restore(&asked),

@@ -10,6 +10,7 @@ use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::facility::RoomPlan;
 use crate::domain::moves;
+use crate::domain::shift::shift;
 use crate::domain::shown::shown;
 
 /// The head of every page: whose board, as of when, and what cannot be trusted.
@@ -62,6 +63,19 @@ fn why(blocker: &Blocker) -> String {
         several => format!(" (entries {})", several.join(", ")),
     };
     format!("{}: {}{resting}", blocker.rule, blocker.text)
+}
+
+/// What a shift asks first, each question with its answers below.
+pub(super) fn shift_questions(view: &View<'_>, person: Option<Code>) -> String {
+    let person = person.and_then(|code| view.board.people().get(&code));
+    let mut out = head(view);
+    for question in shift(view.board, view.entries, person, view.now) {
+        let _ = writeln!(out, "\n{}", question.title);
+        for line in question.lines {
+            let _ = writeln!(out, "  {}", shown(&line));
+        }
+    }
+    out
 }
 
 pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {

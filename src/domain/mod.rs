@@ -19,4 +19,5 @@ pub mod policy;
 pub mod record;
 pub mod remarks;
 pub mod rule;
+pub mod shift;
 pub mod shown;

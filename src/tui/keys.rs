@@ -66,6 +66,8 @@ pub enum Act {
     Undo,
     /// Who has the chosen task.
     Take,
+    /// What a shift asks first.
+    Shift,
     /// The hospital's own book.
     Book,
     /// Who lies in the beds of a ward, all at once.
@@ -150,6 +152,7 @@ const SCREENS: &[Binding] = &[
     bind(&[Code(KeyCode::Tab)], "Tab", "the next screen", None, Act::NextScreen),
     bind(&[Code(KeyCode::BackTab)], "Shift-Tab", "the screen before", None, Act::PreviousScreen),
     bind(&[Sign('/')], "/", "jump to a room by its code", Some("find a room"), Act::Jump),
+    bind(&[Sign('h')], "h", "your shift: what changed, what is carried over, who may sign now", None, Act::Shift),
     bind(&[Sign('b')], "b", "a bug or a sign of one was seen in the room", None, Act::Seen),
     bind(&[Sign('u')], "u", "undo: void your own last entry", None, Act::Undo),
     bind(&[Sign('s')], "s", "sign in: choose yourself from the roster", None, Act::SignIn),

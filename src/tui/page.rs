@@ -9,6 +9,7 @@ use super::world::World;
 use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::entry::Entry;
+use crate::domain::shift::{BUG_FOUND, shift};
 use crate::domain::shown::shown;
 
 pub struct Page {
@@ -43,6 +44,24 @@ impl Page {
         lines.push(plain("The product's label and local law rule over anything shown here."));
         lines.push(plain("Never type a patient's name or anything that tells who a patient is."));
         Self { title: format!("Keys: {}", context.name()), lines, rooms: vec![], top: 0 }
+    }
+
+    /// What a shift asks first, for whoever sits here.
+    pub fn shift(world: &World<'_>, person: Option<Code>) -> Self {
+        let person = person.and_then(|code| world.board.people().get(&code));
+        let mut lines = vec![];
+        let mut say = |title: &str, texts: &mut dyn Iterator<Item = String>| {
+            let mut label = title.to_owned();
+            for text in texts {
+                lines.push((std::mem::replace(&mut label, " ".to_owned()), text));
+            }
+        };
+        for question in shift(world.board, world.entries, person, world.now) {
+            say(&question.title, &mut question.lines.into_iter());
+        }
+        say("A bug was found", &mut BUG_FOUND.into_iter().map(str::to_owned));
+        let whose = person.map_or("anybody's".to_owned(), |it| format!("{}, {}", it.initials, it.role.title()));
+        Self::labelled(format!("This shift: {whose}"), lines, vec![])
     }
 
     /// An entry in full.

@@ -91,7 +91,7 @@ impl App {
         }
         self.person = Some(person);
         self.refresh(world);
-        self.said = format!("Signed in: {}. o signs out.", self.top.person);
+        self.said = format!("Signed in: {}. h tells of your shift, o signs out.", self.top.person);
         if self.keeps_drafts {
             self.pending.push(Effect::RecallDrafts { person });
         }

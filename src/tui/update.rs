@@ -286,6 +286,7 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
             }
         }
         Act::Next => next_step(app, world),
+        Act::Shift => app.layers.push(Layer::Page(Page::shift(world, app.person))),
         Act::Seen => {
             if let Some(room) = app.chosen_room() {
                 app.open_form(&Ask::of_room(world.board, room, "finding"), world);

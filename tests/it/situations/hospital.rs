@@ -197,6 +197,7 @@ impl Hospital {
         {
             said.insert(name, self.program.run(words, &[]).done());
         }
+        said.insert("shift", self.program.run(&format!("shift --as {who}"), &[]).done());
         let now = self.program.now.parse().expect("a time");
         let state = Some(self.program.path("state"));
         let desk = Desk::open_with(&self.program.path("ledger.ron"), Clock::Set(now), "test".to_owned(), state);
@@ -212,6 +213,9 @@ impl Hospital {
             press(&mut app, KeyCode::Char(key));
             said.insert(name, picture_of(&app));
         }
+        press(&mut app, KeyCode::Char('h'));
+        said.insert("Shift", picture_of(&app));
+        press(&mut app, KeyCode::Esc);
         for key in format!("/{room}").chars() {
             press(&mut app, KeyCode::Char(key));
         }

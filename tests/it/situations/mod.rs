@@ -199,3 +199,28 @@ fn a_nurse_alone_at_night_closes_the_room_and_is_told_who_signs() {
     said.says("Room", "not yours to note");
     said.says("Beds", "4N-07");
 }
+
+/// What a shift asks first, in the order of each role, with nothing that it would have to look for.
+#[test]
+fn each_shift_is_told_first_what_it_asks_first() {
+    let mut it = Hospital::sprayed("L1,L2");
+    it.at("12:00");
+    let said = it.everything("CN", "4N-07");
+    let nurse = said.text("shift").to_owned();
+    let at = |text: &str, what: &str| text.find(what).unwrap_or_else(|| panic!("no “{what}”:\n{text}"));
+    assert!(at(&nurse, "Do not enter\n  4N-07: check by touch") < at(&nurse, "Since 00:00"), "{nurse}");
+    for what in [
+        "4N-07: spray, infested room: 14 zones",
+        "ward 4N: 3 open beds read unknown from 20:01 on",
+        "LD The lead, housekeeping lead",
+        "AL Acting, acts as lead from 18:00 to Wed 4 Mar 08:00: not yet",
+        "Exceptions\n  none since then",
+    ] {
+        at(&nurse, what);
+    }
+    said.says("Shift", "This shift: CN, charge nurse");
+    said.says("Shift", "Keep it: in a closed jar or bag");
+    let lead = it.everything("LD", "4N-07").text("shift").to_owned();
+    assert!(at(&lead, "Oldest bags\n  4N-07: launder bag L1") < at(&lead, "Since "), "{lead}");
+    at(&lead, "Can be worked on\n  4N-07: dry check, treat what is left to treat, launder bag L1, launder bag L2");
+}
