@@ -105,7 +105,7 @@ impl Look<'_> {
             let inside = if inside { "PATIENT INSIDE; " } else { "" };
             format!("{}: {inside}{next}", plan.code)
         };
-        wet.map(|plan| line(plan)).collect()
+        wet.map(line).collect()
     }
 
     /// What opened or closed a room, newest first.
