@@ -12,6 +12,6 @@ fn main() -> ExitCode {
     cli::run(std::env::args_os(), &|desk, screen| {
         let palette = tui::look::Palette::named(&screen.color);
         let look = tui::look::Look::choose(palette, screen.ascii, &|name| std::env::var(name).ok());
-        Ok(tui::run(desk, tui::Options { look, person: screen.person })?)
+        Ok(tui::run(desk, tui::Options { look, person: screen.person, wall: screen.wall })?)
     })
 }

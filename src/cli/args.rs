@@ -76,6 +76,8 @@ fn looking() -> Vec<Command> {
         Command::new("tasks")
             .about("What is due, overdue and coming, whose it is, and the command for it")
             .args([json(), ward()]),
+        Command::new("wall")
+            .about("A page for a screen on the wall: counts, rooms not to enter, open beds, what waits longest"),
         Command::new("shift").about(
             "What a shift asks first: what changed, what is carried over, who may sign now (--as: in your order)",
         ),

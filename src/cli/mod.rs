@@ -80,6 +80,8 @@ pub struct Screen {
     pub color: String,
     pub ascii: bool,
     pub person: Option<Code>,
+    /// The page for a wall, instead of the Board.
+    pub wall: bool,
 }
 
 /// Draws the board until somebody leaves it. The command line does not know how.
@@ -152,6 +154,7 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
     match name {
         "demo" => start::demo(&asked),
         "beds" | "rooms" | "tasks" | "room" => look(&asked, name),
+        "wall" => start::wall(&asked),
         "shift" => {
             let desk = asked.desk()?;
             let person = asked.matches.get_one::<String>("as").map(|_| asked.person()).transpose()?;

@@ -25,7 +25,12 @@ pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
             Err(Stop::Failed(anyhow!("{missing}, or look at `dryhold demo`")))
         };
     }
-    board(asked, asked.desk()?)
+    board(asked, asked.desk()?, false)
+}
+
+/// The page for a screen on the wall.
+pub(super) fn wall(asked: &Asked<'_>) -> Result<u8, Stop> {
+    board(asked, asked.desk()?, true)
 }
 
 /// The board of an invented hospital, in a folder that goes when it is left.
@@ -39,17 +44,17 @@ pub(super) fn demo(asked: &Asked<'_>) -> Result<u8, Stop> {
     let folder = tempfile::Builder::new().prefix("dryhold-demo-").tempdir().context("making a folder for the demo")?;
     let path = folder.path().join("ledger.ron");
     demo::make(&path, clock.now(), zone)?;
-    board(asked, Desk::open_with(&path, clock, terminal_name(), None)?)
+    board(asked, Desk::open_with(&path, clock, terminal_name(), None)?, false)
 }
 
-fn board(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
+fn board(asked: &Asked<'_>, desk: Desk, wall: bool) -> Result<u8, Stop> {
     if can_draw() {
         let person = match asked.matches.get_one::<String>("as") {
             Some(_) => Some(on_roster(&desk, asked.person()?)?),
             None => None,
         };
         let color = asked.matches.get_one::<String>("color").cloned().unwrap_or_default();
-        (asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person })?;
+        (asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person, wall })?;
         return Ok(0);
     }
     print(&show::overview(&view_of(&desk)))?;
@@ -83,7 +88,7 @@ fn first_run(asked: &Asked<'_>) -> Result<u8, Stop> {
                 tempfile::Builder::new().prefix("dryhold-demo-").tempdir().context("making a folder for the demo")?;
             let path = folder.path().join("ledger.ron");
             demo::make(&path, Clock::System.now(), keep::zone(None)?)?;
-            board(asked, Desk::open_with(&path, Clock::System, terminal_name(), None)?)
+            board(asked, Desk::open_with(&path, Clock::System, terminal_name(), None)?, false)
         }
         "3" => {
             // Never over a list that somebody filled in.

@@ -22,6 +22,7 @@ use super::rules::RulesScreen;
 use super::survey::Survey;
 use super::tasks::TasksScreen;
 use super::update::Effect;
+use super::wall::Wall;
 use super::world::World;
 use crate::domain::board::is_offered;
 use crate::domain::code::Code;
@@ -87,6 +88,8 @@ pub enum Layer {
     Line(TypedLine),
     Confirm(Confirm),
     Page(Page),
+    /// The page for a screen on the wall. It covers everything.
+    Wall(Box<Wall>),
 }
 
 /// Asked once more; the answer at hand is no.
@@ -179,9 +182,12 @@ impl App {
     /// The same for the rooms that are open alone.
     pub(super) fn lay_out_rooms(&mut self, world: &World<'_>) {
         let size = (self.width, self.body_lines());
+        let lines = self.height.saturating_sub(u16::from(self.top.trouble.is_some()));
         for layer in &mut self.layers {
-            if let Layer::Room(room) = layer {
-                room.refresh(world, &self.survey, self.person, size);
+            match layer {
+                Layer::Room(room) => room.refresh(world, &self.survey, self.person, size),
+                Layer::Wall(wall) => wall.refresh(world, &self.survey, self.width, lines),
+                _ => {}
             }
         }
     }
@@ -250,6 +256,7 @@ impl App {
             Some(Layer::Confirm(Confirm { yes: Yes::Leave, .. })) => Context::Leaving,
             Some(Layer::Confirm(_)) => Context::Confirm,
             Some(Layer::Page(_)) => Context::Help,
+            Some(Layer::Wall(_)) => Context::Wall,
         }
     }
 
@@ -260,6 +267,17 @@ impl App {
             _ => None,
         });
         of_layer.or_else(|| self.screen().room(&self.survey))
+    }
+
+    /// Shows the page for a screen on the wall.
+    pub fn show_wall(&mut self, world: &World<'_>) {
+        self.layers.push(Layer::Wall(Box::default()));
+        self.lay_out_rooms(world);
+    }
+
+    /// Whether that page is what is seen.
+    pub(super) fn is_wall(&self) -> bool {
+        matches!(self.layers.last(), Some(Layer::Wall(_)))
     }
 
     /// The chosen room's next step, if the person signed in may do it.

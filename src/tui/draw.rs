@@ -52,12 +52,14 @@ fn too_small(app: &App, pen: &mut Pen<'_>) {
 
 fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     let (columns, lines) = (pen.width(), pen.height());
+    if let Some(Layer::Wall(wall)) = app.layers.last() {
+        let first = u16::from(trouble(app, pen, 0));
+        wall.paint(&mut pen.field(0, first, columns, lines.saturating_sub(first)), &app.survey);
+        return None;
+    }
     top_line(app, &mut pen.field(0, 0, columns, 1));
     let mut first = 1;
-    if let Some(trouble) = &app.top.trouble {
-        let words = if app.top.closed { "every bed reads closed" } else { "only to look at" };
-        let x = pen.chip(0, 1, words, Part::No) + 1;
-        pen.put_in(x, 1, columns.saturating_sub(x), trouble, Part::Strong);
+    if trouble(app, pen, 1) {
         first = 2;
     }
     let body = app.body_lines();
@@ -80,6 +82,8 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
                 page.paint(&mut field);
                 None
             }
+            // It is drawn alone, above.
+            Layer::Wall(_) => None,
         };
     }
     if !app.said.is_empty() {
@@ -87,6 +91,15 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     }
     hint_bar(app, &mut pen.field(0, lines.saturating_sub(1), columns, 1));
     cursor
+}
+
+/// What is wrong with the ledger, if anything is.
+fn trouble(app: &App, pen: &mut Pen<'_>, y: u16) -> bool {
+    let Some(trouble) = &app.top.trouble else { return false };
+    let words = if app.top.closed { "every bed reads closed" } else { "only to look at" };
+    let x = pen.chip(0, y, words, Part::No) + 1;
+    pen.put_in(x, y, pen.width().saturating_sub(x), trouble, Part::Strong);
+    true
 }
 
 /// The screens by their numbers, and who sits here. What has no space is left out, the hospital's name first.

@@ -31,6 +31,7 @@ pub enum Context {
     FormEnd,
     Confirm,
     Leaving,
+    Wall,
     Help,
 }
 
@@ -383,6 +384,19 @@ const CONFIRM: &[Binding] = &[
     bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, back", Some("no, back"), Act::No),
 ];
 
+const WALL: &[Binding] = &[
+    bind(
+        &[Code(KeyCode::Right), Code(KeyCode::Down), Code(KeyCode::PageDown), Sign(' ')],
+        "Right",
+        "the next page",
+        None,
+        Act::Down,
+    ),
+    bind(&[Code(KeyCode::Left), Code(KeyCode::Up), Code(KeyCode::PageUp)], "Left", "the page before", None, Act::Up),
+    bind(&[Code(KeyCode::Esc), Sign('q')], "Esc", "back to the Board", Some("back"), Act::Back),
+    bind(HELP, "?", "this help", Some("help"), Act::Help),
+];
+
 const LEAVING: &[Binding] = &[
     bind(&[Sign('q'), Sign('y')], "q", "yes, leave the program", Some("yes, leave"), Act::Yes),
     bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, stay", Some("no, stay"), Act::No),
@@ -422,11 +436,12 @@ impl Context {
             Self::FormEnd => "a form, at its end",
             Self::Confirm => "a question",
             Self::Leaving => "the question whether to leave",
+            Self::Wall => "the page for a wall",
             Self::Help => "a page",
         }
     }
 
-    pub const ALL: [Self; 16] = [
+    pub const ALL: [Self; 17] = [
         Self::Board,
         Self::Beds,
         Self::Tasks,
@@ -442,6 +457,7 @@ impl Context {
         Self::FormEnd,
         Self::Confirm,
         Self::Leaving,
+        Self::Wall,
         Self::Help,
     ];
 
@@ -463,6 +479,7 @@ impl Context {
             Self::FormEnd => &[FORM_END, FORM],
             Self::Confirm => &[CONFIRM],
             Self::Leaving => &[LEAVING],
+            Self::Wall => &[WALL],
             Self::Help => &[HELP_PAGE],
         }
     }

@@ -35,6 +35,7 @@ mod survey;
 mod tasks;
 pub mod terminal;
 mod update;
+mod wall;
 mod world;
 
 pub use app::App;

@@ -34,6 +34,9 @@ use crate::domain::remarks::remarks;
 /// a key that bounces, a paste that arrives as keys, or Enter pressed twice.
 const READING: Duration = Duration::from_millis(250);
 
+/// How long a page of the wall stays: long enough to be read, short enough to be waited for.
+const PAGE_TURNS: Duration = Duration::from_secs(16);
+
 /// How often the ledger's file is asked whether others wrote.
 const FOLLOW: Duration = Duration::from_millis(500);
 
@@ -43,6 +46,8 @@ pub struct Options {
     pub look: Look,
     /// Who says to sit here. Whoever has set a PIN is asked for it first.
     pub person: Option<Code>,
+    /// Show the page for a wall at once.
+    pub wall: bool,
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -64,6 +69,9 @@ pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
     let has_pin = options.person.filter(|person| desk.wants_pin(*person));
     let person = options.person.filter(|_| has_pin.is_none());
     let mut app = with_world(&desk, |world| App::new(options.look, size.width, size.height, person, world));
+    if options.wall {
+        with_world(&desk, |world| app.show_wall(world));
+    }
     if let Some(person) = has_pin {
         app.ask_pin(person);
     }
@@ -135,6 +143,7 @@ fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
 impl Runner {
     fn work(&mut self, arrivals: &Receiver<Arrival>) -> Result<(), TuiError> {
         let mut followed = Instant::now();
+        let mut turned = Instant::now();
         loop {
             let wait = FOLLOW.saturating_sub(followed.elapsed());
             let mut next = match arrivals.recv_timeout(wait) {
@@ -156,6 +165,10 @@ impl Runner {
                 let changed = self.desk.follow();
                 if changed || self.minute_passed() {
                     self.tell(Msg::Changed)?;
+                }
+                if self.app.is_wall() && turned.elapsed() >= PAGE_TURNS && self.pressed.elapsed() >= PAGE_TURNS {
+                    turned = Instant::now();
+                    self.tell(Msg::Turn)?;
                 }
                 if self.app.person.is_some() && self.pressed.elapsed() >= Duration::from_mins(ALONE_MINUTES) {
                     self.tell(Msg::Alone)?;

@@ -45,6 +45,8 @@ pub enum Msg {
     },
     /// Drafts could not be kept, and why.
     NotKept(String),
+    /// The page for a wall turns.
+    Turn,
     /// For a long time no key was pressed.
     Alone,
     /// The program is about to end from outside.
@@ -139,6 +141,11 @@ fn told(app: &mut App, world: &World<'_>, msg: Msg) {
         Msg::Recalled { person, text } => app.recalled(person, &text, world),
         Msg::NotKept(why) => app.not_kept(&why),
         Msg::Alone => alone(app, world),
+        Msg::Turn => {
+            if let Some(Layer::Wall(wall)) = app.layers.last_mut() {
+                wall.turn(false);
+            }
+        }
         Msg::Say(text) => app.said = shown(&text),
     }
 }
@@ -251,6 +258,12 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
                 };
             }
             _ => app.said = "Nothing was done.".to_owned(),
+        },
+        Some(Layer::Wall(wall)) => match act {
+            Act::Back => drop(app.layers.pop()),
+            Act::Up => wall.turn(true),
+            Act::Down => wall.turn(false),
+            _ => {}
         },
         Some(Layer::Page(page)) => {
             if act == Act::Back {

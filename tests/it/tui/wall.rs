@@ -1,0 +1,86 @@
+//! The page for a screen on the wall, and the page of a shift.
+
+use crossterm::event::KeyCode;
+use dryhold::tui::Msg;
+
+use super::seat::Seat;
+use super::{Shown, check_picture, with_world};
+
+fn on_the_wall(columns: u16, lines: u16) -> Shown {
+    let mut it = Shown::new(columns, lines);
+    let app = &mut it.app;
+    with_world(&it.desk, |world| app.show_wall(world));
+    it
+}
+
+/// Pages until the first comes again.
+fn all_pages(it: &mut Shown) -> Vec<String> {
+    let mut pages = vec![it.picture()];
+    loop {
+        it.tell(Msg::Turn);
+        let page = it.picture();
+        if page == pages[0] || pages.len() > 50 {
+            return pages;
+        }
+        pages.push(page);
+    }
+}
+
+#[test]
+fn the_wall_shows_counts_on_every_page_and_all_that_waits_on_some() {
+    for (columns, lines) in [(80, 24), (160, 50)] {
+        let mut it = on_the_wall(columns, lines);
+        let pages = all_pages(&mut it);
+        for (at, page) in pages.iter().enumerate() {
+            for text in
+                ["12 of 70 beds open, as far as bed bugs are concerned", "# 1 confirm", "newest entry 712, 11:24"]
+            {
+                assert!(page.contains(text), "no “{text}”:\n{page}");
+            }
+            assert!(page.contains(&format!("page {} of {}", at + 1, pages.len())), "{page}");
+            // Read from afar: never more lines than a screen of 55 inches shows legibly at three metres.
+            assert!(page.trim_end().lines().count() <= 23, "{page}");
+        }
+        let whole = pages.concat();
+        for text in
+            ["Do not enter  3N-07", "3N:  3N-05-A  3N-08-B", "4N-12-A and B  second look", "Waits longest", "5N-02"]
+        {
+            assert!(whole.contains(text), "no “{text}”:\n{whole}");
+        }
+        assert!(!whole.contains("C. Nadir"), "nobody is named on a wall");
+    }
+    check_picture("wall", 80, 24, &on_the_wall(80, 24).picture());
+}
+
+#[test]
+fn the_wall_takes_any_size_turns_by_keys_and_is_left_to_the_board() {
+    let mut it = on_the_wall(80, 24);
+    it.check_sizes();
+    let first = it.picture();
+    it.press(KeyCode::Right);
+    assert_ne!(it.picture(), first);
+    it.press(KeyCode::Left);
+    assert_eq!(it.picture(), first);
+    it.press(KeyCode::Esc);
+    assert!(it.picture().contains("[1 Board]"), "{}", it.picture());
+}
+
+#[test]
+fn what_is_wrong_with_the_ledger_stands_on_the_wall_too() {
+    let mut it = Seat::demo(80, 24);
+    let app = &mut it.app;
+    with_world(&it.desk, |world| {
+        let world = dryhold::tui::World { trouble: Some("line 5 cannot be read".to_owned()), closed: true, ..*world };
+        app.show_wall(&world);
+        app.refresh(&world);
+    });
+    it.shows("every bed reads closed");
+    it.shows("line 5 cannot be read");
+}
+
+#[test]
+fn a_shift_is_told_on_one_key() {
+    let mut it = Shown::new(100, 50);
+    it.presses("h");
+    check_picture("shift", 100, 50, &it.picture());
+}
