@@ -79,6 +79,8 @@ pub struct Desk {
     in_doubt: Option<(CommandId, String)>,
     /// Wrong PINs that could not be remembered in a file.
     failed_pins: BTreeMap<Code, u32>,
+    /// When the last wrong PIN of a person was typed here.
+    last_failed: BTreeMap<Code, std::time::SystemTime>,
 }
 
 /// Initials may hold what a file's name cannot.
@@ -115,6 +117,7 @@ impl Desk {
             standing: Standing::Whole,
             in_doubt: None,
             failed_pins: BTreeMap::new(),
+            last_failed: BTreeMap::new(),
             ledger,
             clock,
             terminal,

@@ -1,4 +1,5 @@
-//! PINs: they tell who is at the keyboard, no more. Hashed with a memory-hard function; a wrong one locks nobody out.
+//! PINs: they tell who is at the keyboard, no more. Hashed with a memory-hard function. Whoever types wrong ones waits a
+//! little longer each time; nobody is locked out.
 //!
 //! Wrong attempts are counted in a file beside the mark, so that those of a program that ended are noted too. Like the
 //! mark it is a help, not truth: it can be deleted.
@@ -11,10 +12,16 @@ use argon2::Argon2;
 use argon2::password_hash::phc::PasswordHash;
 use argon2::password_hash::{PasswordHasher, PasswordVerifier};
 
+use super::clock::by_the_computer;
 use super::{Desk, Outcome, new_command_id};
 use crate::domain::code::Code;
 use crate::domain::decide::Command;
 use crate::domain::entry::{Body, Place};
+
+/// So many wrong PINs cost nothing but the typing.
+const FREE_TRIES: u32 = 3;
+/// Seconds. Guessing is slow then, and whoever comes next still gets in within a minute.
+const LONGEST_WAIT: u64 = 60;
 
 #[derive(Debug, PartialEq, Eq, thiserror::Error)]
 pub enum PinError {
@@ -24,6 +31,9 @@ pub enum PinError {
     Wanted(Code),
     #[error("that is not the PIN of {0}")]
     Wrong(Code),
+    /// After several wrong ones: seconds until the next is looked at.
+    #[error("after several wrong PINs the next is looked at in {0} s: wait, then type it again")]
+    TooSoon(u64),
     #[error("a PIN has 4 to 64 characters")]
     Length,
     #[error("the PIN could not be hashed: {0}")]
@@ -50,6 +60,9 @@ impl Desk {
         let known = self.board().people().get(&person).filter(|p| !p.left).ok_or(PinError::NotOnRoster(person))?;
         let Some(hash) = known.pin_hash.clone() else { return Ok(()) };
         let pin = pin.ok_or(PinError::Wanted(person))?;
+        if let Some(seconds) = self.waits(person) {
+            return Err(PinError::TooSoon(seconds));
+        }
         let parsed = PasswordHash::new(&hash).map_err(|error| PinError::Hash(error.to_string()))?;
         if Argon2::default().verify_password(pin.as_bytes(), &parsed).is_err() {
             self.count_failed(person);
@@ -67,7 +80,18 @@ impl Desk {
         Ok(())
     }
 
+    /// Seconds until another PIN of this person is looked at. A clock that was set back makes nobody wait.
+    fn waits(&self, person: Code) -> Option<u64> {
+        let over = self.failed(person).checked_sub(FREE_TRIES).filter(|over| *over > 0)?;
+        let wait = 1_u64.checked_shl(over).unwrap_or(u64::MAX).min(LONGEST_WAIT);
+        let in_file = self.failed_file(person).and_then(|path| fs::metadata(path).ok()?.modified().ok());
+        let last = in_file.max(self.last_failed.get(&person).copied())?;
+        let gone = by_the_computer().duration_since(last).ok()?.as_secs();
+        (gone < wait).then(|| wait - gone)
+    }
+
     fn count_failed(&mut self, person: Code) {
+        self.last_failed.insert(person, by_the_computer());
         let counted = self.failed_file(person).is_some_and(|path| add_one(&path).is_ok());
         if !counted {
             *self.failed_pins.entry(person).or_default() += 1;

@@ -292,6 +292,25 @@ fn wrong_pins_are_remembered_for_whoever_opens_the_ledger_next() {
 }
 
 #[test]
+fn after_several_wrong_pins_the_next_waits_and_nobody_is_locked_out() {
+    let place = Place1::new(true);
+    let mut desk = place.desk(10);
+    let body = Body::PinSet { person: code("LD"), hash: Some(hash_pin("2468").unwrap()) };
+    done(desk.note(&Command::new(new_command_id().unwrap(), Place::Hospital, body), code("LD")));
+    for _ in 0..4 {
+        assert_eq!(desk.check_pin(code("LD"), Some("1111")), Err(PinError::Wrong(code("LD"))));
+    }
+    // Also in a program that is started anew, and for the right one.
+    for mut desk in [place.desk(11), desk] {
+        let answer = desk.check_pin(code("LD"), Some("2468"));
+        assert!(matches!(answer, Err(PinError::TooSoon(1..=2))), "{answer:?}");
+    }
+    std::thread::sleep(std::time::Duration::from_millis(2050));
+    assert_eq!(place.desk(12).check_pin(code("LD"), Some("2468")), Ok(()));
+    assert_eq!(place.desk(13).check_pin(code("LD"), Some("2468")), Ok(()));
+}
+
+#[test]
 fn a_clock_in_a_file_is_read_again_at_each_look() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("now");

@@ -139,6 +139,7 @@ pub(super) fn pin_checked(app: &mut App, world: &World<'_>, person: Code, answer
     match answer {
         Pin::Right => {}
         Pin::Wrong => return line.wrong("That is not this person's PIN. Type it again."),
+        Pin::Wait(why) => return line.wrong(&shown(&why)),
         Pin::Fault(why) => {
             return line.wrong(&shown(&format!("The PIN could not be checked; it may be right. {why}")));
         }

@@ -245,6 +245,7 @@ impl Runner {
                     let answer = match self.desk.check_pin(person, Some(&pin)) {
                         Ok(()) => Pin::Right,
                         Err(PinError::Wrong(_)) => Pin::Wrong,
+                        Err(wait @ PinError::TooSoon(_)) => Pin::Wait(wait.to_string()),
                         Err(fault) => Pin::Fault(fault.to_string()),
                     };
                     Msg::PinChecked { person, answer, then }

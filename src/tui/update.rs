@@ -60,6 +60,8 @@ pub enum Msg {
 pub enum Pin {
     Right,
     Wrong,
+    /// After several wrong ones: for how long nothing is looked at.
+    Wait(String),
     /// It could not be checked, and why: that says nothing of what was typed.
     Fault(String),
 }
