@@ -7,7 +7,7 @@ use super::people_rules::permitted;
 use super::room::Cause;
 use super::{Board, Settings};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry};
+use crate::domain::entry::{Body, Entry, Place};
 use crate::domain::facility::{RoomPlan, Ward};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
@@ -50,6 +50,11 @@ impl Board {
 
     /// Follows the setting. Gives the rooms whose beds it could open: they wait for a walk of their ward.
     fn set(&mut self, entry: &Entry) -> Result<Vec<Code>, No> {
+        // It may close every room, and its unreadable line would close only its place.
+        let of_a_place = matches!(entry.body, Body::WardSet { .. } | Body::RoomSet { .. });
+        if !of_a_place && matches!(entry.place, Place::Ward(_) | Place::Rooms(_)) {
+            return Err(No::new(Rule::Place, "this setting is the whole hospital's, not one place's"));
+        }
         let settings = Arc::make_mut(&mut self.settings);
         match &entry.body {
             Body::HospitalSet { name } => settings.facility.name.clone_from(name),
@@ -58,7 +63,7 @@ impl Board {
                 settings.furnish_again(*kind);
             }
             Body::WardSet { name, floor } => {
-                let crate::domain::entry::Place::Ward(code) = entry.place else {
+                let Place::Ward(code) = entry.place else {
                     return Err(No::new(Rule::Place, "it names no ward"));
                 };
                 let ward = settings.facility.wards.entry(code).or_insert_with(|| Ward {
@@ -118,7 +123,7 @@ impl Settings {
         else {
             return Err(No::new(Rule::Place, "it names no room"));
         };
-        if let crate::domain::entry::Place::Rooms(named) = &entry.place
+        if let Place::Rooms(named) = &entry.place
             && let Some(room) = serves.iter().find(|room| !named.contains(room))
         {
             return Err(No::new(Rule::Place, format!("its place does not name room {room}, which it serves")));

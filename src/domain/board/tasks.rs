@@ -141,6 +141,10 @@ impl Board {
                 _ => TimeDelta::zero(),
             };
             task.overdue = task.due.and_then(|due| due.checked_add_signed(grace)).is_some_and(|late| late < now);
+            // A bag that is out for longer than a shift may be lost: it is the lead's to look for.
+            if task.kind == TaskKind::Bag && task.overdue {
+                task.role = Role::Lead;
+            }
             let taken = |(need, cause, _): &&(String, Number, Code)| *cause == task.cause && *need == task.need;
             task.accepted_by = room.accepted.iter().rev().find(taken).map(|(_, _, by)| *by);
         }

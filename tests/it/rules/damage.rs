@@ -130,3 +130,18 @@ fn an_entry_about_a_room_that_does_not_exist_waits_to_be_attested() {
     world.ok("LEAD", world.walk("W2"));
     assert!(world.closed_by("Z").contains(&Rule::Damage));
 }
+
+/// A number of the hospital that were noted for one room could close more than its unreadable line would.
+#[test]
+fn a_number_of_the_hospital_is_not_one_rooms() {
+    let keeper = World::open().board.people()[&code("HK")].clone();
+    let left = dryhold::domain::people::Person { left: true, ..keeper };
+    for body in [Body::PolicySet { key: "shift-minutes".to_owned(), value: 1440 }, Body::PersonSet(Box::new(left))] {
+        let mut world = World::open();
+        world.no("LEAD", (Place::room(code("101")), body.clone()), Rule::Place);
+        world.raw("LEAD", Place::room(code("101")), body);
+        for bed in ["A", "B", "C", "D"] {
+            assert!(!world.is_open(bed), "a setting that cannot be followed closes everything: {bed}");
+        }
+    }
+}

@@ -84,6 +84,9 @@ fn a_bag_that_is_missing_keeps_the_room_closed_and_is_looked_for() {
     it.at("21:00");
     let said = it.everything("LD", "4N-07");
     said.says("tasks", "OVERDUE 20:20");
+    let line = said.text("tasks").lines().find(|line| line.contains("launder bag L3")).unwrap_or_default().to_owned();
+    assert!(line.contains("housekeeping lead"), "it is the lead's to look for: {line}");
+    said.says("shift", "4N-07: launder bag L3, due since 20:20; housekeeping lead");
     said.says("Tasks", "overdue");
     said.says("Bags", "overdue");
 }

@@ -89,7 +89,9 @@ impl<'a> Lines<'a> {
         let by = self.person(entry.done_by, entry.number);
         let permitted = by
             .is_some_and(|p| p.is_lead_at(entry.noted) || p.role == Role::InfectionPrevention || p.role == Role::Lead);
-        !self.is_contested(entry) && (nobody_yet || permitted)
+        let of_a_place = matches!(entry.body, Body::WardSet { .. } | Body::RoomSet { .. });
+        let in_its_place = of_a_place || matches!(entry.place, Place::Hospital | Place::Unknown);
+        !self.is_contested(entry) && in_its_place && (nobody_yet || permitted)
     }
 
     /// Whether whoever did this was allowed to, and whoever noted it is on the roster and no reader.
