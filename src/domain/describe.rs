@@ -209,7 +209,10 @@ impl Told<'_> {
             Body::Cleared { .. } => "signed clear".to_owned(),
             Body::InService { closing, .. } => format!("end of out of service, entry {closing}"),
             Body::Looked { void, note, .. } => with_note(format!("second look after void {void}"), note),
-            Body::Attested { line, words, second: who, .. } => format!("line {line} attested{}: {words}", second(who)),
+            Body::Attested { line, through, words, second: who, .. } => {
+                let line = through.map_or(format!("line {line}"), |through| format!("lines {line} to {through}"));
+                format!("{line} attested{}: {words}", second(who))
+            }
             Body::WardWalked { .. } => "ward walked: nothing unrecorded".to_owned(),
             Body::Amended { entry, field, value } => format!("entry {entry} amended: {field} is “{value}”"),
             Body::Voided { entry, why, really_in } => {

@@ -393,8 +393,10 @@ pub enum Body {
         note: String,
         seen: Number,
     },
+    /// Of a gap: from its first missing line through its last. What was attested of one line says nothing of the next.
     Attested {
         line: Number,
+        through: Option<Number>,
         words: String,
         second: Option<Code>,
         seen: Number,

@@ -14,6 +14,7 @@ pub mod foresee;
 pub mod laundry;
 pub mod moves;
 pub mod need;
+pub mod odd;
 pub mod people;
 pub mod policy;
 pub mod record;

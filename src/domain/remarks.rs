@@ -5,6 +5,7 @@
 use super::board::Board;
 use super::entry::{Body, Depth, Entry};
 use super::laundry;
+use super::odd::odd;
 use super::record::{RecordRule, RecordView};
 use super::shown::shown;
 
@@ -44,6 +45,7 @@ pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
         }
         _ => vec![],
     };
+    out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
     out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.text))));
     out

@@ -275,6 +275,11 @@ impl App {
         self.lay_out_rooms(world);
     }
 
+    /// Whether letters are text just now.
+    pub(super) fn is_typing(&self) -> bool {
+        self.context().types()
+    }
+
     /// Whether that page is what is seen.
     pub(super) fn is_wall(&self) -> bool {
         matches!(self.layers.last(), Some(Layer::Wall(_)))

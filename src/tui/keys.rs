@@ -489,7 +489,7 @@ impl Context {
     }
 
     /// Printable keys belong to the text field.
-    fn types(self) -> bool {
+    pub(super) fn types(self) -> bool {
         matches!(self, Self::Line | Self::FormText)
     }
 
@@ -510,6 +510,8 @@ impl Context {
             {
                 c.to_digit(10).and_then(|digit| u8::try_from(digit).ok()).map(Act::Number)
             }
+            Sign('y') if self == Self::FormChoice => Some(Act::Yes),
+            Sign('n') if self == Self::FormChoice => Some(Act::No),
             // In a list letters narrow it.
             Sign(c) if self == Self::Choice && (c.is_alphanumeric() || c == ' ') => Some(Act::Type(c)),
             _ => None,

@@ -9,7 +9,7 @@ use std::sync::mpsc::{Receiver, RecvTimeoutError};
 use std::time::{Duration, Instant};
 
 use chrono::Timelike;
-use crossterm::event::Event;
+use crossterm::event::{Event, KeyCode, KeyEvent, KeyModifiers};
 use ratatui::Terminal;
 use ratatui::layout::Size;
 
@@ -34,6 +34,10 @@ use crate::domain::remarks::remarks;
 /// a key that bounces, a paste that arrives as keys, or Enter pressed twice.
 const READING: Duration = Duration::from_millis(250);
 
+/// Letters follow each other this fast while somebody types; a key that is meant for the screen comes later.
+const STILL_TYPING: Duration = Duration::from_millis(350);
+/// Esc so soon after a letter is pressed by hands that type.
+const JUST_TYPED: Duration = Duration::from_millis(800);
 /// How long a page of the wall stays: long enough to be read, short enough to be waited for.
 const PAGE_TURNS: Duration = Duration::from_secs(16);
 
@@ -88,6 +92,8 @@ pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
         stale: true,
         pressed: now,
         read_since: None,
+        typed: None,
+        typing_until: None,
     };
     runner.app.keeps_drafts = runner.desk.keeps_drafts();
     if let Some(person) = person {
@@ -113,6 +119,9 @@ struct Runner {
     pressed: Instant,
     /// The line on which one key would note or sign something, and since when it is on the screen.
     read_since: Option<(String, Instant)>,
+    /// When the last letter of a text was typed, and until when letters after Esc are still taken for that text's.
+    typed: Option<Instant>,
+    typing_until: Option<Instant>,
 }
 
 fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
@@ -185,11 +194,34 @@ impl Runner {
         minute(now) != minute(self.shown_at)
     }
 
+    /// Whether this is a letter of a text that was just left: Esc came too early, or by mistake, and the hands went on. What
+    /// was meant as text must sign nobody in and open nothing.
+    fn typed_on(&mut self, key: &KeyEvent, at: Instant) -> bool {
+        let is_letter = matches!(key.code, KeyCode::Char(_)) && !key.modifiers.contains(KeyModifiers::CONTROL);
+        if is_letter && self.typing_until.is_some_and(|until| at < until) {
+            self.typing_until = Some(at + STILL_TYPING);
+            return true;
+        }
+        let typing = self.app.is_typing();
+        self.typing_until = match (typing, key.code) {
+            (true, KeyCode::Esc) => self.typed.filter(|typed| at < *typed + JUST_TYPED).map(|_| at + STILL_TYPING),
+            _ => None,
+        };
+        if typing && is_letter {
+            self.typed = Some(at);
+        }
+        false
+    }
+
     /// True: leave.
     fn arrived(&mut self, arrival: Arrival) -> Result<bool, TuiError> {
         match arrival {
             Arrival::Input(Event::Key(key), at) => {
                 self.pressed = at;
+                if self.typed_on(&key, at) {
+                    return self
+                        .tell(Msg::Say("You typed on after leaving the text: nothing was done with it.".to_owned()));
+                }
                 match (self.app.final_line(), &self.read_since) {
                     (None, _) => self.tell(Msg::Key(key)),
                     (Some(line), Some((shown, since))) if line == *shown => match at >= *since + READING {

@@ -5,10 +5,10 @@ use std::collections::BTreeSet;
 use chrono::{NaiveDate, TimeDelta};
 use std::sync::Arc;
 
-use super::Board;
 use super::apply::{No, Reading};
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::state::State;
+use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, InspectionMethod, Number, Place, Time};
 use crate::domain::need::Need;
@@ -20,8 +20,8 @@ impl Board {
     pub(super) fn apply_signature(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         self.signature_counts(reading)?;
         let entry = reading.entry;
-        if let Body::Attested { line, second, .. } = &entry.body {
-            return self.attest(reading, *line, *second);
+        if let Body::Attested { line, through, second, .. } = &entry.body {
+            return self.attest(reading, *line, through.unwrap_or(*line), *second);
         }
         let rooms = self.rooms_of(&entry.place);
         if rooms.is_empty() {
@@ -147,14 +147,19 @@ impl Board {
     }
 
     /// Settles a damaged line, in its room or for the whole hospital. More than one room needs a second signature.
-    fn attest(&mut self, reading: &Reading<'_>, line: Number, second: Option<Code>) -> Result<(), No> {
+    fn attest(&mut self, reading: &Reading<'_>, line: Number, through: Number, second: Option<Code>) -> Result<(), No> {
         let entry = reading.entry;
         let holds = |room: &Room| {
             let of_line = |c: &super::Closer| c.number == line && matches!(c.cause, Cause::Damage { .. });
             room.unsettled().any(of_line)
         };
         let rooms: Vec<Code> = self.rooms().filter(|(_, room)| holds(room)).map(|(code, _)| code).collect();
-        let everywhere = self.everywhere().any(|closed| closed.number == line);
+        let covers = |closed: &EverywhereClosed| closed.number == line && closed.through <= through;
+        if let Some(gap) = self.everywhere().find(|closed| closed.number == line && !covers(closed)) {
+            let text = format!("lines {line} to {} are missing: attest all of them", gap.through);
+            return Err(No::new(Rule::Target, text));
+        }
+        let everywhere = self.everywhere().any(covers);
         if rooms.is_empty() && !everywhere {
             return Err(No::new(Rule::Target, format!("line {line} needs no attesting")));
         }
@@ -167,7 +172,7 @@ impl Board {
         if !shown {
             return Err(No::new(Rule::Seen, "attest it for the whole place that it closes"));
         }
-        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.number == line) {
+        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| covers(c)) {
             closed.attested_by = Some(entry.number);
         }
         for code in rooms {

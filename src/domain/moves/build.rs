@@ -435,7 +435,10 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
                 place = Place::Hospital;
             }
             let seen = reader.board.newest_of(&place);
-            Body::Attested { line: line?, words: words?, second, seen }
+            // A gap is attested whole.
+            let gap = reader.board.everywhere().find(|closed| Some(closed.number) == line);
+            let through = gap.map(|gap| gap.through).filter(|through| Some(*through) > line);
+            Body::Attested { line: line?, through, words: words?, second, seen }
         }
         _ => return None,
     };

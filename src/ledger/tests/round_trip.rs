@@ -216,8 +216,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(seen in number() => Body::Cleared { seen }),
         bodies!(closing in number(), seen in number() => Body::InService { closing, seen }),
         bodies!(void in number(), note in text(), seen in number() => Body::Looked { void, note, seen }),
-        bodies!(line in number(), words in text(), second in of(some_code()), seen in number() =>
-            Body::Attested { line, words, second, seen }),
+        bodies!(line in number(), through in of(number()), words in text(), second in of(some_code()), seen in number() =>
+            Body::Attested { line, through, words, second, seen }),
         bodies!(seen in number() => Body::WardWalked { seen }),
         bodies!(entry in number(), field in text(), value in text() => Body::Amended { entry, field, value }),
         bodies!(entry in number(), why in text(), really_in in of(some_code()) => Body::Voided { entry, why, really_in }),

@@ -4,14 +4,18 @@ use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe;
-use crate::domain::entry::{Body, CommandId, Number, Place};
+use crate::domain::entry::{Body, CommandId, Number, Place, Time};
 use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
+use crate::domain::odd::odd;
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 use crate::tui::ask::Ask;
 use crate::tui::world::World;
+
+/// Of a question that has no answer yet.
+pub(super) const STILL_OPEN: &str = "This is still to be answered.";
 
 impl Form {
     pub(super) fn mends(&self) -> &[(String, Ask)] {
@@ -74,7 +78,7 @@ impl Form {
     /// What is wrong, without what one would type on a command line where the form asks otherwise.
     fn in_words(&self, error: FieldError) -> (String, String) {
         let open = self.questions.iter().any(|question| question.name == error.field && !question.is_touched());
-        let text = if open { "This is still to be answered.".to_owned() } else { shown(&error.message) };
+        let text = if open { STILL_OPEN.to_owned() } else { shown(&error.message) };
         (error.field.to_owned(), text)
     }
 
@@ -100,7 +104,7 @@ impl Form {
         match built {
             Ok((place, body)) if errors.is_empty() => {
                 let confirm = self.confirm(&answers, world).or_else(|| in_closed_bed(&body, world));
-                let confirm = confirm.or_else(|| self.foreseen(&place, &body, world));
+                let confirm = confirm.or_else(|| self.asked_once_more(&place, &body, happened, world));
                 let future_is_meant = self.future_is_meant;
                 Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
             }
@@ -112,14 +116,16 @@ impl Form {
         }
     }
 
-    /// Of a setting: what stands in the book then, and which beds it closes. A setting opens no bed by itself.
-    fn foreseen(&self, place: &Place, body: &Body, world: &World<'_>) -> Option<String> {
-        if self.mv.kind != MoveKind::Setting {
-            return None;
-        }
-        let command = Command::new(CommandId(0), place.clone(), body.clone());
+    /// Of a setting: what stands in the book then, and which beds it closes. Of anything else: an answer that is likely a
+    /// slip of the pen.
+    fn asked_once_more(&self, place: &Place, body: &Body, happened: Option<Time>, world: &World<'_>) -> Option<String> {
+        let mut command = Command::new(CommandId(0), place.clone(), body.clone());
+        command.happened = happened;
         // A refusal comes from the desk, and stands in the form.
         let entry = decide(world.board, &command, self.owner?, world.now).ok()?;
+        if self.mv.kind != MoveKind::Setting {
+            return odd(&entry);
+        }
         let what = shown(&describe::sentence(&entry, world.board));
         Some(format!("Note it in the book? {what}. {}", foresee(world.board, &entry, world.now).words()))
     }

@@ -264,12 +264,25 @@ impl Form {
         let Some(question) = self.questions.get_mut(self.at.question) else { return };
         let name = question.name;
         let mut group_done = None;
+        let mut no_such_answer = None;
         let goes_on = match &mut question.answer {
             Answer::Text(input) => {
                 write(input, act);
                 false
             }
-            Answer::Choice { options, at } => choose(options.len(), at, act),
+            Answer::Choice { options, at } => match act {
+                Act::Yes | Act::No => {
+                    let word = if act == Act::Yes { "yes" } else { "no" };
+                    let named = options.iter().position(|option| option.value == word);
+                    *at = named.or(*at);
+                    named.is_some()
+                }
+                Act::Number(number) if usize::from(number) > options.len() => {
+                    no_such_answer = Some(options.len());
+                    false
+                }
+                _ => choose(options.len(), at, act),
+            },
             Answer::List(list) => match act {
                 Act::Mark => list.mark(row),
                 Act::Unmark => {
@@ -292,6 +305,9 @@ impl Form {
             self.take_load();
         }
         self.errors.retain(|(field, _)| field != name);
+        if let Some(count) = no_such_answer {
+            self.errors.push((name.to_owned(), format!("There are {count} answers: 1 to {count}.")));
+        }
         self.future_is_meant = false;
         self.settle(world);
         if let Some(after) = group_done {
@@ -318,11 +334,21 @@ impl Form {
     pub fn keys_here(&self) -> Option<(&'static str, &'static str)> {
         match &self.questions.get(self.at.question)?.answer {
             Answer::Text(_) => None,
-            Answer::Choice { options, .. } => match options.len() {
-                2 => Some(("1-2", "answer")),
-                3 => Some(("1-3", "answer")),
-                _ => Some(("1-9", "answer")),
-            },
+            Answer::Choice { options, .. } => {
+                let yes_no = options.iter().any(|option| option.value == "yes");
+                match options.len() {
+                    2 if yes_no => Some(("y, n", "answer")),
+                    3 if yes_no => Some(("y, n, 3", "answer")),
+                    2 => Some(("1-2", "answer")),
+                    3 => Some(("1-3", "answer")),
+                    4 => Some(("1-4", "answer")),
+                    5 => Some(("1-5", "answer")),
+                    6 => Some(("1-6", "answer")),
+                    7 => Some(("1-7", "answer")),
+                    8 => Some(("1-8", "answer")),
+                    _ => Some(("1-9", "answer")),
+                }
+            }
             Answer::List(list) if list.has_last() => Some(("g", "room as last noted")),
             Answer::List(list) if list.kind == (checklist::Kind::Signs { nothing: true }) => {
                 Some(("g", "rest of group: nothing seen"))

@@ -4,6 +4,7 @@ use ratatui::layout::Position;
 use unicode_width::UnicodeWidthStr;
 
 use super::checklist::{Checklist, Mark, Row};
+use super::end::STILL_OPEN;
 use super::question::{Answer, Placed, Question};
 use super::{Form, Spot};
 use crate::tui::look::Part;
@@ -190,7 +191,8 @@ fn paint_line(pen: &mut Pen<'_>, y: u16, line: &Line<'_>, chosen: bool, label_co
             None
         }
         Line::Wrong(text) => {
-            let x = pen.chip(label_columns, y, "wrong", Part::No) + 1;
+            let word = if *text == STILL_OPEN { "needed" } else { "check" };
+            let x = pen.chip(label_columns, y, word, Part::No) + 1;
             pen.put_in(x, y, columns.saturating_sub(x), text, Part::Plain);
             None
         }

@@ -159,7 +159,7 @@ impl Scene<'_> {
                 let second = Some(code(self.chance.pick(&["IP", "AL", "HT"])));
                 let place = self.board.place_of(line).cloned().unwrap_or(Place::Hospital);
                 let seen = self.seen(&place);
-                let body = Body::Attested { line, words: "from paper".into(), second, seen };
+                let body = Body::Attested { line, through: None, words: "from paper".into(), second, seen };
                 Plan { by: "LD", happened: None, place, body }
             }
             Need::Walked => {

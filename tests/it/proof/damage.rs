@@ -114,6 +114,11 @@ pub(super) fn check(
 /// A line names every room that it closes, or `decide` would not have written it. One forged otherwise takes the room
 /// that it leaves out with it when it becomes unreadable; a forged line is not what this proof is about.
 fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
+    // A setting of the whole hospital that names a room is refused, and closes everything.
+    let of_a_place = matches!(line.body, Body::WardSet { .. } | Body::RoomSet { .. });
+    if line.body.is_setting() && !of_a_place && matches!(line.place, Place::Ward(_) | Place::Rooms(_)) {
+        return false;
+    }
     let beds: &[Code] = match &line.body {
         Body::Occupied { beds } => beds,
         Body::OccupancyConfirmed { occupied, .. } => occupied,

@@ -8,7 +8,7 @@ use super::world::*;
 
 fn attest(world: &World, place: Place, line: Number, second: Option<&str>) -> (Place, Body) {
     let seen = world.board.newest_of(&place);
-    (place, Body::Attested { line, words: "a daily look".to_owned(), second: second.map(code), seen })
+    (place, Body::Attested { line, through: None, words: "a daily look".to_owned(), second: second.map(code), seen })
 }
 
 fn unreadable() -> Body {
@@ -70,7 +70,7 @@ fn a_missing_number_closes_every_room() {
 }
 
 #[test]
-fn a_gap_of_several_is_attested_once_by_its_first_number() {
+fn a_gap_of_several_is_attested_once_and_whole() {
     let mut world = World::open();
     let mut entries = world.entries.clone();
     let last = entries.len();
@@ -78,8 +78,30 @@ fn a_gap_of_several_is_attested_once_by_its_first_number() {
     world.board = Board::fold(&entries);
     assert!(world.closed_by("A").contains(&Rule::Damage));
     let first = Number(last as u64 - 3);
-    world.ok("LEAD", attest(&world, Place::Hospital, first, Some("IP")));
+    let (place, one) = attest(&world, Place::Hospital, first, Some("IP"));
+    world.no("LEAD", (place.clone(), one.clone()), Rule::Target);
+    let mut whole = one;
+    if let Body::Attested { through, .. } = &mut whole {
+        *through = Some(Number(first.0 + 1));
+    }
+    world.ok("LEAD", (place, whole));
     assert!(!world.closed_by("A").contains(&Rule::Damage));
+}
+
+/// Whoever attested one unreadable line knew nothing of the next one, which was lost later together with it.
+#[test]
+fn an_attest_of_one_line_covers_no_gap_that_came_after_it() {
+    let mut world = World::open();
+    let line = world.raw("HK", Place::room(code("101")), unreadable());
+    world.ok("HK", world.finding("201", &[dryhold::domain::entry::Sign::DarkSpots]));
+    world.ok("LEAD", attest(&world, Place::Hospital, line, Some("IP")));
+    assert!(world.is_open("A"));
+    let lost = |entry: &dryhold::domain::entry::Entry| entry.number == line || entry.number.0 == line.0 + 1;
+    let entries: Vec<_> = world.entries.iter().filter(|entry| !lost(entry)).cloned().collect();
+    let board = Board::fold(&entries);
+    for bed in ["A", "C", "D"] {
+        assert!(!board.admission(code(bed), world.now).is_empty(), "{bed}");
+    }
 }
 
 #[test]

@@ -129,7 +129,7 @@ fn a_line_that_closes_the_hospital_is_one_task_that_gives_everything_back() {
     assert_eq!((attest.cause, attest.gives.words().as_str()), (line, "opens 4 beds"));
     let words = "read again from the paper sheet".to_owned();
     let seen = world.board.newest_of(&Place::Hospital);
-    world.ok("LEAD", (Place::Hospital, Body::Attested { line, words, second: Some(code("IP")), seen }));
+    world.ok("LEAD", (Place::Hospital, Body::Attested { line, through: None, words, second: Some(code("IP")), seen }));
     assert!(world.is_open("A"), "{:?}", world.blockers("A"));
     assert!(tasks(&world).iter().all(|task| task.kind != TaskKind::Attest));
 }

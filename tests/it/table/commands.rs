@@ -175,7 +175,10 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
     let Targets { finding, spray, closing, void, line, newest, seen } = Targets::of(world);
     let attested = |place: Place, second: Option<&str>| {
         let seen = world.board.newest_of(&place);
-        (place, Body::Attested { line, words: "a daily look".to_owned(), second: second.map(code), seen })
+        (
+            place,
+            Body::Attested { line, through: None, words: "a daily look".to_owned(), second: second.map(code), seen },
+        )
     };
     let voids = |entry| world.void("101", entry);
     let by = code("HK");

@@ -52,6 +52,7 @@ fn escape_keeps_what_was_typed_and_leaving_asks_first() {
     let mut screen = with_something_typed(&home);
     screen.keys(ESC);
     screen.shows("What you typed is kept");
+    screen.is_quiet_for(READ);
     screen.keys("b");
     screen.shows("Here is what you had typed before.");
     screen.go_to(" Note ");
@@ -66,6 +67,20 @@ fn escape_keeps_what_was_typed_and_leaving_asks_first() {
     assert!(screen.left().restored);
 }
 
+/// Esc that comes too early leaves a text, and the hands type on: what was meant as text signs nobody in.
+#[test]
+fn what_is_typed_on_after_an_early_escape_does_nothing() {
+    let home = home();
+    let mut screen = with_something_typed(&home);
+    screen.keys(ESC);
+    screen.shows("What you typed is kept");
+    screen.keys("os along");
+    screen.shows("You typed on after leaving the text: nothing was done with it.");
+    screen.is_quiet_for(READ);
+    screen.keys("2");
+    screen.shows("[2 Beds]");
+}
+
 /// Also where a terminal does not mark a paste: then it is keys, faster than anybody reads.
 #[test]
 fn a_burst_of_keys_answers_no_question_and_signs_nothing() {
@@ -73,6 +88,7 @@ fn a_burst_of_keys_answers_no_question_and_signs_nothing() {
     let mut screen = with_something_typed(&home);
     screen.keys(ESC);
     screen.shows("What you typed is kept");
+    screen.is_quiet_for(READ);
     screen.keys("qyyY");
     screen.shows("Leave?");
     screen.is_quiet_for(READ);

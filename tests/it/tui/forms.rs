@@ -402,3 +402,50 @@ fn who_may_not_void_an_entry_is_told_before_the_form() {
     it.shows("is not yours to void");
     it.shows_no("Void an entry");
 }
+
+/// What is likely a slip of the pen is asked about once, and noted if it is so.
+#[test]
+fn an_odd_amount_is_asked_about_and_can_be_noted() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    it.keys("/3n-03\n");
+    it.keys("mspray\n");
+    it.key(KeyCode::F(2));
+    for _ in 0..30 {
+        if it.line().contains("Amount, mL") {
+            break;
+        }
+        it.key(KeyCode::Up);
+    }
+    it.keys("2900");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("2900 mL is much for one room. Is it so, and in millilitres?");
+    it.keys("n");
+    it.shows("Spray: 3N-03");
+    it.keys("\n");
+    it.keys("y");
+    it.shows("Noted, entry");
+}
+
+#[test]
+fn y_and_n_answer_and_a_digit_without_an_answer_says_so() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    it.keys("/3n-03\n");
+    it.keys("mspray\n");
+    it.key(KeyCode::F(2));
+    for _ in 0..30 {
+        if it.line().contains("Patient inside") {
+            break;
+        }
+        it.key(KeyCode::Up);
+    }
+    it.shows("y, n, 3 answer");
+    it.keys("8");
+    it.shows("There are 3 answers: 1 to 3.");
+    it.keys("n");
+    assert!(!it.line().contains("Patient inside"), "{}", it.picture());
+    it.shows("(no)");
+    it.shows_no("There are 3 answers");
+}

@@ -232,9 +232,9 @@ impl<'a> Lines<'a> {
     fn damage_reasons(&self, room: Code, reasons: &mut Vec<String>) {
         let attested = |line: Number, one_room: bool| {
             self.all.iter().any(|entry| {
-                let Body::Attested { line: of, second, .. } = &entry.body else { return false };
+                let Body::Attested { line: of, through, second, .. } = &entry.body else { return false };
                 let allowed = |p: &Person| p.role == Role::InfectionPrevention || p.is_lead_at(entry.noted);
-                *of == line
+                (*of..=through.unwrap_or(*of)).contains(&line)
                     && entry.number > line
                     && self.may(entry, allowed)
                     && (one_room || self.is_second(*second, entry))

@@ -1,0 +1,46 @@
+//! Answers that are likely a slip of the pen: asked about once before they are noted, and never refused, since what
+//! happened can always be noted.
+
+use super::entry::{Body, Entry};
+use crate::science::laundry::HOTTEST_WASH_DECICELSIUS;
+
+/// Millilitres of finished mixture in one room. More is a lot even for a large one: common practice, no source.
+const MUCH_ML: u32 = 2_000;
+/// Less wets hardly one zone: common practice, no source.
+const LITTLE_ML: u32 = 20;
+/// One room takes 15 to 20 minutes to treat: common practice, no source. So long is likely a wrong hour.
+const LONG_SPRAY_MINUTES: i64 = 180;
+/// In tenths of a degree Celsius. Laundry dryers stay below it; above it the figure is likely in degrees Fahrenheit: common
+/// practice, no source.
+const HOT_DRYER_DECICELSIUS: i32 = 1_200;
+/// No cycle takes longer: common practice, no source.
+const LONG_CYCLE_MINUTES: u32 = 240;
+
+/// What is odd in it, as a question. None: nothing is.
+pub fn odd(entry: &Entry) -> Option<String> {
+    match &entry.body {
+        Body::Sprayed { amount_ml: Some(ml), .. } if *ml > MUCH_ML => {
+            Some(format!("{ml} mL is much for one room. Is it so, and in millilitres?"))
+        }
+        Body::Sprayed { amount_ml: Some(ml), .. } if *ml < LITTLE_ML => {
+            Some(format!("{ml} mL wets hardly one zone. Is it so, and in millilitres?"))
+        }
+        Body::Sprayed { finished: Some(end), .. } if (*end - entry.happened).num_minutes() > LONG_SPRAY_MINUTES => {
+            Some(format!("The spraying took {} minutes. Are both times right?", (*end - entry.happened).num_minutes()))
+        }
+        Body::Laundered { cycle, .. } => {
+            let hot = |degrees: Option<i32>, most: i32| degrees.filter(|it| *it > most).map(|it| it / 10);
+            let wash = hot(cycle.wash_decicelsius, HOTTEST_WASH_DECICELSIUS);
+            let dry = hot(cycle.dry_decicelsius, HOT_DRYER_DECICELSIUS);
+            if let Some(degrees) = wash.or(dry) {
+                return Some(format!(
+                    "{degrees} °C is hotter than a laundry runs. Is it so, and not degrees Fahrenheit?"
+                ));
+            }
+            let long =
+                [cycle.wash_minutes, cycle.dry_minutes].into_iter().flatten().find(|it| *it > LONG_CYCLE_MINUTES);
+            long.map(|minutes| format!("{minutes} minutes is long for one cycle. Is it so?"))
+        }
+        _ => None,
+    }
+}
