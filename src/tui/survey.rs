@@ -235,14 +235,18 @@ impl Survey {
 
     /// Rooms whose code, or whose bed's code, begins with what was typed; an exact code first.
     pub fn find(&self, typed: &str) -> Vec<usize> {
-        let typed = typed.trim();
+        // Nobody in a hurry types the dash.
+        let plain = |text: &str| -> String {
+            text.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_lowercase()).collect()
+        };
+        let typed = plain(typed);
         if typed.is_empty() {
             return vec![];
         }
-        let begins = |code: &Code| code.as_str().get(..typed.len()).is_some_and(|it| it.eq_ignore_ascii_case(typed));
-        let inside = |code: &Code| code.as_str().to_ascii_lowercase().contains(&typed.to_ascii_lowercase());
+        let begins = |code: &Code| plain(code.as_str()).starts_with(&typed);
+        let inside = |code: &Code| plain(code.as_str()).contains(&typed);
         let rank = |room: &RoomLine| {
-            if room.code.as_str().eq_ignore_ascii_case(typed) {
+            if plain(room.code.as_str()) == typed {
                 Some(0)
             } else if begins(&room.code) {
                 Some(1)

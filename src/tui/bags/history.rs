@@ -60,6 +60,9 @@ impl Detail {
             if let Some(why) = failure(it, world) {
                 text = format!("{text}: {why}");
             }
+            if let Some(void) = void_of(it.number, world) {
+                text = format!("VOIDED by entry {void}, counts no more: {text}");
+            }
             told.push((format!("Entry {}", it.number), text));
         }
         let mut lines = vec![];
@@ -71,6 +74,14 @@ impl Detail {
         }
         Self { title, lines }
     }
+}
+
+/// The entry that voided this one, if one did.
+pub(in crate::tui) fn void_of(number: Number, world: &World<'_>) -> Option<Number> {
+    let from = world.entries.partition_point(|entry| entry.number <= number);
+    let after = world.entries.get(from..).unwrap_or_default().iter();
+    let voids = |entry: &&Entry| matches!(entry.body, Body::Voided { entry: target, .. } if target == number);
+    after.filter(voids).map(|entry| entry.number).next()
 }
 
 fn when(time: Time, world: &World<'_>) -> String {

@@ -1,6 +1,7 @@
 //! The Bags: where is every bag, how old, and what does it hold up?
 
 mod history;
+pub(in crate::tui) use history::void_of;
 mod view;
 
 use chrono::TimeDelta;
@@ -166,7 +167,7 @@ fn line(task: &Task, tag: Code, room: &Room, world: &World<'_>) -> Option<(Time,
         room.failed_loads.iter().filter(|it| it.1 == tag && it.0 > cause).map(|it| it.0).collect();
     let (short, long) = history::whereabouts(tag, cause, &failed, treated, world);
     let age = age::length(world.now - since);
-    let age = if task.overdue { format!("overdue, {age}") } else { format!("out {age}") };
+    let age = if task.overdue { format!("out {age}, late") } else { format!("out {age}") };
     let out = Out { since, overdue: task.overdue, cause, treated, gives: task.gives.clone() };
     Some((since, Line { tag, room: task.room, kind: Kind::Out(Box::new(out)), age, short, long }))
 }

@@ -9,6 +9,7 @@ use super::question::{Answer, Choice, Placed, Question};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Cycle, Known};
 use crate::domain::moves::Answers;
+use crate::tui::bags::void_of;
 use crate::tui::world::World;
 
 pub(super) const SAME_LOAD: &str = "same-load";
@@ -29,6 +30,9 @@ impl Loads {
         let lately = world.entries.iter().rev().take_while(|entry| entry.noted > world.now - LATELY);
         for entry in lately.filter(|entry| Some(entry.noted_by) == owner) {
             let Body::Laundered { bag, cycle, .. } = &entry.body else { continue };
+            if void_of(entry.number, world).is_some() {
+                continue;
+            }
             let answers = answers(cycle);
             if loads.len() < MOST && loads.iter().all(|(_, known)| *known != answers) {
                 loads.push((*bag, answers));

@@ -117,6 +117,12 @@ impl Screen for LedgerScreen {
 impl LedgerScreen {
     /// Whose own entries are listed.
     pub(super) fn read_by(&mut self, person: Option<Code>) {
+        if self.person.is_some() && person.is_none() {
+            // Whoever comes next finds all of it.
+            (self.which, self.ward, self.sought, self.typed) =
+                (Which::default(), WardFilter::default(), None, String::new());
+            self.start_over();
+        }
         self.person = person;
     }
 

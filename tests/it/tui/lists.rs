@@ -213,7 +213,7 @@ fn the_oldest_bag_stands_first_with_what_is_known_of_it_and_what_it_holds_up() {
     let picture = it.picture();
     let out = under(&picture, "Not laundered: 4, oldest first, 1 overdue");
     assert_eq!(out.len(), 4, "{picture}");
-    for words in ["3N10-C", "3N-10", "overdue, ", "load failed, entry", "hygiene not met", "1 of 3 steps to 2 beds"] {
+    for words in ["3N10-C", "3N-10", ", late", "load failed, entry", "hygiene not met", "1 of 3 steps to 2 beds"] {
         assert!(out[0].contains(words), "{words}: {picture}");
     }
     assert!(out[1..].iter().all(|line| line.contains("out ") && line.contains("filled in the room")), "{picture}");
@@ -311,5 +311,14 @@ fn the_chosen_line_is_reversed_marked_and_has_the_cursor() {
             "{chips:?}\n{}",
             it.picture()
         );
+    }
+}
+
+#[test]
+fn a_room_is_found_without_its_dash() {
+    for typed in ["3n07", "3N 07", "3n-07", "3n07a"] {
+        let mut it = Shown::new(80, 24);
+        it.presses(&format!("/{typed}\n"));
+        assert!(it.picture().contains("3N-07  patient room"), "{typed}: {}", it.picture());
     }
 }

@@ -236,3 +236,50 @@ fn the_lead_changes_the_hospitals_own_book_and_is_told_what_it_does() {
     it.keys("y");
     assert!(!open(&it), "a changed room waits for the walk of its ward: {}", it.picture());
 }
+
+/// A load that was voided settles nothing: its bag says so, and no other bag is offered its figures.
+#[test]
+fn a_voided_load_is_marked_and_offered_no_more() {
+    let mut it = Seat::demo(80, 40);
+    let good = [
+        ("room", "3N-07"),
+        ("wash-celsius", "75"),
+        ("wash-minutes", "30"),
+        ("detergent", "yes"),
+        ("dry-celsius", "75"),
+        ("dry-minutes", "45"),
+    ];
+    it.notes("LD", "launder", "3N07-C", &good);
+    let load = it.desk.board().last().expect("an entry").0.to_string();
+    it.signs_in("LD");
+    it.keys("/3n10\n");
+    it.keys("mlaundered\n");
+    it.shows("Same load as");
+    it.key(KeyCode::Esc);
+    it.key(KeyCode::Esc);
+    it.key(KeyCode::Esc);
+    it.notes("LD", "void", "3N-07", &[("entry", load.as_str()), ("why", "another bag")]);
+    it.keys("/3n10\n");
+    it.keys("mlaundered\n");
+    it.shows_no("Same load as");
+    it.key(KeyCode::Esc);
+    it.key(KeyCode::Esc);
+    it.key(KeyCode::Esc);
+    it.keys("4");
+    while !it.line().contains("3N07-C") {
+        it.key(KeyCode::Down);
+    }
+    it.shows("VOIDED by entry");
+}
+
+#[test]
+fn what_one_had_the_ledger_show_ends_with_ones_sign_out() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    it.keys("5");
+    let all = it.picture().lines().nth(1).map(str::to_owned);
+    it.keys("ff");
+    assert_ne!(it.picture().lines().nth(1).map(str::to_owned), all);
+    it.keys("o");
+    assert_eq!(it.picture().lines().nth(1).map(str::to_owned), all, "{}", it.picture());
+}
