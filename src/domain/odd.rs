@@ -13,11 +13,17 @@ const LONG_SPRAY_MINUTES: i64 = 180;
 /// In tenths of a degree Celsius. Laundry dryers stay below it; above it the figure is likely in degrees Fahrenheit: common
 /// practice, no source.
 const HOT_DRYER_DECICELSIUS: i32 = 1_200;
+/// What was forgotten is noted within days: our assumption.
+const LONG_AGO_DAYS: i64 = 14;
 /// No cycle takes longer: common practice, no source.
 const LONG_CYCLE_MINUTES: u32 = 240;
 
 /// What is odd in it, as a question. None: nothing is.
 pub fn odd(entry: &Entry) -> Option<String> {
+    let days = (entry.noted - entry.happened).num_days();
+    if days > LONG_AGO_DAYS {
+        return Some(format!("That was {days} days ago. Is the date right?"));
+    }
     match &entry.body {
         Body::Sprayed { amount_ml: Some(ml), .. } if *ml > MUCH_ML => {
             Some(format!("{ml} mL is much for one room. Is it so, and in millilitres?"))

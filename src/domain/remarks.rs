@@ -5,9 +5,22 @@
 use super::board::Board;
 use super::entry::{Body, Depth, Entry};
 use super::laundry;
+use super::need::Need;
 use super::odd::odd;
 use super::record::{RecordRule, RecordView};
 use super::shown::shown;
+
+/// A clean inspection that began before what it was to settle.
+fn too_early(entry: &Entry, board: &Board) -> Option<String> {
+    let Body::Inspected { began, looks, .. } = &entry.body else { return None };
+    if looks.iter().any(|look| !look.seen.is_empty()) {
+        return None;
+    }
+    let rooms = board.rooms_of(&entry.place).into_iter().filter_map(|code| board.room(code));
+    let mut asks = rooms.flat_map(|room| room.unsettled()).filter(|closer| closer.needs.contains(&Need::Inspected));
+    let early = asks.find(|closer| closer.number < entry.number && closer.happened >= *began)?;
+    Some(format!("it began before entry {}, so it does not settle that: look again", early.number))
+}
 
 /// A sentence each, without a full stop; none if there is nothing to add.
 pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
@@ -25,7 +38,7 @@ pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
                 .map(|zone| zone.to_string())
                 .collect();
             match left_out.is_empty() {
-                true => vec![],
+                true => too_early(entry, board).into_iter().collect(),
                 false => vec![format!("incomplete, so it settles nothing; not looked at: {}", left_out.join(", "))],
             }
         }

@@ -150,6 +150,10 @@ impl RoomList {
                 .iter()
                 .map(|ward| format!("  {program} note ward-walk {} --as {lead}", shell_word(ward.code.as_str()))),
         );
+        lines.push(
+            "Then the people and products: on the board's Rulebook (6) the key e adds them, or `note set-person` and `note set-product`."
+                .to_owned(),
+        );
         lines.push(format!("Or on the board, where Enter is a room's next step:\n  {program} --as {lead}"));
         lines
     }

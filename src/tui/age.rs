@@ -66,7 +66,9 @@ pub(super) fn day(time: Time, now: Time, zone: Tz) -> String {
 
 /// A due time: `due 15:00, in 1 h`, `overdue by 2 h 20`.
 pub(super) fn due(time: Time, now: Time, zone: Tz) -> String {
-    if time < now {
+    if (time - now).abs() < TimeDelta::minutes(1) {
+        "due now".to_owned()
+    } else if time < now {
         format!("overdue by {}", length(now - time))
     } else {
         format!("due {}, in {}", clock(time, now, zone), length(time - now))

@@ -24,8 +24,9 @@ use super::tasks::TasksScreen;
 use super::update::Effect;
 use super::wall::Wall;
 use super::world::World;
-use crate::domain::board::is_offered;
+use crate::domain::board::{gaps, is_offered};
 use crate::domain::code::Code;
+use crate::domain::describe::sentence;
 use crate::domain::entry::Number;
 use crate::domain::moves::{self, MOVES, Move};
 use crate::domain::shown::shown;
@@ -76,6 +77,8 @@ pub struct TopLine {
     /// Empty while nobody is signed in.
     pub initials: String,
     pub trouble: Option<String>,
+    /// Entries may be missing, and the wards were not walked since.
+    pub gap: Option<String>,
     /// Every bed reads closed, for that trouble.
     pub closed: bool,
     pub rehearsal: bool,
@@ -139,13 +142,15 @@ impl App {
 
     /// Lines for a screen between the top and what was said.
     pub fn body_lines(&self) -> u16 {
-        self.height.saturating_sub(3 + u16::from(self.top.trouble.is_some()))
+        self.height.saturating_sub(3 + u16::from(self.top.trouble.is_some() || self.top.gap.is_some()))
     }
 
     /// Takes over what the world is now: the ledger changed, or a minute passed.
     pub fn refresh(&mut self, world: &World<'_>) {
         self.survey = Survey::of(world.board, world.now);
         self.top.trouble = world.trouble.as_deref().map(shown);
+        let gap = gaps(world.board, world.entries).last();
+        self.top.gap = gap.map(|entry| shown(&format!("entry {}: {}", entry.number, sentence(entry, world.board))));
         self.top.closed = world.closed;
         self.top.rehearsal = world.rehearsal;
         let zone = world.board.facility().time_zone;
@@ -182,7 +187,7 @@ impl App {
     /// The same for the rooms that are open alone.
     pub(super) fn lay_out_rooms(&mut self, world: &World<'_>) {
         let size = (self.width, self.body_lines());
-        let lines = self.height.saturating_sub(u16::from(self.top.trouble.is_some()));
+        let lines = self.height.saturating_sub(u16::from(self.top.trouble.is_some() || self.top.gap.is_some()));
         for layer in &mut self.layers {
             match layer {
                 Layer::Room(room) => room.refresh(world, &self.survey, self.person, size),

@@ -95,8 +95,11 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
 
 /// What is wrong with the ledger, if anything is.
 fn trouble(app: &App, pen: &mut Pen<'_>, y: u16) -> bool {
-    let Some(trouble) = &app.top.trouble else { return false };
-    let words = if app.top.closed { "every bed reads closed" } else { "only to look at" };
+    let (words, trouble) = match (&app.top.trouble, &app.top.gap) {
+        (Some(trouble), _) => (if app.top.closed { "every bed reads closed" } else { "only to look at" }, trouble),
+        (None, Some(gap)) => ("wards to be walked", gap),
+        (None, None) => return false,
+    };
     let x = pen.chip(0, y, words, Part::No) + 1;
     pen.put_in(x, y, pen.width().saturating_sub(x), trouble, Part::Strong);
     true

@@ -309,7 +309,12 @@ impl Board {
         }
         if late_by > self.policy().minutes(Setting::LateFactMinutes) {
             let minutes = self.policy().get(Setting::LateFactMinutes);
-            return Err(No::new(Rule::LateFact, format!("it was noted more than {minutes} minutes after it happened")));
+            return Err(No::new(
+                Rule::LateFact,
+                format!(
+                    "it was noted more than {minutes} minutes after it happened: do it again, or note it from a downtime's sheets"
+                ),
+            ));
         }
         if entry.done_by != entry.noted_by {
             return Err(No::new(Rule::LateFact, "only the person who did it may note it late"));

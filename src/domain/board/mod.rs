@@ -30,7 +30,7 @@ pub use tasks::{Task, TaskKind};
 pub use verdict::{QuietDays, clear_lacks, negative_checks, quiet_days};
 
 use super::code::Code;
-use super::entry::{Entry, Number, Place, Time};
+use super::entry::{Body, Entry, Number, Place, Time};
 use super::facility::Facility;
 use super::need::Evidence;
 use super::people::{Person, Product};
@@ -231,4 +231,13 @@ impl Board {
         let newest = rooms.into_iter().filter_map(|code| self.room(code)).map(|room| room.newest).max();
         newest.unwrap_or_default().max(self.newest_everywhere)
     }
+}
+
+/// The entries that say that something may be missing here, and that some ward was not walked since.
+pub fn gaps<'a>(board: &'a Board, entries: &'a [Entry]) -> impl Iterator<Item = &'a Entry> {
+    let says = |entry: &&Entry| {
+        matches!(entry.body, Body::WentBack { .. } | Body::Restored { .. } | Body::Downtime { .. })
+            && board.rooms().any(|(_, room)| room.unsettled_by_name(entry.number).is_some())
+    };
+    entries.iter().filter(says)
 }

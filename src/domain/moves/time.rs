@@ -8,7 +8,7 @@ use crate::domain::entry::Time;
 /// Which way a bare `HH:MM` lies from now.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Towards {
-    /// The latest such time that is not in the future.
+    /// The latest such time that is not in the future, if it is not longer ago than a shift.
     Past,
     /// The next such time.
     Future,
@@ -33,6 +33,9 @@ pub fn read_time(text: &str, zone: Tz, now: Time, towards: Towards) -> Result<Ti
     }
 }
 
+/// After midnight people note what was before it; half a day later nobody means yesterday without saying so.
+const A_SHIFT: TimeDelta = TimeDelta::hours(12);
+
 fn clock_time(text: &str) -> Option<NaiveTime> {
     let (hours, minutes) = text.split_once(':')?;
     let digits =
@@ -55,7 +58,16 @@ fn bare(clock: NaiveTime, text: &str, zone: Tz, now: Time, towards: Towards) -> 
         Towards::Past => of_today <= now,
         Towards::Future => of_today > now,
     };
-    if serves { Ok(of_today) } else { local(second, clock, zone, text) }
+    if serves {
+        return Ok(of_today);
+    }
+    let other = local(second, clock, zone, text)?;
+    // A start that was typed some minutes too late must not become yesterday's, with its label's time long over.
+    if towards == Towards::Past && now - other > A_SHIFT {
+        let shown = quoted(text);
+        return Err(format!("“{shown}” is still to come today: if it was on another day, type {second} {shown}"));
+    }
+    Ok(other)
 }
 
 fn local(day: NaiveDate, clock: NaiveTime, zone: Tz, text: &str) -> Result<Time, String> {
@@ -121,7 +133,12 @@ mod tests {
         let past = |text| read_time(text, PARIS, now, Towards::Past);
         assert_eq!(past("10:30"), Ok(at("2026-06-10T08:30:00Z")));
         assert_eq!(past("9:05"), Ok(at("2026-06-10T07:05:00Z")));
-        assert_eq!(past("10:31"), Ok(at("2026-06-09T08:31:00Z")), "yesterday's");
+        assert_eq!(past("22:31"), Ok(at("2026-06-09T20:31:00Z")), "last evening's");
+        // A few minutes too late is no time of yesterday: its drying clock would be long over.
+        for ahead in ["10:31", "11:00", "22:29"] {
+            let said = past(ahead).unwrap_err();
+            assert!(said.contains("is still to come today") && said.contains("2026-06-09"), "{said}");
+        }
         assert_eq!(read_time("10:30", PARIS, now, Towards::Future), Ok(at("2026-06-11T08:30:00Z")), "tomorrow's");
         assert_eq!(past("2026-06-01 07:00"), Ok(at("2026-06-01T05:00:00Z")));
         assert_eq!(past("2026-06-01T07:00:00+02:00"), Ok(at("2026-06-01T05:00:00Z")));

@@ -145,6 +145,11 @@ impl Form {
                      never voided; if the entry closed the room, a second person has to look before anything opens."
                 ))
             }
+            // Nothing was filled in, and everything rests on it.
+            "ward-walk" => Some(format!(
+                "Sign that you walked ward {}, room by room, and that no spray, bag or finding there is unrecorded?",
+                shown(&self.target)
+            )),
             "attest" => Some(format!(
                 "Attest line {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
                 number("line")?
@@ -176,7 +181,9 @@ impl Form {
             }
         }
         mends.truncate(9);
-        self.future_is_meant = refusal.rule() == Rule::Future && self.mv.kind == MoveKind::Closer;
+        // Only what is asked, not what is refused for good: another time may be wrong too.
+        let asks = refusal.to_string().contains("is it meant?");
+        self.future_is_meant = refusal.rule() == Rule::Future && self.mv.kind == MoveKind::Closer && asks;
         let text = if self.future_is_meant {
             format!("{refusal} If the time is meant, note it once more: it counts at once.")
         } else {

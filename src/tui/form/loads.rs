@@ -51,7 +51,7 @@ impl Loads {
         (!options.is_empty()).then(|| Question {
             name: SAME_LOAD,
             label: "Same load as",
-            help: "If it went through the machines together with that bag: its figures are taken over. Enter: another load",
+            help: "If it went through the machines together with that bag: Right takes its figures over. Enter: another load, or type its figures",
             required: false,
             answer: Answer::Choice { options, at: None },
             known: String::new(),

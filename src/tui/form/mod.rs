@@ -260,6 +260,14 @@ impl Form {
     }
 
     fn answer(&mut self, act: Act, world: &World<'_>) {
+        // A digit there is the first of a figure that somebody has in hand, not the choice of another bag's figures.
+        if let (Act::Number(number), Some(loads::SAME_LOAD)) =
+            (act, self.questions.get(self.at.question).map(|it| it.name))
+        {
+            self.at = Spot { question: self.after(self.at.question), row: 0 };
+            let digit = char::from(b'0'.saturating_add(number));
+            return self.answer(Act::Type(digit), world);
+        }
         let row = self.at.row;
         let Some(question) = self.questions.get_mut(self.at.question) else { return };
         let name = question.name;
@@ -335,6 +343,9 @@ impl Form {
         match &self.questions.get(self.at.question)?.answer {
             Answer::Text(_) => None,
             Answer::Choice { options, .. } => {
+                if self.questions.get(self.at.question).is_some_and(|it| it.name == loads::SAME_LOAD) {
+                    return Some(("Right", "take over"));
+                }
                 let yes_no = options.iter().any(|option| option.value == "yes");
                 match options.len() {
                     2 if yes_no => Some(("y, n", "answer")),
@@ -368,7 +379,10 @@ impl Form {
             Answer::List(list) if list.has_last() => {
                 " 1 occupied, 2 empty; g: the rest of this room as last noted.".to_owned()
             }
-            Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => " 1 dry, 2 damp.".to_owned(),
+            Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => match self.mv.verb {
+                "occupancy" => " 1 occupied, 2 empty.".to_owned(),
+                _ => " 1 dry, 2 damp.".to_owned(),
+            },
             _ => String::new(),
         };
         let remark = match &question.answer {

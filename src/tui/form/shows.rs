@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Form;
 use super::asked::{entry_of, listed};
-use crate::domain::board::{Cause, clear_lacks, negative_checks, quiet_days};
+use crate::domain::board::{Cause, clear_lacks, gaps, negative_checks, quiet_days};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::Number;
@@ -139,7 +139,12 @@ fn walk(form: &Form, world: &World<'_>) -> Vec<ShownLine> {
         true => "no room of this ward waits for a walk".to_owned(),
         false => format!("{} of {} rooms wait for it: {}", waiting.len(), ward.rooms.len(), listed(waiting)),
     };
-    vec![plain(text)]
+    let mut lines = vec![plain(text)];
+    lines.extend(
+        gaps(world.board, world.entries)
+            .map(|entry| plain(format!("since entry {}: {}", entry.number, describe::sentence(entry, world.board)))),
+    );
+    lines
 }
 
 /// The entries that the form names.

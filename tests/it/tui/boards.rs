@@ -309,3 +309,25 @@ fn the_sign_of_an_unknown_bed_is_not_that_of_a_suspect_room() {
     let sign = line.split("not known to be empty").next().expect("what stands before");
     assert!(sign.trim_end().ends_with("│u"), "{sign}");
 }
+
+/// A ledger that may lack entries says so on every screen until its wards were walked, and a walk is not signed by a bare Enter.
+#[test]
+fn a_gap_stands_on_top_until_the_wards_are_walked() {
+    let mut it = super::seat::Seat::demo(80, 24);
+    it.notes("LD", "downtime", "3N", &[("from", "02:00"), ("until", "06:00"), ("sheets", "7 to 9")]);
+    for screen in ["1", "2", "3", "4", "5", "6"] {
+        it.keys(screen);
+        it.shows("wards to be walked");
+        it.shows("entry 713: downtime");
+    }
+    it.signs_in("LD");
+    it.keys("1/3n05\n");
+    it.keys("n");
+    it.shows("Ward walked: 3N");
+    it.shows("sheets 7 to 9");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Sign that you walked ward 3N, room by room");
+    it.keys("y");
+    it.shows_no("wards to be walked");
+}

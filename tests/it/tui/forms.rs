@@ -326,10 +326,16 @@ fn the_figures_of_a_load_are_taken_over_only_on_a_key_and_only_from_ones_own() {
     it.shows_no("[71.5 ");
     it.keys("\n");
     assert!(it.line().contains("Wash"), "another load: {}", it.picture());
+    // A digit there is a figure in hand, and no choice of the other bag's.
     it.key(KeyCode::Up);
-    it.keys("1");
+    it.keys("6");
+    it.shows("[6 ");
+    it.shows_no("[71.5 ");
+    it.key(KeyCode::Up);
+    it.key(KeyCode::Right);
     it.shows("[71.5 ");
     it.shows("(yes)");
+    it.keys("\n");
     assert!(it.line().contains("Minutes of drying"), "what that load did not say is asked: {}", it.picture());
     it.key(KeyCode::F(2));
     it.keys("\n");

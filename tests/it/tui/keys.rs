@@ -180,9 +180,10 @@ fn launder(it: &mut Counted) {
     it.note("Note it");
     it.step("second bag");
     it.opens("Bag laundered: ");
-    it.answer("Same load as", "1");
+    it.answer("Same load as", " ");
     it.seat.shows("[75 ");
     it.seat.shows("[45 ");
+    it.enter();
     it.note("Note it");
 }
 
