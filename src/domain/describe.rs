@@ -201,7 +201,10 @@ impl Told<'_> {
             Body::OutOfService { reason } => format!("out of service: {reason}"),
             Body::WentBack { had_seen } => format!("the ledger had gone back: a terminal had seen entry {had_seen}"),
             Body::Downtime { from, until, sheets } => {
-                format!("downtime {} to {}, on paper: sheets {sheets}", self.day(*from), self.day(*until))
+                let zone = self.board.facility().time_zone;
+                let same_day = from.with_timezone(&zone).date_naive() == until.with_timezone(&zone).date_naive();
+                let until = if same_day { self.clock(*until) } else { self.day(*until) };
+                format!("downtime {} to {until}, sheets {sheets}", self.day(*from))
             }
             Body::Restored { reason } => format!("entries may be missing: {reason}"),
             Body::NothingApplied { reason, .. } => format!("nothing was applied: {reason}"),
