@@ -8,7 +8,7 @@ use super::keys::Act;
 use super::look::Part;
 use super::paint::{Pen, first_seen, width};
 use super::world::World;
-use crate::domain::board::{Occupancy, is_offered};
+use crate::domain::board::{Cause, Closer, Occupancy, State, is_offered};
 use crate::domain::code::Code;
 use crate::domain::moves::{MOVES, Move, MoveKind, On};
 use crate::domain::need::{Evidence, Need};
@@ -103,6 +103,7 @@ impl ChoiceList {
         for mv in verbs {
             let remark = match (Some(mv.verb) == next, may(mv)) {
                 (true, _) => "next step",
+                (false, true) if !applies(mv.verb, room, board) => "nothing to do here",
                 (false, true) => "",
                 (false, false) => "not your role",
             };
@@ -121,11 +122,11 @@ impl ChoiceList {
                 };
                 let remark = if begun(&ask) { "begun before" } else { remark };
                 let item = Item { text, remark: remark.to_owned(), pick: Pick::Ask(ask) };
-                if may(mv) { items.push(item) } else { others.push(item) }
+                if may(mv) && applies(mv.verb, room, board) { items.push(item) } else { others.push(item) }
             }
         }
         if !others.is_empty() {
-            let text = format!("{} more are for other roles", others.len());
+            let text = format!("{} more: other roles, or nothing to do here", others.len());
             items.push(Item { text, remark: String::new(), pick: Pick::Others });
         }
         Self { title: format!("Moves of room {room}"), items, others, nothing: NOT_YOURS, ..Self::default() }
@@ -256,6 +257,27 @@ impl ChoiceList {
 
 fn is_about_a_room(mv: &Move) -> bool {
     mv.kind != MoveKind::Setting && matches!(mv.on, On::Room | On::Bed | On::Bag | On::Ward | On::Place)
+}
+
+/// Whether the room has what such a move is about. It is a help to find one's way, and refuses nothing.
+fn applies(verb: &str, code: Code, board: &crate::domain::board::Board) -> bool {
+    let Some(room) = board.room(code) else { return true };
+    let unsettled = |wanted: fn(&Closer) -> bool| room.unsettled().any(wanted);
+    let lacks = |wanted: fn(&Need) -> bool| {
+        board.evidence(code).iter().any(|evidence| evidence.met_by.is_none() && wanted(&evidence.need))
+    };
+    match verb {
+        "complete-spray" => unsettled(|closer| closer.cause.is_treatment()),
+        "dry-check" => lacks(|need| matches!(need, Need::Dry(_))),
+        "return" => room.returnable().next().is_some(),
+        "clear" => room.state() == State::Monitoring,
+        "patient-stays" => room.state() == State::Confirmed,
+        "nothing-applied" => unsettled(|closer| closer.cause == Cause::Prepared),
+        "in-service" => unsettled(|closer| closer.cause == Cause::OutOfService),
+        "look" => unsettled(|closer| closer.voided.is_some()),
+        "attest" => board.everywhere().next().is_some() || lacks(|need| matches!(need, Need::Attested(_))),
+        _ => true,
+    }
 }
 
 /// The bags that this room still waits for, for a move that is about one.

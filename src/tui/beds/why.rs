@@ -1,6 +1,6 @@
 //! Why the chosen bed is open, with the entries that prove it, or why it is not, and what settles each reason.
 
-use crate::domain::board::{Board, FullInspection, Occupancy, usual_role};
+use crate::domain::board::{Board, FullInspection, Occupancy, TaskKind, usual_role};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number};
 use crate::domain::moves;
@@ -24,6 +24,13 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
     let mut lines = vec![];
     if blockers.is_empty() {
         lines.extend(proof(bed, room.code, world));
+        // It closes nothing, and whoever gives the bed away should know it.
+        let zone = world.board.facility().time_zone;
+        let near = survey.tasks.iter().filter(|task| task.room == room.code && task.kind == TaskKind::Neighbour);
+        lines.extend(near.map(|task| match task.due {
+            Some(due) => format!("Still to do: {}, {}.", shown(&task.need), age::due(due, world.now, zone)),
+            None => format!("Still to do: {}.", shown(&task.need)),
+        }));
     } else {
         lines.extend(room.step.as_ref().filter(|_| blockers.iter().any(|it| it.verb != Some("empty"))).map(|step| {
             let [whole, ..] = step.ways_to_say();

@@ -10,7 +10,7 @@ pub(super) fn short(task: &Task) -> String {
     match task.kind {
         TaskKind::Attest => format!("attest line {}", task.cause),
         TaskKind::CompleteSpray => "complete the spray".to_owned(),
-        TaskKind::Treat => "treat zones owed".to_owned(),
+        TaskKind::Treat => "treat what is left".to_owned(),
         TaskKind::Vacuum => "vacuum soft seats".to_owned(),
         TaskKind::Return => "sign the return".to_owned(),
         TaskKind::Review => "review patient stay".to_owned(),

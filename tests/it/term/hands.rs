@@ -83,9 +83,9 @@ impl Screen {
         self.keys("m");
         self.shows("Moves of room");
         // What is for other roles is listed when the last line is taken.
-        if self.step(END).contains("more are for other roles") {
+        if self.step(END).contains("more: other roles") {
             self.keys(ENTER);
-            self.shows_no_more("more are for other roles");
+            self.shows_no_more("more: other roles");
         }
         self.step(HOME);
         self.go_to(title);
