@@ -104,6 +104,8 @@ pub struct Confirm {
 pub enum Yes {
     Note(Box<Wanted>),
     Leave,
+    /// Closes the form below and keeps nothing of it.
+    Discard,
 }
 
 impl App {

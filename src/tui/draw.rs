@@ -141,7 +141,7 @@ fn ask(confirm: &Confirm, pen: &mut Pen<'_>) -> Option<Position> {
     let last = inner.height().saturating_sub(1);
     let (no, yes) = match confirm.yes {
         Yes::Leave => (">n  no, stay", "q  yes, leave"),
-        Yes::Note(_) => (">n  no, back", "y  yes"),
+        Yes::Note(_) | Yes::Discard => (">n  no, back", "y  yes"),
     };
     let x = inner.put(1, last, no, Part::Plain);
     inner.mark(1, last, x.saturating_sub(1), Part::Chosen);

@@ -67,6 +67,8 @@ pub enum Act {
     Undo,
     /// Who has the chosen task.
     Take,
+    /// What was typed in the form is not wanted any more.
+    Discard,
     /// What a shift asks first.
     Shift,
     /// The hospital's own book.
@@ -376,6 +378,13 @@ const FORM_CHECK: &[Binding] = &[
 
 const FORM_END: &[Binding] = &[
     bind(ENTER, "Enter", "do the chosen line: note it; a digit opens what is missing", Some("note it"), Act::Go),
+    bind(
+        &[Sign('x')],
+        "x",
+        "throw away what was typed in this form, after a question",
+        Some("throw away"),
+        Act::Discard,
+    ),
     bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
 ];
 

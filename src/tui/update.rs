@@ -212,6 +212,14 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
     match app.layers.last_mut() {
         None => act_on_base(app, world, act),
         Some(Layer::Room(_)) => act_on_room(app, world, act),
+        Some(Layer::Form(form)) if act == Act::Discard => {
+            if form.is_touched() {
+                let question = "Throw away what you typed in this form? Nothing of it was noted.".to_owned();
+                app.layers.push(Layer::Confirm(Confirm { question, yes: Yes::Discard }));
+            } else {
+                app.said = "Nothing was typed here yet. Esc closes the form.".to_owned();
+            }
+        }
         Some(Layer::Form(form)) => {
             let outcome = form.act(act, world);
             return form_outcome(app, world, outcome);
@@ -257,6 +265,11 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
                     (Yes::Note(wanted), Some(person)) => vec![Effect::Note { wanted, person }],
                     (Yes::Note(_), None) => vec![],
                     (Yes::Leave, _) => vec![Effect::Quit],
+                    (Yes::Discard, _) => {
+                        app.layers.pop();
+                        app.said = "Thrown away. Nothing was noted.".to_owned();
+                        vec![]
+                    }
                 };
             }
             _ => app.said = "Nothing was done.".to_owned(),
@@ -492,6 +505,9 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
         && let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter")
     {
         *does = form.enter_does();
+        if !form.is_touched() {
+            hints.retain(|(key, _)| *key != "x");
+        }
         if form.has_mends() {
             hints.insert(1, ("1-9", "what is missing"));
         }

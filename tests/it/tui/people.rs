@@ -287,3 +287,29 @@ fn what_one_had_the_ledger_show_ends_with_ones_sign_out() {
     it.keys("o");
     assert_eq!(it.picture().lines().nth(1).map(str::to_owned), all, "{}", it.picture());
 }
+
+#[test]
+fn what_was_begun_can_be_thrown_away() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    begins_a_spray(&mut it);
+    it.key(KeyCode::Esc);
+    it.key(KeyCode::Esc);
+    assert!(!kept(&it).is_empty());
+    has_the_spray(&mut it);
+    it.key(KeyCode::F(2));
+    it.shows("x throw away");
+    it.keys("x");
+    it.shows("Throw away what you typed in this form?");
+    it.keys("n");
+    it.shows("Spray: 3N-03");
+    it.keys("xy");
+    it.shows("Thrown away. Nothing was noted.");
+    it.keys("m");
+    it.shows_no("begun before");
+    it.key(KeyCode::Esc);
+    let mut again = it.beside();
+    drop(it);
+    again.signs_in("LD");
+    again.shows_no("Begun before");
+}
