@@ -28,7 +28,7 @@ pub(super) struct Row {
     pub item: String,
     pub label: String,
     pub group: String,
-    /// Said beside it: `critical`, a caution.
+    /// Said beside it: that it is looked at first, a caution.
     pub remark: String,
     pub mark: Mark,
     /// Which of the list's words was noted of it last. Never taken over but by a key for its group.

@@ -163,7 +163,7 @@ fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
         FieldKind::Feels => list(FEELS, zone_rows(ground, ZoneFilter::All)),
         FieldKind::Looks => list(Kind::Signs { nothing: true }, zone_rows(ground, ZoneFilter::All)),
         FieldKind::Sightings => {
-            let mut rows = vec![plain_row("", "place not stated", "also for reported bites")];
+            let mut rows = vec![plain_row("", "somewhere in the room", "place not known; also for reported bites")];
             rows.extend(zone_rows(ground, ZoneFilter::All));
             list(Kind::Signs { nothing: false }, rows)
         }
@@ -218,9 +218,12 @@ fn zone_rows(ground: &Ground<'_>, filter: ZoneFilter) -> Vec<Row> {
         let it = plan.zone(zone);
         let mut remarks = vec![];
         if it.is_some_and(|it| it.critical) {
-            remarks.push("critical".to_owned());
+            remarks.push("look here first".to_owned());
         }
-        remarks.extend(it.map(|it| shown(&it.caution)).filter(|caution| !caution.is_empty()));
+        // How a zone is sprayed matters to whoever sprays.
+        let sprays = matches!(ground.mv.verb, "spray" | "complete-spray" | "treat-zone");
+        let matters = |caution: &String| !caution.is_empty() && (sprays || !caution.contains("spray"));
+        remarks.extend(it.map(|it| shown(&it.caution)).filter(matters));
         let group = it.map_or("from elsewhere", |it| it.group.word());
         Row {
             item: zone.to_string(),
