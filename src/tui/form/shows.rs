@@ -61,7 +61,7 @@ fn kind(need: Need) -> Option<&'static str> {
         Need::Looked(_) => Some("second looks after a void"),
         Need::Inspected => Some("full inspection, nothing seen"),
         Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => Some("spray stated whole"),
-        Need::Covered(_) => Some("zones treated"),
+        Need::Covered(_) => Some("zones sprayed or done otherwise"),
         Need::Dry(_) => Some("zones found dry"),
         Need::Bag(_) => Some("bags laundered"),
         Need::Vacuumed(_) => Some("soft seats vacuumed"),
