@@ -5,7 +5,7 @@
 //! (FAA Human Factors, Visual Displays). So a page is never fuller than that, however large the terminal is.
 
 use super::age;
-use super::beds::{first_things, next_to_open};
+use super::board::next_steps;
 use super::look::Part;
 use super::paint::{Pen, width};
 use super::survey::{BedWord, Survey, state_part, state_short, state_sign};
@@ -159,28 +159,12 @@ fn open(survey: &Survey, columns: usize) -> Section {
 }
 
 fn next(survey: &Survey) -> Section {
-    let mut lines: Vec<(usize, String, Vec<String>)> = vec![];
-    for (room_at, bed_at) in next_to_open(survey) {
-        let room = survey.rooms.get(room_at);
-        let Some((room, bed)) = room.and_then(|room| Some((room, room.beds.get(bed_at)?))) else { continue };
-        let things = first_things(room, bed);
-        match lines.last_mut() {
-            Some((same, beds, known)) if *same == room_at && *known == things => {
-                beds.push_str(" and ");
-                beds.push_str(&bed.short);
-            }
-            _ => lines.push((room_at, bed.code.to_string(), things)),
-        }
-    }
     let space = MOST_COLUMNS.saturating_sub(4);
-    let text = |(_, beds, things): (usize, String, Vec<String>)| {
-        let ways: Vec<String> = things.iter().map(|thing| format!("{beds}  {thing}")).collect();
-        Line::Text(ways.iter().find(|text| width(text) <= space).or(ways.last()).cloned().unwrap_or(beds))
-    };
+    let fitting = |ways: Vec<String>| ways.iter().find(|text| width(text) <= space).or(ways.last()).cloned();
     Section {
         title: "Not open, next step",
         none: "Every closed bed waits for its patient.",
-        lines: lines.into_iter().map(text).collect(),
+        lines: next_steps(survey).into_iter().filter_map(fitting).map(Line::Text).collect(),
     }
 }
 

@@ -3,6 +3,7 @@
 mod plan;
 mod sides;
 mod strip;
+pub(in crate::tui) use strip::next_steps;
 mod tile;
 mod view;
 

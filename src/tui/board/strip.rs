@@ -76,7 +76,7 @@ impl Strip {
         Self {
             columns: [
                 column("Do not enter", part, wet.iter().map(|wet| vec![wet.whole(), wet.short()]).collect()),
-                column("Not open, next step", Part::Strong, next(survey)),
+                column("Not open, next step", Part::Strong, next_steps(survey)),
                 column("Overdue", Part::Strong, overdue(survey)),
             ],
             lines,
@@ -108,7 +108,7 @@ impl Strip {
 }
 
 /// Beds of one room that wait for the same are one line.
-fn next(survey: &Survey) -> Vec<Vec<String>> {
+pub(in crate::tui) fn next_steps(survey: &Survey) -> Vec<Vec<String>> {
     let mut lines: Vec<(usize, String, Vec<String>)> = vec![];
     for (room_at, bed_at) in next_to_open(survey) {
         let room = survey.rooms.get(room_at);
