@@ -13,6 +13,7 @@ pub(super) fn happens(story: &mut Story) {
     carpets_cleaned(story);
     plumbing(story);
     beds_change_hands(story);
+    expected_today(story);
 }
 
 /// Confirmed a few hours ago: the patient is out, the room is being prepared, its neighbours wait for their inspection.
@@ -23,9 +24,8 @@ fn confirmed_today(story: &mut Story) {
     inspection.say("depth", "full").at("began", 250).say("looks", "all=nothing");
     inspection.say("looks", "3N-03-A/headboard=live-nymph").say("looks", "3N-03-A/mattress=dark-spots");
     inspection.say("looks", "3N-03-A/mattress=eggs");
-    story.note(221, NURSE, "occupied", "3N-13-A");
     let out = story.note(219, NURSE, "patient-out", "3N-03-A");
-    out.say("washed", "yes").say("receiving", "3N-13");
+    out.say("washed", "yes").say("receiving", "3N-13-A");
     let prepared = story.note(150, HELPER, "prepare", "3N-03");
     for step in ["specimen-kept", "linens-bagged", "clutter-out", "door-sign-up"] {
         prepared.say("steps", step);
@@ -93,6 +93,7 @@ fn carpets_cleaned(story: &mut Story) {
         closed.say("reason", "carpet cleaning").called(label);
         let prepared = story.note(spray + 60, HELPER, "prepare", room);
         prepared.say("steps", "linens-bagged").say("steps", "clutter-out").say("steps", "door-sign-up");
+        prepared.say("bags", "none");
         let sprayed = story.note(spray - 14, TECHNICIAN, "spray", room);
         sprayed.late(14).say("purpose", "preventive").say("product", PRODUCT).at("finish", spray - 12);
         sprayed.zones("zones", Which::SprayableHiding, "").say("bags", "none").say("patient-inside", "no");
@@ -120,4 +121,10 @@ fn plumbing(story: &mut Story) {
 fn beds_change_hands(story: &mut Story) {
     story.note(45, NURSE, "empty", "4N-04-B");
     story.note(80, NURSE, "occupied", "5N-09-A");
+}
+
+/// Two beds are kept for patients who come this afternoon: one open, one that waits for its mattress.
+fn expected_today(story: &mut Story) {
+    story.note(35, NURSE, "promise", "3N-08-B").at("wanted", -90);
+    story.note(34, NURSE, "promise", "3N-07-A").at("wanted", -150);
 }

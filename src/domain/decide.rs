@@ -150,7 +150,12 @@ fn trial(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             rule: problem.rule,
             text: problem.text.clone(),
             missing: problem.missing.clone(),
-            mend: None,
+            mend: match (problem.rule, &entry.body) {
+                (Rule::SecondSignature, Body::ReturnedToService { .. }) => Some("second-check"),
+                (Rule::SecondSignature, Body::Attested { .. }) => Some("second-attest"),
+                (Rule::Promise, Body::Promised { wanted: Some(_), .. }) => Some("end-promise"),
+                _ => None,
+            },
         }),
     }
 }
@@ -166,6 +171,7 @@ fn may_lie_ahead(body: &Body) -> bool {
             | Body::Occupied { .. }
             | Body::EnteredWet { .. }
             | Body::PatientStays { .. }
+            | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
     )
 }
@@ -237,6 +243,25 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         Body::PatientOut { receiving: Some(room), .. } if !board.rooms_of(&entry.place).contains(room) => Err(
             Refusal::new(Rule::Place, format!("the entry has to name room {room}, which receives the patient, too")),
         ),
+        Body::PatientOut { beds, receiving: Some(room), receiving_bed, .. } => {
+            let same_room = entry.place.first_room() == Some(*room);
+            let same_bed = receiving_bed.is_some_and(|bed| beds.contains(&bed));
+            if same_bed || (same_room && receiving_bed.is_none()) {
+                let text = "the patient cannot be moved to where they came from: name another bed";
+                return Err(Refusal::new(Rule::Place, text));
+            }
+            let is_used = |bed: Code| {
+                board.room(*room).and_then(|it| it.beds.get(&bed)).is_some_and(super::board::BedUse::is_occupied)
+            };
+            match receiving_bed.filter(|bed| is_used(*bed)) {
+                Some(bed) => {
+                    let text =
+                        format!("a patient is noted in bed {bed}: name another bed, or note that one empty first");
+                    Err(Refusal::new(Rule::Occupancy, text).mended_by("empty"))
+                }
+                None => Ok(()),
+            }
+        }
         Body::Amended { entry: target, field, .. } => {
             if board.place_of(*target).is_none() {
                 return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
@@ -248,6 +273,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
             Ok(())
         }
+        Body::ThingLeft { thing, zones, to } => thing_refusal(board, entry, thing, zones, *to),
         Body::Occupied { beds } => beds_of_place(board, entry, beds),
         Body::OccupancyConfirmed { occupied, empty } => {
             beds_of_place(board, entry, occupied)?;
@@ -257,8 +283,8 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Err(Refusal::new(Rule::OutOfService, "say for what reason the room is out of service"))
         }
         Body::Laundered { bag, .. } | Body::BagEnded { bag, .. } => bag_refusal(board, entry, *bag),
-        Body::Attested { words, .. } if words.trim().is_empty() => {
-            Err(Refusal::new(Rule::Damage, "say what the line said, from paper or from the people"))
+        Body::Attested { words, .. } | Body::SecondAttested { words, .. } if words.trim().is_empty() => {
+            Err(Refusal::new(Rule::Damage, "say what the entry said, from paper or from the people"))
         }
         Body::RoomSet { beds, .. } if beds_taken_away(board, entry, beds).is_some() => {
             let bed = beds_taken_away(board, entry, beds).map(|bed| bed.to_string()).unwrap_or_default();
@@ -271,6 +297,38 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Err(Refusal::new(Rule::SignedNow, "a setting is never back-dated"))
         }
         _ => Ok(()),
+    }
+}
+
+/// A tag stands for one thing on its way, and the entry names every room that it closes.
+fn thing_refusal(
+    board: &Board,
+    entry: &Entry,
+    tag: &str,
+    zones: &[super::facility::Zone],
+    to: Option<Code>,
+) -> Result<(), Refusal> {
+    if tag.trim().is_empty() {
+        return Err(Refusal::new(Rule::Receiving, "say which tag is on it: nothing leaves without one"));
+    }
+    if let Some(thing) = board.things_under_way().find(|it| it.tag.eq_ignore_ascii_case(tag.trim())) {
+        let text = format!(
+            "tag {} is already on its way, from room {}: note that it arrived, or take another tag",
+            thing.tag, thing.from
+        );
+        return Err(Refusal::new(Rule::Target, text).mended_by("thing-arrived"));
+    }
+    let from = entry.place.first_room();
+    if to.is_some() && to == from {
+        return Err(Refusal::new(Rule::Place, "it cannot leave a room for the same room"));
+    }
+    if let Some(to) = to.filter(|to| !board.rooms_of(&entry.place).contains(to)) {
+        return Err(Refusal::new(Rule::Place, format!("the entry has to name room {to}, where it goes, too")));
+    }
+    let plan = from.and_then(|code| board.facility().room(code));
+    match zones.iter().find(|zone| plan.is_none_or(|plan| plan.zone(**zone).is_none())) {
+        Some(zone) => Err(Refusal::new(Rule::Place, format!("{zone} is no zone of the room that it leaves"))),
+        None => Ok(()),
     }
 }
 
@@ -360,7 +418,8 @@ fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
 fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<super::facility::Zone>) -> Result<(), Refusal> {
     for code in board.rooms_of(&entry.place) {
         let Some(room) = board.room(code) else { continue };
-        for closer in room.unsettled() {
+        // A voided spray waits for a second look, and for no clock.
+        for closer in room.unsettled().filter(|closer| closer.voided.is_none()) {
             let Some(zone) = dry.iter().find(|zone| closer.needs.contains(&Need::Dry(**zone))) else { continue };
             let Some((ready, _)) = room.ready(closer) else {
                 let missing = room.evidence().into_iter().filter(|e| {
@@ -378,9 +437,17 @@ fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<super::facili
             };
             if began < ready.not_before || began <= ready.after {
                 let at = board.clock(ready.not_before.max(ready.after));
+                let cause = match closer.cause {
+                    super::board::Cause::Damp => "found damp then",
+                    super::board::Cause::Wiped => "wiped then",
+                    _ => "sprayed until then",
+                };
                 let text = match ready.not_before > ready.after {
                     true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
-                    false => format!("{zone} cannot count as dry from a check begun before {at}"),
+                    false => format!(
+                        "{zone} cannot count as dry from a check begun before {at}: it was {cause} (entry {})",
+                        closer.number
+                    ),
                 };
                 return Err(Refusal::new(Rule::Label, text));
             }
@@ -416,7 +483,7 @@ fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refu
         closer.is_some_and(|c| matches!(c.cause, super::board::Cause::Walk | super::board::Cause::Damage { .. }))
     };
     if rooms().any(is_beyond) {
-        let text = "a setting, a gap or an unreadable line is not voided: note the setting again, walk the ward, or attest the line";
+        let text = "a setting, a gap or an unreadable line is not voided: note the setting again, walk the ward, or attest the entry";
         return Err(Refusal::new(Rule::VoidReach, text));
     }
     if rooms().any(|room| room.knows_closer(target).is_some()) {

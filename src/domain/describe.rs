@@ -35,6 +35,8 @@ pub fn sentence(entry: &Entry, board: &Board) -> String {
         | Body::Occupied { .. }
         | Body::Emptied { .. }
         | Body::OccupancyConfirmed { .. }
+        | Body::Promised { .. }
+        | Body::ThingLeft { .. }
         | Body::ThingArrived { .. } => told.came_and_went(&entry.body),
         Body::HospitalSet { .. }
         | Body::ZonesSet { .. }
@@ -165,8 +167,8 @@ impl Told<'_> {
 
     fn came_and_went(&self, body: &Body) -> String {
         match body {
-            Body::PatientOut { beds, washed_and_changed, receiving } => {
-                let to = receiving.map(|room| format!(" to {room}")).unwrap_or_default();
+            Body::PatientOut { beds, washed_and_changed, receiving, receiving_bed } => {
+                let to = receiving_bed.or(*receiving).map(|code| format!(" to {code}")).unwrap_or_default();
                 let washed = match washed_and_changed {
                     Known::Yes => "washed and changed first",
                     Known::No => "not washed and changed first",
@@ -181,6 +183,13 @@ impl Told<'_> {
             Body::Emptied { beds } => format!("empty: {}", codes(beds)),
             Body::OccupancyConfirmed { occupied, empty } => {
                 format!("occupancy confirmed: {} occupied, {} empty", occupied.len(), empty.len())
+            }
+            Body::Promised { beds, wanted: Some(at) } => format!("promised for {}: {}", self.clock(*at), codes(beds)),
+            Body::Promised { beds, wanted: None } => format!("no longer promised: {}", codes(beds)),
+            Body::ThingLeft { thing, zones: parts, to } => {
+                let what = if parts.is_empty() { String::new() } else { format!(" ({})", zones(parts)) };
+                let to = to.map_or("where to is not stated".to_owned(), |room| format!("to {room}"));
+                format!("{thing}{what} left, {to}")
             }
             Body::ThingArrived { thing, from, wet } => {
                 let from = from.map_or("an unknown room".to_owned(), |room| room.to_string());
@@ -212,8 +221,25 @@ impl Told<'_> {
             Body::Cleared { .. } => "signed clear".to_owned(),
             Body::InService { closing, .. } => format!("end of out of service, entry {closing}"),
             Body::Looked { void, note, .. } => with_note(format!("second look after void {void}"), note),
+            Body::SecondChecked { zones: felt, made, not_made, note, .. } => {
+                let damp = felt.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| zone.to_string());
+                let wrong: Vec<String> = damp
+                    .map(|zone| format!("{zone} damp"))
+                    .chain(not_made.iter().map(|bed| format!("bed {bed} not made")))
+                    .collect();
+                let (dry, made) = (count(felt.len(), "zone"), count(made.len(), "bed"));
+                let result = match wrong.is_empty() {
+                    true => format!("{dry} dry, {made} made"),
+                    false => format!("differs: {}", listed(wrong.into_iter())),
+                };
+                with_note(format!("second check: {result}"), note)
+            }
+            Body::SecondAttested { line, through, words, .. } => {
+                let line = through.map_or(format!("entry {line}"), |through| format!("entries {line} to {through}"));
+                format!("second person on {line}: {words}")
+            }
             Body::Attested { line, through, words, second: who, .. } => {
-                let line = through.map_or(format!("line {line}"), |through| format!("lines {line} to {through}"));
+                let line = through.map_or(format!("entry {line}"), |through| format!("entries {line} to {through}"));
                 format!("{line} attested{}: {words}", second(who))
             }
             Body::WardWalked { .. } => "ward walked: nothing unrecorded".to_owned(),

@@ -263,6 +263,8 @@ pub enum Body {
         beds: Vec<Code>,
         washed_and_changed: Known,
         receiving: Option<Code>,
+        /// The bed there that the patient lies in now. None: not stated, so no bed of that room is known to be empty.
+        receiving_bed: Option<Code>,
     },
     Prepared {
         steps: Vec<PrepStep>,
@@ -313,6 +315,12 @@ pub enum Body {
     PatientStays {
         reason: String,
         review: Time,
+    },
+    /// A movable thing left the room under a tag: these zones of it, to this room. What it goes to is closed for it at once.
+    ThingLeft {
+        thing: String,
+        zones: Vec<Zone>,
+        to: Option<Code>,
     },
     /// A movable thing arrived from another room.
     ThingArrived {
@@ -372,6 +380,22 @@ pub enum Body {
     },
 
     // Signatures: they settle by name, on what their signer was shown.
+    /// The second of two who sign a return: what that person found, without the first one's answers. What was damp or not
+    /// made closes; all of it dry and made is what the lead's signature then rests on.
+    SecondChecked {
+        zones: Vec<(Zone, Feel)>,
+        made: Vec<Code>,
+        not_made: Vec<Code>,
+        note: String,
+        seen: Number,
+    },
+    /// The second of two who attest: what the line said, in this person's own words, before the first one says it.
+    SecondAttested {
+        line: Number,
+        through: Option<Number>,
+        words: String,
+        seen: Number,
+    },
     NothingApplied {
         reason: String,
         seen: Number,
@@ -415,6 +439,12 @@ pub enum Body {
         entry: Number,
         why: String,
         really_in: Option<Code>,
+    },
+    /// Beds promised to a patient who is expected at this time; None takes the promise back. It permits nothing, and no rule
+    /// about opening reads it.
+    Promised {
+        beds: Vec<Code>,
+        wanted: Option<Time>,
     },
     /// Somebody took a task. Rules read nothing of it.
     TaskAccepted {
@@ -548,6 +578,8 @@ impl Body {
             | Self::Cleared { seen }
             | Self::InService { seen, .. }
             | Self::Looked { seen, .. }
+            | Self::SecondChecked { seen, .. }
+            | Self::SecondAttested { seen, .. }
             | Self::Attested { seen, .. }
             | Self::WardWalked { seen }
             | Self::Inspected { seen, .. }
@@ -558,7 +590,14 @@ impl Body {
 
     /// Changes nothing that a signer would have to be shown.
     pub fn is_read_by_no_rule(&self) -> bool {
-        matches!(self, Self::Amended { .. } | Self::TaskAccepted { .. } | Self::SignedIn { .. } | Self::Reserved { .. })
+        matches!(
+            self,
+            Self::Amended { .. }
+                | Self::Promised { .. }
+                | Self::TaskAccepted { .. }
+                | Self::SignedIn { .. }
+                | Self::Reserved { .. }
+        )
     }
 
     pub fn is_setting(&self) -> bool {

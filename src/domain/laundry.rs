@@ -63,6 +63,14 @@ pub fn judge(cycle: &Cycle, criterion: HygieneCriterion, treated: bool) -> LoadV
     }
 }
 
+/// What the hospital asks of a load, in words: the hygiene criterion that it chose, and what kills the insects.
+pub fn wanted(policy: &Policy) -> String {
+    format!(
+        "wash {}; for the insects wash 60 °C for 30 min, or dryer over 40 °C for 30 min with a small load; treated things are washed",
+        rule_in_words(criterion_of(policy), None)
+    )
+}
+
 fn hygiene(cycle: &Cycle, criterion: HygieneCriterion) -> Verdict {
     let wanted = criterion.decicelsius();
     let needed = criterion.minutes(cycle.mixing_minutes);
@@ -74,17 +82,23 @@ fn hygiene(cycle: &Cycle, criterion: HygieneCriterion) -> Verdict {
     };
     let had = held(decicelsius, minutes);
     if decicelsius < wanted {
-        return verdict(false, format!("{had} is not hot enough: {} asks for {rule}", criterion.word()));
+        return verdict(
+            false,
+            format!("{had} is not hot enough: this hospital's rule ({}) asks for {rule}", criterion.word()),
+        );
     }
     if minutes < needed {
-        return verdict(false, format!("{had} is too short: {} asks for {rule}", criterion.word()));
+        return verdict(
+            false,
+            format!("{had} is too short: this hospital's rule ({}) asks for {rule}", criterion.word()),
+        );
     }
     if criterion.needs_detergent() && cycle.detergent != Known::Yes {
         let what = match cycle.detergent {
             Known::No => "there was no detergent",
             _ => "say whether there was detergent",
         };
-        return verdict(false, format!("{what}: {} asks for {rule}", criterion.word()));
+        return verdict(false, format!("{what}: this hospital's rule ({}) asks for {rule}", criterion.word()));
     }
     verdict(true, format!("{had} meets {}: {rule}", criterion.word()))
 }

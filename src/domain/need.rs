@@ -28,7 +28,7 @@ pub enum Need {
     Returned,
     /// The closing entry of this number is lifted by name.
     InService(Number),
-    /// The line of this number is attested; through the last number of a gap.
+    /// The damaged entry of this number is attested; through the last number of a gap.
     Attested(Number),
     /// A second person's look after the void of this number.
     Looked(Number),
@@ -67,6 +67,32 @@ impl Need {
     /// Something that a spray left unsaid: only what is supplied for that spray meets it.
     pub fn is_unstated(self) -> bool {
         self.rule() == Rule::Unstated
+    }
+
+    /// While it is not met its room is wet.
+    pub fn is_of_wetness(self) -> bool {
+        matches!(self, Self::Dry(_) | Self::ZonesNamed | Self::FinishNamed | Self::LabelNamed)
+    }
+
+    /// What is so once it is met.
+    pub fn when_met(self) -> String {
+        match self {
+            Self::Covered(zone) => format!("{zone} treated"),
+            Self::Dry(zone) => format!("{zone} found dry"),
+            Self::ZonesNamed => "sprayed zones stated".to_owned(),
+            Self::FinishNamed => "end of spraying stated".to_owned(),
+            Self::LabelNamed => "label words stated".to_owned(),
+            Self::LinensNamed => "linens stated".to_owned(),
+            Self::Bag(tag) => format!("bag {tag} settled"),
+            Self::Vacuumed(zone) => format!("{zone} vacuumed"),
+            Self::Made(bed) => format!("bed {bed} made"),
+            Self::Inspected => "inspected, nothing seen".to_owned(),
+            Self::Returned => "return to service signed".to_owned(),
+            Self::InService(number) => format!("out of service, entry {number}, ended"),
+            Self::Attested(number) => format!("entry {number} attested"),
+            Self::Looked(void) => format!("looked at after void {void}"),
+            Self::Walked => "ward walked".to_owned(),
+        }
     }
 
     /// The move that meets it.
@@ -114,7 +140,7 @@ impl fmt::Display for Need {
             Self::Inspected => f.write_str("no complete negative inspection"),
             Self::Returned => f.write_str("return to service not signed"),
             Self::InService(number) => write!(f, "out of service, entry {number}, not ended"),
-            Self::Attested(number) => write!(f, "line {number} not attested"),
+            Self::Attested(number) => write!(f, "entry {number} not attested"),
             Self::Looked(void) => write!(f, "no second look since void {void}"),
             Self::Walked => f.write_str("ward not walked"),
         }

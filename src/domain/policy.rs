@@ -77,10 +77,11 @@ pub enum Setting {
     PrepareMinutes,
     TreatMinutes,
     InspectMinutes,
+    MakeReadyMinutes,
 }
 
 /// Every setting. A value outside `least..=most` is refused.
-pub const ITEMS: [(Setting, PolicyItem); 22] = {
+pub const ITEMS: [(Setting, PolicyItem); 23] = {
     const fn item(
         key: &'static str,
         meaning: &'static str,
@@ -315,6 +316,17 @@ pub const ITEMS: [(Setting, PolicyItem); 22] = {
         (
             Setting::InspectMinutes,
             item("inspect-minutes", "inspecting a room takes about", Unit::Minutes, [20, 5, 240], Mark::Common, TRADE),
+        ),
+        (
+            Setting::MakeReadyMinutes,
+            item(
+                "make-ready-minutes",
+                "vacuuming, dressing and checking a room takes about",
+                Unit::Minutes,
+                [15, 5, 240],
+                Mark::Assumed,
+                OURS,
+            ),
         ),
     ]
 };

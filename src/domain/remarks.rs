@@ -2,13 +2,17 @@
 //!
 //! Nothing here decides anything; it repeats what the rules have made of the entry.
 
-use super::board::Board;
+use super::board::{Board, State};
 use super::entry::{Body, Depth, Entry};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
 use super::record::{RecordRule, RecordView};
 use super::shown::shown;
+
+fn is_wet(entry: &Entry, board: &Board) -> bool {
+    board.rooms_of(&entry.place).into_iter().any(|code| board.state(code) == State::TreatedWet)
+}
 
 /// A clean inspection that began before what it was to settle.
 fn too_early(entry: &Entry, board: &Board) -> Option<String> {
@@ -55,6 +59,19 @@ pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
                     vec![format!("the treatment record is incomplete; it lacks: {}", titles.join(", "))]
                 }
             }
+        }
+        Body::Vacuumed { .. } | Body::BedMade { .. } if is_wet(entry, board) => {
+            vec!["the room is still wet: what has to come after drying does not count, and nobody goes in".to_owned()]
+        }
+        Body::Finding { .. } => vec![
+            "keep the bug in a closed jar; move no patient, bed or linens out yet; tell the housekeeping lead"
+                .to_owned(),
+        ],
+        Body::EnteredWet { .. } => {
+            vec!["whoever was inside: follow the label's first aid, wash, and tell the lead".to_owned()]
+        }
+        Body::PatientOut { receiving: Some(room), receiving_bed: None, .. } => {
+            vec![format!("now note in which bed of {room} the patient lies")]
         }
         _ => vec![],
     };

@@ -95,6 +95,7 @@ rules! {
         VoidReach "void-reach" "Only the lead or infection prevention may void what closed a room; a void or a setting is never voided." None;
         AmendField "amend-field" "Only fields that no rule reads can be amended." None;
         SettingValue "setting" "A setting stays within its bounds." None;
+        Promise "promise" "A bed is promised to one patient at a time; a promise opens nothing." None;
         Unreadable "unreadable" "Nobody notes an unreadable line." None;
     }
 }

@@ -7,12 +7,13 @@ use std::collections::BTreeMap;
 use chrono::TimeDelta;
 use chrono_tz::Tz;
 
-use super::board::{Board, Occupancy, State, Task, TaskKind};
+use super::board::{Board, Earliest, Occupancy, State, Task, TaskKind};
 use super::code::Code;
 use super::describe::sentence;
 use super::entry::{Body, Entry, Place, Time};
 use super::people::{Person, Role};
 use super::policy::Setting;
+use super::rule::Rule;
 
 /// One question and its answers, a line each. The rooms that a line is about come first in its text.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -40,14 +41,17 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
     let bags = look.question("Oldest bags", look.oldest_bags(), "no bag is out");
     let taken = look.question("Who has what", look.taken(), "nobody took a task");
     let signs = look.question("May sign now", look.may_sign(), "nobody: no lead is on the roster");
+    let open = look.question("Open beds", look.open(), "no bed is open");
+    let promised = look.question("Promised beds", look.promised(), "no bed is promised");
+    let things = look.question("Things on their way", look.things(), "nothing left a room and has not arrived");
     let odd = look.question("Exceptions", look.exceptions(since), "none since then");
     match person.map(|person| person.role) {
         Some(Role::Lead | Role::Housekeeper | Role::Technician | Role::Laundry) => {
-            vec![not_to_enter, carried, best, rooms, bags, taken, changed, closing, odd, signs]
+            vec![not_to_enter, carried, best, rooms, bags, things, taken, changed, promised, closing, odd, signs]
         }
         Some(Role::InfectionPrevention) => vec![not_to_enter, odd, changed, carried, rooms, taken, signs],
         Some(Role::ChargeNurse | Role::Reader) | None => {
-            vec![not_to_enter, changed, closing, best, signs, odd, carried, taken]
+            vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
         }
     }
 }
@@ -121,7 +125,9 @@ impl Look<'_> {
                     | Body::DryChecked { .. }
                     | Body::OutOfService { .. }
                     | Body::EnteredWet { .. }
+                    | Body::ThingLeft { .. }
                     | Body::ThingArrived { .. }
+                    | Body::SecondChecked { .. }
                     | Body::Downtime { .. }
                     | Body::Restored { .. }
                     | Body::WentBack { .. }
@@ -161,12 +167,69 @@ impl Look<'_> {
         .collect()
     }
 
+    /// How many a ward has, a line each.
+    fn open(&self) -> Vec<String> {
+        let mut wards: BTreeMap<Code, (usize, usize)> = BTreeMap::new();
+        for plan in self.board.facility().in_walking_order() {
+            let is_open = |bed: &&super::facility::Bed| self.board.admission(bed.code, self.now).is_empty();
+            let counted = wards.entry(plan.ward).or_default();
+            *counted = (counted.0 + plan.beds.iter().filter(is_open).count(), counted.1 + plan.beds.len());
+        }
+        wards
+            .into_iter()
+            .filter(|(_, (_, all))| *all > 0)
+            .map(|(ward, (open, all))| format!("ward {ward}: {open} of {all}"))
+            .collect()
+    }
+
+    /// Soonest wanted first, against the present earliest time, with the one blocker and who has it.
+    fn promised(&self) -> Vec<String> {
+        let promises = self.board.promises();
+        promises
+            .into_iter()
+            .map(|(bed, promise)| {
+                let by = format!("{bed}: wanted {}, promised by {}", self.clock(promise.wanted), promise.by);
+                let stands = match self.board.earliest(bed, self.now) {
+                    Earliest::Now => return format!("{by}; open"),
+                    _ if self.board.occupancy(bed, self.now) == Occupancy::Occupied => {
+                        return format!("{by}; a patient is still in it");
+                    }
+                    Earliest::NotBefore(at) if at > promise.wanted => {
+                        format!("LATE: {} at the earliest", self.clock(at))
+                    }
+                    Earliest::NotBefore(at) => format!("{} at the earliest", self.clock(at)),
+                    Earliest::Unknown { waits_for } => format!("no time: it waits for {waits_for}"),
+                };
+                let room = self.board.facility().room_of_bed(bed).map(|plan| plan.code);
+                let step = room.and_then(|room| self.board.next_step(room, self.now));
+                let next = step.map(|step| {
+                    let taken = self.tasks.iter().find(|task| Some(task.room) == room && task.verb == step.verb);
+                    let who = taken.and_then(|task| task.accepted_by);
+                    let who = who.map_or(step.role.title().to_owned(), |by| format!("{by} has it"));
+                    format!("; next: {}, {who}", step.text)
+                });
+                format!("{by}; {stands}{}", next.unwrap_or_default())
+            })
+            .collect()
+    }
+
+    /// What left a room under a tag and did not arrive.
+    fn things(&self) -> Vec<String> {
+        let line = |thing: &super::board::Thing| {
+            let to = thing.to.map_or("nobody said where to".to_owned(), |to| format!("to {to}"));
+            let wet = if thing.wet { ", WET" } else { "" };
+            format!("{}: {} left at {}, {to}{wet}", thing.from, thing.tag, self.clock(thing.left))
+        };
+        self.board.things_under_way().map(line).collect()
+    }
+
     /// Beds that are open now, and will not be known as empty any more before a shift is over. A line a ward.
     fn closing(&self) -> Vec<String> {
         if !self.board.policy().is_on(Setting::OccupancyKept) {
             return vec![];
         }
         let shift = self.board.shift();
+        let mut lines = self.unknown();
         let mut wards: BTreeMap<Code, (usize, Time)> = BTreeMap::new();
         for plan in self.board.facility().in_walking_order() {
             for bed in plan.beds.iter().filter(|bed| self.board.admission(bed.code, self.now).is_empty()) {
@@ -182,7 +245,25 @@ impl Look<'_> {
             let beds = if beds == 1 { "1 open bed reads".to_owned() } else { format!("{beds} open beds read") };
             format!("ward {ward}: {beds} unknown from {} on, unless the ward's beds are confirmed", self.clock(first))
         };
-        wards.into_iter().map(line).collect()
+        lines.extend(wards.into_iter().map(line));
+        lines
+    }
+
+    /// Beds that nothing closes but that nobody confirmed them for longer than a shift. A line a ward.
+    fn unknown(&self) -> Vec<String> {
+        let mut wards: BTreeMap<Code, usize> = BTreeMap::new();
+        for plan in self.board.facility().in_walking_order() {
+            let only_unknown = |bed: &&super::facility::Bed| {
+                self.board.occupancy(bed.code, self.now) == Occupancy::Unknown
+                    && self.board.admission(bed.code, self.now).iter().all(|it| it.rule == Rule::Occupancy)
+            };
+            *wards.entry(plan.ward).or_default() += plan.beds.iter().filter(only_unknown).count();
+        }
+        let line = |(ward, count): (Code, usize)| {
+            let beds = if count == 1 { "1 bed reads" } else { &format!("{count} beds read") };
+            format!("ward {ward}: {beds} unknown and could be open: confirm the ward's beds (charge nurse; 2, then c)")
+        };
+        wards.into_iter().filter(|(_, count)| *count > 0).map(line).collect()
     }
 
     fn task_line(&self, task: &Task) -> String {
@@ -208,7 +289,12 @@ impl Look<'_> {
     fn best(&self) -> Vec<String> {
         let opening = self.tasks.iter().filter(|task| !task.gives.opens.is_empty() && task.due.is_some());
         let best = opening.max_by_key(|task| task.gives.worth());
-        best.map(|task| format!("{}: {}; {}", task.room, task.need, task.gives.words())).into_iter().collect()
+        let mut lines: Vec<String> =
+            best.map(|task| format!("{}: {}; {}", task.room, task.need, task.gives.words())).into_iter().collect();
+        if self.board.policy().is_on(Setting::OccupancyKept) {
+            lines.extend(self.unknown());
+        }
+        lines
     }
 
     /// Rooms in which something that holds their beds can be done now.

@@ -27,7 +27,7 @@ use super::world::World;
 use crate::domain::board::{gaps, is_offered};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
-use crate::domain::entry::Number;
+use crate::domain::entry::{Number, Time};
 use crate::domain::moves::{self, MOVES, Move};
 use crate::domain::shown::shown;
 
@@ -64,6 +64,8 @@ pub struct App {
     /// It was noted by the last key: a second press of the same key is for nothing below.
     pub(super) just_noted: Option<Number>,
     pub top: TopLine,
+    /// When somebody was last asked here to go through the beds that nobody confirmed for longer than a shift.
+    pub(super) asked_for_beds: Option<Time>,
     /// Ctrl-C was pressed once.
     pub leaving: bool,
 }
@@ -106,6 +108,8 @@ pub enum Yes {
     Leave,
     /// Closes the form below and keeps nothing of it.
     Discard,
+    /// Opens a form.
+    Open(Ask),
 }
 
 impl App {
@@ -132,6 +136,7 @@ impl App {
             said: String::new(),
             just_noted: None,
             top: TopLine::default(),
+            asked_for_beds: None,
             leaving: false,
         };
         app.refresh(world);
@@ -339,7 +344,7 @@ impl App {
         match self.layers.last()? {
             Layer::Form(form) if form.notes_now() => Some(format!("{depth} {} {}", form.mv.verb, form.target)),
             Layer::Confirm(confirm) => Some(format!("{depth} {}", confirm.question)),
-            Layer::Choice(list) if list.is_of_people() => Some(format!("{depth} who")),
+            Layer::Choice(list) if list.asks_who() => Some(format!("{depth} who")),
             _ => None,
         }
     }

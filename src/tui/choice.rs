@@ -12,6 +12,7 @@ use crate::domain::board::{Cause, Closer, Occupancy, State, is_offered};
 use crate::domain::code::Code;
 use crate::domain::moves::{MOVES, Move, MoveKind, On};
 use crate::domain::need::{Evidence, Need};
+use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
 
 const NOT_YOURS: &str = "Nothing of this is your role's to note.";
@@ -57,9 +58,14 @@ impl Item {
 }
 
 impl ChoiceList {
-    /// It asks who is at the keyboard, and nobody has said so yet by a letter.
-    pub(super) fn is_of_people(&self) -> bool {
-        self.typed.is_empty() && self.items.iter().any(|item| matches!(item.pick, Pick::Person(_)))
+    /// It asks who is at the keyboard.
+    fn is_of_people(&self) -> bool {
+        self.items.iter().any(|item| matches!(item.pick, Pick::Person(_)))
+    }
+
+    /// It asks that, and nobody has said so yet by a letter.
+    pub(super) fn asks_who(&self) -> bool {
+        self.typed.is_empty() && self.is_of_people()
     }
 
     pub(super) fn of(title: &str, items: Vec<Item>) -> Self {
@@ -142,9 +148,11 @@ impl ChoiceList {
         let unmade = |it: &Evidence| it.met_by.is_none() && it.need == Need::Made(bed);
         let to_make = room.is_some_and(|room| board.evidence(room).iter().any(unmade));
         let occupancy = board.occupancy(bed, world.now);
+        let promised = room.and_then(|room| board.room(room)).and_then(|room| room.beds.get(&bed)?.promised);
+        let promise = if promised.is_some() { "end-promise" } else { "promise" };
         let mut verbs = match occupancy {
-            Occupancy::Occupied | Occupancy::Unknown => vec!["empty", "occupied", "make-bed"],
-            Occupancy::Empty => vec!["occupied", "empty", "make-bed"],
+            Occupancy::Occupied | Occupancy::Unknown => vec!["empty", "occupied", "make-bed", promise],
+            Occupancy::Empty => vec!["occupied", "empty", promise, "make-bed"],
         };
         if to_make && occupancy == Occupancy::Empty {
             verbs.rotate_right(1);
@@ -158,6 +166,8 @@ impl ChoiceList {
                     ("occupied", _) => "A patient is in it",
                     ("empty", Occupancy::Empty) => "It is still empty",
                     ("empty", _) => "It is empty",
+                    ("promise", _) => "Promise it to somebody who is expected",
+                    ("end-promise", _) => "It is promised to nobody any more",
                     _ => "It was made",
                 }
                 .to_owned(),
@@ -181,13 +191,18 @@ impl ChoiceList {
         self.items.append(&mut self.others);
     }
 
-    /// What the letters typed leave: whatever has a word that begins with them.
+    /// What the letters typed leave: what begins with them, then whatever has a word that does. Letters look through what
+    /// is for other roles as well, so that nobody who types a name lands in another move.
     fn listed(&self) -> Vec<&Item> {
-        let begins = |word: &str| word.to_lowercase().starts_with(&self.typed);
-        let fits = |item: &&Item| {
-            self.typed.is_empty() || item.text.split(|c: char| !c.is_alphanumeric()).any(begins) || begins(&item.text)
-        };
-        self.items.iter().filter(fits).collect()
+        if self.typed.is_empty() {
+            return self.items.iter().collect();
+        }
+        let begins = |text: &str| text.to_lowercase().starts_with(&self.typed);
+        let has_word = |item: &&Item| item.text.split(|c: char| !c.is_alphanumeric()).any(begins);
+        let named = |item: &&Item| item.pick != Pick::Others;
+        let all = || self.items.iter().chain(&self.others).filter(named);
+        let first = all().filter(|item| begins(&item.text));
+        first.chain(all().filter(|item| !begins(&item.text)).filter(has_word)).collect()
     }
 
     pub fn act(&mut self, act: Act) -> Option<Pick> {
@@ -197,6 +212,8 @@ impl ChoiceList {
             Act::Number(number) if self.digits_narrow => {
                 return self.act(Act::Type(char::from(b'0'.saturating_add(number))));
             }
+            // Where it was not asked for by itself, a figure that was meant for the form below makes nobody somebody else.
+            Act::Number(number) if self.is_of_people() && self.then.is_some() => self.chosen = usize::from(number).saturating_sub(1).min(last),
             Act::Number(number) => {
                 let at = usize::from(number).saturating_sub(1);
                 return self.listed().get(at).map(|item| item.pick.clone());
@@ -204,10 +221,6 @@ impl ChoiceList {
             Act::Type(c) => {
                 self.typed.extend(c.to_lowercase());
                 self.chosen = 0;
-                if self.listed().is_empty() {
-                    // A letter that leaves nothing is not taken.
-                    self.typed.pop();
-                }
             }
             Act::Erase => {
                 self.typed.pop();
@@ -226,7 +239,13 @@ impl ChoiceList {
 
     pub fn paint(&self, pen: &mut Pen<'_>) -> Option<Position> {
         let lines = u16::try_from(self.items.len()).unwrap_or(u16::MAX).saturating_add(2).max(3);
-        let wide = self.items.iter().map(|item| width(&item.text) + width(&item.remark)).max().unwrap_or(0);
+        let wide = self
+            .items
+            .iter()
+            .chain(&self.others)
+            .map(|item| width(&item.text) + width(&item.remark))
+            .max()
+            .unwrap_or(0);
         let title = match self.typed.is_empty() {
             true => self.title.clone(),
             false => format!("{}: {}_", self.title, self.typed.to_uppercase()),
@@ -238,6 +257,9 @@ impl ChoiceList {
             inner.put(1, 0, self.nothing, Part::Plain);
         }
         let listed = self.listed();
+        if listed.is_empty() && !self.typed.is_empty() {
+            inner.put(1, 0, "Nothing begins so. Backspace takes a letter back.", Part::Plain);
+        }
         let first = first_seen(self.chosen, listed.len(), usize::from(inner.height()));
         let mut cursor = None;
         for (y, (at, item)) in (0..inner.height()).zip(listed.into_iter().enumerate().skip(first)) {
@@ -266,18 +288,39 @@ fn applies(verb: &str, code: Code, board: &crate::domain::board::Board) -> bool 
     let lacks = |wanted: fn(&Need) -> bool| {
         board.evidence(code).iter().any(|evidence| evidence.met_by.is_none() && wanted(&evidence.need))
     };
+    let promised = |wanted: bool| {
+        let plan = board.facility().room(code);
+        let is = |bed: Code| room.beds.get(&bed).is_some_and(|used| used.promised.is_some());
+        plan.is_some_and(|plan| plan.beds.iter().any(|bed| is(bed.code) == wanted))
+    };
     match verb {
         "complete-spray" => unsettled(|closer| closer.cause.is_treatment()),
         "dry-check" => lacks(|need| matches!(need, Need::Dry(_))),
+        "entered-wet" => unsettled(|closer| closer.cause.is_treatment()),
         "return" => room.returnable().next().is_some(),
+        "second-check" => board.policy().is_on(Setting::SecondSignature) && room.returnable().next().is_some(),
+        "promise" => promised(false),
+        "end-promise" => promised(true),
         "clear" => room.state() == State::Monitoring,
         "patient-stays" => room.state() == State::Confirmed,
         "nothing-applied" => unsettled(|closer| closer.cause == Cause::Prepared),
         "in-service" => unsettled(|closer| closer.cause == Cause::OutOfService),
         "look" => unsettled(|closer| closer.voided.is_some()),
         "attest" => board.everywhere().next().is_some() || lacks(|need| matches!(need, Need::Attested(_))),
+        "second-attest" => {
+            board.everywhere().next().is_some()
+                || unsettled(|closer| matches!(closer.cause, Cause::Damage { .. })) && lacks_two(board, code)
+        }
         _ => true,
     }
+}
+
+/// Something of the room was damaged that is more than one room's, so that two people say what it was.
+fn lacks_two(board: &crate::domain::board::Board, room: Code) -> bool {
+    board.evidence(room).iter().any(|it| match it.need {
+        Need::Attested(number) => it.met_by.is_none() && board.is_attested_by_two(number),
+        _ => false,
+    })
 }
 
 /// The bags that this room still waits for, for a move that is about one.

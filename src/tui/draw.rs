@@ -78,16 +78,18 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
             Layer::Choice(list) => list.paint(&mut field),
             Layer::Line(line) => line.paint(&mut field, &app.survey),
             Layer::Confirm(confirm) => ask(confirm, &mut field),
-            Layer::Page(page) => {
-                page.paint(&mut field);
-                None
-            }
+            Layer::Page(page) => page.paint(&mut field),
             // It is drawn alone, above.
             Layer::Wall(_) => None,
         };
     }
     if !app.said.is_empty() {
-        pen.chip(0, lines.saturating_sub(2), &app.said, Part::Said);
+        // What does not fit in one line takes the lines above it: nothing that is said is cut.
+        let said = wrap(&app.said, columns.saturating_sub(2));
+        let wanted = u16::try_from(said.len()).unwrap_or(u16::MAX).min(4);
+        for (y, line) in (lines.saturating_sub(1 + wanted)..lines.saturating_sub(1)).zip(&said) {
+            pen.chip(0, y, line, Part::Said);
+        }
     }
     hint_bar(app, &mut pen.field(0, lines.saturating_sub(1), columns, 1));
     cursor
@@ -142,6 +144,7 @@ fn ask(confirm: &Confirm, pen: &mut Pen<'_>) -> Option<Position> {
     let (no, yes) = match confirm.yes {
         Yes::Leave => (">n  no, stay", "q  yes, leave"),
         Yes::Note(_) | Yes::Discard => (">n  no, back", "y  yes"),
+        Yes::Open(_) => (">n  later", "y  now"),
     };
     let x = inner.put(1, last, no, Part::Plain);
     inner.mark(1, last, x.saturating_sub(1), Part::Chosen);

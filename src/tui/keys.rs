@@ -155,7 +155,13 @@ const SCREENS: &[Binding] = &[
     bind(&[Code(KeyCode::Tab)], "Tab", "the next screen", None, Act::NextScreen),
     bind(&[Code(KeyCode::BackTab)], "Shift-Tab", "the screen before", None, Act::PreviousScreen),
     bind(&[Sign('/')], "/", "jump to a room by its code", Some("find a room"), Act::Jump),
-    bind(&[Sign('h')], "h", "your shift: what changed, what is carried over, who may sign now", None, Act::Shift),
+    bind(
+        &[Sign('h')],
+        "h",
+        "your shift: what changed, what is carried over, who may sign now",
+        Some("shift"),
+        Act::Shift,
+    ),
     bind(&[Sign('b')], "b", "a bug or a sign of one was seen in the room", None, Act::Seen),
     bind(&[Sign('u')], "u", "undo: void your own last entry", None, Act::Undo),
     bind(&[Sign('s')], "s", "sign in: choose yourself from the roster", None, Act::SignIn),
@@ -412,13 +418,8 @@ const LEAVING: &[Binding] = &[
 ];
 
 const HELP_PAGE: &[Binding] = &[
-    bind(
-        &[Code(KeyCode::Esc), Code(KeyCode::Enter), Sign('q'), Sign('?')],
-        "Esc",
-        "close the help",
-        Some("close"),
-        Act::Back,
-    ),
+    bind(&[Code(KeyCode::Esc), Sign('q'), Sign('?')], "Esc", "close the page", Some("close"), Act::Back),
+    bind(ENTER, "Enter", "the room of the line; else close the page", None, Act::Go),
     bind(UP, "Up", "one line up", None, Act::Up),
     bind(DOWN, "Down", "one line down", Some("more"), Act::Down),
     bind(SPACE, "Space", "the room that an entry is about", Some("the room"), Act::Look),

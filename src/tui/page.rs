@@ -1,5 +1,7 @@
 //! Something to read: the help of a screen, an entry in full.
 
+use ratatui::layout::Position;
+
 use super::keys::{Act, Context};
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
@@ -12,21 +14,48 @@ use crate::domain::entry::Entry;
 use crate::domain::shift::{BUG_FOUND, shift};
 use crate::domain::shown::shown;
 
+/// Columns of a page where there are more: a longer line is hard to read.
+const COLUMNS: u16 = 96;
+
 pub struct Page {
     title: String,
-    /// A short word before a text, such as a key; empty for none.
-    lines: Vec<(String, String)>,
+    lines: Vec<PageLine>,
     /// The rooms that it is about: Space opens one.
     pub rooms: Vec<Code>,
+    /// The line that the keys act on, of a page whose lines are about rooms.
+    at: Option<usize>,
     top: usize,
+}
+
+/// One line as it is painted.
+struct Row<'p> {
+    line: usize,
+    label: &'p str,
+    x: u16,
+    text: String,
+}
+
+struct PageLine {
+    /// A short word before a text, such as a key; empty for none.
+    label: String,
+    text: String,
+    /// The room that it is about, which Enter opens.
+    room: Option<Code>,
 }
 
 impl Page {
     /// What the keys of this context do, and how the screen is read.
     pub fn help(context: Context) -> Self {
         let plain = |text: &str| (String::new(), text.to_owned());
+        // What the screen is for comes before how one walks on it.
+        let walks = |act: Act| {
+            use Act::{Down, First, Last, Left, PageDown, PageUp, Right, Up};
+            matches!(act, Up | Down | Left | Right | PageUp | PageDown | First | Last)
+        };
+        let mut bindings: Vec<_> = context.bindings().collect();
+        bindings.sort_by_key(|binding| walks(binding.act));
         let mut lines: Vec<(String, String)> =
-            context.bindings().map(|it| (it.shown.to_owned(), it.does.to_owned())).collect();
+            bindings.into_iter().map(|it| (it.shown.to_owned(), it.does.to_owned())).collect();
         lines.push(("Ctrl-C".to_owned(), "twice: leave at once".to_owned()));
         lines.push(plain(""));
         lines.push(plain("Signs of the states:"));
@@ -43,7 +72,7 @@ impl Page {
         lines.push(plain("A bed is open only as far as bed bugs are concerned. Check cleaning."));
         lines.push(plain("The product's label and local law rule over anything shown here."));
         lines.push(plain("Never type a patient's name or anything that tells who a patient is."));
-        Self { title: format!("Keys: {}", context.name()), lines, rooms: vec![], top: 0 }
+        Self::labelled(format!("Keys: {}", context.name()), lines, vec![])
     }
 
     /// What a shift asks first, for whoever sits here.
@@ -61,7 +90,15 @@ impl Page {
         }
         say("A bug was found", &mut BUG_FOUND.into_iter().map(str::to_owned));
         let whose = person.map_or("anybody's".to_owned(), |it| format!("{}, {}", it.initials, it.role.title()));
-        Self::labelled(format!("This shift: {whose}"), lines, vec![])
+        let mut page = Self::labelled(format!("This shift: {whose}"), lines, vec![]);
+        for line in &mut page.lines {
+            let code = line.text.split(':').next().and_then(|code| Code::new(code).ok());
+            let facility = world.board.facility();
+            line.room =
+                code.and_then(|code| facility.room(code).or_else(|| facility.room_of_bed(code))).map(|it| it.code);
+        }
+        page.at = page.lines.iter().position(|line| line.room.is_some());
+        page
     }
 
     /// An entry in full.
@@ -71,44 +108,99 @@ impl Page {
 
     /// Texts, each after a short word, about these rooms.
     pub fn labelled(title: String, lines: Vec<(String, String)>, rooms: Vec<Code>) -> Self {
-        let lines = lines.into_iter().map(|(label, text)| (label, shown(&text))).collect();
-        Self { title, lines, rooms, top: 0 }
+        let line = |(label, text): (String, String)| PageLine { label, text: shown(&text), room: None };
+        Self { title, lines: lines.into_iter().map(line).collect(), rooms, at: None, top: 0 }
     }
 
     pub fn text(title: String, lines: Vec<String>) -> Self {
-        Self { title, lines: lines.iter().map(|line| (String::new(), shown(line))).collect(), rooms: vec![], top: 0 }
+        Self::labelled(title, lines.into_iter().map(|line| (String::new(), line)).collect(), vec![])
     }
 
-    pub fn act(&mut self, act: Act) {
-        let last = self.lines.len().saturating_sub(1);
-        match act {
-            Act::Up => self.top = self.top.saturating_sub(1),
-            Act::Down => self.top = (self.top + 1).min(last),
-            Act::PageUp => self.top = self.top.saturating_sub(10),
-            Act::PageDown => self.top = (self.top + 10).min(last),
-            _ => {}
+    /// The room of the line that the keys act on; else the only one that the page is about.
+    pub fn room(&self) -> Option<Code> {
+        let of_line = self.at.and_then(|at| self.lines.get(at)).and_then(|line| line.room);
+        of_line.or_else(|| self.rooms.first().copied())
+    }
+
+    /// `size`: columns and lines of the field that it is painted in.
+    pub fn act(&mut self, act: Act, size: (u16, u16)) {
+        let height = usize::from(size.1.saturating_sub(2)).max(1);
+        // Which line each row is of, and whether a label stands before it.
+        let rows: Vec<(usize, bool)> = self
+            .rows(size.0.min(COLUMNS).saturating_sub(2))
+            .iter()
+            .map(|row| (row.line, !row.label.trim().is_empty()))
+            .collect();
+        let last = rows.len().saturating_sub(height);
+        let page = height.saturating_sub(1).max(1);
+        let (steps, down) = match act {
+            Act::Up => (1, false),
+            Act::Down => (1, true),
+            Act::PageUp => (page, false),
+            Act::PageDown => (page, true),
+            _ => return,
+        };
+        if let Some(at) = self.at {
+            // From one line about a room to the next; a page at a time where there is none on this one.
+            let about = |at: &usize| self.lines.get(*at).is_some_and(|line| line.room.is_some());
+            let row_of = |line: usize| rows.iter().position(|(of, _)| *of == line).unwrap_or(0);
+            let far = |line: &usize| row_of(*line).abs_diff(row_of(at)) >= steps;
+            let next = match down {
+                true => (at + 1..self.lines.len()).filter(about).find(far),
+                false => (0..at).rev().filter(about).find(far),
+            };
+            match next {
+                Some(next) => {
+                    self.at = Some(next);
+                    let row = row_of(next);
+                    let label = (0..=row).rev().find(|row| rows.get(*row).is_some_and(|(_, labelled)| *labelled));
+                    let first = label.filter(|label| row - label < height).unwrap_or(row);
+                    self.top = if first < self.top { first } else { self.top.max((row + 1).saturating_sub(height)) };
+                }
+                None if down => self.top = (self.top + page).min(last),
+                None => self.top = self.top.saturating_sub(page),
+            }
+        } else {
+            self.top = if down { self.top + steps } else { self.top.saturating_sub(steps) };
         }
+        self.top = self.top.min(last);
     }
 
-    pub fn paint(&self, pen: &mut Pen<'_>) {
-        let (columns, height) = (pen.width().min(96), pen.height());
-        let mut inner = pen.popup(columns, height, &self.title);
-        let key_columns = self.lines.iter().map(|(key, _)| width(key)).max().unwrap_or(0);
-        let indent = if key_columns == 0 { 0 } else { key_columns + 2 };
-        let mut y = 0;
-        for (key, text) in self.lines.iter().skip(self.top) {
-            inner.put(0, y, key, Part::Key);
-            let x = if key.is_empty() { 0 } else { indent };
-            for line in wrap(text, inner.width().saturating_sub(x)) {
-                inner.put(x, y, &line, Part::Plain);
-                y += 1;
+    /// The lines as they are broken for so many columns.
+    fn rows(&self, columns: u16) -> Vec<Row<'_>> {
+        let label_columns = self.lines.iter().map(|line| width(&line.label)).max().unwrap_or(0);
+        let indent = if label_columns == 0 { 0 } else { label_columns + 2 };
+        let mut rows = vec![];
+        for (line, PageLine { label, text, .. }) in self.lines.iter().enumerate() {
+            let x = if label.is_empty() { 0 } else { indent };
+            for (nth, text) in wrap(text, columns.saturating_sub(x)).into_iter().enumerate() {
+                rows.push(Row { line, label: if nth == 0 { label } else { "" }, x, text });
             }
         }
-        if y > inner.height() {
-            let last = inner.height().saturating_sub(1);
-            let below = y - inner.height();
-            let lines = if below == 1 { "line" } else { "lines" };
-            inner.put_right(last, &format!(" {below} more {lines}, Down "), Part::Key);
+        rows
+    }
+
+    pub fn paint(&self, pen: &mut Pen<'_>) -> Option<Position> {
+        let (columns, height) = (pen.width().min(COLUMNS), pen.height());
+        let mut inner = pen.popup(columns, height, &self.title);
+        let rows = self.rows(inner.width());
+        let height = usize::from(inner.height());
+        let first = self.top.min(rows.len().saturating_sub(height));
+        let mut cursor = None;
+        for (y, row) in (0..inner.height()).zip(rows.iter().skip(first)) {
+            inner.put(0, y, row.label, Part::Key);
+            let end = inner.put(row.x, y, &row.text, Part::Plain);
+            if self.at == Some(row.line) {
+                inner.mark(row.x, y, end.saturating_sub(row.x), Part::Chosen);
+                cursor = cursor.or(inner.at(row.x, y));
+            }
         }
+        let below = rows.len().saturating_sub(first + height);
+        if below > 0 {
+            let last = inner.height().saturating_sub(1);
+            let lines = if below == 1 { "line" } else { "lines" };
+            inner.put_right(last, &format!(" {below} more {lines}, PgDn "), Part::Key);
+        }
+        cursor
     }
 }

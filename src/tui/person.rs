@@ -3,8 +3,9 @@
 //! A draft belongs to whoever had begun it. It is shown to no other, it outlives the program in this user's own folder, and
 //! it is never in the ledger.
 
-use super::app::{App, Layer};
+use super::app::{App, Confirm, Layer, Yes};
 use super::ask::Ask;
+use super::beds::unconfirmed;
 use super::book;
 use super::choice::Pick;
 use super::form::{Draft, Form, read_drafts, write_drafts};
@@ -12,6 +13,7 @@ use super::line::{Purpose, TypedLine};
 use super::update::{Effect, Pin};
 use super::world::World;
 use crate::domain::code::Code;
+use crate::domain::people::Role;
 use crate::domain::shown::shown;
 
 /// After so long without a key nobody is taken to sit here.
@@ -125,9 +127,7 @@ pub(super) fn picked(app: &mut App, world: &World<'_>, pick: Pick, then: Option<
                 app.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then })));
             } else {
                 app.sign_in(person, world);
-                if let Some(ask) = then {
-                    app.open_form(&ask, world);
-                }
+                begin(app, world, then.as_ref());
             }
         }
     }
@@ -146,9 +146,36 @@ pub(super) fn pin_checked(app: &mut App, world: &World<'_>, person: Code, answer
     }
     app.layers.pop();
     app.sign_in(person, world);
-    if let Some(ask) = then {
-        app.open_form(ask, world);
+    begin(app, world, then);
+}
+
+/// After signing in: what was wanted before, else what a shift is asked once.
+fn begin(app: &mut App, world: &World<'_>, then: Option<&Ask>) {
+    match then {
+        Some(ask) => app.open_form(ask, world),
+        None => ask_for_beds(app, world),
     }
+}
+
+/// Whoever keeps occupancy is asked once a shift to go through a ward that nobody confirmed for longer than that. Its empty
+/// beds read unknown, and are closed.
+fn ask_for_beds(app: &mut App, world: &World<'_>) {
+    let is_charge_nurse = |code: Code| world.board.people().get(&code).is_some_and(|it| it.role == Role::ChargeNurse);
+    let asked = app.asked_for_beds.is_some_and(|at| world.now - at < world.board.shift());
+    if asked || !app.person.is_some_and(is_charge_nurse) || !app.layers.is_empty() {
+        return;
+    }
+    let wards = unconfirmed(world, &app.survey);
+    let Some((first, _)) = wards.first() else { return };
+    app.asked_for_beds = Some(world.now);
+    let listed: Vec<&str> = wards.iter().map(|(_, text)| text.as_str()).collect();
+    let question = format!(
+        "Beds not confirmed for longer than a shift: {}. Empty beds that nobody confirmed read unknown, and take nobody. Go \
+         through ward {first} now? This is asked once a shift; c does it at any time.",
+        listed.join("; ")
+    );
+    let ask = Ask { verb: "occupancy", target: first.to_string(), known: vec![] };
+    app.layers.push(Layer::Confirm(Confirm { question, yes: Yes::Open(ask) }));
 }
 
 /// At a shared terminal the next hand is another's.

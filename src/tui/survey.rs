@@ -7,7 +7,7 @@ use super::age;
 use super::look::Part;
 use super::paint::width;
 use super::step::{self, StepLine};
-use crate::domain::board::{Board, Cause, Occupancy, State, Task};
+use crate::domain::board::{Board, Cause, Earliest, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::facility::{RoomPlan, Side};
@@ -79,6 +79,28 @@ pub struct BedLine {
     pub features: Vec<String>,
     pub occupancy: Occupancy,
     pub blockers: Vec<BlockerLine>,
+    /// Kept for somebody who is expected: when, and what the bed can keep of it.
+    pub promised: Option<PromiseLine>,
+}
+
+pub struct PromiseLine {
+    pub at: Time,
+    /// The hour it is wanted at, in the hospital's time.
+    pub wanted: String,
+    pub stands: Stands,
+}
+
+/// Whether a promise can be kept as things are now. An estimate of the order of work, and no permission.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub enum Stands {
+    Open,
+    /// Open by then at the earliest, if all is done without a pause.
+    InTime(String),
+    Late(String),
+    /// What nobody can put a time on.
+    Waits(String),
+    /// Somebody lies in it.
+    Occupied,
 }
 
 pub struct BlockerLine {
@@ -91,7 +113,7 @@ pub struct BlockerLine {
 pub(super) const BED_SIGNS: [(char, &str, &str); 4] = [
     ('O', "open", "open"),
     ('p', "patient", "with a patient"),
-    ('x', "closed", "empty, closed"),
+    ('x', "closed", "no patient noted, closed"),
     ('u', "unknown", "not known to be empty"),
 ];
 
@@ -123,6 +145,8 @@ impl BedLine {
             (BedWord::Open, _) => BED_SIGNS[0],
             (_, Occupancy::Occupied) => BED_SIGNS[1],
             (_, Occupancy::Empty) => BED_SIGNS[2],
+            // Closed for more than that nobody said whether it is empty.
+            (_, Occupancy::Unknown) if self.blockers.iter().any(|it| it.rule != Rule::Occupancy.code()) => BED_SIGNS[2],
             (_, Occupancy::Unknown) => BED_SIGNS[3],
         }
     }
@@ -312,6 +336,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
                     entries: blocker.entries.iter().map(|number| number.0).collect(),
                 })
                 .collect(),
+            promised: promise(board, bed.code, now),
         })
         .collect();
     let closed = |bed: &BedLine| bed.blockers.iter().any(|blocker| blocker.rule != Rule::Occupancy.code());
@@ -345,6 +370,21 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
             && plan.beds.iter().any(|bed| board.occupancy(bed.code, now) == Occupancy::Occupied),
         serves: plan.serves.clone(),
     }
+}
+
+/// A promise against the present earliest time.
+fn promise(board: &Board, bed: Code, now: Time) -> Option<PromiseLine> {
+    let zone = board.facility().time_zone;
+    let room = board.facility().room_of_bed(bed).and_then(|plan| board.room(plan.code))?;
+    let promise = room.beds.get(&bed)?.promised?;
+    let stands = match board.earliest(bed, now) {
+        Earliest::Now => Stands::Open,
+        _ if board.occupancy(bed, now) == Occupancy::Occupied => Stands::Occupied,
+        Earliest::NotBefore(at) if at > promise.wanted => Stands::Late(age::clock(at, now, zone)),
+        Earliest::NotBefore(at) => Stands::InTime(age::clock(at, now, zone)),
+        Earliest::Unknown { waits_for } => Stands::Waits(shown(&waits_for)),
+    };
+    Some(PromiseLine { at: promise.wanted, wanted: age::clock(promise.wanted, now, zone), stands })
 }
 
 /// Since when the room is wet, with its age.

@@ -200,7 +200,7 @@ fn is_final(app: &App, act: Act, seen: bool) -> bool {
         Some(Layer::Form(form)) => act == Act::Go && form.notes_now() && (!seen || form.is_signature()),
         // Where nothing is lost by it, two presses of q in a row are meant.
         Some(Layer::Confirm(confirm)) => act == Act::Yes && (app.has_unsaved() || !matches!(confirm.yes, Yes::Leave)),
-        Some(Layer::Choice(list)) => act == Act::Go && list.is_of_people(),
+        Some(Layer::Choice(list)) => act == Act::Go && list.asks_who(),
         _ => false,
     }
 }
@@ -209,6 +209,7 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
     if let Some(done) = act_anywhere(app, world, act) {
         return done;
     }
+    let size = (app.width, app.body_lines());
     match app.layers.last_mut() {
         None => act_on_base(app, world, act),
         Some(Layer::Room(_)) => act_on_room(app, world, act),
@@ -264,6 +265,10 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
                 return match (confirm.yes, app.person) {
                     (Yes::Note(wanted), Some(person)) => vec![Effect::Note { wanted, person }],
                     (Yes::Note(_), None) => vec![],
+                    (Yes::Open(ask), _) => {
+                        app.open_form(&ask, world);
+                        vec![]
+                    }
                     (Yes::Leave, _) => vec![Effect::Quit],
                     (Yes::Discard, _) => {
                         app.layers.pop();
@@ -283,13 +288,16 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
         Some(Layer::Page(page)) => {
             if act == Act::Back {
                 app.layers.pop();
-            } else if act == Act::Look {
-                if let Some(room) = page.rooms.first().copied() {
+            } else if matches!(act, Act::Look | Act::Go) {
+                let room = page.room();
+                if room.is_some() || act == Act::Go {
                     app.layers.pop();
+                }
+                if let Some(room) = room {
                     open_room(app, world, room);
                 }
             } else {
-                page.act(act);
+                page.act(act, size);
             }
         }
     }
@@ -496,7 +504,7 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
     let offered = app.person.is_none() || app.offered.contains("occupancy");
     hints.retain(|(_, does)| *does != "confirm beds" || offered);
     if let Some(Layer::Page(page)) = app.layers.last()
-        && page.rooms.is_empty()
+        && page.room().is_none()
     {
         hints.retain(|(key, _)| *key != "Space");
     }

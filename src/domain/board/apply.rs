@@ -101,7 +101,7 @@ impl Board {
 
     pub(super) fn close_everywhere(&mut self, number: Number, through: Number, text: &str) {
         self.report(number, No::new(Rule::Damage, text));
-        let closed = EverywhereClosed { number, through, text: text.to_owned(), attested_by: None };
+        let closed = EverywhereClosed { number, through, text: text.to_owned(), attested_by: None, seconded_by: None };
         Arc::make_mut(&mut self.everywhere).push(closed);
         self.newest_everywhere = self.newest_everywhere.max(through);
     }
@@ -161,6 +161,7 @@ impl Board {
             | Body::Occupied { .. }
             | Body::EnteredWet { .. }
             | Body::PatientStays { .. }
+            | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
             | Body::WentBack { .. }
             | Body::Downtime { .. }
@@ -181,9 +182,12 @@ impl Board {
             | Body::Cleared { .. }
             | Body::InService { .. }
             | Body::Looked { .. }
+            | Body::SecondChecked { .. }
+            | Body::SecondAttested { .. }
             | Body::Attested { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
+            Body::Promised { beds, wanted } => self.promise(reading, beds, *wanted),
             Body::TaskAccepted { room, need, cause, by } => {
                 self.room_mut(*room).accepted.push((need.clone(), *cause, *by));
                 Ok(())
@@ -230,16 +234,18 @@ impl Board {
             }
         }
         for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.attested_by == Some(target)) {
-            closed.attested_by = None;
+            (closed.attested_by, closed.seconded_by) = (None, None);
             found = true;
         }
+        found |= self.void_second_attest(target);
+        found |= self.void_thing(target);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.spray_was_really_in(entry, *really, target);
         }
         if found {
             Ok(())
         } else {
-            Err(No::new(Rule::Target, format!("nothing here of number {target} can be voided")))
+            Err(No::new(Rule::Target, format!("entry {target} is a note that nothing rests on: it stays as it is")))
         }
     }
 
@@ -352,7 +358,7 @@ impl Board {
 /// What was done or signed is about the rooms that it names; only a round, a walk and what is about other entries is wider.
 fn place_fits(entry: &Entry) -> bool {
     match (&entry.body, &entry.place) {
-        (Body::Attested { .. } | Body::Voided { .. }, _) => true,
+        (Body::Attested { .. } | Body::SecondAttested { .. } | Body::Voided { .. }, _) => true,
         (body, _) if body.is_setting() => true,
         (_, Place::Rooms(rooms)) => !rooms.is_empty(),
         (

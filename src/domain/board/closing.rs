@@ -6,7 +6,7 @@ use chrono::TimeDelta;
 
 use super::Board;
 use super::apply::{No, Reading, closer, later};
-use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Room, Signature, SignatureKind, Stay, Supply};
+use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Room, Signature, SignatureKind, Stay, Supply};
 use super::state::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Depth, Entry, Known, Number, Purpose, Sign, Specimen, Time};
@@ -36,7 +36,7 @@ impl Board {
                     not_a_bed_bug(self.room_mut(plan.code), entry, finding);
                 }
             }
-            Body::PatientOut { beds, receiving, .. } => {
+            Body::PatientOut { beds, receiving, receiving_bed, .. } => {
                 let empties = self.fact_counts(reading, false).is_ok();
                 let left = entry.place.first_room();
                 for plan in self.plans(entry).iter().filter(|plan| *receiving != Some(plan.code) || left == *receiving)
@@ -54,6 +54,9 @@ impl Board {
                     let room = self.room_mut(code);
                     room.newest = room.newest.max(entry.number);
                     room.close(closer(entry, Cause::Received, vec![Need::Inspected]));
+                }
+                if let Some(code) = *receiving {
+                    self.receive_patient(entry, code, *receiving_bed);
                 }
             }
             Body::Prepared { bags, .. } => {
@@ -94,19 +97,8 @@ impl Board {
                     self.room_mut(plan.code).patient_stays = Some((entry.number, *review));
                 }
             }
-            Body::ThingArrived { thing, from, wet } => {
-                let from_clear = from.is_some_and(|room| self.room(room).is_some() && self.state(room) == State::Clear);
-                let from_wet = from.is_some_and(|room| self.state(room) == State::TreatedWet);
-                let cause = if from_clear { Cause::Received } else { Cause::Suspicion { physical: false } };
-                for plan in self.plans(entry) {
-                    self.room_mut(plan.code).close(closer(entry, cause, vec![Need::Inspected]));
-                    // What comes out of a wet room is wet until somebody has felt it, whatever was said of it.
-                    if *wet != Known::No || from_wet {
-                        let zone = Zone { bed: None, part: Code::new(thing).unwrap_or(plan.code) };
-                        self.room_mut(plan.code).close(closer(entry, Cause::Damp, vec![Need::Dry(zone)]));
-                    }
-                }
-            }
+            Body::ThingLeft { .. } => return self.thing_left(reading),
+            Body::ThingArrived { .. } => self.thing_arrived(entry),
             Body::Downtime { from, until, .. } => {
                 // Whoever notes it, it closes. Only the lead's lets anything be noted late.
                 let counts = self.counts(reading);
@@ -279,6 +271,45 @@ impl Board {
         }
     }
 
+    /// The patient lies in this bed of the room; not stated in which, no bed of it is known to be empty any more.
+    fn receive_patient(&mut self, entry: &Entry, code: Code, bed: Option<Code>) {
+        let Some(plan) = self.plan(code) else { return };
+        match bed.filter(|bed| plan.has_bed(*bed)) {
+            Some(bed) => self.occupy(entry, bed),
+            None => {
+                let room = self.room_mut(code);
+                for bed in &plan.beds {
+                    room.beds.entry(bed.code).or_default().emptied.clear();
+                }
+            }
+        }
+    }
+
+    /// Read by no rule about opening; a bed is promised once, until the patient came or the promise is taken back.
+    pub(super) fn promise(&mut self, reading: &Reading<'_>, beds: &[Code], wanted: Option<Time>) -> Result<(), No> {
+        self.counts(reading)?;
+        let entry = reading.entry;
+        let on_place = self.rooms_of(&entry.place);
+        for bed in beds {
+            let code = self.facility().room_of_bed(*bed).map(|room| room.code).filter(|code| on_place.contains(code));
+            let Some(code) = code else {
+                return Err(No::new(Rule::Place, format!("there is no bed {bed} here")));
+            };
+            let known = self.room(code).and_then(|room| room.beds.get(bed)).and_then(|used| used.promised);
+            match (known, wanted) {
+                (Some(promise), Some(_)) => {
+                    let text = format!("bed {bed} is promised already, by {}: end that promise first", promise.by);
+                    return Err(No::new(Rule::Promise, text));
+                }
+                (None, None) => return Err(No::new(Rule::Promise, format!("bed {bed} is not promised"))),
+                _ => {}
+            }
+            let promised = wanted.map(|wanted| Promise { number: entry.number, wanted, by: entry.noted_by });
+            self.room_mut(code).beds.entry(*bed).or_default().promised = promised;
+        }
+        Ok(())
+    }
+
     pub(super) fn occupy(&mut self, entry: &Entry, bed: Code) {
         let Some(code) = self.facility().room_of_bed(bed).map(|room| room.code) else {
             self.report(entry.number, No::new(Rule::Place, format!("there is no bed {bed}")));
@@ -288,7 +319,9 @@ impl Board {
         let used = room.beds.entry(bed).or_default();
         let was_there = used.is_occupied();
         let since = used.occupied.map_or(entry.happened, |(_, at)| at.max(entry.happened));
-        *used = BedUse { occupied: Some((entry.number, since)), emptied: vec![] };
+        // Somebody new is who the bed was promised to, or has taken that bed.
+        let promised = used.promised.filter(|_| was_there);
+        *used = BedUse { occupied: Some((entry.number, since)), emptied: vec![], promised };
         room.stays.push(Stay { bed, at: entry.happened, occupied: true });
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });

@@ -30,6 +30,7 @@ impl Board {
             }
             Body::Vacuumed { zones } => {
                 self.fact_counts(reading, false)?;
+                self.note_work_in_the_wet(entry);
                 self.give(entry, zones.iter().copied().map(Need::Vacuumed).collect());
                 Ok(())
             }
@@ -61,6 +62,15 @@ impl Board {
                 Ok(())
             }
             _ => Ok(()),
+        }
+    }
+
+    /// Who makes a bed or vacuums in a wet room was inside it.
+    fn note_work_in_the_wet(&mut self, entry: &Entry) {
+        for code in self.rooms_of(&entry.place) {
+            if self.state(code) == State::TreatedWet {
+                self.note_exception(entry.number, Some(code), "somebody worked in the room while it was wet");
+            }
         }
     }
 
@@ -165,6 +175,7 @@ impl Board {
         let entry = reading.entry;
         let Body::BedMade { bed, linens } = &entry.body else { return Ok(()) };
         self.fact_counts(reading, false)?;
+        self.note_work_in_the_wet(entry);
         for plan in self.plans(entry) {
             if !plan.has_bed(*bed) {
                 return Err(No::new(Rule::Place, format!("room {} has no bed {bed}", plan.code)));

@@ -6,6 +6,7 @@
 mod admission;
 mod apply;
 mod closing;
+mod earliest;
 mod facts;
 mod giving;
 mod next_step;
@@ -14,6 +15,8 @@ mod room;
 mod setting;
 mod state;
 mod tasks;
+mod things;
+mod two;
 mod verdict;
 
 use std::collections::BTreeMap;
@@ -21,12 +24,14 @@ use std::sync::Arc;
 
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
+pub use earliest::Earliest;
 pub use giving::Gives;
 pub use next_step::{NextStep, usual_role};
 pub use people_rules::{is_offered, permitted, who_may};
-pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Proof, Ready, Room, SignatureKind, Stay};
+pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Proof, Ready, Room, SignatureKind, Stay};
 pub use state::State;
 pub use tasks::{Task, TaskKind};
+pub use things::Thing;
 pub use verdict::{QuietDays, clear_lacks, negative_checks, quiet_days};
 
 use super::code::Code;
@@ -62,6 +67,8 @@ pub struct EverywhereClosed {
     pub through: Number,
     pub text: String,
     pub attested_by: Option<Number>,
+    /// The second of the two who attested it.
+    pub seconded_by: Option<Number>,
 }
 
 /// Everything that settings say, in force at the last entry.
@@ -84,6 +91,8 @@ pub struct Board {
     newest_everywhere: Number,
     problems: Arc<Vec<Problem>>,
     exceptions: Arc<Vec<Exception>>,
+    second_attests: Arc<Vec<two::SecondAttest>>,
+    things: Arc<Vec<Thing>>,
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
     distrust: Option<String>,
@@ -112,6 +121,8 @@ impl Board {
             newest_everywhere: Number::default(),
             problems: Arc::default(),
             exceptions: Arc::default(),
+            second_attests: Arc::default(),
+            things: Arc::default(),
             places: Arc::default(),
             distrust: None,
         }

@@ -4,7 +4,7 @@ use super::Board;
 use super::admission::Occupancy;
 use super::room::{Cause, Closer, Room};
 use super::state::State;
-use super::tasks::unmet;
+use super::tasks::{TaskKind, unmet};
 use super::verdict::clear_lacks;
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
@@ -44,16 +44,30 @@ impl Board {
             return step("patient-out", "move the patient out now, washed and changed".to_owned());
         }
         if self.everywhere().next().is_some() || has(|n| matches!(n, Need::Attested(_))) {
-            return step("attest", "say what the damaged line was".to_owned());
+            let here = needs.iter().find_map(|(_, need)| if let Need::Attested(it) = need { Some(*it) } else { None });
+            let line = here.or_else(|| self.everywhere().next().map(|closed| closed.number));
+            let by_two = line.filter(|line| self.is_attested_by_two(*line));
+            return match by_two.map(|line| self.second_attest(line)) {
+                Some(None) => step("second-attest", "a second person says what the damaged entry was".to_owned()),
+                Some(Some(by)) => step("attest", "the lead signs what the damaged entry was".to_owned())
+                    .map(|step| NextStep { not_for: vec![by], ..step }),
+                None => step("attest", "say what the damaged entry was".to_owned()),
+            };
         }
-        if has(|n| matches!(n, Need::Looked(_))) {
+        // Nobody looks in a room that other sprays keep wet: those come first.
+        let wet = needs.iter().any(|(closer, need)| closer.voided.is_none() && need.is_of_wetness());
+        if has(|n| matches!(n, Need::Looked(_))) && !wet {
             let looks = needs.iter().filter(|(_, need)| matches!(need, Need::Looked(_)));
             // Whoever may take one of several looks has something to do here.
             let not_for = looks.map(|(closer, _)| closer.own_hands()).reduce(|mut all, one| {
                 all.retain(|code| one.contains(code));
                 all
             });
-            let look = step("look", "a second person looks in the room after the void".to_owned());
+            let text = match room.state() {
+                State::TreatedWet => "a second person looks after the void, gloved: a voided spray may still be wet",
+                _ => "a second person looks in the room after the void",
+            };
+            let look = step("look", text.to_owned());
             return look.map(|step| NextStep { not_for: not_for.unwrap_or_default(), ..step });
         }
         if has(|n| matches!(n, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed))
@@ -93,7 +107,11 @@ impl Board {
         }
         if has(|n| matches!(n, Need::Bag(_))) {
             let bags = count(|n| matches!(n, Need::Bag(_)));
-            return step("launder", format!("{} not laundered", counted(bags, "bag")));
+            // A bag that is out for longer than a shift may be lost: it is the lead's to look for.
+            let tasks = self.tasks_of(code, now);
+            let late = tasks.iter().any(|task| task.kind == TaskKind::Bag && task.role == Role::Lead);
+            let sent = step("launder", format!("{} not laundered", counted(bags, "bag")));
+            return sent.map(|step| if late { NextStep { role: Role::Lead, ..step } } else { step });
         }
         if has(|n| matches!(n, Need::Made(_))) {
             let beds = count(|n| matches!(n, Need::Made(_)));
@@ -103,7 +121,13 @@ impl Board {
             return step("inspect", "inspect every zone of the room".to_owned());
         }
         if has(|n| matches!(n, Need::Returned)) {
-            return step("return", "the lead signs the return to service".to_owned());
+            if self.lacks_second_check(code) {
+                let check = step("second-check", "a second person checks the room, then the lead signs".to_owned());
+                return check.map(|step| NextStep { not_for: room.hands_behind_return(), ..step });
+            }
+            let sign = step("return", "the lead signs the return to service".to_owned());
+            let second = room.second_check().filter(|_| self.policy().is_on(Setting::SecondSignature));
+            return sign.map(|step| NextStep { not_for: second.map(|(_, by)| by).into_iter().collect(), ..step });
         }
         if has(|n| matches!(n, Need::Walked)) {
             return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));
@@ -121,7 +145,10 @@ impl Board {
         if unknown && self.policy().is_on(Setting::OccupancyKept) {
             return step("occupancy", "note which beds are empty".to_owned());
         }
-        None
+        // It keeps no bed closed, and whoever gives one away should know of it.
+        let looks = self.tasks_of(code, now);
+        let near = looks.iter().find(|task| matches!(task.kind, TaskKind::Neighbour | TaskKind::Mark));
+        near.and_then(|task| step("inspect", task.need.clone()))
     }
 
     /// When the label first allows a check, if that is still to come.
@@ -144,10 +171,11 @@ fn counted(number: usize, thing: &str) -> String {
 /// Whose work a move usually is: what [`Need::role`] says of the need that it meets, and more.
 pub fn usual_role(verb: &str) -> Role {
     match verb {
-        "patient-out" | "occupancy" => Role::ChargeNurse,
+        "patient-out" | "occupancy" | "promise" | "end-promise" => Role::ChargeNurse,
         "spray" | "treat-zone" => Role::Technician,
         "launder" => Role::Laundry,
-        "prepare" | "dry-check" | "vacuum" | "make-bed" | "inspect" => Role::Housekeeper,
+        "prepare" | "dry-check" | "second-check" | "second-attest" | "thing-left" | "thing-arrived" | "vacuum"
+        | "make-bed" | "inspect" => Role::Housekeeper,
         _ => Role::Lead,
     }
 }

@@ -38,9 +38,10 @@ impl Right {
             Body::DryChecked { .. } | Body::TreatedOtherwise { .. } => Self::CheckAndTreat,
             Body::Laundered { .. } | Body::BagEnded { .. } => Self::Launder,
             Body::Vacuumed { .. } | Body::BedMade { .. } => Self::MakeReady,
-            Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. } => Self::Occupancy,
-            Body::OutOfService { .. }
-            | Body::InService { .. }
+            Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. } | Body::Promised { .. } => {
+                Self::Occupancy
+            }
+            Body::InService { .. }
             | Body::Downtime { .. }
             | Body::ReturnedToService { .. }
             | Body::WardWalked { .. } => Self::Lead,
@@ -62,8 +63,8 @@ impl Right {
             "dry-check" | "treat-zone" => Self::CheckAndTreat,
             "launder" | "discard" => Self::Launder,
             "vacuum" | "make-bed" => Self::MakeReady,
-            "occupied" | "empty" | "occupancy" => Self::Occupancy,
-            "out-of-service" | "in-service" | "return" | "ward-walk" | "downtime" => Self::Lead,
+            "occupied" | "empty" | "occupancy" | "promise" | "end-promise" => Self::Occupancy,
+            "in-service" | "return" | "ward-walk" | "downtime" => Self::Lead,
             "clear" | "attest" => Self::Clear,
             "look" => Self::Look,
             verb if verb.starts_with("set-") => Self::Settings,

@@ -26,6 +26,8 @@ pub enum TaskKind {
     Vacuum,
     MakeBed,
     Inspect,
+    /// Before the return, where the policy wants two people.
+    SecondCheck,
     Return,
     /// The patient stays in a confirmed room: to be decided anew at the time that was named.
     Review,
@@ -165,13 +167,39 @@ impl Board {
     /// A line that closes every room is attested once, for the hospital.
     fn hospital_task(&self, first: &RoomPlan, closed: &EverywhereClosed) -> Task {
         let number = closed.number;
-        let text = format!("attest line {number}: it closes every room");
-        let command = format!("dryhold note attest hospital --line {number}");
         // Nobody knows when it was written; it is due at once.
         let due = self.last().map(|(_, noted)| noted);
         let need = Need::Attested(number);
-        let task = self.task(first, TaskKind::Attest, text, number, due, need.role(), need.verb(), Some(need));
-        Task { command, ..task }
+        let task = self.task(
+            first,
+            TaskKind::Attest,
+            need_text(TaskKind::Attest, need),
+            number,
+            due,
+            need.role(),
+            need.verb(),
+            Some(need),
+        );
+        let task = self.by_two(task, number);
+        let need = format!("{}: it closes every room", task.need);
+        let command = format!("dryhold note {} hospital --entry {number}", task.verb);
+        Task { command, need, ..task }
+    }
+
+    /// What two people attest is first the second one's to say, and then the first one's to sign.
+    fn by_two(&self, task: Task, line: Number) -> Task {
+        if !self.is_attested_by_two(line) {
+            return task;
+        }
+        match self.second_attest(line) {
+            Some(by) => Task { not_for: vec![by], ..task },
+            None => {
+                let verb = "second-attest";
+                let command = format!("dryhold note {verb} {} --entry {line}", quoted(task.room));
+                let need = format!("second person says what entry {line} was");
+                Task { verb, command, need, role: super::usual_role(verb), ..task }
+            }
+        }
     }
 
     fn task_for(&self, plan: &RoomPlan, room: &Room, closer: &Closer, need: Need) -> Option<Task> {
@@ -202,7 +230,8 @@ impl Board {
                 if !first || !room.return_lacks().0.is_empty() {
                     return None;
                 }
-                (TaskKind::Return, after(shift))
+                let kind = if self.lacks_second_check(plan.code) { TaskKind::SecondCheck } else { TaskKind::Return };
+                (kind, after(shift))
             }
             Need::InService(_) => (TaskKind::InService, None),
             Need::Attested(_) => (TaskKind::Attest, after(shift)),
@@ -210,9 +239,22 @@ impl Board {
             Need::Walked => (TaskKind::WardWalk, after(shift)),
         };
         let text = need_text(kind, need);
-        let task = self.task(plan, kind, text, closer.number, due, need.role(), need.verb(), Some(need));
+        let (role, verb) = match kind {
+            TaskKind::SecondCheck => (super::usual_role("second-check"), "second-check"),
+            _ => (need.role(), need.verb()),
+        };
+        let task = self.task(plan, kind, text, closer.number, due, role, verb, Some(need));
+        if kind == TaskKind::Attest {
+            return Some(self.by_two(task, closer.number));
+        }
         let barred = kind == TaskKind::DryCheck && closer.cause != Cause::Damp;
-        let not_for = if kind == TaskKind::SecondLook { closer.own_hands() } else { vec![] };
+        let not_for = match kind {
+            TaskKind::SecondLook => closer.own_hands(),
+            // Whoever noted what it checks; and the one who checked does not sign as well.
+            TaskKind::SecondCheck => room.hands_behind_return(),
+            TaskKind::Return => room.second_check().map(|(_, by)| by).into_iter().collect(),
+            _ => vec![],
+        };
         Some(Task { barred, not_for, ..task })
     }
 
@@ -353,12 +395,13 @@ fn need_text(kind: TaskKind, need: Need) -> String {
         (TaskKind::CompleteSpray, _) => "supply what the spray left unstated".to_owned(),
         (TaskKind::Vacuum, _) => "vacuum the sprayed soft seats".to_owned(),
         (TaskKind::Inspect, _) => "full inspection".to_owned(),
+        (TaskKind::SecondCheck, _) => "second person checks the room again".to_owned(),
         (TaskKind::Return, _) => "sign the return to service".to_owned(),
         (TaskKind::WardWalk, _) => "walk the ward and sign".to_owned(),
         (_, Need::Bag(tag)) => format!("launder bag {tag}"),
         (_, Need::Made(bed)) => format!("make bed {bed}"),
         (_, Need::InService(number)) => format!("end out of service, entry {number}"),
-        (_, Need::Attested(number)) => format!("attest line {number}"),
+        (_, Need::Attested(number)) => format!("attest entry {number}"),
         (_, Need::Looked(void)) => format!("second look after void {void}"),
         (_, other) => other.to_string(),
     }
@@ -372,7 +415,7 @@ fn arguments(plan: &RoomPlan, kind: TaskKind, asked: Option<Need>, cause: Number
         (_, Some(Need::Made(bed))) => (bed, String::new()),
         (_, Some(Need::Walked)) => (plan.ward, String::new()),
         (_, Some(Need::InService(number))) => here(format!(" --closing {number}")),
-        (_, Some(Need::Attested(number))) => here(format!(" --line {number}")),
+        (_, Some(Need::Attested(number))) => here(format!(" --entry {number}")),
         (_, Some(Need::Looked(void))) => here(format!(" --void {void}")),
         (TaskKind::CompleteSpray, _) => here(format!(" --spray {cause}")),
         (TaskKind::DailyLook, _) => here(" --depth daily".to_owned()),

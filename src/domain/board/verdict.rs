@@ -2,26 +2,27 @@
 
 use std::collections::BTreeSet;
 
-use chrono::{NaiveDate, TimeDelta};
-use std::sync::Arc;
-
+use super::Board;
 use super::apply::{No, Reading};
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::state::State;
-use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, InspectionMethod, Number, Place, Time};
+use crate::domain::entry::{Body, InspectionMethod, Number, Time};
 use crate::domain::need::Need;
-use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
+use chrono::{NaiveDate, TimeDelta};
 
 impl Board {
     pub(super) fn apply_signature(&mut self, reading: &Reading<'_>) -> Result<(), No> {
-        self.signature_counts(reading)?;
         let entry = reading.entry;
-        if let Body::Attested { line, through, second, .. } = &entry.body {
-            return self.attest(reading, *line, through.unwrap_or(*line), *second);
+        match &entry.body {
+            Body::SecondChecked { .. } => return self.second_check(reading),
+            Body::SecondAttested { .. } => return self.attest_second(reading),
+            _ => self.signature_counts(reading)?,
+        }
+        if let Body::Attested { line, through, .. } = &entry.body {
+            return self.attest(reading, *line, through.unwrap_or(*line));
         }
         let rooms = self.rooms_of(&entry.place);
         if rooms.is_empty() {
@@ -60,7 +61,7 @@ impl Board {
             room.unsettled().filter(|c| wanted(c)).map(|c| c.number).collect()
         };
         match &entry.body {
-            Body::ReturnedToService { second, .. } => {
+            Body::ReturnedToService { .. } => {
                 let treated = |c: &super::Closer| !matches!(c.cause, Cause::Suspicion { .. });
                 if !room.returnable().any(treated) {
                     return Err(No::new(
@@ -68,7 +69,7 @@ impl Board {
                         format!("room {code} was neither prepared nor treated"),
                     ));
                 }
-                let (missing, rests_on) = room.return_lacks();
+                let (missing, mut rests_on) = room.return_lacks();
                 if !missing.is_empty() {
                     let things: BTreeSet<Need> = missing.iter().map(|evidence| evidence.need).collect();
                     let text = match things.len() {
@@ -77,9 +78,7 @@ impl Board {
                     };
                     return Err(No { rule: Rule::ReturnSigned, text, missing });
                 }
-                if self.policy().is_on(Setting::SecondSignature) {
-                    self.second_person(entry.noted_by, *second)?;
-                }
+                rests_on.extend(self.second_for_return(code, entry.noted_by)?);
                 Ok((SignatureKind::Returned, room.returnable().map(|c| c.number).collect(), rests_on))
             }
             Body::NothingApplied { .. } => {
@@ -135,53 +134,6 @@ impl Board {
             }
             _ => Err(No::new(Rule::Target, "it is no signature")),
         }
-    }
-
-    fn second_person(&self, first: Code, second: Option<Code>) -> Result<(), No> {
-        let fits =
-            |code: &Code| *code != first && self.person(*code).is_some_and(|p| !p.left && p.role != Role::Reader);
-        match second.filter(fits) {
-            Some(_) => Ok(()),
-            None => Err(No::new(Rule::SecondSignature, "a second person on the roster signs too")),
-        }
-    }
-
-    /// Settles a damaged line, in its room or for the whole hospital. More than one room needs a second signature.
-    fn attest(&mut self, reading: &Reading<'_>, line: Number, through: Number, second: Option<Code>) -> Result<(), No> {
-        let entry = reading.entry;
-        let holds = |room: &Room| {
-            let of_line = |c: &super::Closer| c.number == line && matches!(c.cause, Cause::Damage { .. });
-            room.unsettled().any(of_line)
-        };
-        let rooms: Vec<Code> = self.rooms().filter(|(_, room)| holds(room)).map(|(code, _)| code).collect();
-        let covers = |closed: &EverywhereClosed| closed.number == line && closed.through <= through;
-        if let Some(gap) = self.everywhere().find(|closed| closed.number == line && !covers(closed)) {
-            let text = format!("lines {line} to {} are missing: attest all of them", gap.through);
-            return Err(No::new(Rule::Target, text));
-        }
-        let everywhere = self.everywhere().any(covers);
-        if rooms.is_empty() && !everywhere {
-            return Err(No::new(Rule::Target, format!("line {line} needs no attesting")));
-        }
-        if everywhere || rooms.len() > 1 {
-            self.second_person(entry.noted_by, second)?;
-        }
-        let covered = self.rooms_of(&entry.place);
-        let shown =
-            matches!(entry.place, Place::Hospital) || (!everywhere && rooms.iter().all(|r| covered.contains(r)));
-        if !shown {
-            return Err(No::new(Rule::Seen, "attest it for the whole place that it closes"));
-        }
-        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| covers(c)) {
-            closed.attested_by = Some(entry.number);
-        }
-        for code in rooms {
-            let kind = SignatureKind::Attested;
-            let signature =
-                Signature { number: entry.number, kind, settles: vec![line], rests_on: vec![], stands: true };
-            self.room_mut(code).sign(signature);
-        }
-        Ok(())
     }
 }
 

@@ -24,8 +24,6 @@ pub enum Circumstance {
     Monitoring,
     /// Nothing tells which room the bag is from.
     BagUnknown,
-    /// The policy wants a second signature.
-    SecondSignature,
     /// The entry that it names is a spray.
     OfSpray,
 }

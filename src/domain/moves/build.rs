@@ -5,8 +5,8 @@ use super::{Answers, FieldError, Move, On, places, settings};
 use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    BagEnd, Body, Cycle, Depth, InspectionMethod, LinenSource, Number, OtherMethod, Place, PrepStep, Purpose, Specimen,
-    Time, TreatmentRecord,
+    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, OtherMethod, Place, PrepStep, Purpose,
+    Specimen, Time, TreatmentRecord,
 };
 use crate::domain::facility::RoomPlan;
 
@@ -47,7 +47,7 @@ fn found<T>(reader: &mut Reader<'_>, found: Result<T, String>) -> Option<T> {
 fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
-    let place = Place::room(plan.code);
+    let mut place = Place::room(plan.code);
     let seen = reader.board.newest_of(&place);
     let body = match mv.verb {
         "finding" => finding(reader, plan)?,
@@ -68,7 +68,15 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "prepare" => {
             let steps = reader.steps("steps", PrepStep::from_word);
-            let bags = reader.codes("bags").unwrap_or_default();
+            let bags = reader.codes("bags");
+            // Things that leave a room without a tag are tracked by nobody.
+            let bagged = [PrepStep::LinensBagged, PrepStep::ClutterOut];
+            if bags.is_none() && steps.as_ref().is_some_and(|steps| steps.iter().any(|step| bagged.contains(step))) {
+                let text =
+                    "say the tag of every bag that was filled, or `none`: a bag without a tag is tracked by nobody";
+                reader.complain("bags", text.to_owned());
+            }
+            let bags = bags.unwrap_or_default();
             Body::Prepared { steps: steps?, bags, note: reader.text("note").unwrap_or_default() }
         }
         "spray" => sprayed(reader, plan)?,
@@ -78,16 +86,41 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             Body::TreatedOtherwise { zones: zones?, method: method? }
         }
         "dry-check" => dry_checked(reader, plan)?,
-        "entered-wet" => Body::EnteredWet {
-            wiped: reader.zones_or_all("wiped", plan).unwrap_or_default(),
-            note: reader.text("note").unwrap_or_default(),
-        },
+        "entered-wet" => {
+            let (wiping, zones) = (reader.stated("wiping"), reader.zones_or_all("wiped", plan));
+            // What is not known to have been left alone was wiped.
+            let wiped = match (wiping?, zones) {
+                (Known::No, None) => vec![],
+                (Known::No, Some(zones)) if zones.is_empty() => vec![],
+                (Known::No, Some(_)) => {
+                    reader
+                        .complain("wiped", "nothing was wiped, and these zones were: say which of the two".to_owned());
+                    return None;
+                }
+                (_, Some(zones)) if !zones.is_empty() => zones,
+                _ => plan.all_zones().collect(),
+            };
+            Body::EnteredWet { wiped, note: reader.text("note").unwrap_or_default() }
+        }
         "vacuum" => Body::Vacuumed { zones: reader.some_zones("zones", plan)? },
-        "return" => Body::ReturnedToService { second: reader.person("second"), seen },
+        "return" => {
+            let second = reader.board.room(plan.code).and_then(|room| room.second_check()).map(|(_, by)| by);
+            Body::ReturnedToService { second, seen }
+        }
+        "second-check" => {
+            let (zones, beds) = (reader.feels("zones", plan), reader.bed_makes("beds", plan));
+            let (made, not_made) = beds.unwrap_or_default();
+            Body::SecondChecked { zones: zones?, made, not_made, note: reader.text("note").unwrap_or_default(), seen }
+        }
         "clear" => Body::Cleared { seen },
         "nothing-applied" => Body::NothingApplied { reason: reader.text("reason")?, seen },
         "out-of-service" => Body::OutOfService { reason: reader.text("reason")? },
         "in-service" => Body::InService { closing: reader.entry("closing")?, seen },
+        "thing-left" => {
+            let (thing, zones, to) = (reader.code("thing"), reader.zones_or_all("zones", plan), reader.room("to"));
+            add_room(&mut place, to);
+            Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to }
+        }
         "thing-arrived" => {
             // The thing becomes a zone of this room by its tag; the room that it left is touched by nothing here.
             let (thing, from, wet) = (reader.code("thing"), reader.room("from"), reader.known("wet"));
@@ -244,11 +277,18 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
     let body = match mv.verb {
         "patient-out" => {
             let beds = beds_of(reader, plan, target, "beds", Several::All);
-            let (washed_and_changed, receiving) = (reader.known("washed"), reader.room("receiving"));
+            let washed_and_changed = reader.known("washed");
+            let (receiving, receiving_bed) = reader.room_and_bed("receiving").unzip();
+            let receiving_bed = receiving_bed.flatten();
             add_room(&mut place, receiving);
-            Body::PatientOut { beds: beds?, washed_and_changed, receiving }
+            Body::PatientOut { beds: beds?, washed_and_changed, receiving, receiving_bed }
         }
         "occupied" => Body::Occupied { beds: beds_of(reader, plan, target, "beds", Several::All)? },
+        "promise" => {
+            let (beds, wanted) = (beds_of(reader, plan, target, "beds", Several::Ask), reader.time("wanted"));
+            Body::Promised { beds: beds?, wanted: Some(wanted?) }
+        }
+        "end-promise" => Body::Promised { beds: beds_of(reader, plan, target, "beds", Several::Ask)?, wanted: None },
         "empty" => Body::Emptied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
         "make-bed" => {
             let bed = match beds_of(reader, plan, target, "bed", Several::Ask)?.as_slice() {
@@ -427,8 +467,8 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
             }
             Body::Voided { entry: entry?, why: why?, really_in }
         }
-        "attest" => {
-            let (line, words, second) = (reader.entry("line"), reader.text("words"), reader.person("second"));
+        "attest" | "second-attest" => {
+            let (line, words) = (reader.entry("entry"), reader.text("words"));
             place = place_of_entry(reader, place, line?);
             // What closes every room is attested for the whole hospital, from whichever room it is read.
             if reader.board.everywhere().any(|closed| Some(closed.number) == line) {
@@ -438,7 +478,14 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
             // A gap is attested whole.
             let gap = reader.board.everywhere().find(|closed| Some(closed.number) == line);
             let through = gap.map(|gap| gap.through).filter(|through| Some(*through) > line);
-            Body::Attested { line: line?, through, words: words?, second, seen }
+            let (line, words) = (line?, words?);
+            match mv.verb {
+                "attest" => {
+                    let second = reader.board.second_attest(line).filter(|_| reader.board.is_attested_by_two(line));
+                    Body::Attested { line, through, words, second, seen }
+                }
+                _ => Body::SecondAttested { line, through, words, seen },
+            }
         }
         _ => return None,
     };

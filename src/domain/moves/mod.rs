@@ -160,6 +160,8 @@ pub enum FieldKind {
     Beds,
     /// `BED=occupied` or `BED=empty`. On the command line `--occupied BED,…` and `--empty BED,…`.
     BedStates,
+    /// `BED=made` or `BED=not-made`, of the beds of a room. On the command line `--made BED,…` and `--not-made BED,…`.
+    BedMakes,
     /// Bag tags; `none` says that there were none.
     Bags,
     /// One tag or short code.
@@ -221,6 +223,7 @@ impl FieldKind {
                 | Self::Sightings
                 | Self::Beds
                 | Self::BedStates
+                | Self::BedMakes
                 | Self::Bags
                 | Self::Rooms
                 | Self::Parts
@@ -245,6 +248,10 @@ impl FieldKind {
             Self::BedStates => {
                 &[("occupied", "Beds seen occupied", Some("occupied")), ("empty", "Beds seen empty", Some("empty"))]
             }
+            Self::BedMakes => &[
+                ("made", "Beds found made with clean linens", Some("made")),
+                ("not-made", "Beds found not made, or not with clean linens", Some("not-made")),
+            ],
             _ => &[],
         }
     }
@@ -259,7 +266,7 @@ impl FieldKind {
             Self::YesNo => "yes|no",
             Self::Zones(_) | Self::Feels | Self::Looks => "ZONE,…",
             Self::Sightings => "[ZONE=]SIGN,…",
-            Self::Beds | Self::BedStates => "BED,…",
+            Self::Beds | Self::BedStates | Self::BedMakes => "BED,…",
             Self::Bags => "TAG,…|none",
             Self::Tag => "TAG",
             Self::Room => "ROOM",

@@ -56,10 +56,10 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
         "look" => {
             answers.set("void", first(|need| if let Need::Looked(it) = need { Some(it.to_string()) } else { None }));
         }
-        "attest" => {
+        "attest" | "second-attest" => {
             let everywhere = || board.everywhere().next().map(|closed| closed.number.to_string());
             let here = first(|need| if let Need::Attested(it) = need { Some(it.to_string()) } else { None });
-            answers.set("line", here.or_else(everywhere));
+            answers.set("entry", here.or_else(everywhere));
         }
         "accept" => {
             if let Some(task) = board.tasks_of(plan.code, now).into_iter().find(|task| task.accepted_by.is_none()) {
@@ -76,6 +76,13 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
 /// Whatever is not listed can still be typed.
 pub fn zones_offered(mv: &Move, filter: ZoneFilter, room: Code, board: &Board) -> Vec<Zone> {
     let Some(plan) = board.facility().room(room) else { return vec![] };
+    if mv.verb == "second-check" {
+        // Every zone that was ever wet, in walking order: which of them somebody found dry is not told.
+        let (zones, _) = board.to_check_again(room);
+        let beyond = zones.iter().copied().filter(|zone| plan.zone(*zone).is_none());
+        let known = plan.zones.iter().map(|(zone, _)| *zone).filter(|zone| zones.contains(zone));
+        return known.chain(once(beyond.collect())).collect();
+    }
     let waits = open_needs(board, plan);
     let waiting: Vec<Zone> = waits
         .iter()

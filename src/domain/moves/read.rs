@@ -187,6 +187,24 @@ impl<'a> Reader<'a> {
         self.one(name, |text| places::room(facility, text).map(|plan| plan.code))
     }
 
+    /// A room, and the bed of it where a bed's code was given.
+    pub(super) fn room_and_bed(&mut self, name: &str) -> Option<(Code, Option<Code>)> {
+        let facility = self.board.facility();
+        self.one(name, |text| {
+            let plan = places::room(facility, text)?;
+            let is_it = |bed: &&crate::domain::facility::Bed| bed.code.as_str().eq_ignore_ascii_case(text.trim());
+            Ok((plan.code, plan.beds.iter().find(is_it).map(|bed| bed.code)))
+        })
+    }
+
+    /// yes, no or unknown, which has to be said.
+    pub(super) fn stated(&mut self, name: &str) -> Option<Known> {
+        self.one(name, |text| {
+            Known::from_word(text)
+                .ok_or_else(|| format!("“{}” is not understood: type yes, no or unknown", quoted(text)))
+        })
+    }
+
     pub(super) fn ward(&mut self, name: &str) -> Option<Code> {
         let facility = self.board.facility();
         self.one(name, |text| places::ward(facility, text))
@@ -336,6 +354,29 @@ impl<'a> Reader<'a> {
         }
         let of = |wanted: bool| states.iter().filter(move |(_, empty)| *empty == wanted).map(|(bed, _)| *bed).collect();
         Some((of(false), of(true)))
+    }
+}
+
+impl Reader<'_> {
+    /// `BED=made` or `BED=not-made`: the beds found made, and those that were not.
+    pub(super) fn bed_makes(&mut self, name: &str, plan: &RoomPlan) -> Option<(Vec<Code>, Vec<Code>)> {
+        let field = self.field(name);
+        let makes = self.several(name, |text| {
+            let (bed, make) = Self::pair(text, "BED=made or BED=not-made")?;
+            let is_made = match make.to_ascii_lowercase().as_str() {
+                "made" => true,
+                "not-made" => false,
+                other => return Err(format!("“{}” is neither made nor not-made", quoted(other))),
+            };
+            Ok((places::bed(plan, &bed)?, is_made))
+        })?;
+        let makes = once(makes);
+        let mut seen = BTreeSet::new();
+        if let Some((bed, _)) = makes.iter().find(|(bed, _)| !seen.insert(*bed)) {
+            self.complain(field.name, format!("{bed} is given as made and as not made"));
+        }
+        let of = |wanted: bool| makes.iter().filter(move |(_, made)| *made == wanted).map(|(bed, _)| *bed).collect();
+        Some((of(true), of(false)))
     }
 }
 

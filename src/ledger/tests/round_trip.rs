@@ -180,8 +180,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(depth in select(Depth::ALL), method in select(InspectionMethod::ALL), began in time(), looks in looks(),
             note in text(), seen in number() => Body::Inspected { depth, method, began, looks, note, seen }),
         bodies!(rooms in codes() => Body::RoundLooked { rooms }),
-        bodies!(beds in codes(), washed_and_changed in known(), receiving in of(some_code()) =>
-            Body::PatientOut { beds, washed_and_changed, receiving }),
+        bodies!(beds in codes(), washed_and_changed in known(), receiving in of(some_code()), receiving_bed in of(some_code()) =>
+            Body::PatientOut { beds, washed_and_changed, receiving, receiving_bed }),
         bodies!(steps in vec(select(PrepStep::ALL), 0..3), bags in codes(), note in text() =>
             Body::Prepared { steps, bags, note }),
         bodies!(
@@ -199,6 +199,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(beds in codes() => Body::Occupied { beds }),
         bodies!(wiped in zones(), note in text() => Body::EnteredWet { wiped, note }),
         bodies!(reason in text(), review in time() => Body::PatientStays { reason, review }),
+        bodies!(thing in text(), zones in zones(), to in of(some_code()) => Body::ThingLeft { thing, zones, to }),
         bodies!(thing in text(), from in of(some_code()), wet in known() => Body::ThingArrived { thing, from, wet }),
         bodies!(had_seen in number() => Body::WentBack { had_seen }),
         bodies!(reason in text() => Body::Restored { reason }),
@@ -211,6 +212,10 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(bed in some_code(), linens in linens() => Body::BedMade { bed, linens }),
         bodies!(beds in codes() => Body::Emptied { beds }),
         bodies!(occupied in codes(), empty in codes() => Body::OccupancyConfirmed { occupied, empty }),
+        bodies!(zones in feels(), made in codes(), not_made in codes(), note in text(), seen in number() =>
+            Body::SecondChecked { zones, made, not_made, note, seen }),
+        bodies!(line in number(), through in of(number()), words in text(), seen in number() =>
+            Body::SecondAttested { line, through, words, seen }),
         bodies!(reason in text(), seen in number() => Body::NothingApplied { reason, seen }),
         bodies!(second in of(some_code()), seen in number() => Body::ReturnedToService { second, seen }),
         bodies!(seen in number() => Body::Cleared { seen }),
@@ -221,6 +226,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(seen in number() => Body::WardWalked { seen }),
         bodies!(entry in number(), field in text(), value in text() => Body::Amended { entry, field, value }),
         bodies!(entry in number(), why in text(), really_in in of(some_code()) => Body::Voided { entry, why, really_in }),
+        bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),
         bodies!(name in text() => Body::HospitalSet { name }),

@@ -17,7 +17,7 @@ wire_enum!(Body for DomainBody {
         depth: Text<Depth>, method: Text<InspectionMethod>, began: Text<Time>, looks: Vec<ZoneLook>, note: String, seen: u64
     }
     RoundLooked { rooms: Vec<Text<Code>> }
-    PatientOut { beds: Vec<Text<Code>>, washed_and_changed: Text<Known>, receiving: Option<Text<Code>> }
+    PatientOut { beds: Vec<Text<Code>>, washed_and_changed: Text<Known>, receiving: Option<Text<Code>>, receiving_bed: Option<Text<Code>> }
     Prepared { steps: Vec<Text<PrepStep>>, bags: Vec<Text<Code>>, note: String }
     Sprayed {
         purpose: Text<Purpose>, product: Text<Code>, reentry_words: Option<String>, reentry_minutes: Option<u32>,
@@ -32,6 +32,7 @@ wire_enum!(Body for DomainBody {
     Occupied { beds: Vec<Text<Code>> }
     EnteredWet { wiped: Vec<Text<Zone>>, note: String }
     PatientStays { reason: String, review: Text<Time> }
+    ThingLeft { thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>> }
     ThingArrived { thing: String, from: Option<Text<Code>>, wet: Text<Known> }
     WentBack { had_seen: u64 }
     Restored { reason: String }
@@ -44,6 +45,10 @@ wire_enum!(Body for DomainBody {
     BedMade { bed: Text<Code>, linens: LinenSource }
     Emptied { beds: Vec<Text<Code>> }
     OccupancyConfirmed { occupied: Vec<Text<Code>>, empty: Vec<Text<Code>> }
+    SecondChecked {
+        zones: Vec<ZoneFeel>, made: Vec<Text<Code>>, not_made: Vec<Text<Code>>, note: String, seen: u64
+    }
+    SecondAttested { line: u64, through: Option<u64>, words: String, seen: u64 }
     NothingApplied { reason: String, seen: u64 }
     ReturnedToService { second: Option<Text<Code>>, seen: u64 }
     Cleared { seen: u64 }
@@ -53,6 +58,7 @@ wire_enum!(Body for DomainBody {
     WardWalked { seen: u64 }
     Amended { entry: u64, field: String, value: String }
     Voided { entry: u64, why: String, really_in: Option<Text<Code>> }
+    Promised { beds: Vec<Text<Code>>, wanted: Option<Text<Time>> }
     TaskAccepted { room: Text<Code>, need: String, cause: u64, by: Text<Code> }
     HospitalSet { name: String }
     ZonesSet { kind: Text<Code>, zones: Vec<ZonePlan> }

@@ -7,7 +7,7 @@ use crate::domain::board::{Occupancy, State};
 use crate::domain::code::Code;
 use crate::tui::keys::Act;
 use crate::tui::paint::width;
-use crate::tui::survey::{BedLine, BedWord, RoomLine, Survey, WardFilter, state_sign};
+use crate::tui::survey::{BedLine, BedWord, PromiseLine, RoomLine, Stands, Survey, WardFilter, state_sign};
 
 /// What a line is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -28,6 +28,8 @@ pub(super) struct Line {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Section {
     Open,
+    /// Kept for somebody who is expected, open or not.
+    Promised,
     Next,
     /// A patient is in the bed, and the room is not clear.
     Staying,
@@ -61,6 +63,10 @@ pub(super) struct List {
     pub cell_columns: u16,
     pub code_columns: u16,
     pub open_beds: usize,
+    /// Open, and promised to somebody.
+    pub open_promised: usize,
+    /// Some open bed has a look owed to its room.
+    pub owes: bool,
     pub beds: usize,
 }
 
@@ -78,10 +84,14 @@ impl List {
             }
         }
         sorted.sort();
-        let mut list = Self { beds: sorted.len(), ..Self::default() };
+        let is_kept = |it: &&(Section, Rank, usize, usize)| {
+            it.0 == Section::Promised && at(survey, it.2, it.3).is_some_and(|(_, bed)| bed.word() == BedWord::Open)
+        };
+        let open_promised = sorted.iter().filter(is_kept).count();
+        let mut list = Self { beds: sorted.len(), open_promised, ..Self::default() };
         list.measure(survey, &sorted, columns);
         list.put_open(survey, &sorted, columns);
-        for section in [Section::Next, Section::Staying] {
+        for section in [Section::Promised, Section::Next, Section::Staying] {
             let of_section = || sorted.iter().filter(|it| it.0 == section);
             let count = of_section().count();
             if count > 0 || section == Section::Next {
@@ -120,6 +130,7 @@ impl List {
             let at = self.lines.len();
             self.lines.push(line);
             self.open_beds += 1;
+            self.owes |= survey.rooms.get(*room).is_some_and(owes_look);
             let same = match self.open.last_mut() {
                 Some(Row::Open { ward, lines, .. }) if *ward == line.ward => {
                     if lines.len() < across {
@@ -186,7 +197,8 @@ impl Row {
 pub(in crate::tui) fn next_to_open(survey: &Survey) -> Vec<(usize, usize)> {
     let mut next: Vec<(Rank, usize, usize)> = vec![];
     for (at, room) in survey.rooms.iter().enumerate() {
-        let beds = room.beds.iter().enumerate().filter(|(_, bed)| section(bed) == Section::Next);
+        let not_open = |bed: &BedLine| bed.word() == BedWord::Closed && bed.occupancy != Occupancy::Occupied;
+        let beds = room.beds.iter().enumerate().filter(|(_, bed)| not_open(bed));
         next.extend(beds.map(|(bed_at, bed)| (rank(Section::Next, bed, room), at, bed_at)));
     }
     next.sort();
@@ -209,15 +221,22 @@ pub(super) fn ward_label(survey: &Survey, ward: Code) -> String {
     line.map(|ward| format!("{} {} of {}", ward.code, ward.open, ward.beds)).unwrap_or_default()
 }
 
-/// An open bed: its room's sign, its code, what it has.
+/// An open bed: its room's sign, its code, what it has. A plus: open all the same, and a look at the room is owed.
 pub(super) fn cell(room: &RoomLine, bed: &BedLine) -> String {
-    let mut parts = vec![format!("{}{}", state_sign(room.state), bed.label)];
+    let owed = if owes_look(room) { "+" } else { "" };
+    let mut parts = vec![format!("{}{}{owed}", state_sign(room.state), bed.label)];
     parts.extend((!bed.features.is_empty()).then(|| bed.features.join(", ")));
     parts.join(" ")
 }
 
+/// A clear room that has to be inspected all the same: it lies next to a case.
+fn owes_look(room: &RoomLine) -> bool {
+    room.state == State::Clear && room.next_verb == Some("inspect")
+}
+
 fn section(bed: &BedLine) -> Section {
     match (bed.word(), bed.occupancy) {
+        _ if bed.promised.is_some() => Section::Promised,
         (BedWord::Open, _) => Section::Open,
         (BedWord::Occupied, _) => Section::Patients,
         (_, Occupancy::Occupied) => Section::Staying,
@@ -226,6 +245,9 @@ fn section(bed: &BedLine) -> Section {
 }
 
 fn rank(section: Section, bed: &BedLine, room: &RoomLine) -> Rank {
+    if let Some(promise) = &bed.promised {
+        return (false, 0, 0, promise.at.timestamp());
+    }
     if matches!(section, Section::Open | Section::Patients) {
         return (false, 0, 0, 0);
     }
@@ -254,6 +276,22 @@ fn far_from_open(state: State) -> u8 {
 /// Nothing keeps it but that nobody said whether it is empty.
 pub(super) fn is_only_asked(bed: &BedLine) -> bool {
     matches!(bed.blockers.as_slice(), [only] if only.rule == "occupancy") && bed.occupancy != Occupancy::Occupied
+}
+
+/// What a promise comes to, the fullest way to say it first, with the one thing that comes first and who has it.
+pub(super) fn promise_stands(room: &RoomLine, bed: &BedLine, promise: &PromiseLine) -> Vec<String> {
+    let wanted = format!("wanted {}", promise.wanted);
+    let about = match &promise.stands {
+        Stands::Open => return vec![format!("{wanted}: open, kept for whoever comes"), format!("{wanted}: open")],
+        Stands::Occupied => return vec![format!("{wanted}: a patient is still in it"), wanted],
+        Stands::InTime(at) => format!("earliest {at}"),
+        Stands::Late(at) => format!("LATE, earliest {at}"),
+        Stands::Waits(for_what) => format!("no time: waits for {for_what}"),
+    };
+    let ways = first_things(room, bed);
+    let mut out: Vec<String> = ways.iter().map(|way| format!("{wanted}, {about}: {way}")).collect();
+    out.push(format!("{wanted}, {about}"));
+    out
 }
 
 /// The one thing that comes first for this bed, and how much comes after it: the fullest way to say it first.

@@ -45,7 +45,9 @@ impl Screen for BedsScreen {
     fn refresh(&mut self, world: &World<'_>, survey: &Survey, width: u16, height: u16) {
         self.filter.settle(survey);
         self.width = width;
-        self.unconfirmed = unconfirmed(world, survey, &self.filter);
+        let listed = unconfirmed(world, survey).into_iter();
+        let listed = listed.filter(|(ward, _)| self.filter.ward().is_none_or(|only| only == *ward));
+        self.unconfirmed = listed.map(|(_, text)| text).collect::<Vec<_>>().join("; ");
         self.list = List::of(survey, &self.filter, &self.unfolded, width);
         self.fields = Fields::of(&self.list, height, !self.unconfirmed.is_empty());
         self.cursor.settle(&self.list.keys, usize::from(self.fields.below.max(2)) - 1);
@@ -124,24 +126,24 @@ impl BedsScreen {
     }
 }
 
-/// Wards of which some bed was last noted longer than a shift ago, or never: `3N since 18:30, 17 h ago`.
-fn unconfirmed(world: &World<'_>, survey: &Survey, filter: &WardFilter) -> String {
+/// Wards of which some bed was last noted longer than a shift ago, or never, each with words: `3N since 18:30, 17 h ago`.
+pub(super) fn unconfirmed(world: &World<'_>, survey: &Survey) -> Vec<(Code, String)> {
     let board = world.board;
     if !board.policy().is_on(Setting::OccupancyKept) {
-        return String::new();
+        return vec![];
     }
     let zone = board.facility().time_zone;
-    let listed = survey.wards.iter().filter(|ward| filter.ward().is_none_or(|code| code == ward.code));
-    let late = listed.filter_map(|ward| {
+    let late = survey.wards.iter().filter_map(|ward| {
         let rooms = survey.rooms.get(ward.rooms.clone()).unwrap_or_default();
         let oldest = rooms.iter().flat_map(|room| &room.beds).map(|bed| board.occupancy_noted(bed.code)).min()?;
-        match oldest {
-            None => Some(format!("{} never", ward.code)),
+        let words = match oldest {
+            None => format!("{} never", ward.code),
             Some(at) if world.now - at > board.shift() => {
-                Some(format!("{} since {}", ward.code, age::with_age(at, world.now, zone)))
+                format!("{} since {}", ward.code, age::with_age(at, world.now, zone))
             }
-            Some(_) => None,
-        }
+            Some(_) => return None,
+        };
+        Some((ward.code, words))
     });
-    late.collect::<Vec<_>>().join("; ")
+    late.collect()
 }

@@ -3,7 +3,7 @@
 use ratatui::layout::Position;
 
 use super::BedsScreen;
-use super::list::{List, Row, Section, at, cell, first_things, ward_label};
+use super::list::{List, Row, Section, at, cell, first_things, promise_stands, ward_label};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width, wrap};
 use crate::tui::survey::{BedWord, Survey, state_part, state_sign};
@@ -43,9 +43,14 @@ impl BedsScreen {
         let chosen = self.cursor.key().map(|_| self.cursor.at());
         let ward = self.filter.shown();
         let more = rows_below(&list.open, chosen, self.fields.open);
-        let title = format!("{ward}Open now: {} of {} beds{more}", list.open_beds, list.beds);
+        let kept =
+            if list.open_promised > 0 { format!(", {} more promised", list.open_promised) } else { String::new() };
+        let title = format!("{ward}Open now: {} of {}{kept}{more}", list.open_beds, list.beds);
         pen.rule(0, &title);
-        let about = " as far as bed bugs are concerned; check cleaning ";
+        let about = match list.owes {
+            true => " +: look owed; as far as bed bugs are concerned; check cleaning ",
+            false => " as far as bed bugs are concerned; check cleaning ",
+        };
         if width(&title) + width(about) + 4 <= columns {
             pen.put_right(0, about, Part::Plain);
         }
@@ -144,8 +149,9 @@ impl BedsScreen {
         );
         let x = for_code + 15;
         let for_text = columns.saturating_sub(x);
-        let ways = match bed.word() {
-            BedWord::Occupied => vec![bed.features.join(", ")],
+        let ways = match (bed.word(), &bed.promised) {
+            (_, Some(promise)) => promise_stands(room, bed, promise),
+            (BedWord::Occupied, _) => vec![bed.features.join(", ")],
             _ => first_things(room, bed),
         };
         if let Some(text) = ways.iter().find(|text| width(text) <= for_text).or(ways.last()) {
@@ -180,8 +186,9 @@ impl Section {
     fn title(self) -> &'static str {
         match self {
             Self::Open => "Open now",
+            Self::Promised => "Promised, and whether it can be kept (a plan, no permission)",
             Self::Next => "Not open, and what each needs next",
-            Self::Staying => "With a patient, the room not clear",
+            Self::Staying => "With a patient, and the room closed for more",
             Self::Patients => "Other beds with a patient",
         }
     }

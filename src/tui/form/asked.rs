@@ -6,7 +6,6 @@ use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Number};
 use crate::domain::moves::{Answers, Asked, Circumstance};
-use crate::domain::policy::Setting;
 use crate::tui::world::World;
 
 impl Form {
@@ -41,7 +40,6 @@ impl Form {
             Circumstance::Monitoring => self.room.is_some_and(|room| board.state(room) == State::Monitoring),
             // The same tag may be out from two rooms; which one was said stays said.
             Circumstance::BagUnknown => self.room.is_none() || answers.get("room").is_some(),
-            Circumstance::SecondSignature => board.policy().is_on(Setting::SecondSignature),
             Circumstance::OfSpray => {
                 entry_of(answers.get("entry"), world).is_some_and(|entry| matches!(entry.body, Body::Sprayed { .. }))
             }

@@ -20,6 +20,7 @@ pub(super) enum Kind {
 }
 
 pub(super) const FEELS: Kind = Kind::OneOf(&[("dry", "dry"), ("damp", "damp")]);
+pub(super) const BED_MAKES: Kind = Kind::OneOf(&[("made", "made"), ("not-made", "not made")]);
 pub(super) const BED_STATES: Kind = Kind::OneOf(&[("occupied", "occupied"), ("empty", "empty")]);
 
 #[derive(Clone, Debug, Default, PartialEq)]

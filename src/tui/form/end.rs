@@ -1,11 +1,13 @@
 //! A form's end: from its answers to a command, and what the desk's no leaves behind.
 
 use super::{Form, No, Outcome, Spot, Wanted};
+use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe;
 use crate::domain::entry::{Body, CommandId, Number, Place, Time};
 use crate::domain::foresee::foresee;
+use crate::domain::laundry;
 use crate::domain::moves::{self, Answers, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
 use crate::domain::odd::odd;
@@ -104,6 +106,7 @@ impl Form {
         match built {
             Ok((place, body)) if errors.is_empty() => {
                 let confirm = self.confirm(&answers, world).or_else(|| in_closed_bed(&body, world));
+                let confirm = confirm.or_else(|| in_a_wet_room(&place, &body, world));
                 let confirm = confirm.or_else(|| self.asked_once_more(&place, &body, happened, world));
                 let future_is_meant = self.future_is_meant;
                 Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
@@ -130,6 +133,20 @@ impl Form {
         Some(format!("Note it in the book? {what}. {}", foresee(world.board, &entry, world.now).words()))
     }
 
+    /// Why the load as typed does not settle its bag; empty: it does. None: nothing was typed of it, or it cannot be read.
+    pub(super) fn load_fails(&self, world: &World<'_>) -> Option<Vec<String>> {
+        let mut answers = self.answers();
+        let of_load = ["wash-celsius", "wash-minutes", "dry-celsius", "dry-minutes"];
+        of_load.iter().find(|name| answers.get(name).is_some())?;
+        for name in self.answers().names().filter(|name| self.mv.field(name).is_none()) {
+            answers.set(name, None::<String>);
+        }
+        let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
+        let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
+        let Body::Laundered { cycle, .. } = &body else { return None };
+        Some(laundry::judge(cycle, laundry::criterion_of(world.board.policy()), true).failures())
+    }
+
     /// What cannot be taken back is asked about once more, with the object and the effect.
     fn confirm(&self, answers: &Answers, world: &World<'_>) -> Option<String> {
         let number = |name: &str| answers.get(name).and_then(|text| text.parse::<u64>().ok()).map(Number);
@@ -150,9 +167,16 @@ impl Form {
                 "Sign that you walked ward {}, room by room, and that no spray, bag or finding there is unrecorded?",
                 shown(&self.target)
             )),
+            "launder" => self.load_fails(world).filter(|failures| !failures.is_empty()).map(|failures| {
+                format!(
+                    "Note a load that does not settle bag {}? {}. It is kept as failed, and the bag stays out.",
+                    shown(&self.target),
+                    shown(&failures.join("; "))
+                )
+            }),
             "attest" => Some(format!(
-                "Attest line {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
-                number("line")?
+                "Attest entry {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
+                number("entry")?
             )),
             _ => None,
         }
@@ -215,9 +239,30 @@ impl Form {
     }
 }
 
+/// Work in a room in which nobody should be.
+fn in_a_wet_room(place: &Place, body: &Body, world: &World<'_>) -> Option<String> {
+    if !matches!(body, Body::Vacuumed { .. } | Body::BedMade { .. }) {
+        return None;
+    }
+    let wet = |code: &Code| world.board.state(*code) == State::TreatedWet;
+    let room = world.board.rooms_of(place).into_iter().find(wet)?;
+    Some(format!(
+        "Room {room} is treated-wet: DO NOT ENTER. Note work that was done in it all the same? What has to come after drying \
+         does not count, and it is kept as an exception, without blame."
+    ))
+}
+
 /// A patient in a bed that is closed for more than its patient.
 fn in_closed_bed(body: &Body, world: &World<'_>) -> Option<String> {
-    let Body::Occupied { beds } = body else { return None };
+    let beds: Vec<Code> = match body {
+        Body::Occupied { beds } => beds.clone(),
+        Body::PatientOut { receiving_bed: Some(bed), .. } => vec![*bed],
+        Body::PatientOut { receiving: Some(room), .. } => {
+            let plan = world.board.facility().room(*room)?;
+            plan.beds.iter().map(|bed| bed.code).collect()
+        }
+        _ => return None,
+    };
     let closed = |bed: &Code| {
         let blockers = world.board.admission(*bed, world.now);
         let other = blockers.into_iter().find(|blocker| blocker.rule != Rule::Occupancy)?;

@@ -20,6 +20,10 @@ const LATELY: TimeDelta = TimeDelta::hours(12);
 /// As many as can be told apart at a glance.
 const MOST: usize = 3;
 
+/// The figures of a load.
+const OF_A_LOAD: [&str; 7] =
+    ["wash-celsius", "wash-minutes", "detergent", "dry-celsius", "dry-minutes", "small-load", "mixing-minutes"];
+
 #[derive(Default)]
 pub(super) struct Loads(Vec<(Code, Answers)>);
 
@@ -44,7 +48,8 @@ impl Loads {
     pub(super) fn question(&self) -> Option<Question> {
         let option = |(bag, answers): &(Code, Answers)| {
             let said = |name| answers.get(name).unwrap_or("-").to_owned();
-            let label = format!("bag {bag}: {} °C {} min", said("wash-celsius"), said("wash-minutes"));
+            let dried = answers.get("dry-celsius").map(|it| format!("; dry {it} °C")).unwrap_or_default();
+            let label = format!("bag {bag}: {} °C {} min{dried}", said("wash-celsius"), said("wash-minutes"));
             Choice { value: bag.to_string(), label }
         };
         let options: Vec<Choice> = self.0.iter().map(option).collect();
@@ -67,7 +72,8 @@ impl Form {
         let chosen = self.questions.iter().find(|question| question.name == SAME_LOAD);
         let Some(Question { answer: Answer::Choice { at: Some(at), .. }, .. }) = chosen else { return };
         let Some((_, answers)) = self.loads.0.get(*at) else { return };
-        for question in self.questions.iter_mut().filter(|question| answers.get(question.name).is_some()) {
+        // A figure that this load does not have is taken out again: two loads are never mixed into one.
+        for question in self.questions.iter_mut().filter(|question| OF_A_LOAD.contains(&question.name)) {
             question.clear();
             question.take(answers);
         }

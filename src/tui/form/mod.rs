@@ -18,7 +18,7 @@ use tui_input::{Input, InputRequest};
 use super::ask::Ask;
 use super::keys::{Act, Context};
 use super::world::World;
-use crate::domain::board::State;
+use crate::domain::board::{State, is_offered, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Number, Place, Time};
@@ -67,6 +67,10 @@ pub struct Form {
     changed_read: bool,
     /// A time in the future was asked about, and is meant.
     future_is_meant: bool,
+    /// The move is for other roles than its owner's: whose, in words. Empty: it may be noted.
+    not_yours: String,
+    /// A key answered a question and went on by itself: an Enter right after it was meant for that question.
+    went_on: bool,
     title: String,
 }
 
@@ -164,11 +168,14 @@ impl Form {
             changed: vec![],
             changed_read: false,
             future_is_meant: false,
+            not_yours: String::new(),
+            went_on: false,
             title: String::new(),
         };
         form.opened_with = form.all_answers();
         form.title = form.heading(world);
         form.shows = Shows::of(&form, world);
+        form.not_yours = form.whose(world);
         form.settle(world);
         form.go_to_first_untouched();
         Some(form)
@@ -206,10 +213,25 @@ impl Form {
         }
     }
 
+    /// Whose the move is, where it is not its owner's.
+    fn whose(&self, world: &World<'_>) -> String {
+        let Some(person) = self.owner.and_then(|owner| world.board.people().get(&owner)) else { return String::new() };
+        if is_offered(self.mv.verb, person, world.now, world.board.policy()) {
+            return String::new();
+        }
+        let (who, does) = (who_may(self.mv.verb), if self.is_signature() { "sign" } else { "note" });
+        let instead = match self.questions.iter().any(|question| question.name == "done-by") {
+            true => "unless one of them did it (done by)",
+            false => "so it will be refused",
+        };
+        format!("Not yours to {does}, {instead}: it is for {who}.")
+    }
+
     /// The board changed. The form stays, and says what happened to its room.
     pub fn refresh(&mut self, world: &World<'_>, own: Option<Code>) {
         self.title = self.heading(world);
         self.shows = Shows::of(self, world);
+        self.not_yours = self.whose(world);
         let newest = newest(world, self.room);
         if newest <= self.taken_in {
             return;
@@ -239,6 +261,7 @@ impl Form {
     }
 
     pub fn act(&mut self, act: Act, world: &World<'_>) -> Outcome {
+        let went_on = std::mem::take(&mut self.went_on);
         match act {
             Act::Back => return Outcome::Closes,
             Act::Up => self.up(),
@@ -253,6 +276,8 @@ impl Form {
             Act::ToEnd => self.at = Spot { question: self.questions.len(), row: 0 },
             Act::Number(number) if self.is_at_end() => return self.mend(number),
             Act::Go if self.is_at_end() => return self.finish(world),
+            // Of a question that was answered by one key and is behind us already.
+            Act::Go if went_on && !self.here_is_touched() => {}
             Act::Go => self.go_on(),
             _ => self.answer(act, world),
         }
@@ -323,7 +348,15 @@ impl Form {
         }
         if goes_on || group_done.is_some() {
             self.go_on();
+            self.went_on = goes_on && self.at.question < self.questions.len();
         }
+        if self.mv.verb == "launder" {
+            self.shows = Shows::of(self, world);
+        }
+    }
+
+    fn here_is_touched(&self) -> bool {
+        self.questions.get(self.at.question).is_some_and(Question::is_touched)
     }
 
     /// A paste goes into the text field that has the keys, without line breaks and control characters.
@@ -381,6 +414,7 @@ impl Form {
             }
             Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => match self.mv.verb {
                 "occupancy" => " 1 occupied, 2 empty.".to_owned(),
+                _ if question.name == "beds" => " 1 made, 2 not made.".to_owned(),
                 _ => " 1 dry, 2 damp.".to_owned(),
             },
             _ => String::new(),

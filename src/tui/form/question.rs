@@ -4,8 +4,8 @@ use std::collections::BTreeSet;
 
 use tui_input::Input;
 
-use super::checklist::{BED_STATES, Checklist, FEELS, Kind, Mark, Row};
-use crate::domain::board::Board;
+use super::checklist::{BED_MAKES, BED_STATES, Checklist, FEELS, Kind, Mark, Row};
+use crate::domain::board::{Board, Occupancy, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{Sign, Time};
 use crate::domain::facility::{RoomPlan, Zone};
@@ -171,10 +171,23 @@ fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
             let beds = ground.room.map(|plan| plan.beds.as_slice()).unwrap_or_default();
             list(
                 Kind::Mark,
-                beds.iter().map(|bed| plain_row(bed.code.as_str(), format!("bed {}", bed.code), "")).collect(),
+                beds.iter()
+                    .map(|bed| {
+                        let lies = match board.occupancy(bed.code, ground.now) {
+                            Occupancy::Occupied => "a patient is noted in it",
+                            Occupancy::Empty => "noted empty",
+                            Occupancy::Unknown => "not known whether empty",
+                        };
+                        plain_row(bed.code.as_str(), format!("bed {}", bed.code), lies)
+                    })
+                    .collect(),
             )
         }
         FieldKind::BedStates => list(BED_STATES, ward_beds(ground)),
+        FieldKind::BedMakes => {
+            let beds = ground.room.map(|plan| board.to_check_again(plan.code).1).unwrap_or_default();
+            list(BED_MAKES, beds.iter().map(|bed| plain_row(bed.as_str(), format!("bed {bed}"), "")).collect())
+        }
         FieldKind::Rooms if ground.ward.is_some() => {
             let rooms = ground.ward.and_then(|ward| board.facility().wards.get(&ward)).map(|ward| ward.rooms.clone());
             let row = |code: Code| {
@@ -217,12 +230,14 @@ fn zone_rows(ground: &Ground<'_>, filter: ZoneFilter) -> Vec<Row> {
     let row = |zone: Zone| {
         let it = plan.zone(zone);
         let mut remarks = vec![];
-        if it.is_some_and(|it| it.critical) {
+        // Only who looks or feels is told where first, and never who was where nobody should be.
+        let looks = !matches!(ground.mv.verb, "entered-wet" | "thing-left");
+        if looks && it.is_some_and(|it| it.critical) {
             remarks.push("look here first".to_owned());
         }
         // How a zone is sprayed matters to whoever sprays.
         let sprays = matches!(ground.mv.verb, "spray" | "complete-spray" | "treat-zone");
-        let matters = |caution: &String| !caution.is_empty() && (sprays || !caution.contains("spray"));
+        let matters = |caution: &String| looks && !caution.is_empty() && (sprays || !caution.contains("spray"));
         remarks.extend(it.map(|it| shown(&it.caution)).filter(matters));
         let group = it.map_or("from elsewhere", |it| it.group.word());
         Row {
@@ -234,6 +249,15 @@ fn zone_rows(ground: &Ground<'_>, filter: ZoneFilter) -> Vec<Row> {
         }
     };
     zones.into_iter().map(row).collect()
+}
+
+/// Whoever goes through the beds of a ward is told which doors stay shut.
+fn not_to_enter(board: &Board, room: Code) -> &'static str {
+    match board.state(room) {
+        State::TreatedWet => ": treated-wet, DO NOT ENTER to look",
+        State::Confirmed => ": confirmed, response staff only",
+        _ => "",
+    }
 }
 
 fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
@@ -251,7 +275,7 @@ fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
         Row {
             item: bed.to_string(),
             label: format!("bed {bed}"),
-            group: format!("room {} {}", room.code, shown(&room.name)),
+            group: format!("room {} {}{}", room.code, shown(&room.name), not_to_enter(ground.board, room.code)),
             remark: last.map_or("never noted".to_owned(), noted),
             last: last.map(|(word, ..)| word),
             ..Row::default()

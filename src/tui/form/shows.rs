@@ -8,6 +8,7 @@ use crate::domain::board::{Cause, clear_lacks, gaps, negative_checks, quiet_days
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::Number;
+use crate::domain::laundry::wanted;
 use crate::domain::moves::FieldKind;
 use crate::domain::need::{Evidence, Need};
 use crate::domain::policy::Setting;
@@ -32,6 +33,9 @@ fn plain(text: String) -> ShownLine {
 
 impl Shows {
     pub(super) fn of(form: &Form, world: &World<'_>) -> Self {
+        if form.mv.verb == "launder" {
+            return load(form, world);
+        }
         if !form.is_signature() && form.mv.verb != "void" {
             return Self::default();
         }
@@ -51,6 +55,18 @@ impl Shows {
         };
         Self { heading, lines }
     }
+}
+
+/// What the hospital asks of a load, and what the one as typed amounts to.
+fn load(form: &Form, world: &World<'_>) -> Shows {
+    let mut lines = vec![plain(format!("This hospital asks: {}.", wanted(world.board.policy())))];
+    if let Some(failures) = form.load_fails(world) {
+        lines.push(match failures.is_empty() {
+            true => ShownLine { met: Some(true), text: "as typed, this load settles the bag".to_owned() },
+            false => ShownLine { met: Some(false), text: format!("as typed: {}", shown(&failures.join("; "))) },
+        });
+    }
+    Shows { heading: "What a load has to show:".to_owned(), lines }
 }
 
 /// Needs of one kind in one line: a room has twenty zones.

@@ -89,6 +89,9 @@ impl Form {
 
     fn lines(&self, columns: u16) -> Vec<Line<'_>> {
         let mut lines = vec![];
+        if !self.not_yours.is_empty() {
+            lines.extend(wrap(&self.not_yours, columns.saturating_sub(2)).into_iter().map(Line::Note));
+        }
         for (at, question) in self.questions.iter().enumerate().filter(|(_, question)| question.is_asked()) {
             match &question.answer {
                 Answer::List(list) => {
@@ -174,7 +177,7 @@ impl Form {
 }
 
 fn heading(question: &Question, list: &Checklist) -> String {
-    let needed = if question.required { "" } else { " (may be left open)" };
+    let needed = if question.required { "" } else { " (may be left blank)" };
     format!("{}{needed}: {} of {}", question.label, list.marked(), list.rows.len())
 }
 

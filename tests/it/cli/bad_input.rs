@@ -173,10 +173,12 @@ fn a_ledger_edited_by_hand_shows_every_bed_closed_and_takes_no_entry() {
     assert!(mended.contains("no bed is open"), "what the damaged line said is to be attested: {mended}");
     let number = said.split_once("attests what each said: ").and_then(|(_, rest)| rest.split_whitespace().next());
     let number = number.unwrap_or_else(|| panic!("a number to attest: {said}"));
-    let attest = format!("--ledger mended.ron note --as AB attest hospital --line {number}");
+    let attest = format!("--ledger mended.ron note --as AB attest hospital --entry {number}");
     let words = ["--words", "how room 4N-03 is laid out"];
     it.run(&attest, &words).fails(3, &["refused ("]);
-    it.run(&format!("{attest} --second CN"), &words).done();
+    let second = attest.replace("--as AB attest", "--as CN second-attest");
+    it.run(&second, &["--words", "I set that room: two beds"]).done();
+    it.run(&attest, &words).done();
 }
 
 #[test]

@@ -65,7 +65,7 @@ fn prepared_and_sprayed(it: &mut Program) {
         &["--zones", "4N-02-A/bed-base,4N-02-B/bed-base,electronics,register", "--method", "steamed"],
     )
     .done();
-    it.note("HK", "entered-wet 4N-02", &[]).done();
+    it.note("HK", "entered-wet 4N-02 --wiping no", &[]).done();
 }
 
 fn dried(it: &mut Program) {
@@ -121,6 +121,8 @@ fn returned(it: &mut Program) {
     let inspect = it.task("4N-03", "full inspection");
     it.at("2026-03-02T15:50:00Z");
     it.note("HK", &inspect, &["--began", "16:40", "--looked", "all"]).done();
+    assert_eq!(it.open(), ["4N-01-A", "4N-02-A", "4N-02-B"], "the patient who came may lie in that bed");
+    it.note("CN", "empty 4N-03-A", &[]).done();
     assert_eq!(it.open(), ["4N-01-A", "4N-02-A", "4N-02-B", "4N-03-A"]);
     it.note("CN", "occupied 4N-02-A", &[]).done();
     let records = it.json("room 4N-02")["room"]["records"].clone();

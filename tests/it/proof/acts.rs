@@ -156,10 +156,16 @@ impl Scene<'_> {
         let seen = self.seen(&place);
         match need {
             Need::Attested(line) => {
-                let second = Some(code(self.chance.pick(&["IP", "AL", "HT"])));
                 let place = self.board.place_of(line).cloned().unwrap_or(Place::Hospital);
                 let seen = self.seen(&place);
-                let body = Body::Attested { line, through: None, words: "from paper".into(), second, seen };
+                let words = "from paper".to_owned();
+                let asks_second = self.board.is_attested_by_two(line) && self.board.second_attest(line).is_none();
+                if asks_second && self.chance.percent(80) {
+                    let by = self.chance.pick(&["IP", "AL", "HT", "LD"]);
+                    let body = Body::SecondAttested { line, through: None, words, seen };
+                    return Plan { by, happened: None, place, body };
+                }
+                let body = Body::Attested { line, through: None, words, second: None, seen };
                 Plan { by: "LD", happened: None, place, body }
             }
             Need::Walked => {
@@ -200,14 +206,40 @@ impl Scene<'_> {
             Need::Inspected => self.inspect(95),
             Need::InService(closing) => self.one_of(&["LD", "AL"], Body::InService { closing, seen }),
             Need::Returned => {
-                let second = if self.chance.percent(30) { Some(code("IP")) } else { None };
                 let by = self.chance.pick(&["LD", "LD", "AL"]);
+                if self.board.lacks_second_check(code(self.room)) && self.chance.percent(80) {
+                    return self.second_check();
+                }
                 match self.chance.percent(6) {
                     true => self.plan(by, Body::NothingApplied { reason: "no bugs".into(), seen }),
-                    false => self.plan(by, Body::ReturnedToService { second, seen }),
+                    false => self.plan(by, Body::ReturnedToService { second: None, seen }),
                 }
             }
         }
+    }
+
+    /// Mostly whole and all well; at times a zone damp, a bed not made, or something left out.
+    fn second_check(&mut self) -> Plan {
+        let (zones, beds) = self.board.to_check_again(code(self.room));
+        let mut felt = vec![];
+        for zone in zones {
+            match self.chance.below(40) {
+                0 => felt.push((zone, Feel::Damp)),
+                1 => {}
+                _ => felt.push((zone, Feel::Dry)),
+            }
+        }
+        let (mut made, mut not_made) = (vec![], vec![]);
+        for bed in beds {
+            match self.chance.below(40) {
+                0 => not_made.push(bed),
+                1 => {}
+                _ => made.push(bed),
+            }
+        }
+        let by = self.chance.pick(&["IP", "AL", "CN", "CN", "LD"]);
+        let seen = self.seen(&self.place());
+        self.plan(by, Body::SecondChecked { zones: felt, made, not_made, note: String::new(), seen })
     }
 
     fn cover(&mut self, zone: Zone, open: &[(Need, Number)]) -> Plan {
@@ -278,6 +310,7 @@ impl Scene<'_> {
                 let body = Body::BagEnded { bag: self.a_bag(), end };
                 self.plan("LA", body)
             }
+            11 if self.chance.percent(30) => self.second_check(),
             11 => self.plan("HK", Body::Vacuumed { zones: vec![Zone { bed: None, part: code("chair") }] }),
             12 => {
                 let bed = code(self.chance.pick(&BEDS));
@@ -302,7 +335,8 @@ impl Scene<'_> {
             23 => {
                 let receiving = Some(code(self.chance.pick(&ROOMS))).filter(|_| self.chance.percent(40));
                 let beds = self.beds();
-                self.plan("HK", Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving })
+                let receiving_bed = Some(code(self.chance.pick(&BEDS))).filter(|_| self.chance.percent(50));
+                self.plan("HK", Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving, receiving_bed })
             }
             24 => {
                 let body = match self.chance.below(5) {
@@ -322,10 +356,21 @@ impl Scene<'_> {
                 let body = self.a_stay();
                 self.plan("CN", body)
             }
+            26 if self.chance.percent(40) => {
+                let all = self.zones();
+                let zones = self.chance.some(&all, 20);
+                let to = Some(code(self.chance.pick(&ROOMS))).filter(|to| *to != code(self.room));
+                let to = to.filter(|_| self.chance.percent(80));
+                let thing = self.chance.pick(&["recliner", "W-1", "W-2"]).to_owned();
+                let mut plan = self.plan("HK", Body::ThingLeft { thing, zones, to });
+                plan.place = Place::Rooms([code(self.room)].into_iter().chain(to).collect());
+                plan
+            }
             26 => {
                 let wet = self.chance.pick(Known::ALL);
-                let from = Some(code(self.chance.pick(&ROOMS)));
-                self.plan("HK", Body::ThingArrived { thing: "recliner".into(), from, wet })
+                let from = Some(code(self.chance.pick(&ROOMS))).filter(|_| self.chance.percent(70));
+                let thing = self.chance.pick(&["recliner", "W-1", "W-2"]).to_owned();
+                self.plan("HK", Body::ThingArrived { thing, from, wet })
             }
             27 => {
                 let specimen = self.chance.pick(Specimen::ALL);

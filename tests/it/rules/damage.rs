@@ -6,9 +6,14 @@ use dryhold::domain::rule::Rule;
 
 use super::world::*;
 
-fn attest(world: &World, place: Place, line: Number, second: Option<&str>) -> (Place, Body) {
+fn attest(world: &World, place: Place, line: Number) -> (Place, Body) {
     let seen = world.board.newest_of(&place);
-    (place, Body::Attested { line, through: None, words: "a daily look".to_owned(), second: second.map(code), seen })
+    (place, Body::Attested { line, through: None, words: "a daily look".to_owned(), second: None, seen })
+}
+
+fn second_attest(world: &World, place: Place, line: Number) -> (Place, Body) {
+    let seen = world.board.newest_of(&place);
+    (place, Body::SecondAttested { line, through: None, words: "I was there: a daily look".to_owned(), seen })
 }
 
 fn unreadable() -> Body {
@@ -22,14 +27,14 @@ fn an_unreadable_line_closes_its_room_until_it_is_attested() {
     assert_eq!(world.closed_by("A"), [Rule::Damage]);
     assert!(world.is_open("C"), "another room is not concerned");
     let place = Place::room(code("101"));
-    world.no("NURSE", attest(&world, place.clone(), line, None), Rule::Role);
-    world.no("LEAD", attest(&world, place.clone(), Number(2), None), Rule::Target);
-    let (_, mut wordless) = attest(&world, place.clone(), line, None);
+    world.no("NURSE", attest(&world, place.clone(), line), Rule::Role);
+    world.no("LEAD", attest(&world, place.clone(), Number(2)), Rule::Target);
+    let (_, mut wordless) = attest(&world, place.clone(), line);
     if let Body::Attested { words, .. } = &mut wordless {
         words.clear();
     }
     world.no("LEAD", (place.clone(), wordless), Rule::Damage);
-    world.ok("LEAD", attest(&world, place, line, None));
+    world.ok("LEAD", attest(&world, place, line));
     assert!(world.is_open("A"));
 }
 
@@ -41,10 +46,38 @@ fn an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures() {
     assert_eq!(world.closed_by("A"), [Rule::Damage, Rule::SharedSpace], "the bathroom lies on the ward too");
     assert!(world.closed_by("C").contains(&Rule::Damage));
     assert!(world.is_open("D"));
-    world.no("LEAD", attest(&world, ward.clone(), line, None), Rule::SecondSignature);
-    world.no("LEAD", attest(&world, Place::room(code("101")), line, Some("IP")), Rule::Seen);
-    world.ok("LEAD", attest(&world, ward, line, Some("IP")));
+    world.no("LEAD", attest(&world, ward.clone(), line), Rule::SecondSignature);
+    world.ok("NURSE", second_attest(&world, ward.clone(), line));
+    assert!(!world.is_open("A"), "one of the two is not enough");
+    world.no("LEAD", attest(&world, Place::room(code("101")), line), Rule::Seen);
+    world.ok("LEAD", attest(&world, ward, line));
     assert!(world.is_open("A") && world.is_open("C"));
+}
+
+#[test]
+fn the_two_who_attest_are_two_and_each_speaks_for_one() {
+    let mut world = World::open();
+    let ward = Place::Ward(code("W1"));
+    let line = world.raw("HK", ward.clone(), unreadable());
+    world.no("READ", second_attest(&world, ward.clone(), line), Rule::Role);
+    world.no("NURSE", second_attest(&world, ward.clone(), Number(2)), Rule::Target);
+    world.ok("IP", second_attest(&world, ward.clone(), line));
+    // Whoever spoke as the second one does not sign as the first.
+    world.no("IP", attest(&world, ward.clone(), line), Rule::SecondSignature);
+    world.ok("LEAD", attest(&world, ward.clone(), line));
+    assert!(world.is_open("A"));
+    // What the second one said was wrong: what rests on it falls.
+    let said = Number(world.entries.len() as u64 - 1);
+    world.ok("IP", (ward, Body::Voided { entry: said, why: "another sheet".to_owned(), really_in: None }));
+    assert_eq!(world.closed_by("C"), [Rule::Damage, Rule::SharedSpace]);
+}
+
+#[test]
+fn what_is_one_rooms_is_attested_by_one() {
+    let mut world = World::open();
+    let line = world.raw("HK", Place::room(code("101")), unreadable());
+    world.no("NURSE", second_attest(&world, Place::room(code("101")), line), Rule::Target);
+    world.ok("LEAD", attest(&world, Place::room(code("101")), line));
 }
 
 #[test]
@@ -52,7 +85,8 @@ fn a_line_whose_place_is_unknown_closes_everything() {
     let mut world = World::open();
     let line = world.raw("HK", Place::Unknown, unreadable());
     assert_eq!((world.closed_by("A"), world.closed_by("D")), (vec![Rule::Damage], vec![Rule::Damage]));
-    world.ok("LEAD", attest(&world, Place::Hospital, line, Some("IP")));
+    world.ok("IP", second_attest(&world, Place::Hospital, line));
+    world.ok("LEAD", attest(&world, Place::Hospital, line));
     assert!(world.is_open("A"));
 }
 
@@ -78,13 +112,18 @@ fn a_gap_of_several_is_attested_once_and_whole() {
     world.board = Board::fold(&entries);
     assert!(world.closed_by("A").contains(&Rule::Damage));
     let first = Number(last as u64 - 3);
-    let (place, one) = attest(&world, Place::Hospital, first, Some("IP"));
-    world.no("LEAD", (place.clone(), one.clone()), Rule::Target);
-    let mut whole = one;
-    if let Body::Attested { through, .. } = &mut whole {
-        *through = Some(Number(first.0 + 1));
-    }
-    world.ok("LEAD", (place, whole));
+    let through_the_last = |(place, mut body): (Place, Body)| {
+        if let Body::Attested { through, .. } | Body::SecondAttested { through, .. } = &mut body {
+            *through = Some(Number(first.0 + 1));
+        }
+        (place, body)
+    };
+    world.no("LEAD", attest(&world, Place::Hospital, first), Rule::Target);
+    // What the second one said of the first of them says nothing of the next.
+    world.ok("IP", second_attest(&world, Place::Hospital, first));
+    world.no("LEAD", through_the_last(attest(&world, Place::Hospital, first)), Rule::SecondSignature);
+    world.ok("IP", through_the_last(second_attest(&world, Place::Hospital, first)));
+    world.ok("LEAD", through_the_last(attest(&world, Place::Hospital, first)));
     assert!(!world.closed_by("A").contains(&Rule::Damage));
 }
 
@@ -94,7 +133,7 @@ fn an_attest_of_one_line_covers_no_gap_that_came_after_it() {
     let mut world = World::open();
     let line = world.raw("HK", Place::room(code("101")), unreadable());
     world.ok("HK", world.finding("201", &[dryhold::domain::entry::Sign::DarkSpots]));
-    world.ok("LEAD", attest(&world, Place::Hospital, line, Some("IP")));
+    world.ok("LEAD", attest(&world, Place::Hospital, line));
     assert!(world.is_open("A"));
     let lost = |entry: &dryhold::domain::entry::Entry| entry.number == line || entry.number.0 == line.0 + 1;
     let entries: Vec<_> = world.entries.iter().filter(|entry| !lost(entry)).cloned().collect();

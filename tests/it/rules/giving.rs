@@ -125,11 +125,16 @@ fn a_line_that_closes_the_hospital_is_one_task_that_gives_everything_back() {
     let line = world.raw("LEAD", Place::Unknown, unreadable());
     let attests: Vec<Task> = tasks(&world).into_iter().filter(|task| task.kind == TaskKind::Attest).collect();
     let [attest] = attests.as_slice() else { panic!("{attests:?}") };
-    assert_eq!(attest.command, format!("dryhold note attest hospital --line {line}"));
+    assert_eq!(attest.command, format!("dryhold note second-attest hospital --entry {line}"));
     assert_eq!((attest.cause, attest.gives.words().as_str()), (line, "opens 4 beds"));
-    let words = "read again from the paper sheet".to_owned();
+    let words = || "read again from the paper sheet".to_owned();
     let seen = world.board.newest_of(&Place::Hospital);
-    world.ok("LEAD", (Place::Hospital, Body::Attested { line, through: None, words, second: Some(code("IP")), seen }));
+    world.ok("IP", (Place::Hospital, Body::SecondAttested { line, through: None, words: words(), seen }));
+    let attest = tasks(&world).into_iter().find(|task| task.kind == TaskKind::Attest).unwrap();
+    assert_eq!(attest.command, format!("dryhold note attest hospital --entry {line}"));
+    assert_eq!(attest.not_for, [code("IP")]);
+    let seen = world.board.newest_of(&Place::Hospital);
+    world.ok("LEAD", (Place::Hospital, Body::Attested { line, through: None, words: words(), second: None, seen }));
     assert!(world.is_open("A"), "{:?}", world.blockers("A"));
     assert!(tasks(&world).iter().all(|task| task.kind != TaskKind::Attest));
 }

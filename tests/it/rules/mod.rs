@@ -11,6 +11,7 @@ mod clearing;
 mod corners;
 mod damage;
 mod giving;
+mod moving;
 mod opening;
 mod people;
 mod sceptic;
@@ -28,6 +29,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("corners.rs"),
         include_str!("damage.rs"),
         include_str!("giving.rs"),
+        include_str!("moving.rs"),
         include_str!("opening.rs"),
         include_str!("people.rs"),
         include_str!("sceptic.rs"),

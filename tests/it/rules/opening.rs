@@ -116,13 +116,45 @@ fn a_receiving_room_keeps_its_empty_beds_closed_until_it_was_inspected() {
     world.ok("NURSE", world.occupied("101", "A"));
     world.to("09:00");
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
-    let body = Body::PatientOut { beds: vec![code("A")], washed_and_changed: Known::Yes, receiving: Some(code("201")) };
+    let body = Body::PatientOut {
+        beds: vec![code("A")],
+        washed_and_changed: Known::Yes,
+        receiving: Some(code("201")),
+        receiving_bed: None,
+    };
     world.ok("NURSE", (Place::Rooms(vec![code("101"), code("201")]), body));
-    assert_eq!(world.closed_by("D"), [Rule::Receiving]);
+    // Nobody said in which bed the patient lies, so none of them is known to be empty.
+    assert_eq!(world.closed_by("D"), [Rule::Receiving, Rule::Occupancy]);
     assert_eq!(world.state("201"), State::Clear);
     assert!(world.closed_by("A").contains(&Rule::Prepared));
     world.ok("EYES", world.inspect("201", "D/mattress D/frame chair monitor"));
+    assert_eq!(world.closed_by("D"), [Rule::Occupancy], "a patient may lie in it");
+    world.ok("NURSE", world.empty("W2", "D"));
     assert!(world.is_open("D"), "{:?}", world.blockers("D"));
+}
+
+#[test]
+fn a_patient_lies_in_the_bed_that_received_them_and_nowhere_twice() {
+    let mut world = World::open();
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.to("09:00");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    let out = |from: &str, room: &str, bed: Option<&str>| {
+        let body = Body::PatientOut {
+            beds: vec![code(from)],
+            washed_and_changed: Known::Yes,
+            receiving: Some(code(room)),
+            receiving_bed: bed.map(code),
+        };
+        (Place::Rooms(if room == "101" { vec![code(room)] } else { vec![code("101"), code(room)] }), body)
+    };
+    world.no("NURSE", out("A", "101", None), Rule::Place);
+    world.no("NURSE", out("A", "101", Some("A")), Rule::Place);
+    world.ok("NURSE", out("A", "201", Some("D")));
+    world.ok("EYES", world.inspect("201", "D/mattress D/frame chair monitor"));
+    assert_eq!(world.closed_by("D"), [Rule::Occupancy], "the patient lies in it");
+    world.ok("NURSE", world.occupied("101", "B"));
+    world.no("NURSE", out("B", "201", Some("D")), Rule::Occupancy);
 }
 
 #[test]

@@ -1,6 +1,7 @@
 //! Who may do what, and who signs for whom.
 
-use dryhold::domain::entry::{Body, Place, Sign};
+use dryhold::domain::board::State;
+use dryhold::domain::entry::{Body, Feel, Number, Place, Sign};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::rule::Rule;
 
@@ -70,18 +71,81 @@ fn a_person_signs_for_nobody_else() {
     world.note("LEAD", &command);
 }
 
-#[test]
-fn the_policy_may_ask_for_a_second_signature() {
+/// Everything that there is to check in room 101, as felt and seen by the second person.
+fn second_check(world: &World, dry: &str, damp: &str, made: &str, not_made: &str) -> (Place, Body) {
+    let felt = |text: &str, feel: Feel| zones(text).into_iter().map(move |zone| (zone, feel)).collect::<Vec<_>>();
+    let beds = |text: &str| text.split_whitespace().map(code).collect();
+    let zones = [felt(dry, Feel::Dry), felt(damp, Feel::Damp)].concat();
+    let (made, not_made) = (beds(made), beds(not_made));
+    (
+        Place::room(code("101")),
+        Body::SecondChecked { zones, made, not_made, note: String::new(), seen: world.seen("101") },
+    )
+}
+
+fn two_sign() -> World {
     let mut world = World::ready_to_return();
     world.ok("LEAD", (Place::Hospital, Body::PolicySet { key: "second-signature".to_owned(), value: 1 }));
+    world
+}
+
+#[test]
+fn where_two_sign_the_second_one_checks_first_and_by_own_hand() {
+    let mut world = two_sign();
+    assert_eq!(world.next_step("101"), "second-check");
     world.no("LEAD", world.give_back("101"), Rule::SecondSignature);
-    let with = |world: &World, second: &str| {
-        (Place::room(code("101")), Body::ReturnedToService { second: Some(code(second)), seen: world.seen("101") })
-    };
-    for wrong in ["LEAD", "READ", "GHOST"] {
-        world.no("LEAD", with(&world, wrong), Rule::SecondSignature);
-    }
-    world.ok("LEAD", with(&world, "HK"));
+    // Initials that the lead types are nobody's check.
+    let typed = Body::ReturnedToService { second: Some(code("NURSE")), seen: world.seen("101") };
+    world.no("LEAD", (Place::room(code("101")), typed), Rule::SecondSignature);
+    let whole = |world: &World| second_check(world, SPRAYED_101, "", "A B", "");
+    world.no("READ", whole(&world), Rule::Role);
+    world.no("HK", whole(&world), Rule::SecondSignature);
+    world.no("NURSE", second_check(&world, "A/mattress", "", "A B", ""), Rule::SecondSignature);
+    world.no("NURSE", second_check(&world, SPRAYED_101, "", "A", ""), Rule::SecondSignature);
+    world.ok("NURSE", whole(&world));
+    assert_eq!(world.next_step("101"), "return");
+    world.ok("LEAD", world.give_back("101"));
+    world.ok("NURSE", world.empty("W1", "A B C"));
+    assert!(world.is_open("A"));
+    // The check falls, and with it the return.
+    let check = Number(world.entries.len() as u64 - 2);
+    world.ok("LEAD", world.void("101", check));
+    assert!(!world.is_open("A"));
+}
+
+#[test]
+fn a_second_check_that_differs_closes_what_it_found() {
+    let mut world = two_sign();
+    world.ok("NURSE", second_check(&world, "", "A/mattress", "", ""));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    world.no("LEAD", world.give_back("101"), Rule::ReturnSigned);
+    let mut world = two_sign();
+    world.ok("NURSE", second_check(&world, SPRAYED_101, "", "A", "B"));
+    assert_eq!(world.next_step("101"), "make-bed");
+    world.no("LEAD", world.give_back("101"), Rule::ReturnSigned);
+    world.ok("HK", world.make("101", "B"));
+    world.no("LEAD", world.give_back("101"), Rule::SecondSignature);
+    world.ok("NURSE", second_check(&world, SPRAYED_101, "", "A B", ""));
+    world.ok("LEAD", world.give_back("101"));
+}
+
+#[test]
+fn a_second_check_stands_only_while_nothing_changes_and_never_for_its_own_signer() {
+    let mut world = two_sign();
+    world.ok("NURSE", second_check(&world, SPRAYED_101, "", "A B", ""));
+    world.ok("TECH", world.treat("101", "monitor"));
+    world.no("LEAD", world.give_back("101"), Rule::SecondSignature);
+    world.ok("LEAD", second_check(&world, SPRAYED_101, "", "A B", ""));
+    world.no("LEAD", world.give_back("101"), Rule::SecondSignature);
+    world.ok("NURSE", second_check(&world, SPRAYED_101, "", "A B", ""));
+    world.ok("LEAD", world.give_back("101"));
+    // Without anything to return there is nothing to check.
+    let mut world = World::open();
+    world.no("NURSE", second_check(&world, SPRAYED_101, "", "A B", ""), Rule::NothingToReturn);
+    // Before the room is ready the second check comes too early.
+    world = World::sprayed();
+    world.to("11:30");
+    world.no("NURSE", second_check(&world, SPRAYED_101, "", "A B", ""), Rule::ReturnSigned);
 }
 
 #[test]
@@ -205,6 +269,7 @@ fn moving_a_patient_names_the_receiving_room_so_that_an_unreadable_line_closes_i
         beds: vec![],
         washed_and_changed: dryhold::domain::entry::Known::Yes,
         receiving: Some(code("201")),
+        receiving_bed: None,
     };
     world.no("NURSE", (Place::room(code("101")), body.clone()), Rule::Place);
     world.ok("NURSE", (Place::Rooms(vec![code("101"), code("201")]), body));

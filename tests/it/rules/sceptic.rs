@@ -174,6 +174,11 @@ fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_from_either() 
             assert!(world.closed_by(bed).contains(&Rule::SecondLook), "{bed}");
             let look = typed(&world, "look", looked, &[("note", &["nobody was moved"])]);
             world.ok("EYES", look);
+            if bed == "C" {
+                // Whoever noted the patient there took away what was known of the bed.
+                assert_eq!(world.closed_by(bed), [Rule::Occupancy]);
+                world.ok("NURSE", world.empty("W1", "C"));
+            }
             assert!(world.is_open(bed), "{bed}: {:?}", world.blockers(bed));
         }
     }
@@ -307,7 +312,14 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
         }
         "attest" => {
             let words = vec!["read again from the paper sheet".to_owned()];
-            ("LEAD", plan.code, vec![("words", words), ("second", vec!["IP".to_owned()])])
+            ("LEAD", plan.code, vec![("words", words)])
+        }
+        "second-attest" => ("IP", plan.code, vec![("words", vec!["a daily look, I noted it".to_owned()])]),
+        "second-check" => {
+            let (zones, beds) = world.board.to_check_again(plan.code);
+            let zones = zones.iter().map(|zone| format!("{zone}=dry")).collect();
+            let beds = beds.iter().map(|bed| format!("{bed}=made")).collect();
+            ("NURSE", plan.code, vec![("zones", zones), ("beds", beds)])
         }
         "return" => ("LEAD", plan.code, vec![]),
         "look" => ("EYES", plan.code, vec![("note", vec!["nothing to be seen".to_owned()])]),

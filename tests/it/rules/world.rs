@@ -232,6 +232,15 @@ impl World {
         self.board.state(code(room))
     }
 
+    /// The verb of the next step; empty if there is none.
+    pub fn next_step(&self, room: &str) -> &'static str {
+        self.board.next_step(code(room), self.now).map_or("", |step| step.verb)
+    }
+
+    pub fn exceptions(&self) -> Vec<String> {
+        self.board.exceptions().iter().map(|it| it.text.clone()).collect()
+    }
+
     pub fn blockers(&self, bed: &str) -> Vec<Blocker> {
         self.board.admission(code(bed), self.now)
     }

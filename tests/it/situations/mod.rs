@@ -177,7 +177,7 @@ fn an_acting_lead_returns_at_night_a_room_that_only_a_repair_keeps() {
     it.are_open(&["4N-07-A", "4N-07-B"]);
     // After it she is a housekeeper again.
     it.on("2026-03-04", "08:30");
-    it.refuses("AL", "out-of-service 4N-07 --reason again", "role");
+    it.refuses("AL", "ward-walk 4N", "role");
 }
 
 /// A live bug at two in the night, no lead and nobody acting: what a nurse alone can do, and what she is told.
@@ -192,11 +192,16 @@ fn a_nurse_alone_at_night_closes_the_room_and_is_told_who_signs() {
     for (words, who) in [
         ("prepare 4N-07 --steps linens-bagged --bags N1", "a housekeeper, technician or the lead"),
         ("return 4N-07", "the housekeeping lead or an acting lead"),
-        ("out-of-service 4N-07 --reason bug", "the housekeeping lead or an acting lead"),
+        ("ward-walk 4N", "the housekeeping lead or an acting lead"),
     ] {
         let refused = it.refuses("CN", words, "role");
         assert!(refused.contains(who), "{refused}");
     }
+    // A room that must not be used for another reason she closes herself; opening it again is the lead's.
+    it.note("CN", "out-of-service 4N-05 --reason flooded");
+    it.are_closed(&["4N-05-A"], "out-of-service");
+    let entry = it.task("4N-05", "end out of service, entry");
+    it.refuses("CN", &entry, "role");
     let said = it.everything("CN", "4N-07");
     said.says("Room", "suspect: bed bugs");
     said.says("Room", "not yours to note");

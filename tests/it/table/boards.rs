@@ -175,6 +175,7 @@ pub(super) fn all() -> Vec<(&'static str, World)> {
                     beds: vec![code("C")],
                     washed_and_changed: Known::Yes,
                     receiving: Some(code("101")),
+                    receiving_bed: None,
                 };
                 (Place::Rooms(vec![code("102"), code("101")]), body)
             }),

@@ -4,7 +4,8 @@
 use chrono::TimeDelta;
 use dryhold::domain::board::{Cause, Closer};
 use dryhold::domain::entry::{
-    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, Place, Sighting, Sign, Specimen, ZoneLook,
+    BagEnd, Body, Cycle, Depth, Feel, InspectionMethod, Known, LinenSource, Number, Place, Sighting, Sign, Specimen,
+    ZoneLook,
 };
 
 use crate::rules::world::*;
@@ -31,8 +32,8 @@ macro_rules! kinds {
 
 kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
-    PatientStays ThingArrived WentBack Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
-    OccupancyConfirmed NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
+    PatientStays ThingLeft ThingArrived WentBack Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
+    OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
     TaskAccepted HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
 
@@ -103,9 +104,14 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         let seen = vec![Sighting { sign, zone: Some(zone("A/mattress")) }];
         here(Body::Finding { seen, wiped_before: Known::Unknown, note: String::new() })
     };
-    let patient_out =
-        Body::PatientOut { beds: vec![code("A")], washed_and_changed: Known::Yes, receiving: Some(code("102")) };
+    let patient_out = Body::PatientOut {
+        beds: vec![code("A")],
+        washed_and_changed: Known::Yes,
+        receiving: Some(code("102")),
+        receiving_bed: None,
+    };
     let thing = Body::ThingArrived { thing: "chair 4".to_owned(), from: Some(code("201")), wet: Known::No };
+    let thing_left = Body::ThingLeft { thing: "chair-4".to_owned(), zones: zones("chair"), to: Some(code("201")) };
     let review = world.now + TimeDelta::hours(4);
     let supplied = Body::SprayCompleted {
         spray: targets.spray,
@@ -143,6 +149,7 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("occupied", world.occupied("101", "B")),
         ("entered-wet", here(Body::EnteredWet { wiped: zones("chair"), note: String::new() })),
         ("patient-stays", here(Body::PatientStays { reason: "cannot be moved".to_owned(), review })),
+        ("thing-left", (Place::Rooms(vec![code("101"), code("201")]), thing_left)),
         ("thing-arrived", here(thing)),
         ("went-back", (Place::Hospital, Body::WentBack { had_seen: Number(900) })),
         ("downtime", (Place::Ward(code("W1")), downtime)),
@@ -167,32 +174,44 @@ fn facts(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("bed-made-from-stock", world.make("101", "A")),
         ("bed-made-from-bags", made(LinenSource::Bags(vec![code("BAG1")]))),
         ("emptied", here(Body::Emptied { beds: vec![code("A")] })),
+        ("promised", here(Body::Promised { beds: vec![code("A")], wanted: Some(world.now + TimeDelta::hours(2)) })),
         ("occupancy-confirmed", world.empty("W1", "A B C")),
     ]
 }
 
 fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
     let Targets { finding, spray, closing, void, line, newest, seen } = Targets::of(world);
-    let attested = |place: Place, second: Option<&str>| {
+    let words = || "a daily look".to_owned();
+    let attested = |place: Place| {
         let seen = world.board.newest_of(&place);
-        (
-            place,
-            Body::Attested { line, through: None, words: "a daily look".to_owned(), second: second.map(code), seen },
-        )
+        (place, Body::Attested { line, through: None, words: words(), second: None, seen })
+    };
+    let second_attested = |place: Place| {
+        let seen = world.board.newest_of(&place);
+        (place, Body::SecondAttested { line, through: None, words: words(), seen })
+    };
+    let second_check = |dry: &str, damp: &str| {
+        let felt = |text: &str, feel: Feel| zones(text).into_iter().map(move |zone| (zone, feel)).collect::<Vec<_>>();
+        let zones = [felt(dry, Feel::Dry), felt(damp, Feel::Damp)].concat();
+        let made = vec![code("A"), code("B")];
+        here(Body::SecondChecked { zones, made, not_made: vec![], note: String::new(), seen })
     };
     let voids = |entry| world.void("101", entry);
     let by = code("HK");
     vec![
         ("nothing-applied", here(Body::NothingApplied { reason: "a false alarm".to_owned(), seen })),
         ("returned", world.give_back("101")),
-        ("returned-by-two", here(Body::ReturnedToService { second: Some(code("NURSE")), seen })),
+        ("second-checked", second_check(SPRAYED_101, "")),
+        ("second-checked-damp", second_check("", "A/mattress")),
         ("returned-unseen", here(Body::ReturnedToService { second: None, seen: Number(1) })),
         ("cleared", here(Body::Cleared { seen })),
         ("in-service", here(Body::InService { closing, seen })),
         ("looked", world.look("101", void)),
-        ("attested-room", attested(Place::room(code("101")), None)),
-        ("attested-ward-by-two", attested(Place::Ward(code("W1")), Some("NURSE"))),
-        ("attested-all-by-two", attested(Place::Hospital, Some("NURSE"))),
+        ("attested-room", attested(Place::room(code("101")))),
+        ("attested-ward", attested(Place::Ward(code("W1")))),
+        ("attested-all", attested(Place::Hospital)),
+        ("second-attested-ward", second_attested(Place::Ward(code("W1")))),
+        ("second-attested-all", second_attested(Place::Hospital)),
         ("ward-walked", world.walk("W1")),
         ("amended", here(Body::Amended { entry: newest, field: "note".to_owned(), value: "clearer".to_owned() })),
         ("voided-finding", voids(finding)),

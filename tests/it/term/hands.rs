@@ -55,10 +55,11 @@ impl Screen {
     }
 
     #[track_caller]
-    pub(super) fn sign_in(&mut self, (number, initials): (&str, &str)) {
+    pub(super) fn sign_in(&mut self, (_, initials): (&str, &str)) {
         self.keys("s");
         self.shows("Who are you?");
-        self.keys(number);
+        self.keys(&initials.to_lowercase());
+        self.keys(ENTER);
         self.shows(&format!("Signed in: {initials}"));
     }
 

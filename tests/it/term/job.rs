@@ -80,7 +80,7 @@ pub(super) fn prepared_and_sprayed(it: &mut Job) {
     it.screen.go_to("bed 4N-02-A");
     it.screen.step(" ");
     it.screen.answer("Washed", "1");
-    it.screen.fill("Receiving", "4N-03");
+    it.screen.fill("To bed", "4N-03");
     it.screen.note("patient");
     assert_eq!(it.program.open(), ["4N-01-A"]);
     it.at("2026-03-02T10:20:00Z", "Mon 2 Mar 11:20");
@@ -135,7 +135,11 @@ pub(super) fn laundered_and_made(it: &mut Job) {
     it.screen.sign_in(LAUNDERER);
     it.screen.open_move("bag B1");
     launder(it, ["58", "20", "", ""]);
-    it.screen.note("bag B1 stays outstanding");
+    it.screen.finish();
+    it.screen.shows("Note a load that does not settle bag B1?");
+    it.screen.reads();
+    it.screen.keys("y");
+    it.screen.shows("bag B1 stays outstanding");
     it.at("2026-03-02T15:00:00Z", "Mon 2 Mar 16:00");
     for bag in ["bag B1", "bag B2"] {
         it.screen.open_move(bag);

@@ -22,7 +22,7 @@ const WALK: [(&str, &str); 12] = [
     ("?", "Keys: the Rules"),
     (ESC, "[6 Rules]"),
     ("s", "Who are you?"),
-    ("1", "Signed in:"),
+    ("cn\r", "Signed in:"),
     ("1/3N-03\rb", OF_A_FORM),
 ];
 

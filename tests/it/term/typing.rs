@@ -19,7 +19,9 @@ fn with_something_typed(home: &tempfile::TempDir) -> Screen {
     let mut screen = demo(home, &[]);
     screen.keys("s");
     screen.shows("Who are you?");
-    screen.keys("1");
+    screen.keys("cn");
+    screen.shows("Who are you?: CN");
+    screen.keys("\r");
     screen.shows("Signed in:");
     screen.keys("b");
     screen.shows(OF_A_FORM);

@@ -212,16 +212,14 @@ fn sixty_rooms_page_in_words_and_every_one_is_reached() {
 fn open_beds_and_the_next_ones_are_seen_at_once() {
     let mut it = Shown::new(80, 24);
     it.presses("2");
-    check_says(&it, "Open now: 12 of 70 beds");
+    check_says(&it, "Open now: 11 of 70, 1 more promised");
     check_says(&it, ">.05-A window");
-    check_says(&it, "Not open, and what each needs next: 13");
+    check_says(&it, "Not open, and what each needs next: 12");
     check_says(&it, "full inspection, housekeeper");
     check_says_not(&it, "3N-01-A");
     let picture = it.picture();
-    let places: Vec<usize> = ["4N-12-A", "3N-10-A", "3N-07-A", "3N-03-A"]
-        .iter()
-        .filter_map(|bed| picture.find(&format!("\n {bed}")))
-        .collect();
+    let places: Vec<usize> =
+        ["4N-12-A", "3N-10-A", "3N-07-B"].iter().filter_map(|bed| picture.find(&format!("\n {bed}"))).collect();
     assert!(places.is_sorted(), "nearest to opening first\n{picture}");
 }
 
@@ -248,10 +246,9 @@ fn why_a_bed_is_open_is_told_with_its_entries_and_why_not_with_rule_and_step() {
     it.presses("2");
     check_says(&it, "Why open: 3N-05-A (window), room 3N-05, ward 3N, clear");
     check_says(&it, "Known to be empty: seen 06:30, 5 h ago, by CN (entry ");
-    it.press(KeyCode::Down);
-    it.press(KeyCode::Down);
-    it.press(KeyCode::Down);
-    it.press(KeyCode::Down);
+    for _ in 0..6 {
+        it.press(KeyCode::Down);
+    }
     check_says(&it, "Why not open: 4N-12-A");
     check_says(&it, "[second-look]. Settled by: second look after a void, housekeeping lead.");
 }
@@ -318,7 +315,7 @@ fn a_gap_stands_on_top_until_the_wards_are_walked() {
     for screen in ["1", "2", "3", "4", "5", "6"] {
         it.keys(screen);
         it.shows("wards to be walked");
-        it.shows("entry 713: downtime");
+        it.shows("entry 714: downtime");
     }
     it.signs_in("LD");
     it.keys("1/3n05\n");

@@ -129,9 +129,9 @@ fn an_answer_that_does_not_apply_any_more_is_not_noted() {
     it.keys("3");
     it.keys(" ");
     it.key(KeyCode::Tab);
-    it.shows("Zones in the order sprayed (may be left open): 1 of 15");
+    it.shows("Zones in the order sprayed (may be left blank): 1 of 15");
     it.keys(" ");
-    it.shows("Scope declared (may be left open): 1 of 15");
+    it.shows("Scope declared (may be left blank): 1 of 15");
     for _ in 0..4 {
         it.key(KeyCode::BackTab);
     }
@@ -349,8 +349,11 @@ fn the_figures_of_a_load_are_taken_over_only_on_a_key_and_only_from_ones_own() {
         }
         other => panic!("{other:?}"),
     }
+    // Another person's load is no load of one's own, in a room with a bag that is still out.
     it.signs_in("HK");
+    it.keys("/3n10\n");
     open_move(&mut it, "bag laundered");
+    it.shows("Bag laundered: 3N10-C");
     it.shows_no("Same load as");
 }
 

@@ -73,14 +73,18 @@ fn nobody_signed_in_may_look_and_is_asked_before_a_form_opens() {
 }
 
 #[test]
-fn letters_narrow_the_roster_and_never_to_nothing() {
+fn letters_narrow_the_roster_and_a_wrong_one_chooses_nobody() {
     let mut it = Seat::demo(80, 24);
     it.keys("sl");
     it.shows("L. Arden");
     it.shows("L. Dorn");
     it.shows_no("C. Nadir");
     it.keys("z");
-    it.shows("Who are you?: L_");
+    it.shows("Nothing begins so.");
+    it.keys("\n");
+    assert_eq!(it.app.person, None);
+    it.key(KeyCode::Backspace);
+    it.shows("L. Arden");
     it.key(KeyCode::Backspace);
     it.shows("C. Nadir");
     it.keys("moss");

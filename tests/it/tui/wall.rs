@@ -33,7 +33,7 @@ fn the_wall_shows_counts_on_every_page_and_all_that_waits_on_some() {
         let pages = all_pages(&mut it);
         for (at, page) in pages.iter().enumerate() {
             for text in
-                ["12 of 70 beds open, as far as bed bugs are concerned", "# 1 confirm", "newest entry 712, 11:24"]
+                ["12 of 70 beds open, as far as bed bugs are concerned", "# 1 confirm", "newest entry 713, 11:24"]
             {
                 assert!(page.contains(text), "no “{text}”:\n{page}");
             }

@@ -61,16 +61,55 @@ impl Room {
             inspection.voided = true;
             found = true;
         }
+        let before = self.failed_loads.len();
+        self.failed_loads.retain(|(number, _)| *number != target);
+        found |= self.failed_loads.len() < before;
         for bed in self.beds.values_mut() {
             let before = bed.emptied.len();
+            if bed.promised.is_some_and(|promise| promise.number == target) {
+                bed.promised = None;
+                found = true;
+            }
             bed.emptied.retain(|(number, _)| *number != target);
             found |= bed.emptied.len() < before;
             // A wrong note that somebody lies in it empties nothing: from the void on, a note that it is empty counts again.
             if bed.occupied.is_some_and(|(number, _)| number == target) {
-                *bed = BedUse { occupied: Some((void.number, void.noted)), emptied: vec![] };
+                *bed = BedUse { occupied: Some((void.number, void.noted)), emptied: vec![], promised: bed.promised };
                 found = true;
             }
         }
+        found |= self.fell_all(fallen);
+        for closer in self.closers.iter_mut().filter(|c| c.number == target && c.voided.is_none()) {
+            found = true;
+            if may_void_closers && !matches!(closer.cause, Cause::Damage { .. } | Cause::Walk) {
+                closer.voided = Some(void);
+            }
+        }
+        self.put_away();
+        found
+    }
+
+    /// Whether a signature of this room, put away or not, rests on this entry.
+    pub(in crate::domain::board) fn rests_on(&self, number: Number) -> bool {
+        let past = self.past.iter().flat_map(|chapter| chapter.signatures.iter());
+        self.signatures.iter().chain(past).any(|s| s.rests_on.contains(&number))
+    }
+
+    /// Fells every signature that rests on an entry which is none of this room's own.
+    pub(in crate::domain::board) fn fell(&mut self, number: Number) {
+        let past = self.past.iter().flat_map(|chapter| chapter.signatures.iter());
+        let on = self.signatures.iter().chain(past).filter(|s| s.rests_on.contains(&number));
+        let felled: Vec<Number> = on.map(|s| s.number).collect();
+        for signature in felled {
+            self.bring_back(signature);
+        }
+        self.fell_all(vec![number]);
+        self.put_away();
+    }
+
+    /// Fells the signatures of these numbers and what rests on them. Says whether any fell.
+    fn fell_all(&mut self, mut fallen: Vec<Number>) -> bool {
+        let mut found = false;
         while let Some(below) = fallen.pop() {
             let stands_on = |s: &Signature| s.stands && (s.number == below || s.rests_on.contains(&below));
             let mut ended = None;
@@ -89,13 +128,6 @@ impl Room {
                 }
             }
         }
-        for closer in self.closers.iter_mut().filter(|c| c.number == target && c.voided.is_none()) {
-            found = true;
-            if may_void_closers && !matches!(closer.cause, Cause::Damage { .. } | Cause::Walk) {
-                closer.voided = Some(void);
-            }
-        }
-        self.put_away();
         found
     }
 }

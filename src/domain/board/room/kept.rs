@@ -112,6 +112,10 @@ pub enum SignatureKind {
     Cleared,
     InService,
     Looked,
+    /// As the second of two, for the return that the lead signs.
+    SecondChecked {
+        by: Code,
+    },
     Attested,
     Walked,
 }
@@ -129,7 +133,7 @@ impl SignatureKind {
             Self::Looked => closer.voided.is_some(),
             Self::Attested => matches!(closer.cause, Cause::Damage { .. }),
             Self::Walked => closer.cause == Cause::Walk,
-            Self::Cleared => false,
+            Self::Cleared | Self::SecondChecked { .. } => false,
         }
     }
 }
@@ -170,6 +174,16 @@ pub struct BedUse {
     pub occupied: Option<(Number, Time)>,
     /// Notes that it is empty, made since.
     pub emptied: Vec<(Number, Time)>,
+    /// Promised to somebody who is expected at this time.
+    pub promised: Option<Promise>,
+}
+
+/// A bed that the charge nurse promised. It permits nothing.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Promise {
+    pub number: Number,
+    pub wanted: Time,
+    pub by: Code,
 }
 
 impl BedUse {

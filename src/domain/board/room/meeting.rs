@@ -172,6 +172,16 @@ impl Room {
         (lacks, rests_on)
     }
 
+    /// Whoever noted what a return to service would rest on: none of them is the second person.
+    pub fn hands_behind_return(&self) -> Vec<crate::domain::code::Code> {
+        let (_, rests_on) = self.return_lacks();
+        let mut hands: Vec<_> =
+            rests_on.iter().filter_map(|number| self.knows_fact(*number)).map(|fact| fact.noted_by).collect();
+        hands.sort();
+        hands.dedup();
+        hands
+    }
+
     /// The closers that a return to service settles.
     pub fn returnable(&self) -> impl Iterator<Item = &Closer> {
         self.unsettled().filter(|c| c.voided.is_none() && c.cause.ends_by_return())

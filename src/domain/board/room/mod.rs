@@ -20,7 +20,7 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
 use kept::Chapter;
-pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Ready, SignatureKind, Stay};
+pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Ready, SignatureKind, Stay};
 pub(super) use kept::{Signature, Supply, Void};
 pub use proof::Proof;
 
@@ -187,6 +187,17 @@ impl Room {
     pub fn knows_signature(&self, number: Number) -> bool {
         let past = self.past.iter().flat_map(|chapter| chapter.signatures.iter());
         self.signatures.iter().chain(past).any(|s| s.number == number)
+    }
+
+    /// The second person's check, if nothing was noted in the room's open business since: its entry, and who it was.
+    pub fn second_check(&self) -> Option<(Number, Code)> {
+        let closed = self.unsettled().map(|closer| closer.number).max();
+        let newest = self.facts.iter().filter(|fact| !fact.voided).map(|fact| fact.number).max().max(closed);
+        let checks = self.signatures.iter().rev().filter(|s| s.stands && Some(s.number) > newest);
+        checks.into_iter().find_map(|s| match s.kind {
+            SignatureKind::SecondChecked { by } => Some((s.number, by)),
+            _ => None,
+        })
     }
 
     /// The unsettled closer that this void has left hanging.

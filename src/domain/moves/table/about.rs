@@ -1,6 +1,6 @@
 //! Moves about other entries, and about tasks.
 
-use super::{may, must};
+use super::{SEVERAL_BEDS, may, must};
 use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
 
 pub(super) const ACCEPT: Move = Move {
@@ -14,6 +14,27 @@ pub(super) const ACCEPT: Move = Move {
         must("cause", "Cause", Kind::Entry, "Number of the entry that causes the task"),
         must("by", "Taken by", Kind::Oneself, "Who has it; yourself where not said"),
     ],
+};
+
+pub(super) const PROMISE: Move = Move {
+    verb: "promise",
+    title: "Promise a bed",
+    about: "Note that a bed is kept for somebody who is expected. It opens nothing: the bed still waits for all that closes it.",
+    kind: MoveKind::About,
+    on: On::Bed,
+    fields: &[
+        must("wanted", "Wanted at", Kind::TimeAhead, "When the bed is wanted"),
+        may("beds", "Beds", Kind::Beds, "Beds of the room").asked(SEVERAL_BEDS),
+    ],
+};
+
+pub(super) const END_PROMISE: Move = Move {
+    verb: "end-promise",
+    title: "End a promise",
+    about: "Note that a bed is kept for nobody any more. A promise also ends when the bed is noted as occupied.",
+    kind: MoveKind::About,
+    on: On::Bed,
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room").asked(SEVERAL_BEDS)],
 };
 
 pub(super) const AMEND: Move = Move {

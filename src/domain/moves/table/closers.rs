@@ -92,9 +92,9 @@ pub(super) const PATIENT_OUT: Move = Move {
         ),
         may(
             "receiving",
-            "Receiving room",
+            "To bed or room",
             Kind::Room,
-            "The room or bed that the patient was moved to, if in this hospital",
+            "The bed that the patient lies in now, if in this hospital. Of a room alone no bed is known to be empty any more",
         ),
     ],
 };
@@ -248,18 +248,38 @@ pub(super) const ENTERED_WET: Move = Move {
     verb: "entered-wet",
     title: "Someone was in a wet room",
     about: "Note that somebody entered a room that was still wet. Anyone may, without blame. What was wiped or mopped \
-            loses its dry check.",
+            loses its dry check. Whoever was inside: follow the label, wash, and tell the lead.",
     kind: MoveKind::Closer,
     on: On::Room,
     fields: &[
+        must("wiping", "Anything wiped or mopped", Kind::Known, "Was anything wiped, mopped or touched with a cloth?"),
         may(
             "wiped",
             "Wiped or mopped",
             Kind::Zones(ZoneFilter::All),
-            "Zones wiped or mopped, or `all` if it is not known",
+            "Zones wiped or mopped. None named, though something was or may have been: every zone",
         )
-        .on_screen("Zones wiped or mopped; every one of them if it is not known"),
+        .asked(&[Asked::If { field: "wiping", is: &["yes"] }]),
         may("note", "Note", Kind::Text, NO_NAMES),
+    ],
+};
+
+pub(super) const THING_LEFT: Move = Move {
+    verb: "thing-left",
+    title: "Movable thing left",
+    about: "Note that a bed, mattress, recliner or wheelchair left this room, with a tag on it. Its wetness goes with it, and \
+            the room where it goes is closed for it at once. What is owed to it stays asked here until it is done.",
+    kind: MoveKind::Closer,
+    on: On::Room,
+    fields: &[
+        must("thing", "Tag", Kind::Tag, "The tag on the thing, a short code that stands for it"),
+        may(
+            "zones",
+            "What it is",
+            Kind::Zones(ZoneFilter::All),
+            "The zones of this room that it is. Not stated: anything",
+        ),
+        may("to", "To room", Kind::Room, "The room where it goes. Not stated: unknown"),
     ],
 };
 

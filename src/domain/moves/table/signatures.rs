@@ -1,21 +1,30 @@
 //! Moves that settle what closed, by name. Each carries the newest entry that its signer was shown.
 
 use super::{NO_NAMES, may, must};
-use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
+use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On};
 
 pub(super) const RETURN: Move = Move {
     verb: "return",
     title: "Return to service",
-    about: "Sign that the treated room is dry, its linens laundered, its beds made, and take the door sign down.",
+    about: "Sign that the treated room is dry, its linens laundered, its beds made, and take the door sign down. Where the \
+            policy wants two people, the second one has checked the room first.",
     kind: MoveKind::Signature,
     on: On::Room,
-    fields: &[may(
-        "second",
-        "Second signature",
-        Kind::Person,
-        "Where the policy wants one: the second person's initials",
-    )
-    .asked(&[Asked::Where(Circumstance::SecondSignature)])],
+    fields: &[],
+};
+
+pub(super) const SECOND_CHECK: Move = Move {
+    verb: "second-check",
+    title: "Second check before the return",
+    about: "Where the policy wants two people: walk the room yourself, feel every zone and look at every bed, and say what \
+            you found. Nothing that anybody else noted is shown here. What differs closes the room again.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("zones", "Zones", Kind::Feels, "What each zone felt like to you"),
+        may("beds", "Beds", Kind::BedMakes, "Each bed as you found it: made with clean linens, or not"),
+        may("note", "Note", Kind::Text, NO_NAMES),
+    ],
 };
 
 pub(super) const CLEAR: Move = Move {
@@ -60,15 +69,27 @@ pub(super) const LOOK: Move = Move {
 
 pub(super) const ATTEST: Move = Move {
     verb: "attest",
-    title: "Attest a damaged line",
-    about: "Sign that you know what a damaged or missing line said, from paper or from the people, and that it closes \
-            nothing that is not noted anew.",
+    title: "Attest a damaged entry",
+    about: "Sign that you know what a damaged or missing entry said, from paper or from the people, and that it closes \
+            nothing that is not noted anew. Where it is more than one room's, a second person has said so before.",
     kind: MoveKind::Signature,
     on: On::Place,
     fields: &[
-        must("line", "Line", Kind::Entry, "Number of the damaged or missing line"),
-        must("words", "What it said", Kind::Text, "What the line said, and how you know"),
-        may("second", "Second signature", Kind::Person, "Needed where the line is not one room's"),
+        must("entry", "Entry", Kind::Entry, "Number of the damaged or missing entry"),
+        must("words", "What it said", Kind::Text, "What the entry said, and how you know"),
+    ],
+};
+
+pub(super) const SECOND_ATTEST: Move = Move {
+    verb: "second-attest",
+    title: "Second person on a damaged entry",
+    about: "Say what a damaged or missing entry was, from paper or from the people, in your own words and before anybody \
+            else signs for it. It opens nothing; the lead or infection prevention signs after you.",
+    kind: MoveKind::Signature,
+    on: On::Place,
+    fields: &[
+        must("entry", "Entry", Kind::Entry, "Number of the damaged or missing entry"),
+        must("words", "What it said", Kind::Text, "What the entry said, and how you know"),
     ],
 };
 

@@ -71,6 +71,12 @@ impl<'a> Lines<'a> {
             }
             Body::PatientOut { .. } => true,
             Body::DryChecked { zones, .. } => zones.iter().any(|(_, feel)| *feel == Feel::Damp),
+            Body::SecondChecked { zones, not_made, .. } => {
+                let beds = self.beds(room, entry.number);
+                zones.iter().any(|(_, feel)| *feel == Feel::Damp) || not_made.iter().any(|bed| beds.contains(bed))
+            }
+            // The room that it left goes on as before; where it goes is closed for it.
+            Body::ThingLeft { to, .. } => *to == Some(room) && entry.place.first_room() != Some(room),
             _ => self.suspicion(entry, room).is_some(),
         }
     }
@@ -104,14 +110,16 @@ impl<'a> Lines<'a> {
             {
                 self.clean_inspection(closer, room, all) || returned()
             }
-            Body::ThingArrived { .. } => self.clean_inspection(closer, room, all) || returned(),
+            Body::ThingLeft { .. } | Body::ThingArrived { .. } => {
+                self.clean_inspection(closer, room, all) || returned()
+            }
             Body::Prepared { .. } | Body::PatientOut { .. } => {
                 let nothing_applied = self.has_signature(closer, room, until, |entry| {
                     matches!(entry.body, Body::NothingApplied { .. }) && self.may(entry, |_| true)
                 });
                 nothing_applied || returned()
             }
-            Body::Sprayed { .. } | Body::DryChecked { .. } => returned(),
+            Body::Sprayed { .. } | Body::DryChecked { .. } | Body::SecondChecked { .. } => returned(),
             _ => match self.suspicion(closer, room) {
                 Some(Suspicion::Suspects) if self.clean_inspection(closer, room, all) => true,
                 Some(_) if self.lacks(closer, room, all).is_empty() && self.clean_inspection(closer, room, all) => true,
@@ -153,13 +161,31 @@ impl<'a> Lines<'a> {
     /// The return counted when it was signed, and nothing that it rests on was voided since.
     fn return_stands(&self, signed: &Entry, room: Code, until: Number) -> bool {
         let Some(settled) = self.verdict(signed, room) else { return false };
+        let newest = settled.iter().copied().max().unwrap_or_default();
         !self.is_voided(signed.number, until)
+            && self.was_checked_by_two(signed, room, newest, until)
             && settled.iter().filter_map(|number| self.get(*number)).all(|closer| {
                 let voids = match self.void_of_closer(closer, until) {
                     Some(_) => signed.number,
                     None => until,
                 };
                 self.lacks(closer, room, Until { facts: signed.number, voids }).is_empty()
+            })
+    }
+
+    /// Where the policy wants two people: somebody else found all of it dry and made, after everything that the return
+    /// settles was noted, and has not taken that back.
+    fn was_checked_by_two(&self, signed: &Entry, room: Code, newest: Number, until: Number) -> bool {
+        let is_owed = self.policy(signed.number).is_on(Setting::SecondSignature);
+        !is_owed
+            || self.between(newest, signed.number).any(|check| {
+                matches!(check.body, Body::SecondChecked { .. })
+                    && !self.is_closer(check, room)
+                    && self.is_second(Some(check.done_by), signed)
+                    && check.done_by == check.noted_by
+                    && self.may(check, |_| true)
+                    && self.signature_counts(check, room)
+                    && !self.is_voided(check.number, until)
             })
     }
 
@@ -175,22 +201,21 @@ impl<'a> Lines<'a> {
     }
 
     fn take_verdict(&self, signed: &Entry, room: Code) -> Verdict {
-        let Body::ReturnedToService { second, .. } = &signed.body else { return None };
-        let second_owed = self.policy(signed.number).is_on(Setting::SecondSignature);
+        let Body::ReturnedToService { .. } = &signed.body else { return None };
         if !self.is_about(signed, room)
             || !self.signature_counts(signed, room)
             || signed.done_by != signed.noted_by
             || !self.may(signed, |p| p.is_lead_at(signed.noted))
-            || (second_owed && !self.is_second(*second, signed))
         {
             return None;
         }
         let then = Until { facts: signed.number, voids: signed.number };
         let mut settled = vec![];
         for closer in self.before(signed.number).filter(|entry| self.touches(entry, room)) {
-            let of_return = !matches!(closer.body, Body::OutOfService { .. } | Body::ThingArrived { .. })
-                && self.is_closer(closer, room)
-                && self.void_of_closer(closer, signed.number).is_none();
+            let of_return =
+                !matches!(closer.body, Body::OutOfService { .. } | Body::ThingLeft { .. } | Body::ThingArrived { .. })
+                    && self.is_closer(closer, room)
+                    && self.void_of_closer(closer, signed.number).is_none();
             if !of_return || self.is_settled(closer, room, signed.number) {
                 continue;
             }
@@ -198,6 +223,10 @@ impl<'a> Lines<'a> {
                 return None;
             }
             settled.push(closer.number);
+        }
+        let newest = settled.iter().copied().max().unwrap_or_default();
+        if !self.was_checked_by_two(signed, room, newest, signed.number) {
+            return None;
         }
         Some(settled)
     }
@@ -232,12 +261,20 @@ impl<'a> Lines<'a> {
     fn damage_reasons(&self, room: Code, reasons: &mut Vec<String>) {
         let attested = |line: Number, one_room: bool| {
             self.all.iter().any(|entry| {
-                let Body::Attested { line: of, through, second, .. } = &entry.body else { return false };
+                let Body::Attested { line: of, through, .. } = &entry.body else { return false };
+                let said = |second: &Entry| {
+                    matches!(&second.body, Body::SecondAttested { line, .. } if line == of)
+                        && second.number > *of
+                        && self.is_second(Some(second.done_by), entry)
+                        && second.done_by == second.noted_by
+                        && self.may(second, |_| true)
+                        && !self.is_voided(second.number, END)
+                };
                 let allowed = |p: &Person| p.role == Role::InfectionPrevention || p.is_lead_at(entry.noted);
                 (*of..=through.unwrap_or(*of)).contains(&line)
                     && entry.number > line
                     && self.may(entry, allowed)
-                    && (one_room || self.is_second(*second, entry))
+                    && (one_room || self.before(entry.number).any(said))
                     && self.signature_counts(entry, room)
                     && !self.is_voided(entry.number, END)
             })
@@ -340,6 +377,12 @@ impl<'a> Lines<'a> {
             let says_occupied = match &entry.body {
                 Body::Occupied { beds } => beds.contains(&bed),
                 Body::OccupancyConfirmed { occupied, .. } => occupied.contains(&bed),
+                // A patient lies in one of the beds there: in this one, unless another was named.
+                Body::PatientOut { receiving: Some(room), receiving_bed, .. } => {
+                    let beds = self.beds(*room, END);
+                    let named = receiving_bed.filter(|named| beds.contains(named));
+                    beds.contains(&bed) && (named == Some(bed) || (named.is_none() && entry.number > empty.number))
+                }
                 _ => false,
             };
             let before = entry.number < empty.number && entry.happened < empty.happened;

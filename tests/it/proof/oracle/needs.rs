@@ -66,6 +66,18 @@ impl<'a> Lines<'a> {
                     }
                 }
             }
+            Body::SecondChecked { zones, not_made, .. } => {
+                for (zone, _) in zones.iter().filter(|(_, feel)| *feel == Feel::Damp) {
+                    if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
+                        lacks.push(format!("{zone} was damp"));
+                    }
+                }
+                for bed in self.beds(room, closer.number).iter().filter(|bed| not_made.contains(bed)) {
+                    if !self.is_bed_made(room, *bed, closer, &[], until) {
+                        lacks.push(format!("bed {bed} was found not made"));
+                    }
+                }
+            }
             Body::Prepared { steps, .. } if steps.contains(&PrepStep::LinensBagged) => {
                 for bed in self.beds(room, closer.number) {
                     if !self.is_bed_made(room, bed, closer, &[], until) {

@@ -1,0 +1,97 @@
+//! The earliest time at which a closed bed could open, if all goes well: the label's own minimum, and the minutes that the
+//! policy gives for each step still to come. A plan for the charge nurse; it permits nothing.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::room::Promise;
+use super::state::State;
+use super::tasks::unmet;
+use crate::domain::code::Code;
+use crate::domain::entry::Time;
+use crate::domain::need::Need;
+use crate::domain::policy::Setting;
+
+/// When a bed may be ready at the earliest.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Earliest {
+    /// It is open now.
+    Now,
+    /// Not before this time, if every step is done without a pause.
+    NotBefore(Time),
+    /// Nobody can say: what it waits for has no time of its own.
+    Unknown { waits_for: String },
+}
+
+impl Board {
+    /// Beds that are promised, soonest wanted first.
+    pub fn promises(&self) -> Vec<(Code, Promise)> {
+        let of_room = |(_, room): (Code, &super::Room)| {
+            let promised = room.beds.iter().filter_map(|(bed, used)| Some((*bed, used.promised?)));
+            promised.collect::<Vec<_>>()
+        };
+        let mut promises: Vec<(Code, Promise)> = self.rooms().flat_map(of_room).collect();
+        promises.sort_by_key(|(bed, promise)| (promise.wanted, *bed));
+        promises
+    }
+
+    /// Label minimum and the policy's minutes, for the bed's room and the shared spaces that serve it.
+    pub fn earliest(&self, bed: Code, now: Time) -> Earliest {
+        if self.admission(bed, now).is_empty() {
+            return Earliest::Now;
+        }
+        let unknown = |waits_for: &str| Earliest::Unknown { waits_for: waits_for.to_owned() };
+        let Some(plan) = self.facility().room_of_bed(bed) else { return unknown("a bed that is on the board") };
+        if self.distrust().is_some() || self.everywhere().next().is_some() {
+            return unknown("the ledger to be put right");
+        }
+        let rooms: Vec<Code> =
+            std::iter::once(plan.code).chain(self.facility().spaces_serving(plan.code).map(|it| it.code)).collect();
+        let mut latest = now;
+        for code in rooms {
+            match self.room_earliest(code, now) {
+                Ok(at) => latest = latest.max(at),
+                Err(waits_for) => return Earliest::Unknown { waits_for },
+            }
+        }
+        Earliest::NotBefore(latest)
+    }
+
+    /// When everything that this room asks for could be done. The error says what has no time.
+    fn room_earliest(&self, code: Code, now: Time) -> Result<Time, String> {
+        let Some(room) = self.room(code) else { return Ok(now) };
+        let needs = unmet(room);
+        let minutes = |setting: Setting| self.policy().minutes(setting);
+        let has = |wanted: fn(&Need) -> bool| needs.iter().any(|(_, need)| wanted(need));
+        let (mut at, mut work) = (now, TimeDelta::zero());
+        if room.state() == State::Confirmed {
+            return Err("its treatment".to_owned());
+        }
+        for (closer, need) in &needs {
+            match need {
+                Need::Dry(_) => match room.ready(closer) {
+                    Some((ready, _)) => at = at.max(ready.not_before),
+                    None => return Err("what the spray left unstated".to_owned()),
+                },
+                need if need.is_unstated() => return Err("what the spray left unstated".to_owned()),
+                Need::Bag(tag) => return Err(format!("bag {tag}")),
+                Need::InService(_) => return Err(format!("out of service: {}", closer.words)),
+                Need::Attested(number) => return Err(format!("entry {number} to be attested")),
+                _ => {}
+            }
+        }
+        if has(|need| matches!(need, Need::Dry(_))) {
+            work += minutes(Setting::DryCheckMinutes);
+        }
+        if has(|need| matches!(need, Need::Covered(_))) && room.state() != State::Suspect {
+            work += minutes(Setting::TreatMinutes);
+        }
+        if has(|need| matches!(need, Need::Inspected)) {
+            work += minutes(Setting::InspectMinutes);
+        }
+        if has(|need| matches!(need, Need::Vacuumed(_) | Need::Made(_))) {
+            work += minutes(Setting::MakeReadyMinutes);
+        }
+        at.checked_add_signed(work).ok_or_else(|| "a time that nobody can reckon".to_owned())
+    }
+}

@@ -1,0 +1,149 @@
+//! Movable things: beds, mattresses, recliners, wheelchairs. What leaves a room carries its tag, and by the tag its wetness
+//! and the room that it came from, until it arrives.
+//!
+//! What its own room still waits for (to be treated, to be found dry) stays asked there; the room that it goes to is closed
+//! for it from the moment it leaves.
+
+use std::sync::Arc;
+
+use super::Board;
+use super::apply::{No, Reading, closer};
+use super::room::{Cause, Room};
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Entry, Known, Number, Time};
+use crate::domain::facility::Zone;
+use crate::domain::need::Need;
+use crate::domain::rule::Rule;
+
+/// A thing that left a room under a tag.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Thing {
+    pub tag: String,
+    /// The entry by which it left, and when.
+    pub number: Number,
+    pub left: Time,
+    pub from: Code,
+    /// The room that it was sent to. None: not stated.
+    pub to: Option<Code>,
+    /// The zones of its room that it is. Empty: not stated.
+    pub zones: Vec<Zone>,
+    /// Its room was clear when it left.
+    pub from_clear: bool,
+    /// It was sprayed and not found dry when it left. Not stated which zones it is: wet if anything there was.
+    pub wet: bool,
+    /// The entry by which it arrived, where, and when.
+    pub arrived: Option<(Number, Code, Time)>,
+}
+
+impl Board {
+    /// Things that left a room under a tag, oldest first; a tag that was used again stands for its newest journey.
+    pub fn things(&self) -> impl Iterator<Item = &Thing> {
+        self.things.iter()
+    }
+
+    /// Things that left and did not arrive yet.
+    pub fn things_under_way(&self) -> impl Iterator<Item = &Thing> {
+        self.things.iter().filter(|thing| thing.arrived.is_none())
+    }
+
+    pub fn thing(&self, tag: &str) -> Option<&Thing> {
+        self.things.iter().rev().find(|thing| thing.tag.eq_ignore_ascii_case(tag.trim()))
+    }
+
+    pub(super) fn thing_left(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::ThingLeft { thing: tag, zones, to } = &entry.body else { return Ok(()) };
+        let Some(from) = entry.place.first_room().filter(|code| self.facility().room(*code).is_some()) else {
+            // Where it goes is closed all the same, as for the worst that it may come from.
+            if let Some(to) = *to {
+                self.receive(entry, to, tag, false, true);
+            }
+            return Err(No::new(Rule::Place, "it does not say which room it left"));
+        };
+        let thing = Thing {
+            tag: tag.trim().to_owned(),
+            number: entry.number,
+            left: entry.happened,
+            from,
+            to: *to,
+            zones: zones.clone(),
+            from_clear: self.state(from) == State::Clear,
+            wet: self.is_wet(from, zones),
+            arrived: None,
+        };
+        let (clear, wet) = (thing.from_clear, thing.wet);
+        let things = Arc::make_mut(&mut self.things);
+        things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
+        things.push(thing);
+        if wet {
+            self.note_exception(entry.number, Some(from), format!("{tag} left the room before it was found dry"));
+        }
+        if let Some(to) = to.filter(|to| *to != from) {
+            self.receive(entry, to, tag, clear, wet);
+        }
+        Ok(())
+    }
+
+    pub(super) fn thing_arrived(&mut self, entry: &Entry) {
+        let Body::ThingArrived { thing: tag, from, wet } = &entry.body else { return };
+        // By its tag the thing brings along what nobody said of it.
+        let known = self.thing(tag).filter(|thing| thing.arrived.is_none()).cloned();
+        let from = from.or(known.as_ref().map(|thing| thing.from));
+        let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
+        let clear = from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
+        let still_wet = known.as_ref().is_some_and(|thing| thing.wet && self.is_wet(thing.from, &thing.zones));
+        // What comes out of a wet room is wet until somebody has felt it, whatever was said of it.
+        let from_wet = from.is_some_and(|room| self.state(room) == State::TreatedWet);
+        let wet = *wet != Known::No || from_wet || still_wet;
+        let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
+        for code in &rooms {
+            self.receive(entry, *code, tag, clear, wet);
+        }
+        if let (Some(known), Some(here)) = (known, rooms.first()) {
+            let things = Arc::make_mut(&mut self.things).iter_mut().filter(|thing| thing.number == known.number);
+            things.for_each(|thing| thing.arrived = Some((entry.number, *here, entry.happened)));
+        }
+    }
+
+    /// Closes the room that a thing comes to: it is inspected, and what is wet is felt there under the thing's own tag.
+    fn receive(&mut self, entry: &Entry, code: Code, tag: &str, clear: bool, wet: bool) {
+        if self.facility().room(code).is_none() {
+            return;
+        }
+        let cause = if clear { Cause::Received } else { Cause::Suspicion { physical: false } };
+        let room = self.room_mut(code);
+        room.newest = room.newest.max(entry.number);
+        room.close(closer(entry, cause, vec![Need::Inspected]));
+        if wet {
+            let zone = Zone { bed: None, part: Code::new(tag).unwrap_or(code) };
+            room.close(closer(entry, Cause::Damp, vec![Need::Dry(zone)]));
+        }
+    }
+
+    /// Whether any of these zones was sprayed and not found dry; of none named, whether the room is wet at all.
+    fn is_wet(&self, code: Code, zones: &[Zone]) -> bool {
+        let waits = |room: &Room| {
+            let evidence = room.evidence();
+            let mut open = evidence.iter().filter(|it| it.met_by.is_none());
+            open.any(|it| matches!(it.need, Need::Dry(zone) if zones.contains(&zone)) || it.need == Need::ZonesNamed)
+        };
+        match zones.is_empty() {
+            true => self.state(code) == State::TreatedWet,
+            false => self.room(code).is_some_and(waits),
+        }
+    }
+
+    /// Takes back a journey. Says whether there was one of that number.
+    pub(super) fn void_thing(&mut self, target: Number) -> bool {
+        let is_it =
+            |thing: &Thing| thing.number == target || thing.arrived.is_some_and(|(number, ..)| number == target);
+        if !self.things.iter().any(is_it) {
+            return false;
+        }
+        let things = Arc::make_mut(&mut self.things);
+        things.retain(|thing| thing.number != target);
+        things.iter_mut().filter(|thing| is_it(thing)).for_each(|thing| thing.arrived = None);
+        true
+    }
+}

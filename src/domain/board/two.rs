@@ -1,0 +1,220 @@
+//! What two people sign: the second one's own findings, given before the first one signs and without the first one's answers.
+//!
+//! The second person is no name that the first one types. It is an entry of that person's own: what was felt and seen in
+//! the room, or what a damaged entry said. What differs closes; what agrees is what the first one's signature rests on.
+
+use std::sync::Arc;
+
+use super::apply::{No, Reading, closer};
+use super::closing::{add_made_on, with_dry};
+use super::room::{Cause, Room, Signature, SignatureKind};
+use super::{Board, EverywhereClosed};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Feel, Number};
+use crate::domain::facility::Zone;
+use crate::domain::need::Need;
+use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
+
+/// What somebody said of a damaged entry as the second of two.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) struct SecondAttest {
+    pub(super) number: Number,
+    line: Number,
+    through: Number,
+    by: Code,
+}
+
+impl Board {
+    /// Whether the policy wants two people for a return, and the second has not found the room as it should be since
+    /// anything changed in it.
+    pub fn lacks_second_check(&self, room: Code) -> bool {
+        self.policy().is_on(Setting::SecondSignature) && self.room(room).is_some_and(|it| it.second_check().is_none())
+    }
+
+    /// What a second person would check in this room, zone by zone and bed by bed.
+    pub fn to_check_again(&self, room: Code) -> (Vec<Zone>, Vec<Code>) {
+        let (mut zones, mut beds) = (vec![], vec![]);
+        for need in self.room(room).into_iter().flat_map(Room::returnable).flat_map(|closer| closer.needs.iter()) {
+            match need {
+                Need::Dry(zone) if !zones.contains(zone) => zones.push(*zone),
+                Need::Made(bed) if !beds.contains(bed) => beds.push(*bed),
+                _ => {}
+            }
+        }
+        (zones, beds)
+    }
+
+    /// What was damp, or not made, closes whoever noted it. All dry and made is kept for the lead's signature.
+    pub(super) fn second_check(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        let entry = reading.entry;
+        let Body::SecondChecked { zones, made, not_made, .. } = &entry.body else { return Ok(()) };
+        let damp: Vec<Zone> = zones.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| *zone).collect();
+        if !damp.is_empty() || !not_made.is_empty() {
+            for plan in self.plans(entry) {
+                let mut closing = with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
+                add_made_on(&mut closing, &plan);
+                for bed in not_made.iter().filter(|bed| plan.has_bed(**bed)) {
+                    if !closing.needs.contains(&Need::Made(*bed)) {
+                        closing.needs.push(Need::Made(*bed));
+                    }
+                }
+                if !closing.needs.is_empty() {
+                    self.room_mut(plan.code).close(closing);
+                }
+            }
+            return Ok(());
+        }
+        self.signature_counts(reading)?;
+        let mut refused = None;
+        for code in self.rooms_of(&entry.place) {
+            match self.second_check_of(code, entry.noted_by, zones, made) {
+                Ok(rests_on) => {
+                    let kind = SignatureKind::SecondChecked { by: entry.noted_by };
+                    let signature = Signature { number: entry.number, kind, settles: vec![], rests_on, stands: true };
+                    self.room_mut(code).sign(signature);
+                }
+                Err(no) => refused = refused.or(Some(no)),
+            }
+        }
+        refused.map_or(Ok(()), Err)
+    }
+
+    /// What the second person's check rests on; or what it lacks.
+    fn second_check_of(&self, code: Code, by: Code, zones: &[(Zone, Feel)], made: &[Code]) -> Result<Vec<Number>, No> {
+        let nothing = Room::default();
+        let room = self.room(code).unwrap_or(&nothing);
+        if room.returnable().next().is_none() {
+            return Err(No::new(Rule::NothingToReturn, format!("room {code} was neither prepared nor treated")));
+        }
+        let (missing, rests_on) = room.return_lacks();
+        if !missing.is_empty() {
+            let text = "the second check comes last, just before the lead signs; still missing".to_owned();
+            return Err(No { rule: Rule::ReturnSigned, text, missing });
+        }
+        if room.hands_behind_return().contains(&by) {
+            let text = "you noted some of what is checked here: the second check is for somebody else";
+            return Err(No::new(Rule::SecondSignature, text));
+        }
+        let (all_zones, all_beds) = self.to_check_again(code);
+        let zones_left = all_zones.iter().filter(|zone| zones.iter().all(|(felt, _)| felt != *zone));
+        let beds_left = all_beds.iter().filter(|bed| !made.contains(bed));
+        let left: Vec<String> =
+            zones_left.map(ToString::to_string).chain(beds_left.map(|bed| format!("bed {bed}"))).collect();
+        if !left.is_empty() {
+            let text = format!("the second check leaves out {}: say each by itself", left.join(", "));
+            return Err(No::new(Rule::SecondSignature, text));
+        }
+        Ok(rests_on)
+    }
+
+    /// Who checked the room as the second person, for a return that this person signs.
+    pub(super) fn second_for_return(&self, code: Code, first: Code) -> Result<Option<Number>, No> {
+        if !self.policy().is_on(Setting::SecondSignature) {
+            return Ok(None);
+        }
+        match self.room(code).and_then(Room::second_check) {
+            Some((_, by)) if by == first => {
+                let text = "you checked it as the second person: another lead signs";
+                Err(No::new(Rule::SecondSignature, text))
+            }
+            Some((number, _)) => Ok(Some(number)),
+            None => {
+                let text = "a second person checks the room first, by hand and without the first one's answers";
+                Err(No::new(Rule::SecondSignature, text))
+            }
+        }
+    }
+
+    /// Whether the entry that nobody can read is more than one room's, so that two people say what it was.
+    pub fn is_attested_by_two(&self, line: Number) -> bool {
+        self.everywhere().any(|closed| closed.number == line) || self.damaged_by(line).len() > 1
+    }
+
+    /// Who said first, as the second of two, what this entry was. None: nobody did yet.
+    pub fn second_attest(&self, line: Number) -> Option<Code> {
+        self.second_attests.iter().rev().find(|it| it.line == line).map(|it| it.by)
+    }
+
+    /// The rooms that this entry closes for its damage.
+    pub(super) fn damaged_by(&self, line: Number) -> Vec<Code> {
+        let of_line = |c: &super::Closer| c.number == line && matches!(c.cause, Cause::Damage { .. });
+        self.rooms().filter(|(_, room)| room.unsettled().any(of_line)).map(|(code, _)| code).collect()
+    }
+
+    /// Kept for the first one's signature; settles nothing.
+    pub(super) fn attest_second(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        self.signature_counts(reading)?;
+        let entry = reading.entry;
+        let Body::SecondAttested { line, through, .. } = &entry.body else { return Ok(()) };
+        if !self.is_attested_by_two(*line) {
+            let text = match self.damaged_by(*line).is_empty() {
+                true => format!("entry {line} needs no attesting"),
+                false => format!("entry {line} is one room's: the lead or infection prevention attests it alone"),
+            };
+            return Err(No::new(Rule::Target, text));
+        }
+        let said =
+            SecondAttest { number: entry.number, line: *line, through: through.unwrap_or(*line), by: entry.noted_by };
+        Arc::make_mut(&mut self.second_attests).push(said);
+        Ok(())
+    }
+
+    /// Settles a damaged entry, in its room or for the whole hospital. More than one room needs two people.
+    pub(super) fn attest(&mut self, reading: &Reading<'_>, line: Number, through: Number) -> Result<(), No> {
+        use crate::domain::entry::Place;
+        let entry = reading.entry;
+        let rooms = self.damaged_by(line);
+        let covers = |closed: &EverywhereClosed| closed.number == line && closed.through <= through;
+        if let Some(gap) = self.everywhere().find(|closed| closed.number == line && !covers(closed)) {
+            let text = format!("entries {line} to {} are missing: attest all of them", gap.through);
+            return Err(No::new(Rule::Target, text));
+        }
+        let everywhere = self.everywhere().any(covers);
+        if rooms.is_empty() && !everywhere {
+            return Err(No::new(Rule::Target, format!("entry {line} needs no attesting")));
+        }
+        let mut second = None;
+        if everywhere || rooms.len() > 1 {
+            let fits = |it: &&SecondAttest| it.line == line && it.through >= through && it.by != entry.noted_by;
+            let Some(found) = self.second_attests.iter().rev().find(fits) else {
+                let text = "a second person says first, in own words, what it was";
+                return Err(No::new(Rule::SecondSignature, text));
+            };
+            second = Some(found.number);
+        }
+        let covered = self.rooms_of(&entry.place);
+        let shown =
+            matches!(entry.place, Place::Hospital) || (!everywhere && rooms.iter().all(|r| covered.contains(r)));
+        if !shown {
+            return Err(No::new(Rule::Seen, "attest it for the whole place that it closes"));
+        }
+        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| covers(c)) {
+            closed.attested_by = Some(entry.number);
+            closed.seconded_by = second;
+        }
+        for code in rooms {
+            let kind = SignatureKind::Attested;
+            let rests_on = second.into_iter().collect();
+            let signature = Signature { number: entry.number, kind, settles: vec![line], rests_on, stands: true };
+            self.room_mut(code).sign(signature);
+        }
+        Ok(())
+    }
+
+    /// Takes back what the second of two said, and what rests on it. Says whether there was anything of that number.
+    pub(super) fn void_second_attest(&mut self, target: Number) -> bool {
+        let Some(at) = self.second_attests.iter().position(|it| it.number == target) else { return false };
+        Arc::make_mut(&mut self.second_attests).remove(at);
+        for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.seconded_by == Some(target)) {
+            (closed.attested_by, closed.seconded_by) = (None, None);
+        }
+        let codes: Vec<Code> = self.rooms.keys().copied().collect();
+        for code in codes {
+            if self.room(code).is_some_and(|room| room.rests_on(target)) {
+                self.room_mut(code).fell(target);
+            }
+        }
+        true
+    }
+}

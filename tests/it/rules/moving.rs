@@ -1,0 +1,107 @@
+//! Beds that are promised, and things that move from room to room.
+
+use chrono::TimeDelta;
+use dryhold::domain::board::{Earliest, State};
+use dryhold::domain::entry::{Body, Known, Number, Place, Sign};
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+fn promise(world: &World, bed: &str) -> (Place, Body) {
+    let room = world.board.facility().room_of_bed(code(bed)).unwrap().code;
+    (Place::room(room), Body::Promised { beds: vec![code(bed)], wanted: Some(world.now + TimeDelta::hours(3)) })
+}
+
+fn end_promise(bed: &str) -> (Place, Body) {
+    (Place::room(code("101")), Body::Promised { beds: vec![code(bed)], wanted: None })
+}
+
+fn left(tag: &str, from: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
+    let rooms = [from].into_iter().chain(to).map(code).collect();
+    (Place::Rooms(rooms), Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code) })
+}
+
+fn arrived(tag: &str, room: &str) -> (Place, Body) {
+    (Place::room(code(room)), Body::ThingArrived { thing: tag.to_owned(), from: None, wet: Known::No })
+}
+
+#[test]
+fn a_bed_is_promised_to_one_patient_and_the_promise_opens_nothing() {
+    let mut world = World::sprayed();
+    world.no("HK", promise(&world, "A"), Rule::Role);
+    world.ok("NURSE", promise(&world, "A"));
+    assert!(!world.is_open("A"));
+    world.no("NURSE", promise(&world, "A"), Rule::Promise);
+    world.no("NURSE", end_promise("B"), Rule::Promise);
+    world.ok("NURSE", end_promise("A"));
+    world.ok("NURSE", promise(&world, "A"));
+    // The patient came, to a bed that was closed: the promise is kept, and the exception is noted.
+    world.ok("NURSE", world.occupied("101", "A"));
+    assert!(world.board.room(code("101")).unwrap().beds[&code("A")].promised.is_none());
+    world.ok("NURSE", promise(&world, "B"));
+    let last = Number(world.entries.len() as u64);
+    world.ok("NURSE", world.void("101", last));
+    world.ok("NURSE", promise(&world, "B"));
+}
+
+#[test]
+fn the_earliest_time_is_the_labels_and_the_policys_and_unknown_where_nothing_gives_one() {
+    let mut world = World::sprayed();
+    let waits = |world: &World, bed: &str| world.board.earliest(code(bed), world.now);
+    // A bag that is out has no time of its own.
+    assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "bag BAG1".to_owned() });
+    world.ok("WASH", world.launder("101", "BAG1"));
+    // Sprayed until 09:10, 120 minutes on the label, then 30 for the check, 20 for what is left to treat, 15 to make ready.
+    assert_eq!(waits(&world, "A"), Earliest::NotBefore(world.at("12:15")));
+    assert_eq!(waits(&world, "C"), Earliest::Now);
+    world.ok("LEAD", (Place::room(code("101")), Body::OutOfService { reason: "a tap drips".to_owned() }));
+    assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "out of service: a tap drips".to_owned() });
+    let mut world = World::open();
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "its treatment".to_owned() });
+}
+
+#[test]
+fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_wetness() {
+    let mut world = World::sprayed();
+    assert!(world.is_open("D"));
+    world.no("HK", left("", "101", "chair", Some("201")), Rule::Receiving);
+    world.no("HK", left("W-1", "101", "chair", Some("101")), Rule::Place);
+    world.no("HK", left("W-1", "101", "nowhere", Some("201")), Rule::Place);
+    world.ok("HK", left("W-1", "101", "chair", Some("201")));
+    assert_eq!(world.state("201"), State::TreatedWet, "the chair is wet, and a live bug was in its room");
+    assert!(!world.is_open("D"));
+    assert!(world.exceptions().iter().any(|text| text.contains("W-1 left the room before it was found dry")));
+    world.no("HK", left("W-1", "101", "chair", Some("102")), Rule::Target);
+    // Its tag says where it came from and that it is wet, whatever is said of it.
+    world.ok("HK", arrived("W-1", "201"));
+    assert!(world.board.things_under_way().next().is_none());
+    assert_eq!(world.state("101"), State::TreatedWet, "its own room still asks for it");
+    world.to("11:30");
+    world.ok("HK", world.dry_check("201", "W-1", ""));
+    assert_eq!(
+        world.state("201"),
+        State::TreatedDry,
+        "what was wet here is returned by the lead, what is suspected is inspected"
+    );
+}
+
+#[test]
+fn a_thing_from_a_clear_room_asks_only_for_an_inspection() {
+    let mut world = World::open();
+    world.ok("HK", left("W-2", "101", "chair", None));
+    assert!(world.is_open("A") && world.is_open("D"), "nobody said where it goes");
+    world.ok("HK", arrived("W-2", "201"));
+    assert_eq!((world.state("201"), world.closed_by("D")), (State::Clear, vec![Rule::Receiving]));
+}
+
+#[test]
+fn a_journey_that_is_voided_is_taken_back_and_its_closing_needs_a_look() {
+    let mut world = World::sprayed();
+    world.ok("HK", left("W-1", "101", "chair", Some("201")));
+    let journey = Number(world.entries.len() as u64);
+    let void = Body::Voided { entry: journey, why: "it stayed".to_owned(), really_in: None };
+    world.ok("LEAD", (Place::Rooms(vec![code("101"), code("201")]), void));
+    assert!(world.board.things_under_way().next().is_none());
+    assert_eq!(world.closed_by("D"), [Rule::SecondLook]);
+}
