@@ -1,3 +1,9 @@
 //! Published methods, one a file, each with its citation first. They know nothing of rooms, entries or people.
+//!
+//! A number that a method was not made for is refused as [`OutOfRange`]; nothing here guesses beyond what was shown.
 
+pub mod air;
 pub mod laundry;
+mod range;
+
+pub use range::{OutOfRange, within};
