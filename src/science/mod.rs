@@ -3,6 +3,8 @@
 //! A number that a method was not made for is refused as [`OutOfRange`]; nothing here guesses beyond what was shown.
 
 pub mod air;
+pub mod drying;
+pub mod evaporation;
 pub mod laundry;
 mod range;
 
