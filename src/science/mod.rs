@@ -11,5 +11,6 @@ pub mod heat;
 pub mod laundry;
 pub mod mixing;
 mod range;
+pub mod trace;
 
 pub use range::{OutOfRange, within};
