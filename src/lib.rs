@@ -10,4 +10,5 @@ pub mod domain;
 pub mod ledger;
 pub mod science;
 pub mod setup;
+pub mod trace;
 pub mod tui;
