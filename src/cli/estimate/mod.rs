@@ -3,7 +3,10 @@
 //! It reads no ledger and writes nothing. An estimate never permits anything, and says so each time.
 
 mod air;
+mod drying;
+mod laundry;
 mod options;
+mod short;
 
 use anyhow::Context as _;
 use clap::ArgMatches;
@@ -43,6 +46,12 @@ pub(super) fn estimate(own: &ArgMatches) -> Result<u8, Stop> {
     };
     let text = match name {
         "air" => told(name, own, &air::air(own)?)?,
+        "drying" => told(name, own, &drying::drying(own)?)?,
+        "laundry" => told(name, own, &laundry::laundry(own)?)?,
+        "heat" => told(name, own, &short::heat(own)?)?,
+        "eggs" => told(name, own, &short::eggs(own)?)?,
+        "clearance" => told(name, own, &short::clearance(own)?)?,
+        "mix" => told(name, own, &short::mix(own)?)?,
         other => return Err(Stop::Usage(format!("there is no estimate {other}"))),
     };
     print(&text)

@@ -1,6 +1,9 @@
 //! `estimate` by its command line: the published numbers under the promised names, and a sentence for what cannot be.
 
 mod air;
+mod drying;
+mod laundry;
+mod short;
 
 use serde_json::Value;
 
