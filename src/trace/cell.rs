@@ -1,13 +1,12 @@
 //! Cells: numbers with a point or a comma, and times in three ways.
 
-use chrono::{DateTime, NaiveDateTime};
+use chrono::{DateTime, Datelike as _, NaiveDate};
 
 use super::{TraceFault, fault, quoted};
 
 const DAY: f64 = 86_400.0;
 /// A clock that goes back by nearly a day has passed midnight, if so little lies between.
 const PAST_MIDNIGHT: f64 = 3600.0;
-const DATE_TIMES: [&str; 4] = ["%Y-%m-%d %H:%M:%S%.f", "%Y-%m-%dT%H:%M:%S%.f", "%Y-%m-%d %H:%M", "%Y-%m-%dT%H:%M"];
 
 /// A finite number. A comma is decimal only where it does not divide columns.
 pub(super) fn number(cell: &str, decimal_comma: bool) -> Option<f64> {
@@ -95,11 +94,23 @@ fn time_of_day(cell: &str) -> Option<f64> {
     parts.next().is_none().then_some(hours * 3600.0 + minutes * 60.0 + seconds)
 }
 
+/// `2026-03-02 14:05:30`, with a `T` between, or with a zone as RFC 3339 has it.
 fn date_time(cell: &str) -> Option<f64> {
-    let seconds = |milliseconds: i64| milliseconds as f64 / 1000.0;
-    if let Ok(time) = DateTime::parse_from_rfc3339(cell) {
-        return Some(seconds(time.timestamp_millis()));
-    }
-    let found = DATE_TIMES.iter().find_map(|way| NaiveDateTime::parse_from_str(cell, way).ok())?;
-    Some(seconds(found.and_utc().timestamp_millis()))
+    local(cell).or_else(|| {
+        let time = DateTime::parse_from_rfc3339(cell).ok()?;
+        Some(time.timestamp_millis() as f64 / 1000.0)
+    })
+}
+
+/// By hand: a day of a reading a second is read in a tenth of one.
+fn local(cell: &str) -> Option<f64> {
+    let (date, time) = cell.split_once([' ', 'T'])?;
+    let mut parts = date.splitn(3, '-');
+    let mut digits = |length: usize| {
+        let part = parts.next().filter(|it| it.len() == length && it.bytes().all(|b| b.is_ascii_digit()))?;
+        part.parse::<u32>().ok()
+    };
+    let (year, month, day) = (digits(4)?, digits(2)?, digits(2)?);
+    let date = NaiveDate::from_ymd_opt(i32::try_from(year).ok()?, month, day)?;
+    Some(f64::from(date.num_days_from_ce()) * DAY + time_of_day(time)?)
 }

@@ -10,6 +10,7 @@ use crate::cli::Stop;
 use crate::science::air::{self, Air};
 use crate::science::drying::{self, Drying, HEAVY_ML_PER_M2, Room, Surface};
 use crate::science::evaporation::{self, H_C_FAN, H_C_STILL, H_C_VENTILATED, U_SUB_BOARD, U_SUB_MASSIVE, U_SUB_SOFT};
+use crate::science::within;
 
 /// Leakage alone. Assumption.
 const CHANGES_OFF: f64 = 0.2;
@@ -30,6 +31,8 @@ pub(super) struct Answer {
     fast_hours: Option<f64>,
     likely_hours: Option<f64>,
     slow_hours: Option<f64>,
+    /// The label's own minimum, or the likely time if that is later. An estimate never shortens a label.
+    first_check_hours: Option<f64>,
     limited_by: &'static str,
     capacity_litres: Option<f64>,
     p_inf_pa: f64,
@@ -65,8 +68,15 @@ pub(super) fn drying(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
         warnings.push("the air that is brought in wets this room: opening a window is wrong today".to_owned());
     }
     warnings.push("never measured in a sprayed, furnished room; look and touch".to_owned());
-    let lines = lines(&drying, &surfaces);
     let band = drying.band();
+    let label = typed(own, "label-minutes")?.map(|it| within("--label-minutes", it, (0.0, 43_200.0), " min"));
+    let label_hours = label.transpose().map_err(outside)?.map(|minutes| minutes / 60.0);
+    if label_hours.is_none() {
+        assumed
+            .push("no minimum on the label; if it has one, the first check waits for it (--label-minutes)".to_owned());
+    }
+    let first_check_hours = band.map(|it| it.likely.max(label_hours.unwrap_or_default()));
+    let lines = lines(&drying, &surfaces, first_check_hours);
     let answer = Answer {
         temp_c: room.air.celsius(),
         relative_humidity: room.air.relative_humidity(),
@@ -79,6 +89,7 @@ pub(super) fn drying(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
         fast_hours: band.map(|it| it.fast),
         likely_hours: band.map(|it| it.likely),
         slow_hours: band.map(|it| it.slow),
+        first_check_hours,
         limited_by: drying.limited_by.word(),
         capacity_litres: drying.capacity_litres,
         p_inf_pa: drying.p_inf_pa,
@@ -100,11 +111,14 @@ fn row(of: &Surface, dries: &drying::Dries) -> SurfaceRow {
     }
 }
 
-fn lines(drying: &Drying, surfaces: &[Surface]) -> Vec<String> {
+fn lines(drying: &Drying, surfaces: &[Surface], first_check_hours: Option<f64>) -> Vec<String> {
     let mut lines = match (drying.band(), drying.never) {
         (Some(band), _) => vec![format!(
             "Dry after about {:.2} h; from {:.2} h (earliest plausible) to {:.2} h (last patch). First useful check: {:.2} h",
-            band.likely, band.fast, band.slow, band.likely
+            band.likely,
+            band.fast,
+            band.slow,
+            first_check_hours.unwrap_or(band.slow)
         )],
         (None, Some(never)) => {
             vec![format!("It will not dry like this: {never}."), format!("What would help: {}.", never.helps())]
@@ -199,8 +213,8 @@ fn surface(text: &str) -> Result<Surface, Stop> {
 }
 
 fn by_litres(own: &ArgMatches, litres: f64, area_m2: f64, assumed: &mut Vec<String>) -> Result<Surface, Stop> {
-    let area = crate::science::within("--area-m2", area_m2, (0.01, 100_000.0), " m²").map_err(outside)?;
-    let litres = crate::science::within("--litres", litres, (0.001, 1000.0), " L").map_err(outside)?;
+    let area = within("--area-m2", area_m2, (0.01, 100_000.0), " m²").map_err(outside)?;
+    let litres = within("--litres", litres, (0.001, 1000.0), " L").map_err(outside)?;
     let (h_c, words) = match ventilation(own) {
         "off" => (H_C_STILL, "still air"),
         "fan" => (H_C_FAN, "a fan aimed at the surface"),

@@ -38,6 +38,7 @@ fn drying() -> Command {
             .action(ArgAction::Append),
         number("litres", "LITRES", "What was sprayed, with --area-m2 in place of --surface"),
         number("area-m2", "M2", "On what area"),
+        number("label-minutes", "MINUTES", "The label's own minimum, which the first check waits for"),
         choice("ventilation", &["on", "off", "fan"], "Ventilation, where --air-changes does not say"),
         choice("surface-class", &["massive", "board", "soft"], "What the area is made of"),
     ])

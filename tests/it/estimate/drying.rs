@@ -65,6 +65,12 @@ fn litres_and_area_are_enough_and_all_else_is_listed_as_assumed() {
 }
 
 #[test]
+fn the_label_is_never_shortened() {
+    close(&ask("drying --litres 1 --area-m2 25 --label-minutes 240")["first_check_hours"], 4.0, 1e-9);
+    close(&ask("drying --litres 1 --area-m2 25 --label-minutes 30")["first_check_hours"], 1.2332, 1.5e-4);
+}
+
+#[test]
 fn rooms_and_sprays_that_cannot_be_are_refused_in_one_sentence() {
     refuses(&format!("{W1} --surface 0,40,3,5"), &["surface area", "0 m²"]);
     refuses(&format!("{W1} --surface 25,0,3,5"), &["water on a surface"]);

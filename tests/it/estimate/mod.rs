@@ -3,6 +3,7 @@
 mod air;
 mod drying;
 mod laundry;
+mod shape;
 mod short;
 
 use serde_json::Value;
