@@ -231,7 +231,7 @@ pub fn dry(room: &Room, surfaces: &[Surface]) -> Result<Drying, OutOfRange> {
     within("number of surfaces", surfaces.len() as f64, (1.0, 1000.0), "")?;
     let n = within("air changes", room.air_changes_per_hour, (0.0, 10_000.0), " per hour")? / SECONDS;
     let volume = within("room volume", room.volume_m3, (1.0, 100_000.0), " m³")?;
-    // m³ into which each kg of vapour adds one pascal, as Pa per kg.
+    // By how much one kilogram of vapour raises the pressure of it in this room.
     let pa_per_kg = VAPOUR_GAS_CONSTANT * (room.air.celsius() + ZERO_CELSIUS) / volume;
     let mut wet = vec![];
     for (at, surface) in surfaces.iter().enumerate() {
