@@ -1,6 +1,6 @@
 //! Dryhold: a room-turnover board for hospitals that find and treat bed bugs.
 //!
-//! Imports point one way: `tui` and `cli` use `desk`, which uses `ledger` and `setup`, which use `domain`, which uses
+//! Imports point one way: `tui` and `cli` use `desk`, which uses `ledger`, `setup` and `trace`, which use `domain`, which uses
 //! `science`. Everything below `desk` that decides anything is pure.
 
 pub mod cli;
@@ -10,4 +10,5 @@ pub mod domain;
 pub mod ledger;
 pub mod science;
 pub mod setup;
+pub mod trace;
 pub mod tui;

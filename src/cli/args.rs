@@ -40,6 +40,7 @@ pub(super) fn command() -> Command {
         .subcommands(looking())
         .subcommand(note())
         .subcommands(keeping())
+        .subcommand(super::estimate::command())
         .subcommands(about())
 }
 

@@ -3,6 +3,7 @@
 //! Every command ends in one of five ways, which is the exit status.
 
 mod args;
+mod estimate;
 mod json;
 mod keep;
 mod note;
@@ -166,6 +167,7 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "restore" => keep::restore(&asked),
         "repair" => keep::repair(&asked),
         "check" => keep::check(&asked),
+        "estimate" => estimate::estimate(own),
         "rules" => {
             let settings = own.get_flag("settings");
             let desk = if settings { asked.desk().ok() } else { None };

@@ -6,18 +6,19 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each module with those that it may use. Whatever is not named here does not exist.
-const MAY_USE: [(&str, &[&str]); 11] = [
+const MAY_USE: [(&str, &[&str]); 12] = [
     ("science", &[]),
     ("domain", &["science"]),
     ("plan", &["domain", "science"]),
     ("ledger", &["domain", "science", "plan"]),
     ("setup", &["domain", "science", "plan"]),
+    ("trace", &["domain", "science"]),
     ("export", &["domain", "science", "plan"]),
-    ("desk", &["ledger", "setup", "export", "plan", "domain", "science"]),
+    ("desk", &["ledger", "setup", "trace", "export", "plan", "domain", "science"]),
     ("demo", &["ledger", "setup", "plan", "domain", "science"]),
-    ("tui", &["desk", "demo", "ledger", "setup", "export", "plan", "domain", "science"]),
-    ("cli", &["desk", "demo", "ledger", "setup", "export", "plan", "domain", "science"]),
-    ("main", &["tui", "cli", "desk", "demo", "ledger", "setup", "export", "plan", "domain", "science"]),
+    ("tui", &["desk", "demo", "ledger", "setup", "trace", "export", "plan", "domain", "science"]),
+    ("cli", &["desk", "demo", "ledger", "setup", "trace", "export", "plan", "domain", "science"]),
+    ("main", &["tui", "cli", "desk", "demo", "ledger", "setup", "trace", "export", "plan", "domain", "science"]),
 ];
 
 /// What a name may stand in, by the module that owns it.

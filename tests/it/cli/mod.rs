@@ -3,4 +3,4 @@
 mod bad_input;
 mod job;
 pub(crate) mod program;
-mod shape;
+pub(crate) mod shape;

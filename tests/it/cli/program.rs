@@ -48,7 +48,7 @@ pub(crate) struct Ended {
 
 impl Program {
     /// A folder without a ledger.
-    pub(super) fn new() -> Self {
+    pub(crate) fn new() -> Self {
         Self::with_rooms(ROOMS)
     }
 
@@ -190,7 +190,7 @@ impl Ended {
 
     /// Ended with this status and said each of these on standard error.
     #[track_caller]
-    pub(super) fn fails(self, status: i32, says: &[&str]) -> String {
+    pub(crate) fn fails(self, status: i32, says: &[&str]) -> String {
         assert_eq!(self.status, Some(status), "{self}");
         for text in says {
             assert!(self.err.contains(text), "“{text}” was not said\n{self}");

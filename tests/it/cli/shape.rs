@@ -9,7 +9,7 @@ use super::program::{Program, rows};
 
 /// Paths of all fields: `beds[].blockers[].rule`. A bed or task within a room has the paths of any bed or task, and a room's
 /// page those of any room, so that the page names each once.
-fn paths(value: &Value, at: &str, into: &mut BTreeSet<String>) {
+pub(crate) fn paths(value: &Value, at: &str, into: &mut BTreeSet<String>) {
     match value {
         Value::Object(fields) => {
             for (name, inside) in fields {

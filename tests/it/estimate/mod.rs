@@ -1,0 +1,35 @@
+//! `estimate` by its command line: the published numbers under the promised names, and a sentence for what cannot be.
+
+mod air;
+mod drying;
+mod laundry;
+mod shape;
+mod short;
+
+use serde_json::Value;
+
+use super::cli::program::Program;
+
+/// Asks in a folder without a ledger: no estimate needs one, and none makes one.
+#[track_caller]
+fn ask(words: &str) -> Value {
+    let it = Program::new();
+    let answer = it.json(&format!("estimate {words}"));
+    assert!(!it.path("ledger.ron").exists(), "{words} made a ledger");
+    assert!(answer["meaning"].as_str().is_some_and(|it| it.contains("permits nothing")), "{answer}");
+    assert!(!answer["sources"].as_array().expect("sources").is_empty(), "{answer}");
+    answer
+}
+
+/// What is refused, in one sentence that says what and where.
+#[track_caller]
+fn refuses(words: &str, says: &[&str]) {
+    let said = Program::new().run(&format!("estimate {words}"), &[]).fails(2, says);
+    assert_eq!(said.trim_end().lines().count(), 1, "{words}: {said}");
+}
+
+#[track_caller]
+fn close(found: &Value, wanted: f64, relative: f64) {
+    let number = found.as_f64().unwrap_or_else(|| panic!("{found} is no number"));
+    assert!((number - wanted).abs() <= relative * wanted.abs(), "{number} is not {wanted}");
+}
