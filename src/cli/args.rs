@@ -36,7 +36,9 @@ pub(super) fn command() -> Command {
                 .help("The screens' colours: none, the 16 of every terminal, or more for a light or dark background")
                 .global(true),
             flag("ascii", "Draw the screens with ASCII alone").global(true),
-        ])
+            flag("plain", "Draw nothing: a line at a time, for screen readers and plain terminals").global(true),
+        ]
+        .map(|argument| argument.help_heading("On every command")))
         .subcommands(looking())
         .subcommand(note())
         .subcommands(keeping())
@@ -79,6 +81,10 @@ fn looking() -> Vec<Command> {
             .args([json(), ward()]),
         Command::new("wall")
             .about("A page for a screen on the wall: counts, rooms not to enter, open beds, what waits longest"),
+        Command::new("lines").about(
+            "The board a line at a time, for screen readers and plain terminals: whatever the screens do, by questions",
+        ),
+        Command::new("exceptions").about("What happened against the rules, noted without blame, newest first"),
         Command::new("shift").about(
             "What a shift asks first: what changed, what is carried over, who may sign now (--as: in your order)",
         ),

@@ -153,6 +153,9 @@ pub(super) struct EvidenceRow {
     pub met_by: Option<u64>,
     /// Met by what may stand in its place.
     pub instead: bool,
+    /// The need in words once it is met, for the text alone.
+    #[serde(skip)]
+    pub when_met: String,
 }
 
 #[derive(Serialize)]
@@ -335,6 +338,7 @@ fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
 fn evidence_row(it: &Evidence) -> EvidenceRow {
     EvidenceRow {
         need: it.need.to_string(),
+        when_met: it.need.when_met(),
         rule: it.need.rule().code(),
         verb: it.need.verb(),
         cause: it.cause.0,

@@ -6,6 +6,7 @@ mod args;
 mod estimate;
 mod json;
 mod keep;
+mod lines;
 mod note;
 mod records;
 mod rules;
@@ -156,6 +157,12 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "demo" => start::demo(&asked),
         "beds" | "rooms" | "tasks" | "room" => look(&asked, name),
         "wall" => start::wall(&asked),
+        "lines" => lines::lines(&asked, asked.desk()?),
+        "exceptions" => {
+            let desk = asked.desk()?;
+            print(&show::exceptions(&view_of(&desk)))?;
+            Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+        }
         "shift" => {
             let desk = asked.desk()?;
             let person = asked.matches.get_one::<String>("as").map(|_| asked.person()).transpose()?;
@@ -285,8 +292,13 @@ fn terminal_name() -> String {
     named.unwrap_or_else(|| rustix::system::uname().nodename().to_string_lossy().into_owned())
 }
 
-/// Whether a person sits at a terminal that can be drawn on.
+/// Whether a person sits at a terminal.
+fn is_typed() -> bool {
+    io::stdout().is_terminal() && io::stdin().is_terminal()
+}
+
+/// Whether that can be drawn on.
 fn can_draw() -> bool {
     let dumb = std::env::var_os("TERM").is_none_or(|term| term.is_empty() || term == "dumb");
-    io::stdout().is_terminal() && io::stdin().is_terminal() && !dumb
+    is_typed() && !dumb
 }

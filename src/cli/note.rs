@@ -96,7 +96,7 @@ fn misread(mv: &Move, errors: &[FieldError]) -> Stop {
     ))
 }
 
-fn sign_in(desk: &mut Desk, person: Code, secrets: &mut secret::Secrets) -> Result<(), Stop> {
+pub(super) fn sign_in(desk: &mut Desk, person: Code, secrets: &mut secret::Secrets) -> Result<(), Stop> {
     let pin = match desk.wants_pin(person) {
         true => Some(secrets.ask(&format!("PIN of {person}: "))?),
         false => None,
@@ -134,7 +134,7 @@ fn finish(desk: &mut Desk, command: &Command, person: Code) -> Result<u8, Stop> 
 }
 
 /// What was noted, what to know of it, and how its rooms stand now.
-fn said(desk: &Desk, entry: &Entry) -> String {
+pub(super) fn said(desk: &Desk, entry: &Entry) -> String {
     let board = desk.board();
     let mut out = format!("noted as entry {}: {}\n", entry.number, shown(&sentence(entry, board)));
     for remark in remarks(entry, board) {
@@ -152,7 +152,7 @@ fn said(desk: &Desk, entry: &Entry) -> String {
 }
 
 /// The rule, what is missing, and the command that makes it right.
-fn refused(desk: &Desk, refusal: &Refusal, command: &Command) -> String {
+pub(super) fn refused(desk: &Desk, refusal: &Refusal, command: &Command) -> String {
     let mut out = format!("refused ({}): {refusal}", refusal.rule());
     let mut missing: BTreeMap<Need, Vec<String>> = BTreeMap::new();
     for evidence in refusal.missing() {

@@ -5,7 +5,7 @@ use std::fmt::Write as _;
 use super::json::{self, MEANING};
 use super::text::{Table, clock, when};
 use super::view::View;
-use crate::domain::board::{Blocker, Task};
+use crate::domain::board::{Blocker, State, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::facility::RoomPlan;
@@ -63,6 +63,52 @@ fn why(blocker: &Blocker) -> String {
         several => format!(" (entries {})", several.join(", ")),
     };
     format!("{}: {}{resting}", blocker.rule, blocker.text)
+}
+
+/// What happened against the rules, newest first: kept for ever, without blame.
+pub(super) fn exceptions(view: &View<'_>) -> String {
+    let zone = view.board.facility().time_zone;
+    let mut out = head(view);
+    let exceptions = view.board.exceptions();
+    let _ = writeln!(out, "\n{} exceptions, noted without blame, newest first", exceptions.len());
+    for it in exceptions.iter().rev() {
+        let entry = view.entries.iter().rev().find(|entry| entry.number == it.number);
+        let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
+        let by = entry.map(|entry| format!(", noted by {}", entry.noted_by)).unwrap_or_default();
+        let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());
+        let _ = writeln!(out, "{place}: {}; {when}{by}, entry {}", shown(&it.text), it.number);
+    }
+    out
+}
+
+/// The page for a wall, as lines: counts, rooms not to enter, open beds, what waits longest.
+pub(super) fn wall(view: &View<'_>) -> String {
+    let (board, facility) = (view.board, view.board.facility());
+    let mut out = head(view);
+    let rooms: Vec<&RoomPlan> = facility.in_walking_order().collect();
+    for state in State::ALL {
+        let count = rooms.iter().filter(|plan| board.state(plan.code) == state).count();
+        let _ = writeln!(out, "{}: {count}", state.word());
+    }
+    let wet: Vec<String> = rooms
+        .iter()
+        .filter(|plan| board.state(plan.code) == State::TreatedWet)
+        .map(|plan| plan.code.to_string())
+        .collect();
+    let _ = writeln!(out, "DO NOT ENTER: {}", if wet.is_empty() { "no room".to_owned() } else { wet.join(", ") });
+    let beds = || rooms.iter().flat_map(|plan| plan.beds.iter().map(|bed| bed.code));
+    let open: Vec<String> =
+        beds().filter(|bed| board.admission(*bed, view.now).is_empty()).map(|bed| bed.to_string()).collect();
+    let _ = writeln!(out, "open beds ({MEANING}): {} of {}", open.len(), beds().count());
+    let _ = writeln!(out, "open: {}", if open.is_empty() { "no bed".to_owned() } else { open.join(", ") });
+    let late = board.tasks(view.now).into_iter().filter(|task| task.overdue && task.kind.holds_beds());
+    for task in late.take(15) {
+        let due = task.due.map(|due| when(due, view.now, facility.time_zone)).unwrap_or_default();
+        let _ = writeln!(out, "waits: {}, {}, {}, due {due}", task.room, task.need, task.role.title());
+    }
+    let newest = view.entries.last().map(|entry| when(entry.noted, view.now, facility.time_zone));
+    let _ = writeln!(out, "newest entry: {}", newest.unwrap_or_else(|| "none".to_owned()));
+    out
 }
 
 /// What a shift asks first, each question with its answers below.
@@ -189,7 +235,8 @@ fn evidence_table(room: &json::RoomView) -> Table {
     for it in &room.evidence {
         let instead = if it.instead { ", treated instead" } else { "" };
         let met = it.met_by.map_or("open".to_owned(), |number| format!("entry {number}{instead}"));
-        table_row(&mut table, [it.rule.to_owned(), format!("entry {}", it.cause), met, it.need.clone()]);
+        let words = if it.met_by.is_some() { it.when_met.clone() } else { it.need.clone() };
+        table_row(&mut table, [it.rule.to_owned(), format!("entry {}", it.cause), met, words]);
     }
     table
 }

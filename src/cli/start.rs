@@ -7,7 +7,7 @@ use std::path::PathBuf;
 use anyhow::{Context as _, anyhow};
 
 use super::keep::{self, Wanted};
-use super::{Asked, Screen, Stop, can_draw, print, show, terminal_name, view_of};
+use super::{Asked, Screen, Stop, can_draw, is_typed, lines, print, show, terminal_name, view_of};
 use crate::demo;
 use crate::desk::{Clock, Desk, Standing};
 use crate::domain::code::Code;
@@ -19,7 +19,7 @@ pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
     let path = asked.path()?;
     if !path.exists() {
         let missing = LedgerError::Missing { path };
-        return if can_draw() {
+        return if is_typed() {
             first_run(asked)
         } else {
             Err(Stop::Failed(anyhow!("{missing}, or look at `dryhold demo`")))
@@ -48,7 +48,7 @@ pub(super) fn demo(asked: &Asked<'_>) -> Result<u8, Stop> {
 }
 
 fn board(asked: &Asked<'_>, desk: Desk, wall: bool) -> Result<u8, Stop> {
-    if can_draw() {
+    if can_draw() && !asked.matches.get_flag("plain") {
         let person = match asked.matches.get_one::<String>("as") {
             Some(_) => Some(on_roster(&desk, asked.person()?)?),
             None => None,
@@ -57,7 +57,11 @@ fn board(asked: &Asked<'_>, desk: Desk, wall: bool) -> Result<u8, Stop> {
         (asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person, wall })?;
         return Ok(0);
     }
-    print(&show::overview(&view_of(&desk)))?;
+    if is_typed() && !wall {
+        return lines::lines(asked, desk);
+    }
+    let view = view_of(&desk);
+    print(&if wall { show::wall(&view) } else { show::overview(&view) })?;
     Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
 }
 

@@ -15,6 +15,7 @@ pub mod laundry;
 pub mod moves;
 pub mod need;
 pub mod odd;
+pub mod once_more;
 pub mod people;
 pub mod policy;
 pub mod record;

@@ -1,16 +1,13 @@
 //! A form's end: from its answers to a command, and what the desk's no leaves behind.
 
 use super::{Form, No, Outcome, Spot, Wanted};
-use crate::domain::board::State;
 use crate::domain::code::Code;
-use crate::domain::decide::{Command, Refusal, decide};
-use crate::domain::describe;
-use crate::domain::entry::{Body, CommandId, Number, Place, Time};
-use crate::domain::foresee::foresee;
+use crate::domain::decide::{Command, Refusal};
+use crate::domain::entry::{Body, CommandId};
 use crate::domain::laundry;
-use crate::domain::moves::{self, Answers, FieldError, MoveKind, Towards};
+use crate::domain::moves::{self, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
-use crate::domain::odd::odd;
+use crate::domain::once_more::once_more;
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 use crate::tui::ask::Ask;
@@ -105,9 +102,10 @@ impl Form {
         let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
             Ok((place, body)) if errors.is_empty() => {
-                let confirm = self.confirm(&answers, world).or_else(|| in_closed_bed(&body, world));
-                let confirm = confirm.or_else(|| in_a_wet_room(&place, &body, world));
-                let confirm = confirm.or_else(|| self.asked_once_more(&place, &body, happened, world));
+                let mut command = Command::new(CommandId(0), place.clone(), body.clone());
+                command.happened = happened;
+                let confirm =
+                    self.owner.and_then(|owner| once_more(world.board, world.entries, &command, owner, world.now));
                 let future_is_meant = self.future_is_meant;
                 Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
             }
@@ -117,20 +115,6 @@ impl Form {
                 Err(errors)
             }
         }
-    }
-
-    /// Of a setting: what stands in the book then, and which beds it closes. Of anything else: an answer that is likely a
-    /// slip of the pen.
-    fn asked_once_more(&self, place: &Place, body: &Body, happened: Option<Time>, world: &World<'_>) -> Option<String> {
-        let mut command = Command::new(CommandId(0), place.clone(), body.clone());
-        command.happened = happened;
-        // A refusal comes from the desk, and stands in the form.
-        let entry = decide(world.board, &command, self.owner?, world.now).ok()?;
-        if self.mv.kind != MoveKind::Setting {
-            return odd(&entry);
-        }
-        let what = shown(&describe::sentence(&entry, world.board));
-        Some(format!("Note it in the book? {what}. {}", foresee(world.board, &entry, world.now).words()))
     }
 
     /// Why the load as typed does not settle its bag; empty: it does. None: nothing was typed of it, or it cannot be read.
@@ -145,41 +129,6 @@ impl Form {
         let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
         let Body::Laundered { cycle, .. } = &body else { return None };
         Some(laundry::judge(cycle, laundry::criterion_of(world.board.policy()), true).failures())
-    }
-
-    /// What cannot be taken back is asked about once more, with the object and the effect.
-    fn confirm(&self, answers: &Answers, world: &World<'_>) -> Option<String> {
-        let number = |name: &str| answers.get(name).and_then(|text| text.parse::<u64>().ok()).map(Number);
-        match self.mv.verb {
-            "void" => {
-                let number = number("entry")?;
-                let entries = self.room.map(|room| (world.timeline)(room)).unwrap_or_default();
-                let what = entries.iter().find(|entry| entry.number == number);
-                let what = what
-                    .map_or(String::new(), |entry| format!(" ({})", shown(&describe::sentence(entry, world.board))));
-                Some(format!(
-                    "Void entry {number}{what}? It stays written, and counts no more. What stood on it falls. A void is \
-                     never voided; if the entry closed the room, a second person has to look before anything opens."
-                ))
-            }
-            // Nothing was filled in, and everything rests on it.
-            "ward-walk" => Some(format!(
-                "Sign that you walked ward {}, room by room, and that no spray, bag or finding there is unrecorded?",
-                shown(&self.target)
-            )),
-            "launder" => self.load_fails(world).filter(|failures| !failures.is_empty()).map(|failures| {
-                format!(
-                    "Note a load that does not settle bag {}? {}. It is kept as failed, and the bag stays out.",
-                    shown(&self.target),
-                    shown(&failures.join("; "))
-                )
-            }),
-            "attest" => Some(format!(
-                "Attest entry {}? What it closed stays closed only by what you have noted anew. An attest is not taken back.",
-                number("entry")?
-            )),
-            _ => None,
-        }
     }
 
     /// The desk said no. It stands in the form, with the moves that mend it.
@@ -237,40 +186,4 @@ impl Form {
             _ => "Enter asks these too. They may all be left open.".to_owned(),
         }
     }
-}
-
-/// Work in a room in which nobody should be.
-fn in_a_wet_room(place: &Place, body: &Body, world: &World<'_>) -> Option<String> {
-    if !matches!(body, Body::Vacuumed { .. } | Body::BedMade { .. }) {
-        return None;
-    }
-    let wet = |code: &Code| world.board.state(*code) == State::TreatedWet;
-    let room = world.board.rooms_of(place).into_iter().find(wet)?;
-    Some(format!(
-        "Room {room} is treated-wet: DO NOT ENTER. Note work that was done in it all the same? What has to come after drying \
-         does not count, and it is kept as an exception, without blame."
-    ))
-}
-
-/// A patient in a bed that is closed for more than its patient.
-fn in_closed_bed(body: &Body, world: &World<'_>) -> Option<String> {
-    let beds: Vec<Code> = match body {
-        Body::Occupied { beds } => beds.clone(),
-        Body::PatientOut { receiving_bed: Some(bed), .. } => vec![*bed],
-        Body::PatientOut { receiving: Some(room), .. } => {
-            let plan = world.board.facility().room(*room)?;
-            plan.beds.iter().map(|bed| bed.code).collect()
-        }
-        _ => return None,
-    };
-    let closed = |bed: &Code| {
-        let blockers = world.board.admission(*bed, world.now);
-        let other = blockers.into_iter().find(|blocker| blocker.rule != Rule::Occupancy)?;
-        Some(format!("Bed {bed}: {}", shown(&other.text)))
-    };
-    let why = beds.iter().find_map(closed)?;
-    Some(format!(
-        "Note a patient in a bed that is closed? {why}. It is kept as an exception, without blame. If the patient is not in \
-         it yet: take another bed."
-    ))
 }

@@ -2,5 +2,6 @@
 
 mod bad_input;
 mod job;
+mod lines;
 pub(crate) mod program;
 pub(crate) mod shape;

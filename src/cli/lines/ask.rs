@@ -1,0 +1,537 @@
+//! A move's questions, one at a time: answers by number or as typed, `?` explains, `back` and `stop` at any of them.
+//!
+//! Lists are walked item by item, in the order in which one walks the room, what is looked at first before the rest. Nothing
+//! is answered beforehand, and at the end everything is read back before it is noted.
+
+use super::Talk;
+use crate::cli::Stop;
+use crate::desk::Desk;
+use crate::domain::board::{Board, State};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Place, PrepStep, Sign, Time};
+use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::moves::{
+    self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, On, Towards, ZoneFilter,
+};
+use crate::domain::shown::shown;
+
+pub(super) struct Asking<'a> {
+    pub(super) desk: &'a Desk,
+    pub(super) talk: &'a mut Talk,
+    pub(super) person: Code,
+    pub(super) mv: &'static Move,
+    pub(super) target: String,
+}
+
+/// What was answered, ready to be noted.
+pub(super) struct Filled {
+    pub(super) place: Place,
+    pub(super) body: Body,
+    pub(super) happened: Option<Time>,
+    pub(super) done_by: Option<Code>,
+}
+
+/// An answer to one question.
+enum Reply {
+    Answer(Vec<String>),
+    /// Enter: as it stands.
+    Leave,
+    Back,
+    Stop,
+}
+
+/// One item of a list, as it is answered and as it is read out.
+struct Item {
+    value: String,
+    title: String,
+    group: String,
+}
+
+impl Asking<'_> {
+    /// Every question, until the answers make something that can be noted. None: stopped.
+    pub(super) fn all(&mut self, known: &[(String, String)]) -> Result<Option<Filled>, Stop> {
+        self.talk.say(&format!("{}. {}", self.mv.title, self.mv.about))?;
+        if self.mv.on.word().is_some() && self.target.is_empty() {
+            match self.talk.line(&format!("{}: ", self.mv.on.help()))? {
+                Some(target) if !target.is_empty() => self.target = target,
+                _ => return Ok(None),
+            }
+        }
+        let (board, now) = (self.desk.board(), self.desk.now());
+        // Whoever signs is shown what it rests on; the second of two is shown nothing that others found.
+        let is_blind = matches!(self.mv.verb, "second-check" | "second-attest");
+        if let (MoveKind::Signature, false, Some(room)) = (self.mv.kind, is_blind, self.room().map(|plan| plan.code)) {
+            for line in super::told::requirements(board, room) {
+                self.talk.say(&line)?;
+            }
+        }
+        let target = Code::new(&self.target).ok();
+        let mut answers = target.map(|target| moves::prefill(self.mv, target, board, now)).unwrap_or_default();
+        for (name, value) in known {
+            if self.mv.field(name).is_some() {
+                answers.set(name, [value.as_str()]);
+            }
+        }
+        if self.mv.field("began").is_some() {
+            answers.set("began", [moves::show_time_to_type(now, board.facility().time_zone)]);
+        }
+        let (mut happened, mut done_by) = (None, None);
+        let mut at = 0;
+        let mut more = None;
+        loop {
+            let Some(field) = self.mv.fields.get(at) else {
+                match self.end(&mut answers, &mut happened, &mut done_by)? {
+                    End::Filled(filled) => return Ok(Some(*filled)),
+                    End::Again(field) => at = field,
+                    End::Stop => return Ok(None),
+                }
+                continue;
+            };
+            if !self.is_asked(field, &answers) {
+                at += 1;
+                continue;
+            }
+            if field.asked.contains(&Asked::Seldom) && answers.get(field.name).is_none() {
+                let asks = match more {
+                    Some(asks) => asks,
+                    None => self.asks_more()?,
+                };
+                more = Some(asks);
+                if !asks {
+                    at += 1;
+                    continue;
+                }
+            }
+            match self.one(field, &answers)? {
+                Reply::Answer(values) => answers.set(field.name, values),
+                Reply::Leave => {}
+                Reply::Stop => return Ok(None),
+                Reply::Back => {
+                    let before =
+                        (0..at).rev().find(|at| self.mv.fields.get(*at).is_some_and(|it| self.is_asked(it, &answers)));
+                    at = before.unwrap_or(0);
+                    continue;
+                }
+            }
+            at += 1;
+        }
+    }
+
+    /// Few answer what is seldom asked: one question stands for all of it.
+    fn asks_more(&mut self) -> Result<bool, Stop> {
+        let seldom = self.mv.fields.iter().filter(|field| field.asked.contains(&Asked::Seldom));
+        let labels: Vec<&str> = seldom.map(|field| field.label).collect();
+        let prompt = format!("{} more: {}. y asks them, Enter leaves them out: ", labels.len(), labels.join(", "));
+        Ok(self.talk.line(&prompt)?.is_some_and(|typed| typed.eq_ignore_ascii_case("y")))
+    }
+
+    fn room(&self) -> Option<&RoomPlan> {
+        let facility = self.desk.board().facility();
+        let code = Code::new(&self.target).ok()?;
+        facility.room(code).or_else(|| facility.room_of_bed(code))
+    }
+
+    fn is_asked(&self, field: &Field, answers: &Answers) -> bool {
+        let board: &Board = self.desk.board();
+        let is_so = |it: Circumstance| match it {
+            Circumstance::SeveralBeds => self
+                .room()
+                .is_some_and(|plan| plan.beds.len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str())),
+            Circumstance::Monitoring => self.room().is_some_and(|plan| board.state(plan.code) == State::Monitoring),
+            Circumstance::BagUnknown => answers.get("room").is_some(),
+            Circumstance::OfSpray => {
+                let number = answers.get("entry").and_then(|text| text.parse().ok()).map(crate::domain::entry::Number);
+                let entry = number.and_then(|number| self.desk.entry(number));
+                entry.is_some_and(|entry| matches!(entry.body, Body::Sprayed { .. }))
+            }
+        };
+        field.asked.iter().all(|asked| asked.holds(answers, is_so))
+    }
+
+    fn one(&mut self, field: &'static Field, answers: &Answers) -> Result<Reply, Stop> {
+        let label = label(field);
+        match field.kind {
+            FieldKind::Words(words) => self.choice(field, &label, plain(words), answers),
+            FieldKind::Known => self.choice(field, &label, plain(&["yes", "no", "unknown"]), answers),
+            FieldKind::YesNo => self.choice(field, &label, plain(&["yes", "no"]), answers),
+            FieldKind::Product => {
+                let listed = self.desk.board().products().values().filter(|it| !it.withdrawn);
+                let listed = listed.map(|it| (it.code.to_string(), shown(&it.name)));
+                let items = listed.chain([("unlisted".to_owned(), "none of these".to_owned())]).collect();
+                self.choice(field, &label, items, answers)
+            }
+            FieldKind::Person | FieldKind::Oneself => {
+                let here = self.desk.board().people().values().filter(|person| !person.left);
+                let items = here.map(|it| (it.initials.to_string(), shown(&it.name))).collect();
+                self.choice(field, &label, items, answers)
+            }
+            FieldKind::Steps(words) => {
+                let title = |word: &str| PrepStep::from_word(word).map_or(word.to_owned(), |it| it.title().to_owned());
+                let items = words.iter().map(|word| item(word, title(word), "")).collect();
+                self.several(field, items)
+            }
+            FieldKind::Beds => {
+                let beds = self.room().map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
+                self.several(field, bed_items(beds))
+            }
+            FieldKind::Zones(filter) => {
+                let items = self.zones(filter);
+                self.several(field, items)
+            }
+            FieldKind::Feels => {
+                let items = self.zones(ZoneFilter::All);
+                self.each(field, items, &["dry", "damp"])
+            }
+            FieldKind::BedStates => {
+                let facility = self.desk.board().facility();
+                let ward = Code::new(&self.target).ok().and_then(|ward| facility.wards.get(&ward));
+                let rooms = ward.map(|ward| ward.rooms.clone()).unwrap_or_default();
+                let plans = rooms.iter().filter_map(|room| facility.room(*room));
+                let beds = plans.flat_map(|plan| plan.beds.iter().map(|bed| bed.code)).collect();
+                self.each(field, bed_items(beds), &["occupied", "empty"])
+            }
+            FieldKind::BedMakes => {
+                let beds = self.room().map(|plan| self.desk.board().to_check_again(plan.code).1).unwrap_or_default();
+                self.each(field, bed_items(beds), &["made", "not-made"])
+            }
+            FieldKind::Looks => self.looks(field),
+            FieldKind::Sightings => self.sightings(field),
+            _ => self.text(field, &label, answers),
+        }
+    }
+
+    /// In walking order, what is looked at first before the rest of its group.
+    fn zones(&self, filter: ZoneFilter) -> Vec<Item> {
+        let Some(plan) = self.room() else { return vec![] };
+        let mut zones = moves::zones_offered(self.mv, filter, plan.code, self.desk.board());
+        let bed_at =
+            |zone: &Zone| plan.beds.iter().position(|bed| Some(bed.code) == zone.bed).unwrap_or(plan.beds.len());
+        zones.sort_by_key(|zone| {
+            let it = plan.zone(*zone);
+            (it.is_none(), bed_at(zone), it.map(|it| it.group), it.is_some_and(|it| !it.critical))
+        });
+        let title = |zone: &Zone| {
+            let of = plan.zone(*zone);
+            let name = of.map_or_else(|| zone.to_string(), |it| shown(&it.name));
+            let bed = zone.bed.map(|bed| format!("bed {bed}, ")).unwrap_or_default();
+            let first = if of.is_some_and(|it| it.critical) { "; look here first" } else { "" };
+            format!("{bed}{name}{first}")
+        };
+        let group = |zone: &Zone| match zone.bed {
+            Some(bed) => format!("bed {bed}"),
+            None => plan.zone(*zone).map_or_else(String::new, |it| it.group.word().to_owned()),
+        };
+        zones.iter().map(|zone| item(&zone.to_string(), title(zone), &group(zone))).collect()
+    }
+
+    /// What every question takes: Enter, `?`, `back`, `stop`. None: something else was typed.
+    fn asked(&mut self, prompt: &str, help: &str) -> Result<Result<String, Reply>, Stop> {
+        loop {
+            let Some(typed) = self.talk.line(prompt)? else { return Ok(Err(Reply::Stop)) };
+            match typed.as_str() {
+                "?" => self.talk.say(help)?,
+                "" => return Ok(Err(Reply::Leave)),
+                "back" => return Ok(Err(Reply::Back)),
+                "stop" => return Ok(Err(Reply::Stop)),
+                _ => return Ok(Ok(typed)),
+            }
+        }
+    }
+
+    fn text(&mut self, field: &'static Field, label: &str, answers: &Answers) -> Result<Reply, Stop> {
+        let known = answers.all(field.name).join(", ");
+        let known = if known.is_empty() { known } else { format!(" [{}]", shown(&known)) };
+        Ok(match self.asked(&format!("{label}{known}: "), field.words())? {
+            Err(reply) => reply,
+            Ok(typed) if field.kind.is_list() => Reply::Answer(typed.split(',').map(str::to_owned).collect()),
+            Ok(typed) => Reply::Answer(vec![typed]),
+        })
+    }
+
+    fn choice(
+        &mut self,
+        field: &'static Field,
+        label: &str,
+        items: Vec<(String, String)>,
+        answers: &Answers,
+    ) -> Result<Reply, Stop> {
+        let numbered = |(at, (value, title)): (usize, &(String, String))| match value == title {
+            true => format!("{} {value}", at + 1),
+            false => format!("{} {value} {title}", at + 1),
+        };
+        let listed: Vec<String> = items.iter().enumerate().map(numbered).collect();
+        let known = answers.get(field.name).map(|it| format!(" [{}]", shown(it))).unwrap_or_default();
+        loop {
+            match self.asked(&format!("{label}. {}{known}: ", listed.join("; ")), field.words())? {
+                Err(reply) => return Ok(reply),
+                Ok(typed) => {
+                    let by_number = typed.parse::<usize>().ok().and_then(|at| items.get(at.checked_sub(1)?));
+                    let short = |(value, _): &&(String, String)| {
+                        value.eq_ignore_ascii_case(&typed)
+                            || (typed.len() == 1 && value.starts_with(&typed.to_lowercase()))
+                    };
+                    match by_number.or_else(|| items.iter().find(short)) {
+                        Some((value, _)) => return Ok(Reply::Answer(vec![value.clone()])),
+                        None => {
+                            self.talk.say(&format!("“{}” is none of them: type 1 to {}", shown(&typed), items.len()))?
+                        }
+                    }
+                }
+            }
+        }
+    }
+
+    /// Several of a numbered list, in the order in which they are named.
+    fn several(&mut self, field: &'static Field, items: Vec<Item>) -> Result<Reply, Stop> {
+        for (at, item) in items.iter().enumerate() {
+            self.talk.say(&format!("{}: {}", at + 1, item.title))?;
+        }
+        let prompt = format!("{}. Numbers with commas between, or none: ", label(field));
+        loop {
+            let typed = match self.asked(&prompt, field.words())? {
+                Err(reply) => return Ok(reply),
+                Ok(typed) => typed,
+            };
+            let mut chosen = vec![];
+            let mut wrong = None;
+            for word in typed.split(',').map(str::trim).filter(|word| !word.is_empty()) {
+                let by_number = word.parse::<usize>().ok();
+                match by_number.map(|at| at.checked_sub(1).and_then(|at| items.get(at))) {
+                    Some(Some(item)) => chosen.push(item.value.clone()),
+                    Some(None) => wrong = Some(word.to_owned()),
+                    None => chosen.push(word.to_owned()),
+                }
+            }
+            match wrong {
+                None => {
+                    self.talk.say(&format!("{} of {}", chosen.len(), items.len()))?;
+                    return Ok(Reply::Answer(chosen));
+                }
+                Some(word) => self.talk.say(&format!("there is no {}: type 1 to {}", shown(&word), items.len()))?,
+            }
+        }
+    }
+
+    /// Each item by itself, with one of these words.
+    fn each(&mut self, field: &'static Field, items: Vec<Item>, words: &[&str]) -> Result<Reply, Stop> {
+        let listed: Vec<String> = words.iter().enumerate().map(|(at, word)| format!("{} {word}", at + 1)).collect();
+        let mut said: Vec<Option<String>> = vec![None; items.len()];
+        let mut at = 0;
+        while let Some(item) = items.get(at) {
+            let prompt =
+                format!("{} of {}, {}. {}, Enter: left out: ", at + 1, items.len(), item.title, listed.join(", "));
+            match self.asked(&prompt, field.words())? {
+                Err(Reply::Back) if at == 0 => return Ok(Reply::Back),
+                Err(Reply::Back) => {
+                    at -= 1;
+                    continue;
+                }
+                Err(Reply::Stop) => return Ok(Reply::Stop),
+                Err(_) => said[at] = None,
+                Ok(typed) => {
+                    let by_number = typed.parse::<usize>().ok().and_then(|at| words.get(at.checked_sub(1)?));
+                    let Some(word) = by_number.or_else(|| words.iter().find(|word| word.eq_ignore_ascii_case(&typed)))
+                    else {
+                        self.talk.say(&format!("“{}” is none of them: type 1 to {}", shown(&typed), words.len()))?;
+                        continue;
+                    };
+                    said[at] = Some(format!("{}={word}", item.value));
+                }
+            }
+            at += 1;
+        }
+        let answers: Vec<String> = said.into_iter().flatten().collect();
+        self.talk.say(&format!("{} of {} answered", answers.len(), items.len()))?;
+        Ok(Reply::Answer(answers))
+    }
+
+    fn looks(&mut self, field: &'static Field) -> Result<Reply, Stop> {
+        let items = self.zones(ZoneFilter::All);
+        self.talk
+            .say(&format!("Signs: {}. n: nothing seen. g: nothing seen in the rest of the group.", sign_list()))?;
+        let mut said: Vec<Vec<String>> = vec![vec![]; items.len()];
+        let mut at = 0;
+        while let Some(item) = items.get(at) {
+            let prompt = format!(
+                "{} of {}, {}. n, g, or signs by number; Enter: not looked at: ",
+                at + 1,
+                items.len(),
+                item.title
+            );
+            match self.asked(&prompt, field.words())? {
+                Err(Reply::Back) if at == 0 => return Ok(Reply::Back),
+                Err(Reply::Back) => {
+                    at -= 1;
+                    continue;
+                }
+                Err(Reply::Stop) => return Ok(Reply::Stop),
+                Err(_) => said[at].clear(),
+                Ok(typed) if typed.eq_ignore_ascii_case("n") => said[at] = vec![format!("{}=nothing", item.value)],
+                Ok(typed) if typed.eq_ignore_ascii_case("g") => {
+                    while let Some(same) = items.get(at).filter(|it| it.group == item.group) {
+                        said[at] = vec![format!("{}=nothing", same.value)];
+                        at += 1;
+                    }
+                    continue;
+                }
+                Ok(typed) => {
+                    let signs: Option<Vec<&Sign>> = typed.split(',').map(|word| sign(word.trim())).collect();
+                    let Some(signs) = signs else {
+                        self.talk.say(&format!("signs are {}", sign_list()))?;
+                        continue;
+                    };
+                    said[at] = signs.into_iter().map(|sign| format!("{}={}", item.value, sign.word())).collect();
+                }
+            }
+            at += 1;
+        }
+        let looked = said.iter().filter(|it| !it.is_empty()).count();
+        self.talk.say(&format!("{looked} of {} looked at", items.len()))?;
+        Ok(Reply::Answer(said.into_iter().flatten().collect()))
+    }
+
+    fn sightings(&mut self, field: &'static Field) -> Result<Reply, Stop> {
+        let items = self.zones(ZoneFilter::All);
+        let mut seen = vec![];
+        loop {
+            let prompt = format!("What was seen: {}; Enter: no more: ", sign_list());
+            let typed = match self.asked(&prompt, field.words())? {
+                Err(Reply::Leave) => return Ok(Reply::Answer(seen)),
+                Err(reply) => return Ok(reply),
+                Ok(typed) => typed,
+            };
+            let Some(sign) = sign(&typed) else {
+                self.talk.say(&format!("signs are {}", sign_list()))?;
+                continue;
+            };
+            if *sign == Sign::ReportedBites || items.is_empty() {
+                seen.push(sign.word().to_owned());
+                continue;
+            }
+            for (at, item) in items.iter().enumerate() {
+                self.talk.say(&format!("{}: {}", at + 1, item.title))?;
+            }
+            let prompt = "Where, by number; Enter: not known: ";
+            match self.asked(prompt, "The place where it was seen.")? {
+                Err(Reply::Leave) => seen.push(sign.word().to_owned()),
+                Err(reply) => return Ok(reply),
+                Ok(typed) => match typed.parse::<usize>().ok().and_then(|at| items.get(at.checked_sub(1)?)) {
+                    Some(item) => seen.push(format!("{}={}", item.value, sign.word())),
+                    None => self.talk.say(&format!("there is no {}: say the sign again", shown(&typed)))?,
+                },
+            }
+        }
+    }
+
+    /// Reads everything back. What cannot be read is asked again.
+    fn end(
+        &mut self,
+        answers: &mut Answers,
+        happened: &mut Option<Time>,
+        done_by: &mut Option<Code>,
+    ) -> Result<End, Stop> {
+        let (board, now) = (self.desk.board(), self.desk.now());
+        let mut given = Answers::new();
+        for field in self.mv.fields.iter().filter(|field| self.is_asked(field, answers)) {
+            given.set(field.name, answers.all(field.name).iter().map(String::as_str));
+        }
+        if self.mv.fields.iter().any(|field| field.kind == FieldKind::Oneself && given.get(field.name).is_none()) {
+            given.set("by", [self.person.as_str()]);
+        }
+        let (place, body) = match moves::build(self.mv, &self.target, &given, board, now) {
+            Ok(built) => built,
+            Err(errors) => {
+                for error in &errors {
+                    let name = self.mv.field(error.field).map_or(error.field, |field| field.label);
+                    self.talk.say(&format!("{name}: {}", shown(&error.message)))?;
+                }
+                let first =
+                    errors.first().and_then(|error| self.mv.fields.iter().position(|it| it.name == error.field));
+                return Ok(first.map_or(End::Stop, End::Again));
+            }
+        };
+        for field in self.mv.fields {
+            let values = given.all(field.name);
+            if !values.is_empty() {
+                self.talk.say(&format!("{}: {}", field.label, shown(&values.join(", "))))?;
+            }
+        }
+        let zone = board.facility().time_zone;
+        let late = matches!(self.mv.kind, MoveKind::Closer | MoveKind::Fact);
+        loop {
+            let when = happened.map_or("now".to_owned(), |at| moves::show_time_to_type(at, zone));
+            let by = done_by.unwrap_or(self.person);
+            self.talk.say(&format!(
+                "{}{}, {when}, done by {by}",
+                self.mv.title,
+                target_words(self.mv, &self.target)
+            ))?;
+            if !late {
+                break;
+            }
+            let help = "at TIME changes when it happened, by INITIALS who did it; Enter goes on.";
+            match self.asked("at TIME, by INITIALS, or Enter to go on: ", help)? {
+                Err(Reply::Leave) => break,
+                Err(Reply::Back) => return Ok(End::Again(0)),
+                Err(_) => return Ok(End::Stop),
+                Ok(typed) => match typed.split_once(' ') {
+                    Some(("at", time)) => match moves::read_time(time.trim(), zone, now, Towards::Past) {
+                        Ok(time) => *happened = Some(time),
+                        Err(why) => self.talk.say(&shown(&why))?,
+                    },
+                    Some(("by", who)) => match Code::new(who.trim()) {
+                        Ok(code) => *done_by = Some(code),
+                        Err(why) => self.talk.say(&shown(&why.to_string()))?,
+                    },
+                    _ => self.talk.say(help)?,
+                },
+            }
+        }
+        Ok(End::Filled(Box::new(Filled { place, body, happened: *happened, done_by: *done_by })))
+    }
+}
+
+enum End {
+    Filled(Box<Filled>),
+    /// This question again.
+    Again(usize),
+    Stop,
+}
+
+/// The question, with what has to be known of it at once.
+fn label(field: &Field) -> String {
+    match (field.required, field.asked.contains(&Asked::Seldom)) {
+        (true, _) => format!("{} (needed)", field.label),
+        (false, true) => format!("{} (seldom)", field.label),
+        (false, false) => field.label.to_owned(),
+    }
+}
+
+fn target_words(mv: &Move, target: &str) -> String {
+    match mv.on {
+        On::Hospital => String::new(),
+        _ => format!(", {}", shown(target)),
+    }
+}
+
+fn item(value: &str, title: String, group: &str) -> Item {
+    Item { value: value.to_owned(), title, group: group.to_owned() }
+}
+
+fn bed_items(beds: Vec<Code>) -> Vec<Item> {
+    beds.into_iter().map(|bed| item(bed.as_str(), format!("bed {bed}"), "")).collect()
+}
+
+fn plain(words: &[&str]) -> Vec<(String, String)> {
+    words.iter().map(|word| ((*word).to_owned(), (*word).to_owned())).collect()
+}
+
+fn sign(word: &str) -> Option<&'static Sign> {
+    let by_number = word.parse::<usize>().ok().and_then(|at| Sign::ALL.get(at.checked_sub(1)?));
+    by_number.or_else(|| Sign::ALL.iter().find(|sign| sign.word().eq_ignore_ascii_case(word)))
+}
+
+fn sign_list() -> String {
+    let signs = Sign::ALL.iter().enumerate().map(|(at, sign)| format!("{} {}", at + 1, sign.title()));
+    signs.collect::<Vec<_>>().join(", ")
+}

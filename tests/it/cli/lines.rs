@@ -1,0 +1,137 @@
+//! A line at a time: the whole job by questions and numbers, from a finding to beds that open.
+
+use dryhold::domain::moves::{MOVES, On};
+
+use super::program::{Program, SPRAYED};
+
+/// What the program said to these lines, all of which somebody typed.
+#[track_caller]
+fn types(it: &Program, lines: &[&str]) -> String {
+    let input = format!("{}\nquit\n", lines.join("\n"));
+    it.run_with("lines", &[], input.as_bytes()).done()
+}
+
+/// The same, of something that is noted at the end.
+#[track_caller]
+fn notes(it: &Program, lines: &[&str]) -> String {
+    let said = types(it, lines);
+    assert!(said.contains("noted as entry "), "{said}");
+    said
+}
+
+#[test]
+fn the_whole_job_a_line_at_a_time() {
+    let mut it = Program::walked();
+    notes(&it, &["in CN", "note occupied 4N-02-A", "", "y"]);
+    it.at("2026-03-02T08:30:00Z");
+    let said = notes(&it, &["in CN", "note finding 4N-02", "5", "1", "", "", "", "y"]);
+    assert!(said.contains("keep the bug in a closed jar"), "{said}");
+    assert_eq!(it.state("4N-02"), "suspect");
+    it.at("2026-03-02T09:40:00Z");
+    // Full, begun at 10:15, a live adult in the first zone, nothing in the rest of that bed and in each other group.
+    let looks = ["in HK", "next 4N-02", "1", "10:15", "", "1", "g", "g", "g", "g", "g"];
+    let said = types(&it, &[looks.as_slice(), &["stop"]].concat());
+    assert!(said.contains(" looked at") && said.contains("Nothing was noted."), "{said}");
+    notes(&it, &[looks.as_slice(), &["", "", "y"]].concat());
+    assert_eq!(it.state("4N-02"), "confirmed");
+    it.at("2026-03-02T10:00:00Z");
+    notes(&it, &["in CN", "note patient-out 4N-02", "1", "1", "4N-03", "", "y"]);
+    it.at("2026-03-02T10:20:00Z");
+    notes(&it, &["in HK", "note prepare 4N-02", "1,2,3,4,5", "B1,B2", "", "", "y"]);
+    it.at("2026-03-02T11:30:00Z");
+    let sprayed = SPRAYED.join(",");
+    let spray = ["in TE", "note spray 4N-02", "infested", "1", &sprayed, "12:20", "none", "2", "900", ""];
+    notes(&it, &[spray.as_slice(), &["at 12:00", "", "y"]].concat());
+    assert_eq!(it.state("4N-02"), "treated-wet");
+    let said = types(&it, &["wall", "exceptions", "4N-02"]);
+    assert!(said.contains("DO NOT ENTER: 4N-02") && said.contains("state: treated-wet: DO NOT ENTER"), "{said}");
+    it.at("2026-03-02T11:35:00Z");
+    notes(&it, &["in HK", "note treat-zone 4N-02", "1,2,3,4", "2", "", "y"]);
+    it.at("2026-03-02T13:50:00Z");
+    let dry = vec!["1"; SPRAYED.len()];
+    let check = ["in HK", "next 4N-02", "14:40"];
+    let said = notes(&it, &[check.as_slice(), &dry, &["window open", "", "y"]].concat());
+    assert!(said.contains(&format!("{0} of {0} answered", SPRAYED.len())), "{said}");
+    assert_eq!(it.state("4N-02"), "treated-dry");
+    it.at("2026-03-02T15:00:00Z");
+    let failing = ["in LA", "note launder B1", "58", "20", "1", "", "", "", "", "", "n"];
+    let said = types(&it, &failing);
+    assert!(said.contains("Note a load that does not settle bag B1?") && said.contains("Nothing was noted."), "{said}");
+    for bag in ["note launder B1", "note launder B2"] {
+        notes(&it, &["in LA", bag, "75", "30", "1", "75", "45", "1", "", "", "y"]);
+    }
+    notes(&it, &["in HK", "note vacuum 4N-02", "1", "", "y"]);
+    notes(&it, &["in HK", "note make-bed 4N-02-A", "B1", "", "", "y"]);
+    notes(&it, &["in HK", "note make-bed 4N-02-B", "B2", "", "", "y"]);
+    it.at("2026-03-02T15:30:00Z");
+    let refused = types(&it, &["in HK", "next 4N-02", "y"]);
+    assert!(refused.contains("refused (role)"), "{refused}");
+    let said = notes(&it, &["in AB", "next 4N-02", "y"]);
+    assert!(said.contains("requirements met: "), "{said}");
+    assert_eq!(it.open(), ["4N-01-A", "4N-02-A", "4N-02-B"]);
+}
+
+#[test]
+fn every_move_can_be_asked_for_by_its_name_and_left_again() {
+    let it = Program::walked();
+    let before = it.ledger();
+    for mv in MOVES {
+        let target = match mv.on {
+            On::Room | On::Place => "4N-02",
+            On::Bed => "4N-02-A",
+            On::Bag => "B1",
+            On::Ward => "4N",
+            On::Hospital => "",
+            On::Named(_) => "X1",
+        };
+        let said = types(&it, &["in AB", &format!("note {} {target}", mv.verb), "?", "stop", "n"]);
+        assert!(said.contains(mv.title), "{}: {said}", mv.verb);
+        assert!(!said.contains("noted as entry"), "{}: {said}", mv.verb);
+    }
+    assert_eq!(it.ledger(), before, "nothing was noted");
+}
+
+#[test]
+fn it_only_adds_lines_of_plain_text() {
+    let it = Program::walked();
+    let said = types(
+        &it,
+        &[
+            "help",
+            "beds",
+            "open",
+            "rooms",
+            "tasks",
+            "bags",
+            "shift",
+            "wall",
+            "exceptions",
+            "ledger 3",
+            "moves 4N-02",
+            "moves",
+        ],
+    );
+    assert!(!said.contains('\x1b') && !said.contains(['│', '─', '┌']), "{said}");
+    assert!(said.contains("4N-02-A: open") && said.contains("do NUMBER notes one of them."), "{said}");
+    for (typed, answer) in [
+        ("nonsense", "is no word and no room"),
+        ("do 99", "no such number"),
+        ("show 9Z-99", "there is no room or bed"),
+        ("note nothing", "there is no move"),
+        ("next 4N-02", "has no next step but the daily look"),
+        ("note empty 4N-01-A", "say who you are first"),
+        ("in ZZ", "is not on the roster"),
+        ("undo", "say who you are first"),
+    ] {
+        let said = types(&it, &[typed]);
+        assert!(said.contains(answer), "{typed}: {said}");
+    }
+}
+
+#[test]
+fn ones_own_entry_is_undone_a_line_at_a_time() {
+    let it = Program::walked();
+    notes(&it, &["in CN", "note empty 4N-01-A", "", "y"]);
+    let said = notes(&it, &["in CN", "undo", "the wrong bed", "y"]);
+    assert!(said.contains("Void entry") && said.contains("voided: the wrong bed"), "{said}");
+}
