@@ -1,5 +1,6 @@
 //! A folder with a rehearsal ledger in it, the real program, and a clock that the test moves.
 
+use dryhold::domain::rule::Rule;
 use std::fs;
 use std::io::Write as _;
 use std::path::PathBuf;
@@ -201,6 +202,7 @@ impl Ended {
     /// Refused by this rule.
     #[track_caller]
     pub(crate) fn refused(self, rule: &str) -> String {
+        assert!(Rule::ALL.iter().any(|it| it.code() == rule), "the Rulebook has no {rule}");
         self.fails(3, &[&format!("refused ({rule})")])
     }
 }

@@ -25,7 +25,7 @@ fn follow_up(world: &mut World, days: i64) {
 }
 
 #[test]
-fn sixty_days_and_three_negative_inspections_make_a_room_clear() {
+pub(super) fn sixty_days_and_three_negative_inspections_make_a_room_clear() {
     // 60 days with no activity, inspected within 14 days and again: StopPests in Housing, Northeastern IPM Center.
     let mut world = lived_in();
     for _ in 0..4 {
@@ -39,7 +39,7 @@ fn sixty_days_and_three_negative_inspections_make_a_room_clear() {
 }
 
 #[test]
-fn days_alone_do_not_make_a_room_clear() {
+pub(super) fn days_alone_do_not_make_a_room_clear() {
     let mut world = lived_in();
     follow_up(&mut world, 30);
     follow_up(&mut world, 35);
@@ -55,7 +55,7 @@ fn days_alone_do_not_make_a_room_clear() {
 }
 
 #[test]
-fn no_room_turns_clear_by_standing_empty() {
+pub(super) fn no_room_turns_clear_by_standing_empty() {
     // Cooper, Wang & Singh 2015, PLoS ONE 10:e0136462: live bugs after 155 days in a vacant flat.
     let mut world = World::returned();
     for _ in 0..11 {
@@ -67,7 +67,7 @@ fn no_room_turns_clear_by_standing_empty() {
 }
 
 #[test]
-fn any_live_find_starts_the_count_again() {
+pub(super) fn any_live_find_starts_the_count_again() {
     // StopPests in Housing: any live find, treat again, count starts again.
     let mut world = lived_in();
     for _ in 0..4 {
@@ -81,7 +81,7 @@ fn any_live_find_starts_the_count_again() {
 }
 
 #[test]
-fn an_old_mark_in_monitoring_asks_for_an_inspection_and_suspects_nothing() {
+pub(super) fn an_old_mark_in_monitoring_asks_for_an_inspection_and_suspects_nothing() {
     for (wiped, state) in
         [(Known::No, State::Monitoring), (Known::Yes, State::Suspect), (Known::Unknown, State::Suspect)]
     {
@@ -102,7 +102,7 @@ fn an_old_mark_in_monitoring_asks_for_an_inspection_and_suspects_nothing() {
 }
 
 #[test]
-fn days_of_23_and_25_hours_count_as_one_day_each() {
+pub(super) fn days_of_23_and_25_hours_count_as_one_day_each() {
     // Europe/Berlin changes its clocks on 29 March and 25 October 2026 (IANA time zone database).
     let zone: Tz = chrono_tz::Europe::Berlin;
     for (from, hours) in [("2026-03-28", 23), ("2026-10-24", 25)] {
@@ -129,7 +129,7 @@ fn days_of_23_and_25_hours_count_as_one_day_each() {
 }
 
 #[test]
-fn a_confirmed_room_asks_its_neighbours_and_those_that_share_a_space() {
+pub(super) fn a_confirmed_room_asks_its_neighbours_and_those_that_share_a_space() {
     let mut world = World::open();
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
     let asked = |world: &World| -> Vec<String> {
@@ -143,7 +143,7 @@ fn a_confirmed_room_asks_its_neighbours_and_those_that_share_a_space() {
 }
 
 #[test]
-fn a_clear_falls_with_the_return_that_it_came_after() {
+pub(super) fn a_clear_falls_with_the_return_that_it_came_after() {
     let mut world = World::ready_to_return();
     let signed = world.ok("LEAD", world.give_back("101"));
     world.ok("NURSE", world.occupied("101", "A"));

@@ -13,7 +13,7 @@ fn room(text: &str) -> Place {
 }
 
 #[test]
-fn a_bed_made_before_the_spraying_ended_does_not_count_once_its_end_is_known() {
+pub(super) fn a_bed_made_before_the_spraying_ended_does_not_count_once_its_end_is_known() {
     let mut world = World::open();
     world.to("09:00");
     let (place, mut body) = world.spray("102", "chair", "");
@@ -39,7 +39,7 @@ fn a_bed_made_before_the_spraying_ended_does_not_count_once_its_end_is_known() {
 }
 
 #[test]
-fn a_suspect_room_treated_without_spray_still_waits_for_its_inspection() {
+pub(super) fn a_suspect_room_treated_without_spray_still_waits_for_its_inspection() {
     let mut world = World::open();
     world.ok("HK", world.finding("102", &[Sign::DarkSpots]));
     world.ok("TECH", world.treat("102", ALL_102));
@@ -50,7 +50,7 @@ fn a_suspect_room_treated_without_spray_still_waits_for_its_inspection() {
 }
 
 #[test]
-fn a_room_whose_sprayed_zones_were_named_afterwards_is_not_sent_to_be_sprayed_again() {
+pub(super) fn a_room_whose_sprayed_zones_were_named_afterwards_is_not_sent_to_be_sprayed_again() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.finding("102", &[Sign::LiveAdult]));
@@ -74,7 +74,7 @@ fn a_room_whose_sprayed_zones_were_named_afterwards_is_not_sent_to_be_sprayed_ag
 }
 
 #[test]
-fn a_date_typed_far_ahead_does_not_hold_off_the_end_of_a_later_case() {
+pub(super) fn a_date_typed_far_ahead_does_not_hold_off_the_end_of_a_later_case() {
     let mut world = World::open();
     let (place, body) = world.finding("102", &[Sign::DarkSpots]);
     let mut command = Command::new(CommandId(9001), place, body);
@@ -89,7 +89,7 @@ fn a_date_typed_far_ahead_does_not_hold_off_the_end_of_a_later_case() {
 }
 
 #[test]
-fn a_bed_occupied_by_a_wrong_date_can_be_put_right() {
+pub(super) fn a_bed_occupied_by_a_wrong_date_can_be_put_right() {
     let mut world = World::open();
     let (place, body) = world.occupied("102", "C");
     let mut command = Command::new(CommandId(9001), place, body);
@@ -104,7 +104,7 @@ fn a_bed_occupied_by_a_wrong_date_can_be_put_right() {
 }
 
 #[test]
-fn the_linens_of_an_occupied_bed_are_asked_for_whatever_was_said_of_the_patient() {
+pub(super) fn the_linens_of_an_occupied_bed_are_asked_for_whatever_was_said_of_the_patient() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("NURSE", world.occupied("102", "C"));
@@ -116,7 +116,7 @@ fn the_linens_of_an_occupied_bed_are_asked_for_whatever_was_said_of_the_patient(
 }
 
 #[test]
-fn the_labels_minutes_are_those_on_the_hospitals_list() {
+pub(super) fn the_labels_minutes_are_those_on_the_hospitals_list() {
     let mut world = World::open();
     world.to("09:00");
     let (place, mut body) = world.spray("102", SPRAYED_102, "");

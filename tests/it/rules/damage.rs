@@ -21,7 +21,7 @@ fn unreadable() -> Body {
 }
 
 #[test]
-fn an_unreadable_line_closes_its_room_until_it_is_attested() {
+pub(super) fn an_unreadable_line_closes_its_room_until_it_is_attested() {
     let mut world = World::open();
     let line = world.raw("HK", Place::room(code("101")), unreadable());
     assert_eq!(world.closed_by("A"), [Rule::Damage]);
@@ -39,7 +39,7 @@ fn an_unreadable_line_closes_its_room_until_it_is_attested() {
 }
 
 #[test]
-fn an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures() {
+pub(super) fn an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures() {
     let mut world = World::open();
     let ward = Place::Ward(code("W1"));
     let line = world.raw("HK", ward.clone(), unreadable());
@@ -55,7 +55,7 @@ fn an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures() {
 }
 
 #[test]
-fn the_two_who_attest_are_two_and_each_speaks_for_one() {
+pub(super) fn the_two_who_attest_are_two_and_each_speaks_for_one() {
     let mut world = World::open();
     let ward = Place::Ward(code("W1"));
     let line = world.raw("HK", ward.clone(), unreadable());
@@ -73,7 +73,7 @@ fn the_two_who_attest_are_two_and_each_speaks_for_one() {
 }
 
 #[test]
-fn what_is_one_rooms_is_attested_by_one() {
+pub(super) fn what_is_one_rooms_is_attested_by_one() {
     let mut world = World::open();
     let line = world.raw("HK", Place::room(code("101")), unreadable());
     world.no("NURSE", second_attest(&world, Place::room(code("101")), line), Rule::Target);
@@ -81,7 +81,7 @@ fn what_is_one_rooms_is_attested_by_one() {
 }
 
 #[test]
-fn a_line_whose_place_is_unknown_closes_everything() {
+pub(super) fn a_line_whose_place_is_unknown_closes_everything() {
     let mut world = World::open();
     let line = world.raw("HK", Place::Unknown, unreadable());
     assert_eq!((world.closed_by("A"), world.closed_by("D")), (vec![Rule::Damage], vec![Rule::Damage]));
@@ -91,7 +91,7 @@ fn a_line_whose_place_is_unknown_closes_everything() {
 }
 
 #[test]
-fn a_missing_number_closes_every_room() {
+pub(super) fn a_missing_number_closes_every_room() {
     let world = World::open();
     for gone in 0..world.entries.len() - 1 {
         let mut entries = world.entries.clone();
@@ -104,7 +104,7 @@ fn a_missing_number_closes_every_room() {
 }
 
 #[test]
-fn a_gap_of_several_is_attested_once_and_whole() {
+pub(super) fn a_gap_of_several_is_attested_once_and_whole() {
     let mut world = World::open();
     let mut entries = world.entries.clone();
     let last = entries.len();
@@ -129,7 +129,7 @@ fn a_gap_of_several_is_attested_once_and_whole() {
 
 /// Whoever attested one unreadable line knew nothing of the next one, which was lost later together with it.
 #[test]
-fn an_attest_of_one_line_covers_no_gap_that_came_after_it() {
+pub(super) fn an_attest_of_one_line_covers_no_gap_that_came_after_it() {
     let mut world = World::open();
     let line = world.raw("HK", Place::room(code("101")), unreadable());
     world.ok("HK", world.finding("201", &[dryhold::domain::entry::Sign::DarkSpots]));
@@ -144,7 +144,7 @@ fn an_attest_of_one_line_covers_no_gap_that_came_after_it() {
 }
 
 #[test]
-fn a_doubled_number_closes_every_room_whatever_order_the_lines_stand_in() {
+pub(super) fn a_doubled_number_closes_every_room_whatever_order_the_lines_stand_in() {
     let world = World::open();
     for twice in 0..world.entries.len() {
         let mut entries = world.entries.clone();
@@ -155,7 +155,7 @@ fn a_doubled_number_closes_every_room_whatever_order_the_lines_stand_in() {
 }
 
 #[test]
-fn the_order_of_the_lines_does_not_matter_the_numbers_do() {
+pub(super) fn the_order_of_the_lines_does_not_matter_the_numbers_do() {
     let world = World::returned();
     let mut entries = world.entries.clone();
     entries.reverse();
@@ -165,7 +165,7 @@ fn the_order_of_the_lines_does_not_matter_the_numbers_do() {
 }
 
 #[test]
-fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_walked() {
+pub(super) fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_walked() {
     for body in [Body::Restored { reason: "Monday's copy".to_owned() }, Body::WentBack { had_seen: Number(900) }] {
         let mut world = World::open();
         world.raw("LEAD", Place::Hospital, body);
@@ -177,13 +177,13 @@ fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_walked() {
 }
 
 #[test]
-fn nobody_notes_an_unreadable_line_by_hand() {
+pub(super) fn nobody_notes_an_unreadable_line_by_hand() {
     let mut world = World::open();
     world.no("LEAD", (Place::room(code("101")), unreadable()), Rule::Unreadable);
 }
 
 #[test]
-fn an_entry_about_a_room_that_does_not_exist_waits_to_be_attested() {
+pub(super) fn an_entry_about_a_room_that_does_not_exist_waits_to_be_attested() {
     let mut world = World::open();
     world.raw("HK", Place::room(code("777")), world.finding("777", &[]).1);
     assert!(world.board.problems().iter().any(|p| p.rule == Rule::Place));
@@ -194,7 +194,7 @@ fn an_entry_about_a_room_that_does_not_exist_waits_to_be_attested() {
 
 /// A number of the hospital that were noted for one room could close more than its unreadable line would.
 #[test]
-fn a_number_of_the_hospital_is_not_one_rooms() {
+pub(super) fn a_number_of_the_hospital_is_not_one_rooms() {
     let keeper = World::open().board.people()[&code("HK")].clone();
     let left = dryhold::domain::people::Person { left: true, ..keeper };
     for body in [Body::PolicySet { key: "shift-minutes".to_owned(), value: 1440 }, Body::PersonSet(Box::new(left))] {

@@ -36,7 +36,7 @@ fn check(world: &World, room: &str, expected: &[&str]) {
 }
 
 #[test]
-fn an_inspection_opens_the_empty_beds_of_its_room_and_no_others() {
+pub(super) fn an_inspection_opens_the_empty_beds_of_its_room_and_no_others() {
     let mut world = World::open();
     check(&world, "101", &[]);
     world.ok("HK", world.finding("101", &[Sign::DarkSpots]));
@@ -49,7 +49,7 @@ fn an_inspection_opens_the_empty_beds_of_its_room_and_no_others() {
 }
 
 #[test]
-fn every_step_of_a_treatment_counts_once_and_the_last_one_opens() {
+pub(super) fn every_step_of_a_treatment_counts_once_and_the_last_one_opens() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
@@ -79,7 +79,7 @@ fn every_step_of_a_treatment_counts_once_and_the_last_one_opens() {
 }
 
 #[test]
-fn what_a_spray_left_unstated_is_a_step_after_which_more_may_follow() {
+pub(super) fn what_a_spray_left_unstated_is_a_step_after_which_more_may_follow() {
     let mut world = World::open();
     world.to("09:00");
     let (place, mut body) = world.spray("101", SPRAYED_101, "BAG1");
@@ -92,7 +92,7 @@ fn what_a_spray_left_unstated_is_a_step_after_which_more_may_follow() {
 }
 
 #[test]
-fn a_shared_space_gives_back_the_beds_of_the_rooms_that_it_serves() {
+pub(super) fn a_shared_space_gives_back_the_beds_of_the_rooms_that_it_serves() {
     let mut world = World::open();
     world.ok("HK", world.finding("BATH", &[Sign::DarkSpots]));
     check(&world, "BATH", &["opens 3 beds"]);
@@ -105,7 +105,7 @@ fn a_shared_space_gives_back_the_beds_of_the_rooms_that_it_serves() {
 }
 
 #[test]
-fn one_walk_gives_its_ward_back_and_counts_as_one_step() {
+pub(super) fn one_walk_gives_its_ward_back_and_counts_as_one_step() {
     let mut world = World::unwalked();
     world.ok("NURSE", world.empty("W1", "A B C"));
     check(&world, "101", &["opens 3 beds"]);
@@ -119,7 +119,7 @@ fn one_walk_gives_its_ward_back_and_counts_as_one_step() {
 }
 
 #[test]
-fn a_line_that_closes_the_hospital_is_one_task_that_gives_everything_back() {
+pub(super) fn a_line_that_closes_the_hospital_is_one_task_that_gives_everything_back() {
     let mut world = World::open();
     let unreadable = || Body::Unreadable { raw: "(…)".to_owned(), why: "a torn line".to_owned() };
     let line = world.raw("LEAD", Place::Unknown, unreadable());
@@ -140,7 +140,7 @@ fn a_line_that_closes_the_hospital_is_one_task_that_gives_everything_back() {
 }
 
 #[test]
-fn while_the_file_is_not_trusted_no_task_says_that_it_opens_a_bed() {
+pub(super) fn while_the_file_is_not_trusted_no_task_says_that_it_opens_a_bed() {
     let mut world = World::open();
     world.ok("HK", world.finding("101", &[Sign::DarkSpots]));
     world.board.set_distrust(Some("the file cannot be followed".to_owned()));
@@ -148,7 +148,7 @@ fn while_the_file_is_not_trusted_no_task_says_that_it_opens_a_bed() {
 }
 
 #[test]
-fn when_a_patient_stays_it_is_decided_anew_at_the_time_that_was_named() {
+pub(super) fn when_a_patient_stays_it_is_decided_anew_at_the_time_that_was_named() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("NURSE", world.occupied("101", "A"));

@@ -12,6 +12,7 @@ mod corners;
 mod damage;
 mod giving;
 mod moving;
+mod named;
 mod opening;
 mod people;
 mod sceptic;

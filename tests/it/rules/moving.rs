@@ -26,7 +26,7 @@ fn arrived(tag: &str, room: &str) -> (Place, Body) {
 }
 
 #[test]
-fn a_bed_is_promised_to_one_patient_and_the_promise_opens_nothing() {
+pub(super) fn a_bed_is_promised_to_one_patient_and_the_promise_opens_nothing() {
     let mut world = World::sprayed();
     world.no("HK", promise(&world, "A"), Rule::Role);
     world.ok("NURSE", promise(&world, "A"));
@@ -45,7 +45,7 @@ fn a_bed_is_promised_to_one_patient_and_the_promise_opens_nothing() {
 }
 
 #[test]
-fn the_earliest_time_is_the_labels_and_the_policys_and_unknown_where_nothing_gives_one() {
+pub(super) fn the_earliest_time_is_the_labels_and_the_policys_and_unknown_where_nothing_gives_one() {
     let mut world = World::sprayed();
     let waits = |world: &World, bed: &str| world.board.earliest(code(bed), world.now);
     // A bag that is out has no time of its own.
@@ -62,7 +62,7 @@ fn the_earliest_time_is_the_labels_and_the_policys_and_unknown_where_nothing_giv
 }
 
 #[test]
-fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_wetness() {
+pub(super) fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_wetness() {
     let mut world = World::sprayed();
     assert!(world.is_open("D"));
     world.no("HK", left("", "101", "chair", Some("201")), Rule::Receiving);
@@ -87,7 +87,7 @@ fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_wetness() {
 }
 
 #[test]
-fn a_thing_from_a_clear_room_asks_only_for_an_inspection() {
+pub(super) fn a_thing_from_a_clear_room_asks_only_for_an_inspection() {
     let mut world = World::open();
     world.ok("HK", left("W-2", "101", "chair", None));
     assert!(world.is_open("A") && world.is_open("D"), "nobody said where it goes");
@@ -96,7 +96,7 @@ fn a_thing_from_a_clear_room_asks_only_for_an_inspection() {
 }
 
 #[test]
-fn a_journey_that_is_voided_is_taken_back_and_its_closing_needs_a_look() {
+pub(super) fn a_journey_that_is_voided_is_taken_back_and_its_closing_needs_a_look() {
     let mut world = World::sprayed();
     world.ok("HK", left("W-1", "101", "chair", Some("201")));
     let journey = Number(world.entries.len() as u64);

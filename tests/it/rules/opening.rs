@@ -7,7 +7,7 @@ use dryhold::domain::rule::Rule;
 use super::world::*;
 
 #[test]
-fn the_whole_way_from_a_finding_to_a_bed_that_may_take_a_patient() {
+pub(super) fn the_whole_way_from_a_finding_to_a_bed_that_may_take_a_patient() {
     let mut world = World::open();
     assert!(world.is_open("A"), "{:?}", world.blockers("A"));
     world.to("09:00");
@@ -42,7 +42,7 @@ fn the_whole_way_from_a_finding_to_a_bed_that_may_take_a_patient() {
 }
 
 #[test]
-fn a_bed_in_a_room_that_nobody_walked_is_closed_until_the_lead_walks_the_ward() {
+pub(super) fn a_bed_in_a_room_that_nobody_walked_is_closed_until_the_lead_walks_the_ward() {
     let mut world = World::unwalked();
     assert!(world.closed_by("A").contains(&Rule::WardWalk));
     world.no("NURSE", world.walk("W1"), Rule::Role);
@@ -52,7 +52,7 @@ fn a_bed_in_a_room_that_nobody_walked_is_closed_until_the_lead_walks_the_ward() 
 }
 
 #[test]
-fn a_bed_is_open_only_while_it_is_known_to_be_empty() {
+pub(super) fn a_bed_is_open_only_while_it_is_known_to_be_empty() {
     let mut world = World::open();
     world.ok("NURSE", world.occupied("101", "A"));
     assert_eq!(world.closed_by("A"), [Rule::Occupancy]);
@@ -66,7 +66,7 @@ fn a_bed_is_open_only_while_it_is_known_to_be_empty() {
 }
 
 #[test]
-fn a_note_of_an_empty_bed_does_not_outlive_a_later_patient_noted_late() {
+pub(super) fn a_note_of_an_empty_bed_does_not_outlive_a_later_patient_noted_late() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("NURSE", world.empty("W1", "A"));
@@ -76,7 +76,7 @@ fn a_note_of_an_empty_bed_does_not_outlive_a_later_patient_noted_late() {
 }
 
 #[test]
-fn a_shared_bathroom_closes_the_rooms_that_it_serves_and_leaves_their_state_alone() {
+pub(super) fn a_shared_bathroom_closes_the_rooms_that_it_serves_and_leaves_their_state_alone() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.spray("BATH", "skirting", ""));
@@ -93,7 +93,7 @@ fn a_shared_bathroom_closes_the_rooms_that_it_serves_and_leaves_their_state_alon
 }
 
 #[test]
-fn out_of_service_is_lifted_only_by_name_and_a_return_to_service_leaves_it() {
+pub(super) fn out_of_service_is_lifted_only_by_name_and_a_return_to_service_leaves_it() {
     let mut world = World::ready_to_return();
     let body = Body::OutOfService { reason: "the light is broken".to_owned() };
     let repair = world.ok("LEAD", (Place::room(code("101")), body));
@@ -111,7 +111,7 @@ fn out_of_service_is_lifted_only_by_name_and_a_return_to_service_leaves_it() {
 }
 
 #[test]
-fn a_receiving_room_keeps_its_empty_beds_closed_until_it_was_inspected() {
+pub(super) fn a_receiving_room_keeps_its_empty_beds_closed_until_it_was_inspected() {
     let mut world = World::open();
     world.ok("NURSE", world.occupied("101", "A"));
     world.to("09:00");
@@ -134,7 +134,7 @@ fn a_receiving_room_keeps_its_empty_beds_closed_until_it_was_inspected() {
 }
 
 #[test]
-fn a_patient_lies_in_the_bed_that_received_them_and_nowhere_twice() {
+pub(super) fn a_patient_lies_in_the_bed_that_received_them_and_nowhere_twice() {
     let mut world = World::open();
     world.ok("NURSE", world.occupied("101", "A"));
     world.to("09:00");
@@ -158,7 +158,7 @@ fn a_patient_lies_in_the_bed_that_received_them_and_nowhere_twice() {
 }
 
 #[test]
-fn preparation_closes_every_bed_until_return_or_until_nothing_was_applied() {
+pub(super) fn preparation_closes_every_bed_until_return_or_until_nothing_was_applied() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("HK", world.prepare("101", "BAG1"));
@@ -179,14 +179,14 @@ fn preparation_closes_every_bed_until_return_or_until_nothing_was_applied() {
 }
 
 #[test]
-fn nothing_applied_is_refused_after_a_spray() {
+pub(super) fn nothing_applied_is_refused_after_a_spray() {
     let mut world = World::ready_to_return();
     let body = Body::NothingApplied { reason: "mistaken".to_owned(), seen: world.seen("101") };
     world.no("HK", (Place::room(code("101")), body), Rule::NothingApplied);
 }
 
 #[test]
-fn a_ledger_that_cannot_be_read_whole_closes_every_bed() {
+pub(super) fn a_ledger_that_cannot_be_read_whole_closes_every_bed() {
     let mut world = World::open();
     world.board.set_distrust(Some("line 12 does not verify".to_owned()));
     assert_eq!(world.closed_by("A"), [Rule::LedgerWhole]);
@@ -195,7 +195,7 @@ fn a_ledger_that_cannot_be_read_whole_closes_every_bed() {
 }
 
 #[test]
-fn a_thing_from_a_room_that_is_not_clear_makes_the_receiver_suspect() {
+pub(super) fn a_thing_from_a_room_that_is_not_clear_makes_the_receiver_suspect() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
@@ -213,7 +213,7 @@ fn a_thing_from_a_room_that_is_not_clear_makes_the_receiver_suspect() {
 
 /// What an open bed rests on is told from the return that ended its last treatment, and is gone when that falls.
 #[test]
-fn an_open_bed_names_the_entries_that_prove_it() {
+pub(super) fn an_open_bed_names_the_entries_that_prove_it() {
     let mut world = World::returned();
     let proof = |world: &World| world.board.room(code("101")).and_then(|room| room.proof(code("A")));
     let known = proof(&world).expect("it was treated and returned");
@@ -231,7 +231,7 @@ fn an_open_bed_names_the_entries_that_prove_it() {
 }
 
 #[test]
-fn it_is_known_when_a_bed_was_last_noted_empty_or_occupied() {
+pub(super) fn it_is_known_when_a_bed_was_last_noted_empty_or_occupied() {
     let mut world = World::open();
     assert_eq!(world.board.occupancy_noted(code("A")), Some(world.at("07:05")));
     world.to("08:00");
@@ -241,7 +241,7 @@ fn it_is_known_when_a_bed_was_last_noted_empty_or_occupied() {
 }
 
 #[test]
-fn a_blocker_tells_its_time_as_a_calendar_does() {
+pub(super) fn a_blocker_tells_its_time_as_a_calendar_does() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("HK", world.finding("101", &[Sign::DarkSpots]));

@@ -14,7 +14,7 @@ fn set_person(world: &World, initials: &str, change: fn(&mut Person)) -> (Place,
 }
 
 #[test]
-fn nobody_who_is_not_on_the_roster_notes_anything_and_a_reader_only_reads() {
+pub(super) fn nobody_who_is_not_on_the_roster_notes_anything_and_a_reader_only_reads() {
     let mut world = World::open();
     world.no("GHOST", world.finding("101", &[Sign::Eggs]), Rule::Roster);
     world.no("READ", world.finding("101", &[Sign::Eggs]), Rule::Role);
@@ -23,7 +23,7 @@ fn nobody_who_is_not_on_the_roster_notes_anything_and_a_reader_only_reads() {
 }
 
 #[test]
-fn every_move_is_for_the_roles_that_are_trained_for_it() {
+pub(super) fn every_move_is_for_the_roles_that_are_trained_for_it() {
     type Story = (&'static str, fn(&World) -> (Place, Body), &'static [&'static str]);
     let stories: [Story; 8] = [
         ("prepare", |w| w.prepare("102", ""), &["HK", "EYES", "TECH", "LEAD"]),
@@ -48,7 +48,7 @@ fn every_move_is_for_the_roles_that_are_trained_for_it() {
 }
 
 #[test]
-fn an_acting_lead_signs_only_in_the_time_that_was_named() {
+pub(super) fn an_acting_lead_signs_only_in_the_time_that_was_named() {
     let mut world = World::ready_to_return();
     world.no("HK", world.give_back("101"), Rule::Role);
     let (from, until) = (world.at("13:00"), world.at("14:00"));
@@ -61,7 +61,7 @@ fn an_acting_lead_signs_only_in_the_time_that_was_named() {
 }
 
 #[test]
-fn a_person_signs_for_nobody_else() {
+pub(super) fn a_person_signs_for_nobody_else() {
     let mut world = World::ready_to_return();
     let (place, body) = world.give_back("101");
     let mut command = dryhold::domain::decide::Command::new(dryhold::domain::entry::CommandId(900), place, body);
@@ -90,7 +90,7 @@ fn two_sign() -> World {
 }
 
 #[test]
-fn where_two_sign_the_second_one_checks_first_and_by_own_hand() {
+pub(super) fn where_two_sign_the_second_one_checks_first_and_by_own_hand() {
     let mut world = two_sign();
     assert_eq!(world.next_step("101"), "second-check");
     world.no("LEAD", world.give_back("101"), Rule::SecondSignature);
@@ -114,7 +114,7 @@ fn where_two_sign_the_second_one_checks_first_and_by_own_hand() {
 }
 
 #[test]
-fn a_second_check_that_differs_closes_what_it_found() {
+pub(super) fn a_second_check_that_differs_closes_what_it_found() {
     let mut world = two_sign();
     world.ok("NURSE", second_check(&world, "", "A/mattress", "", ""));
     assert_eq!(world.state("101"), State::TreatedWet);
@@ -130,7 +130,7 @@ fn a_second_check_that_differs_closes_what_it_found() {
 }
 
 #[test]
-fn a_second_check_stands_only_while_nothing_changes_and_never_for_its_own_signer() {
+pub(super) fn a_second_check_stands_only_while_nothing_changes_and_never_for_its_own_signer() {
     let mut world = two_sign();
     world.ok("NURSE", second_check(&world, SPRAYED_101, "", "A B", ""));
     world.ok("TECH", world.treat("101", "monitor"));
@@ -149,7 +149,7 @@ fn a_second_check_stands_only_while_nothing_changes_and_never_for_its_own_signer
 }
 
 #[test]
-fn the_policy_may_ask_for_a_certificate() {
+pub(super) fn the_policy_may_ask_for_a_certificate() {
     let mut world = World::open();
     world.ok("LEAD", (Place::Hospital, Body::PolicySet { key: "certificate-required".to_owned(), value: 1 }));
     world.no("TECH", world.spray("102", SPRAYED_102, ""), Rule::Role);
@@ -158,7 +158,7 @@ fn the_policy_may_ask_for_a_certificate() {
 }
 
 #[test]
-fn the_last_lead_cannot_leave_and_settings_are_for_the_lead_or_infection_prevention() {
+pub(super) fn the_last_lead_cannot_leave_and_settings_are_for_the_lead_or_infection_prevention() {
     let mut world = World::open();
     world.no("LEAD", set_person(&world, "LEAD", |p| p.left = true), Rule::LastLead);
     world.no("LEAD", set_person(&world, "LEAD", |p| p.role = Role::Housekeeper), Rule::LastLead);
@@ -168,7 +168,7 @@ fn the_last_lead_cannot_leave_and_settings_are_for_the_lead_or_infection_prevent
 }
 
 #[test]
-fn a_setting_stays_within_its_bounds_and_none_opens_a_bed_by_itself() {
+pub(super) fn a_setting_stays_within_its_bounds_and_none_opens_a_bed_by_itself() {
     let mut world = World::open();
     let set = |key: &str, value| (Place::Hospital, Body::PolicySet { key: key.to_owned(), value });
     world.no("LEAD", set("clear-days", 0), Rule::SettingValue);
@@ -184,7 +184,7 @@ fn a_setting_stays_within_its_bounds_and_none_opens_a_bed_by_itself() {
 }
 
 #[test]
-fn a_room_that_is_changed_waits_for_a_walk_of_its_ward() {
+pub(super) fn a_room_that_is_changed_waits_for_a_walk_of_its_ward() {
     let mut world = World::open();
     world.set_room("102", "W1", "patient-room", 2, "C E", "");
     for bed in ["C", "E"] {
@@ -194,7 +194,7 @@ fn a_room_that_is_changed_waits_for_a_walk_of_its_ward() {
 }
 
 #[test]
-fn a_move_names_a_place_that_exists() {
+pub(super) fn a_move_names_a_place_that_exists() {
     let mut world = World::open();
     world.no("HK", world.finding("999", &[Sign::Eggs]), Rule::Place);
     world.no("LEAD", world.walk("W9"), Rule::Place);
@@ -203,7 +203,7 @@ fn a_move_names_a_place_that_exists() {
 }
 
 #[test]
-fn rooms_that_a_space_no_longer_serves_wait_for_a_walk_too() {
+pub(super) fn rooms_that_a_space_no_longer_serves_wait_for_a_walk_too() {
     let mut world = World::open();
     world.ok("TECH", world.spray("BATH", "skirting", ""));
     assert_eq!(world.closed_by("C"), [Rule::SharedSpace]);
@@ -212,7 +212,7 @@ fn rooms_that_a_space_no_longer_serves_wait_for_a_walk_too() {
 }
 
 #[test]
-fn a_bed_that_is_still_to_be_made_is_not_taken_off_its_room() {
+pub(super) fn a_bed_that_is_still_to_be_made_is_not_taken_off_its_room() {
     let mut world = World::sprayed();
     let without = |kind: &str, ward: &str| Body::RoomSet {
         name: "Room 101".to_owned(),
@@ -231,7 +231,7 @@ fn a_bed_that_is_still_to_be_made_is_not_taken_off_its_room() {
 }
 
 #[test]
-fn somebody_new_in_a_closed_bed_is_an_exception_and_a_patient_who_was_there_is_not() {
+pub(super) fn somebody_new_in_a_closed_bed_is_an_exception_and_a_patient_who_was_there_is_not() {
     let mut world = World::open();
     world.ok("NURSE", world.occupied("101", "A"));
     world.ok("HK", world.finding("101", &[Sign::ReportedBites]));
@@ -242,7 +242,7 @@ fn somebody_new_in_a_closed_bed_is_an_exception_and_a_patient_who_was_there_is_n
 }
 
 #[test]
-fn the_lead_adds_a_room_and_its_beds_wait_for_a_walk() {
+pub(super) fn the_lead_adds_a_room_and_its_beds_wait_for_a_walk() {
     let mut world = World::open();
     let body = |serves: &[&str]| Body::RoomSet {
         name: "A new room".to_owned(),
@@ -263,7 +263,7 @@ fn the_lead_adds_a_room_and_its_beds_wait_for_a_walk() {
 }
 
 #[test]
-fn moving_a_patient_names_the_receiving_room_so_that_an_unreadable_line_closes_it_too() {
+pub(super) fn moving_a_patient_names_the_receiving_room_so_that_an_unreadable_line_closes_it_too() {
     let mut world = World::open();
     let body = Body::PatientOut {
         beds: vec![],
@@ -276,7 +276,7 @@ fn moving_a_patient_names_the_receiving_room_so_that_an_unreadable_line_closes_i
 }
 
 #[test]
-fn beds_are_noted_as_occupied_or_empty_only_where_they_stand() {
+pub(super) fn beds_are_noted_as_occupied_or_empty_only_where_they_stand() {
     let mut world = World::open();
     world.no("NURSE", world.occupied("102", "A"), Rule::Place);
     world.no("NURSE", world.empty("W2", "A"), Rule::Place);

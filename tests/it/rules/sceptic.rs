@@ -30,7 +30,7 @@ fn typed(world: &World, verb: &str, target: &str, given: &[(&str, &[&str])]) -> 
 }
 
 #[test]
-fn an_inspection_does_not_dry_a_wet_thing_that_came_with_the_suspicion() {
+pub(super) fn an_inspection_does_not_dry_a_wet_thing_that_came_with_the_suspicion() {
     for from in ["101", "201"] {
         let mut world = World::sprayed();
         world.ok("HK", arrives("WHEELCHAIR-7", from, Known::Unknown));
@@ -53,7 +53,7 @@ fn an_inspection_does_not_dry_a_wet_thing_that_came_with_the_suspicion() {
 }
 
 #[test]
-fn what_comes_out_of_a_wet_room_is_wet_whatever_was_said_of_it() {
+pub(super) fn what_comes_out_of_a_wet_room_is_wet_whatever_was_said_of_it() {
     let mut world = World::sprayed();
     world.ok("HK", arrives("WHEELCHAIR-7", "101", Known::No));
     assert_eq!(world.state("102"), State::TreatedWet);
@@ -63,7 +63,7 @@ fn what_comes_out_of_a_wet_room_is_wet_whatever_was_said_of_it() {
 }
 
 #[test]
-fn a_room_without_zones_is_treated_felt_and_returned_as_a_whole() {
+pub(super) fn a_room_without_zones_is_treated_felt_and_returned_as_a_whole() {
     let mut world = World::unwalked();
     world.raw("LEAD", Place::Hospital, Body::ZonesSet { kind: code("store"), zones: vec![] });
     world.set_room("STORE", "W1", "store", 9, "", "101");
@@ -92,7 +92,7 @@ fn a_room_without_zones_is_treated_felt_and_returned_as_a_whole() {
 }
 
 #[test]
-fn a_line_that_closes_nowhere_that_exists_closes_everywhere() {
+pub(super) fn a_line_that_closes_nowhere_that_exists_closes_everywhere() {
     for place in [Place::Rooms(vec![]), Place::Ward(code("W9"))] {
         let mut world = World::open();
         let (_, body) = world.spray("101", "chair", "");
@@ -104,7 +104,7 @@ fn a_line_that_closes_nowhere_that_exists_closes_everywhere() {
 }
 
 #[test]
-fn a_bed_is_not_made_from_a_bag_that_was_still_in_the_laundry() {
+pub(super) fn a_bed_is_not_made_from_a_bag_that_was_still_in_the_laundry() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -117,7 +117,7 @@ fn a_bed_is_not_made_from_a_bag_that_was_still_in_the_laundry() {
 }
 
 #[test]
-fn a_spray_noted_late_is_not_refused_for_a_patient_who_came_afterwards() {
+pub(super) fn a_spray_noted_late_is_not_refused_for_a_patient_who_came_afterwards() {
     let mut world = World::open();
     world.to("10:00");
     world.ok("NURSE", world.occupied("101", "A"));
@@ -146,7 +146,7 @@ fn a_spray_noted_late_is_not_refused_for_a_patient_who_came_afterwards() {
 }
 
 #[test]
-fn a_bed_whose_mattress_was_wiped_while_wet_is_made_again() {
+pub(super) fn a_bed_whose_mattress_was_wiped_while_wet_is_made_again() {
     let mut world = World::ready_to_return();
     let wiped = Body::EnteredWet { wiped: zones("A/mattress"), note: String::new() };
     world.ok("HK", (room("101"), wiped));
@@ -159,7 +159,7 @@ fn a_bed_whose_mattress_was_wiped_while_wet_is_made_again() {
 }
 
 #[test]
-fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_from_either() {
+pub(super) fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_from_either() {
     for target in ["101", "102"] {
         let mut world = World::open();
         world.ok("NURSE", world.occupied("101", "A"));
@@ -185,7 +185,7 @@ fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_from_either() 
 }
 
 #[test]
-fn voiding_a_spray_closes_the_room_in_which_it_really_happened() {
+pub(super) fn voiding_a_spray_closes_the_room_in_which_it_really_happened() {
     let void_to = |world: &World, spray: Number| {
         let number = spray.to_string();
         let given: &[(&str, &[&str])] =
@@ -207,7 +207,7 @@ fn voiding_a_spray_closes_the_room_in_which_it_really_happened() {
 }
 
 #[test]
-fn a_void_reaches_back_over_three_settled_chapters() {
+pub(super) fn a_void_reaches_back_over_three_settled_chapters() {
     let mut world = World::ready_to_return();
     let signed = world.ok("LEAD", world.give_back("101"));
     for _ in 0..3 {
@@ -224,7 +224,7 @@ fn a_void_reaches_back_over_three_settled_chapters() {
 }
 
 #[test]
-fn what_a_settled_spray_left_out_closes_the_room_again() {
+pub(super) fn what_a_settled_spray_left_out_closes_the_room_again() {
     let mut world = World::returned();
     let is_spray = |entry: &&dryhold::domain::entry::Entry| matches!(entry.body, Body::Sprayed { .. });
     let spray = world.entries.iter().find(is_spray).map(|entry| entry.number).expect("it was sprayed");
@@ -369,7 +369,7 @@ fn next_steps_open(mut world: World, room_code: &str, bed: &str) {
 }
 
 #[test]
-fn whoever_follows_the_next_step_alone_comes_from_any_state_to_an_open_bed() {
+pub(super) fn whoever_follows_the_next_step_alone_comes_from_any_state_to_an_open_bed() {
     let mut suspect = World::open();
     suspect.to("09:00");
     suspect.ok("NURSE", suspect.finding("101", &[Sign::DarkSpots]));

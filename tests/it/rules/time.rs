@@ -9,7 +9,7 @@ use dryhold::domain::rule::Rule;
 use super::world::*;
 
 #[test]
-fn a_fact_is_noted_late_only_by_the_person_who_did_it_and_within_the_hour() {
+pub(super) fn a_fact_is_noted_late_only_by_the_person_who_did_it_and_within_the_hour() {
     let mut world = World::sprayed();
     world.to("13:00");
     world.no_at("HK", "11:45", world.launder("101", "BAG1"), Rule::LateFact);
@@ -23,7 +23,7 @@ fn a_fact_is_noted_late_only_by_the_person_who_did_it_and_within_the_hour() {
 }
 
 #[test]
-fn a_numbered_slip_may_be_noted_later() {
+pub(super) fn a_numbered_slip_may_be_noted_later() {
     let mut world = World::sprayed();
     world.to("15:00");
     let (place, mut body) = world.launder("101", "BAG1");
@@ -35,7 +35,7 @@ fn a_numbered_slip_may_be_noted_later() {
 }
 
 #[test]
-fn what_stands_on_a_downtimes_sheets_is_noted_late_until_the_ward_is_walked() {
+pub(super) fn what_stands_on_a_downtimes_sheets_is_noted_late_until_the_ward_is_walked() {
     let mut world = World::open();
     world.to("15:00");
     let until = world.at("14:30");
@@ -81,7 +81,7 @@ fn what_stands_on_a_downtimes_sheets_is_noted_late_until_the_ward_is_walked() {
 }
 
 #[test]
-fn a_check_noted_before_a_late_noted_spray_does_not_dry_it() {
+pub(super) fn a_check_noted_before_a_late_noted_spray_does_not_dry_it() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.spray("102", SPRAYED_102, ""));
@@ -105,7 +105,7 @@ fn a_check_noted_before_a_late_noted_spray_does_not_dry_it() {
 }
 
 #[test]
-fn facts_and_signatures_never_lie_in_the_future_and_a_closing_entry_is_asked_about_once() {
+pub(super) fn facts_and_signatures_never_lie_in_the_future_and_a_closing_entry_is_asked_about_once() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.no_at("HK", "12:00", world.dry_check("101", SPRAYED_101, ""), Rule::Future);
@@ -120,7 +120,7 @@ fn facts_and_signatures_never_lie_in_the_future_and_a_closing_entry_is_asked_abo
 }
 
 #[test]
-fn a_spray_does_not_end_before_it_began_nor_in_the_future() {
+pub(super) fn a_spray_does_not_end_before_it_began_nor_in_the_future() {
     let mut world = World::open();
     world.to("09:00");
     for (end, ahead) in [("08:00", false), ("10:00", true)] {
@@ -134,7 +134,7 @@ fn a_spray_does_not_end_before_it_began_nor_in_the_future() {
 }
 
 #[test]
-fn signatures_are_never_noted_late_and_cover_only_what_was_shown() {
+pub(super) fn signatures_are_never_noted_late_and_cover_only_what_was_shown() {
     let mut world = World::ready_to_return();
     world.to("12:30");
     world.no_at("LEAD", "12:20", world.give_back("101"), Rule::SignedNow);
@@ -146,7 +146,7 @@ fn signatures_are_never_noted_late_and_cover_only_what_was_shown() {
 }
 
 #[test]
-fn settings_are_never_back_dated() {
+pub(super) fn settings_are_never_back_dated() {
     let mut world = World::open();
     world.to("09:00");
     let set = (Place::Hospital, Body::PolicySet { key: "clear-days".to_owned(), value: 90 });
@@ -155,7 +155,7 @@ fn settings_are_never_back_dated() {
 }
 
 #[test]
-fn a_fact_noted_before_what_is_already_noted_does_not_count() {
+pub(super) fn a_fact_noted_before_what_is_already_noted_does_not_count() {
     let mut world = World::sprayed();
     world.to("11:40");
     world.ok("HK", world.finding("102", &[Sign::ReportedBites]));
@@ -170,7 +170,7 @@ fn a_fact_noted_before_what_is_already_noted_does_not_count() {
 }
 
 #[test]
-fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
+pub(super) fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
     let mut world = World::sprayed();
     world.to("16:00");
     world.ok_at("HK", "11:30", world.dry_check("101", "", "A/mattress"));
@@ -187,7 +187,7 @@ fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
 }
 
 #[test]
-fn a_load_from_before_the_spray_does_not_do_for_what_the_spray_reached() {
+pub(super) fn a_load_from_before_the_spray_does_not_do_for_what_the_spray_reached() {
     let mut world = World::sprayed();
     world.to("09:20");
     world.ok_at("WASH", "09:05", world.launder("101", "BAG1"));
@@ -197,7 +197,7 @@ fn a_load_from_before_the_spray_does_not_do_for_what_the_spray_reached() {
 }
 
 #[test]
-fn a_dry_check_before_the_labels_minutes_counts_for_nothing_whoever_wrote_it() {
+pub(super) fn a_dry_check_before_the_labels_minutes_counts_for_nothing_whoever_wrote_it() {
     let mut world = World::sprayed();
     world.to("10:30");
     let (place, body) = world.dry_check("101", SPRAYED_101, "");

@@ -14,7 +14,7 @@ fn room(text: &str) -> Place {
 }
 
 #[test]
-fn only_a_trained_person_confirms_and_bites_alone_never_do() {
+pub(super) fn only_a_trained_person_confirms_and_bites_alone_never_do() {
     let confirming = [Sign::LiveAdult, Sign::LiveNymph, Sign::Eggs];
     for sign in Sign::ALL {
         for (person, trained) in [("HK", false), ("EYES", true)] {
@@ -29,7 +29,7 @@ fn only_a_trained_person_confirms_and_bites_alone_never_do() {
 }
 
 #[test]
-fn a_complete_negative_inspection_by_a_trained_person_settles_a_suspicion() {
+pub(super) fn a_complete_negative_inspection_by_a_trained_person_settles_a_suspicion() {
     let mut world = World::open();
     world.ok("NURSE", world.finding("101", &[Sign::ReportedBites]));
     world.no("HK", world.inspect("101", ALL_101), Rule::Role);
@@ -51,7 +51,7 @@ fn a_complete_negative_inspection_by_a_trained_person_settles_a_suspicion() {
 }
 
 #[test]
-fn physical_evidence_leaves_a_case_behind() {
+pub(super) fn physical_evidence_leaves_a_case_behind() {
     let mut world = World::open();
     world.ok("HK", world.finding("101", &[Sign::CastSkin]));
     world.ok("EYES", world.inspect("101", ALL_101));
@@ -59,7 +59,7 @@ fn physical_evidence_leaves_a_case_behind() {
 }
 
 #[test]
-fn an_inspection_settles_only_findings_from_before_it_began() {
+pub(super) fn an_inspection_settles_only_findings_from_before_it_began() {
     let mut world = World::open();
     world.to("09:00");
     let inspection = world.inspect("101", ALL_101);
@@ -74,7 +74,7 @@ fn an_inspection_settles_only_findings_from_before_it_began() {
 }
 
 #[test]
-fn an_inspection_that_sees_a_sign_is_a_finding() {
+pub(super) fn an_inspection_that_sees_a_sign_is_a_finding() {
     let mut world = World::open();
     let (place, mut body) = world.inspect("101", ALL_101);
     if let Body::Inspected { looks, .. } = &mut body {
@@ -85,7 +85,7 @@ fn an_inspection_that_sees_a_sign_is_a_finding() {
 }
 
 #[test]
-fn a_specimen_identified_as_something_else_and_a_negative_inspection_take_a_confirmation_back() {
+pub(super) fn a_specimen_identified_as_something_else_and_a_negative_inspection_take_a_confirmation_back() {
     let mut world = World::open();
     let finding = world.ok("EYES", world.finding("101", &[Sign::LiveNymph]));
     let identify = |world: &World, specimen, finding| {
@@ -102,7 +102,7 @@ fn a_specimen_identified_as_something_else_and_a_negative_inspection_take_a_conf
 }
 
 #[test]
-fn the_moment_any_spray_is_on_the_room_is_wet() {
+pub(super) fn the_moment_any_spray_is_on_the_room_is_wet() {
     for before in [None, Some(Sign::DarkSpots), Some(Sign::LiveAdult)] {
         let mut world = World::open();
         if let Some(sign) = before {
@@ -115,7 +115,7 @@ fn the_moment_any_spray_is_on_the_room_is_wet() {
 }
 
 #[test]
-fn what_the_finding_owes_blocks_the_return_until_it_is_treated() {
+pub(super) fn what_the_finding_owes_blocks_the_return_until_it_is_treated() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
@@ -133,7 +133,7 @@ fn what_the_finding_owes_blocks_the_return_until_it_is_treated() {
 }
 
 #[test]
-fn a_preventive_spray_covers_every_usual_hiding_place() {
+pub(super) fn a_preventive_spray_covers_every_usual_hiding_place() {
     let mut world = World::open();
     world.to("09:00");
     let (place, mut body) = world.spray("102", "C/mattress", "");
@@ -152,7 +152,7 @@ fn a_preventive_spray_covers_every_usual_hiding_place() {
 }
 
 #[test]
-fn spray_on_powered_equipment_wets_it_pays_nothing_and_is_an_exception() {
+pub(super) fn spray_on_powered_equipment_wets_it_pays_nothing_and_is_an_exception() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
@@ -164,7 +164,7 @@ fn spray_on_powered_equipment_wets_it_pays_nothing_and_is_an_exception() {
 }
 
 #[test]
-fn no_dry_check_counts_before_the_labels_minimum() {
+pub(super) fn no_dry_check_counts_before_the_labels_minimum() {
     let mut world = World::sprayed();
     world.to("11:09");
     let refusal = world.no("HK", world.dry_check("101", SPRAYED_101, ""), Rule::Label);
@@ -175,7 +175,7 @@ fn no_dry_check_counts_before_the_labels_minimum() {
 }
 
 #[test]
-fn label_words_without_minutes_mean_no_minimum_and_no_words_mean_no_check() {
+pub(super) fn label_words_without_minutes_mean_no_minimum_and_no_words_mean_no_check() {
     for (product, words) in [("WORDS", Some("Keep out until dry.".to_owned())), ("NOWORDS", None)] {
         let mut world = World::open();
         world.to("09:00");
@@ -211,7 +211,7 @@ fn label_words_without_minutes_mean_no_minimum_and_no_words_mean_no_check() {
 }
 
 #[test]
-fn what_a_spray_left_unstated_counts_as_unsafe() {
+pub(super) fn what_a_spray_left_unstated_counts_as_unsafe() {
     let mut world = World::open();
     world.to("09:00");
     let (place, mut body) = world.spray("102", "", "");
@@ -242,7 +242,7 @@ fn what_a_spray_left_unstated_counts_as_unsafe() {
 }
 
 #[test]
-fn only_the_label_bars_a_dry_check_the_hour_after_a_damp_one_is_advice() {
+pub(super) fn only_the_label_bars_a_dry_check_the_hour_after_a_damp_one_is_advice() {
     let check = |world: &World| {
         let tasks = world.board.tasks_of(code("101"), world.now);
         tasks.into_iter().find(|task| task.verb == "dry-check").expect("a dry check is due")
@@ -259,7 +259,7 @@ fn only_the_label_bars_a_dry_check_the_hour_after_a_damp_one_is_advice() {
 }
 
 #[test]
-fn a_damp_zone_keeps_the_room_wet_and_its_bed_unmade() {
+pub(super) fn a_damp_zone_keeps_the_room_wet_and_its_bed_unmade() {
     let mut world = World::ready_to_return();
     world.ok("HK", world.dry_check("101", "", "B/mattress"));
     assert_eq!(world.state("101"), State::TreatedWet);
@@ -273,7 +273,7 @@ fn a_damp_zone_keeps_the_room_wet_and_its_bed_unmade() {
 }
 
 #[test]
-fn a_dry_check_that_takes_too_long_starts_again() {
+pub(super) fn a_dry_check_that_takes_too_long_starts_again() {
     let mut world = World::sprayed();
     world.to("12:00");
     let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
@@ -290,7 +290,7 @@ fn a_dry_check_that_takes_too_long_starts_again() {
 }
 
 #[test]
-fn a_check_counts_from_its_beginning_so_one_begun_too_early_does_not() {
+pub(super) fn a_check_counts_from_its_beginning_so_one_begun_too_early_does_not() {
     let mut world = World::sprayed();
     world.to("11:20");
     let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
@@ -301,7 +301,7 @@ fn a_check_counts_from_its_beginning_so_one_begun_too_early_does_not() {
 }
 
 #[test]
-fn a_load_that_fails_is_kept_and_settles_nothing() {
+pub(super) fn a_load_that_fails_is_kept_and_settles_nothing() {
     let mut world = World::sprayed();
     world.to("11:30");
     let cool = Cycle { wash_decicelsius: Some(400), wash_minutes: Some(45), detergent: Known::Yes, ..Cycle::default() };
@@ -319,7 +319,7 @@ fn a_load_that_fails_is_kept_and_settles_nothing() {
 }
 
 #[test]
-fn destroying_a_bag_needs_a_witness_who_is_somebody_else() {
+pub(super) fn destroying_a_bag_needs_a_witness_who_is_somebody_else() {
     let mut world = World::sprayed();
     let destroy = |witness: &str| {
         (room("101"), Body::BagEnded { bag: code("BAG1"), end: BagEnd::Destroyed { witness: code(witness) } })
@@ -331,7 +331,7 @@ fn destroying_a_bag_needs_a_witness_who_is_somebody_else() {
 }
 
 #[test]
-fn inspecting_a_bag_does_for_belongings_but_not_for_what_was_sprayed() {
+pub(super) fn inspecting_a_bag_does_for_belongings_but_not_for_what_was_sprayed() {
     let inspected = (room("101"), Body::BagEnded { bag: code("BAG1"), end: BagEnd::Inspected });
     let mut world = World::open();
     world.ok("HK", world.prepare("101", "BAG1"));
@@ -343,7 +343,7 @@ fn inspecting_a_bag_does_for_belongings_but_not_for_what_was_sprayed() {
 }
 
 #[test]
-fn a_bed_is_made_from_laundered_bags_or_named_stock_of_clear_rooms() {
+pub(super) fn a_bed_is_made_from_laundered_bags_or_named_stock_of_clear_rooms() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -360,7 +360,7 @@ fn a_bed_is_made_from_laundered_bags_or_named_stock_of_clear_rooms() {
 }
 
 #[test]
-fn a_bed_made_before_its_mattress_was_found_dry_does_not_count() {
+pub(super) fn a_bed_made_before_its_mattress_was_found_dry_does_not_count() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.make("101", "A"));
@@ -371,7 +371,7 @@ fn a_bed_made_before_its_mattress_was_found_dry_does_not_count() {
 }
 
 #[test]
-fn a_sprayed_soft_seat_is_vacuumed_after_it_dried() {
+pub(super) fn a_sprayed_soft_seat_is_vacuumed_after_it_dried() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.vacuum("101", "chair"));
@@ -382,7 +382,7 @@ fn a_sprayed_soft_seat_is_vacuumed_after_it_dried() {
 }
 
 #[test]
-fn spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_it_happened() {
+pub(super) fn spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_it_happened() {
     let mut world = World::open();
     world.ok("NURSE", world.occupied("101", "A"));
     let refusal = world.no("TECH", world.spray("101", SPRAYED_101, "BAG1"), Rule::PatientInside);
@@ -399,7 +399,7 @@ fn spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_it_happened(
 }
 
 #[test]
-fn a_product_that_is_not_on_the_list_is_put_on_it_first() {
+pub(super) fn a_product_that_is_not_on_the_list_is_put_on_it_first() {
     let mut world = World::open();
     let (place, mut body) = world.spray("101", SPRAYED_101, "");
     if let Body::Sprayed { product, .. } = &mut body {
@@ -417,7 +417,7 @@ fn a_product_that_is_not_on_the_list_is_put_on_it_first() {
 }
 
 #[test]
-fn wiping_a_wet_zone_takes_its_dry_check_and_its_treatment_back() {
+pub(super) fn wiping_a_wet_zone_takes_its_dry_check_and_its_treatment_back() {
     let mut world = World::ready_to_return();
     let wiped = |zones| (room("101"), Body::EnteredWet { wiped: zones, note: String::new() });
     world.ok("NURSE", wiped(zones("chair")));
@@ -427,7 +427,7 @@ fn wiping_a_wet_zone_takes_its_dry_check_and_its_treatment_back() {
 }
 
 #[test]
-fn a_finding_while_wet_stays_wet_and_becomes_confirmed_once_dry() {
+pub(super) fn a_finding_while_wet_stays_wet_and_becomes_confirmed_once_dry() {
     let mut world = World::sprayed();
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
     assert_eq!(world.state("101"), State::TreatedWet);
@@ -437,7 +437,7 @@ fn a_finding_while_wet_stays_wet_and_becomes_confirmed_once_dry() {
 }
 
 #[test]
-fn another_finding_in_a_dry_room_blocks_the_return_until_an_inspection() {
+pub(super) fn another_finding_in_a_dry_room_blocks_the_return_until_an_inspection() {
     let mut world = World::ready_to_return();
     world.ok("HK", world.finding("101", &[Sign::CastSkin]));
     assert_eq!(world.state("101"), State::TreatedDry);
@@ -448,13 +448,13 @@ fn another_finding_in_a_dry_room_blocks_the_return_until_an_inspection() {
 }
 
 #[test]
-fn there_is_nothing_to_return_in_a_room_that_was_not_touched() {
+pub(super) fn there_is_nothing_to_return_in_a_room_that_was_not_touched() {
     let mut world = World::open();
     world.no("LEAD", world.give_back("101"), Rule::NothingToReturn);
 }
 
 #[test]
-fn a_bed_made_while_the_dry_check_was_going_on_does_not_count() {
+pub(super) fn a_bed_made_while_the_dry_check_was_going_on_does_not_count() {
     let mut world = World::sprayed();
     world.to("11:40");
     let (place, mut body) = world.dry_check("101", SPRAYED_101, "");
@@ -470,7 +470,7 @@ fn a_bed_made_while_the_dry_check_was_going_on_does_not_count() {
 }
 
 #[test]
-fn no_bed_is_made_from_a_bag_that_did_not_end_in_the_laundry() {
+pub(super) fn no_bed_is_made_from_a_bag_that_did_not_end_in_the_laundry() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -483,7 +483,7 @@ fn no_bed_is_made_from_a_bag_that_did_not_end_in_the_laundry() {
 }
 
 #[test]
-fn what_is_supplied_for_one_spray_does_nothing_for_another() {
+pub(super) fn what_is_supplied_for_one_spray_does_nothing_for_another() {
     let mut world = World::open();
     world.to("09:00");
     let mut sprays = vec![];
@@ -509,7 +509,7 @@ fn what_is_supplied_for_one_spray_does_nothing_for_another() {
 }
 
 #[test]
-fn a_bed_is_not_made_from_linens_that_were_laundered_later() {
+pub(super) fn a_bed_is_not_made_from_linens_that_were_laundered_later() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -520,7 +520,7 @@ fn a_bed_is_not_made_from_linens_that_were_laundered_later() {
 }
 
 #[test]
-fn a_check_begun_before_the_labels_minimum_counts_for_nothing_whoever_wrote_it() {
+pub(super) fn a_check_begun_before_the_labels_minimum_counts_for_nothing_whoever_wrote_it() {
     let mut world = World::sprayed();
     world.to("11:20");
     let (place, mut body) = world.dry_check("101", SPRAYED_101, "");

@@ -7,7 +7,7 @@ use dryhold::domain::rule::Rule;
 use super::world::*;
 
 #[test]
-fn voiding_a_dry_check_fells_the_return_that_rests_on_it_and_nothing_revives_it() {
+pub(super) fn voiding_a_dry_check_fells_the_return_that_rests_on_it_and_nothing_revives_it() {
     let mut world = World::sprayed();
     world.to("11:30");
     let check = world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -29,7 +29,7 @@ fn voiding_a_dry_check_fells_the_return_that_rests_on_it_and_nothing_revives_it(
 }
 
 #[test]
-fn voiding_a_laundering_unmakes_the_beds_that_were_made_from_it() {
+pub(super) fn voiding_a_laundering_unmakes_the_beds_that_were_made_from_it() {
     let mut world = World::sprayed();
     world.to("11:30");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -45,7 +45,7 @@ fn voiding_a_laundering_unmakes_the_beds_that_were_made_from_it() {
 }
 
 #[test]
-fn voiding_a_spray_opens_nothing_until_a_second_person_has_looked() {
+pub(super) fn voiding_a_spray_opens_nothing_until_a_second_person_has_looked() {
     let mut world = World::open();
     world.to("09:00");
     let spray = world.ok("TECH", world.spray("102", SPRAYED_102, ""));
@@ -63,7 +63,7 @@ fn voiding_a_spray_opens_nothing_until_a_second_person_has_looked() {
 }
 
 #[test]
-fn a_look_that_is_voided_closes_again() {
+pub(super) fn a_look_that_is_voided_closes_again() {
     let mut world = World::open();
     let finding = world.ok("HK", world.finding("102", &[Sign::DarkSpots]));
     let void = world.ok("LEAD", world.void("102", finding));
@@ -74,7 +74,7 @@ fn a_look_that_is_voided_closes_again() {
 }
 
 #[test]
-fn a_voided_finding_keeps_its_case_until_somebody_has_looked() {
+pub(super) fn a_voided_finding_keeps_its_case_until_somebody_has_looked() {
     let mut world = World::open();
     let finding = world.ok("HK", world.finding("102", &[Sign::CastSkin]));
     world.ok("EYES", world.inspect("102", ALL_102));
@@ -87,7 +87,7 @@ fn a_voided_finding_keeps_its_case_until_somebody_has_looked() {
 }
 
 #[test]
-fn voiding_a_return_closes_the_room_at_once() {
+pub(super) fn voiding_a_return_closes_the_room_at_once() {
     let mut world = World::ready_to_return();
     let signed = world.ok("LEAD", world.give_back("101"));
     world.ok("NURSE", world.empty("W1", "A B"));
@@ -98,7 +98,7 @@ fn voiding_a_return_closes_the_room_at_once() {
 }
 
 #[test]
-fn voids_settings_strangers_entries_and_other_places_are_not_voided() {
+pub(super) fn voids_settings_strangers_entries_and_other_places_are_not_voided() {
     let mut world = World::sprayed();
     world.to("11:30");
     let load = world.ok("WASH", world.launder("101", "BAG1"));
@@ -116,7 +116,7 @@ fn voids_settings_strangers_entries_and_other_places_are_not_voided() {
 }
 
 #[test]
-fn only_fields_that_no_rule_reads_are_amended() {
+pub(super) fn only_fields_that_no_rule_reads_are_amended() {
     let mut world = World::sprayed();
     let spray = dryhold::domain::entry::Number(world.entries.len() as u64);
     let amend = |entry, field: &str| {
@@ -130,7 +130,7 @@ fn only_fields_that_no_rule_reads_are_amended() {
 }
 
 #[test]
-fn what_was_supplied_for_a_spray_falls_with_the_spray() {
+pub(super) fn what_was_supplied_for_a_spray_falls_with_the_spray() {
     let mut world = World::open();
     world.to("09:00");
     world.ok("TECH", world.finding("102", &[Sign::LiveAdult]));
@@ -156,7 +156,7 @@ fn what_was_supplied_for_a_spray_falls_with_the_spray() {
 }
 
 #[test]
-fn a_spray_noted_in_the_wrong_room_closes_the_right_one() {
+pub(super) fn a_spray_noted_in_the_wrong_room_closes_the_right_one() {
     let mut world = World::open();
     world.to("09:00");
     let spray = world.ok("TECH", world.spray("102", SPRAYED_102, ""));
@@ -170,7 +170,7 @@ fn a_spray_noted_in_the_wrong_room_closes_the_right_one() {
 }
 
 #[test]
-fn a_void_falls_where_its_target_stands_and_a_fact_without_a_room_counts_nowhere() {
+pub(super) fn a_void_falls_where_its_target_stands_and_a_fact_without_a_room_counts_nowhere() {
     let mut world = World::sprayed();
     world.to("11:30");
     let check = world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
@@ -181,7 +181,7 @@ fn a_void_falls_where_its_target_stands_and_a_fact_without_a_room_counts_nowhere
 }
 
 #[test]
-fn the_second_look_is_not_for_whoever_did_what_was_voided() {
+pub(super) fn the_second_look_is_not_for_whoever_did_what_was_voided() {
     let mut world = World::open();
     let (place, body) = world.finding("102", &[Sign::DarkSpots]);
     let mut command = dryhold::domain::decide::Command::new(dryhold::domain::entry::CommandId(900), place, body);
@@ -205,7 +205,7 @@ fn the_second_look_is_not_for_whoever_did_what_was_voided() {
 }
 
 #[test]
-fn a_void_takes_away_neither_a_walk_that_is_owed_nor_a_damaged_line() {
+pub(super) fn a_void_takes_away_neither_a_walk_that_is_owed_nor_a_damaged_line() {
     let mut world = World::open();
     let line = world.raw(
         "HK",

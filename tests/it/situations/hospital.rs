@@ -8,6 +8,8 @@ use dryhold::domain::code::Code;
 use dryhold::tui::look::Look;
 use dryhold::tui::{App, Msg, update};
 
+use dryhold::domain::rule::Rule;
+
 use crate::cli::program::{Program, rows};
 use crate::tui::{picture_of, with_world};
 
@@ -160,6 +162,8 @@ impl Hospital {
     /// Each is closed, among others for a reason that begins so: `rule: text`.
     #[track_caller]
     pub(super) fn are_closed(&self, beds: &[&str], reason: &str) {
+        let rule = reason.split(':').next().unwrap_or(reason);
+        assert!(Rule::ALL.iter().any(|it| it.code() == rule), "the Rulebook has no {rule}");
         for bed in beds {
             let reasons = self.reasons(bed);
             assert!(reasons.iter().any(|it| it.starts_with(reason)), "{bed} is closed by {reasons:?}, not “{reason}”");
