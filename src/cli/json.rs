@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::records::{self, RecordRow};
 use super::view::View;
-use crate::domain::board::{Blocker, NextStep, Task};
+use crate::domain::board::{Blocker, Earliest, NextStep, Promise, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::entry::{Entry, Place, Time};
@@ -54,6 +54,10 @@ pub(super) struct BedRow {
     pub occupancy: &'static str,
     pub blockers: Vec<BlockerRow>,
     pub next_step: Option<StepRow>,
+    /// When somebody is expected to whom the bed is promised. It permits nothing.
+    pub promised_for: Option<String>,
+    /// The earliest time at which it could be open, by the label and the policy's minutes.
+    pub earliest: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -218,9 +222,19 @@ pub(super) fn bed_rows(view: &View<'_>, plan: &RoomPlan) -> Vec<BedRow> {
             occupancy: view.board.occupancy(bed.code, view.now).word(),
             blockers: blockers.into_iter().map(blocker_row).collect(),
             next_step: view.board.next_step(plan.code, view.now).map(step_row),
+            promised_for: promised(view, plan, bed.code).map(|promise| rfc3339(promise.wanted)),
+            earliest: match view.board.earliest(bed.code, view.now) {
+                Earliest::Now => Some(rfc3339(view.now)),
+                Earliest::NotBefore(at) => Some(rfc3339(at)),
+                Earliest::Unknown { .. } => None,
+            },
         }
     };
     plan.beds.iter().map(row).collect()
+}
+
+pub(super) fn promised(view: &View<'_>, plan: &RoomPlan, bed: Code) -> Option<Promise> {
+    view.board.room(plan.code)?.beds.get(&bed)?.promised
 }
 
 /// What a bed's code adds to its room's; the whole code where it adds nothing.

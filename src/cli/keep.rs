@@ -111,19 +111,27 @@ pub(super) fn repair(asked: &Asked<'_>) -> Result<u8, Stop> {
         repaired.kept
     );
     for fault in &repaired.faults {
-        let line = fault.line.map(|line| format!("line {line}: ")).unwrap_or_default();
+        let line = fault.line.map(at_line).unwrap_or_default();
         let _ = writeln!(out, "  {line}{}", fault.what);
     }
     let numbers: Vec<String> = repaired.to_attest.iter().map(|number| number.to_string()).collect();
     if !numbers.is_empty() {
         let _ = writeln!(
             out,
-            "These numbers close every bed until the lead attests what each said: {}\n  dryhold note attest hospital --line NUMBER --words … --second INITIALS --as INITIALS",
+            "These entries close every bed until two people attest what each said: {}\n  dryhold note second-attest hospital --entry NUMBER --words … --as INITIALS\n  dryhold note attest hospital --entry NUMBER --words … --as LEAD",
             numbers.join(", ")
         );
     }
     let _ = writeln!(out, "Look at it with --ledger, then move it to the place of the old one.");
     print(&out)
+}
+
+/// The header is line 1 of the file, so that entry 1 stands in line 2.
+fn at_line(line: u64) -> String {
+    match line {
+        0 | 1 => format!("line {line}: "),
+        line => format!("line {line} of the file, entry {}: ", line - 1),
+    }
 }
 
 /// `ledger.ron` is mended as `ledger.mended.ron`, or with a number if there is one.
@@ -142,7 +150,7 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
     let report = ledger::check(&path)?;
     let mut out = format!("{}: {} entries can be read\n", path.display(), report.entries);
     for fault in &report.faults {
-        let line = fault.line.map(|line| format!("line {line}: ")).unwrap_or_default();
+        let line = fault.line.map(at_line).unwrap_or_default();
         let _ = writeln!(out, "{line}{}", fault.what);
     }
     let desk = Desk::open_with(&path, asked.clock()?, terminal_name(), None).context("reading it as a whole")?;

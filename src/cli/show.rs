@@ -38,7 +38,10 @@ pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> Stri
             }
             let admission = if blockers.is_empty() { "open" } else { "closed" };
             let occupancy = view.board.occupancy(bed.code, view.now).word();
-            let first = blockers.first().map(why).unwrap_or_default();
+            let zone = view.board.facility().time_zone;
+            let kept = json::promised(view, plan, bed.code).map(|it| clock(it.wanted, view.now, zone));
+            let kept = kept.map(|at| format!("promised for {at}; ")).unwrap_or_default();
+            let first = format!("{kept}{}", blockers.first().map(why).unwrap_or_default());
             table.row([plan.ward.as_str(), bed.code.as_str(), admission, state, occupancy, &first]);
             for other in blockers.iter().skip(1) {
                 table.row(["", "", "", "", "", &why(other)]);

@@ -297,7 +297,10 @@ impl Desk {
             (Some(why), _) => Standing::Untrusted(why),
             (None, ledger::Standing::Damaged { line, why }) => {
                 let path = self.ledger.path().display();
-                Standing::Untrusted(format!("line {line} of {path} is damaged ({why}); `dryhold repair` mends it"))
+                Standing::Untrusted(format!(
+                    "entry {} is damaged, in line {line} of {path} ({why}); `dryhold repair` mends it",
+                    line.saturating_sub(1)
+                ))
             }
             (None, ledger::Standing::ReadOnly(why)) => Standing::ReadOnly(why.clone()),
             (None, ledger::Standing::Whole) => Standing::Whole,

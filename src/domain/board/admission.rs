@@ -116,8 +116,8 @@ impl Board {
         });
         let damage = self.everywhere().map(|closed| {
             let lines = match closed.through == closed.number {
-                true => format!("line {}", closed.number),
-                false => format!("lines {} to {}", closed.number, closed.through),
+                true => format!("entry {}", closed.number),
+                false => format!("entries {} to {}", closed.number, closed.through),
             };
             let text = format!("{lines}: {}; what it said may concern any room", closed.text);
             Blocker { rule: Rule::Damage, text, entries: vec![closed.number], verb: Some("attest") }

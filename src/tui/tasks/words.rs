@@ -8,7 +8,9 @@ use crate::domain::shown::shown;
 /// What is to be done, in about twenty columns.
 pub(super) fn short(task: &Task) -> String {
     match task.kind {
-        TaskKind::Attest => format!("attest line {}", task.cause),
+        TaskKind::Attest if task.verb == "second-attest" => format!("second on entry {}", task.cause),
+        TaskKind::Attest => format!("attest entry {}", task.cause),
+        TaskKind::SecondCheck => "second check".to_owned(),
         TaskKind::CompleteSpray => "complete the spray".to_owned(),
         TaskKind::Treat => "treat what is left".to_owned(),
         TaskKind::Vacuum => "vacuum soft seats".to_owned(),
@@ -88,7 +90,7 @@ fn group_in_words(group: &[Need]) -> String {
         Some(Need::Returned) => "the return signed".to_owned(),
         Some(Need::Walked) => "the ward walked".to_owned(),
         Some(Need::InService(number)) => format!("closing {number} ended"),
-        Some(Need::Attested(number)) => format!("line {number} attested"),
+        Some(Need::Attested(number)) => format!("entry {number} attested"),
         Some(Need::Looked(void)) => format!("a second look after void {void}"),
         Some(_) => "what the spray left unstated".to_owned(),
         None => String::new(),

@@ -171,7 +171,7 @@ fn a_ledger_edited_by_hand_shows_every_bed_closed_and_takes_no_entry() {
     let said = it.run("repair --to mended.ron", &[]).done();
     let mended = it.run("--ledger mended.ron beds --open", &[]).out;
     assert!(mended.contains("no bed is open"), "what the damaged line said is to be attested: {mended}");
-    let number = said.split_once("attests what each said: ").and_then(|(_, rest)| rest.split_whitespace().next());
+    let number = said.split_once("attest what each said: ").and_then(|(_, rest)| rest.split_whitespace().next());
     let number = number.unwrap_or_else(|| panic!("a number to attest: {said}"));
     let attest = format!("--ledger mended.ron note --as AB attest hospital --entry {number}");
     let words = ["--words", "how room 4N-03 is laid out"];

@@ -2,7 +2,7 @@
 
 use dryhold::domain::rule::Rule;
 
-use super::{clearing, corners, damage, giving, moving, opening, people, sceptic, time, treating, voiding};
+use super::{clearing, corners, damage, moving, opening, people, sceptic, time, treating, voiding};
 
 macro_rules! named {
     ($($name:ident $rule:ident { $($story:path),+ })+) => {

@@ -232,3 +232,50 @@ fn each_shift_is_told_first_what_it_asks_first() {
     assert!(at(&lead, "Oldest bags\n  4N-07: launder bag L1") < at(&lead, "Since "), "{lead}");
     at(&lead, "Can be worked on\n  4N-07: dry check, treat what is left to treat, launder bag L1, launder bag L2");
 }
+
+/// A bed that is promised while its room is wet: every screen says what is wanted, the present earliest time or why there is
+/// none, and what comes first; nothing of it opens the bed.
+#[test]
+fn a_promised_bed_is_told_against_the_present_earliest_time() {
+    let mut it = Hospital::sprayed("L1,L2");
+    it.at("12:00");
+    it.note("CN", "promise 4N-07-A --wanted 13:00");
+    it.are_closed(&["4N-07-A"], "wet");
+    it.refuses("CN", "promise 4N-07-A --wanted 15:00", "promise");
+    let said = it.everything("CN", "4N-07");
+    said.says("Beds", "wanted 13:00, no time: waits for bag L1");
+    said.says("shift", "4N-07-A: wanted 13:00, promised by CN; no time: it waits for bag L1; next: ");
+    said.says("beds", "promised for 13:00");
+    it.note("LA", "launder L1 --wash-celsius 75 --wash-minutes 30 --detergent yes");
+    it.note("LA", "launder L2 --wash-celsius 75 --wash-minutes 30 --detergent yes");
+    let said = it.everything("CN", "4N-07");
+    said.says("shift", "LATE: ");
+    said.says("Beds", "LATE, earliest ");
+    it.note("CN", "end-promise 4N-07-A");
+    assert!(!it.everything("CN", "4N-07").text("Beds").contains("wanted"));
+}
+
+/// Two sign: what the second one is asked, what a difference does, and that initials alone are nothing.
+#[test]
+fn where_two_sign_the_second_one_is_asked_for_before_the_lead() {
+    let mut it = Hospital::dried("L1");
+    it.note("LA", &format!("launder L1 {}", Hospital::CYCLE));
+    it.paid_but_for_linens();
+    it.beds_made("L1");
+    it.note("LD", "set-policy second-signature --value 1");
+    it.at("13:00");
+    let said = it.everything("LD", "4N-07");
+    said.says("Room", "a second person checks the room, then the lead signs");
+    said.says("tasks", "dryhold note second-check 4N-07");
+    it.refuses("LD", "return 4N-07", "second-signature");
+    // Whoever noted what is checked is not the second one, and a zone left out is no check.
+    let dry = SPRAYED_07.join(",");
+    let made = "--made 4N-07-A,4N-07-B";
+    it.refuses("HK", &format!("second-check 4N-07 --dry {dry} {made}"), "second-signature");
+    it.refuses("CN", &format!("second-check 4N-07 --dry {} {made}", SPRAYED_07[0]), "second-signature");
+    // She finds a damp spot that the first one did not: the room is wet again.
+    let (damp, rest) = (SPRAYED_07[0], SPRAYED_07[1..].join(","));
+    it.note("CN", &format!("second-check 4N-07 --dry {rest} --damp {damp} {made}"));
+    it.state_is("4N-07", "treated-wet");
+    it.everything("LD", "4N-07").says("Room", "treated-wet: DO NOT ENTER");
+}
