@@ -350,7 +350,7 @@ impl Form {
             self.go_on();
             self.went_on = goes_on && self.at.question < self.questions.len();
         }
-        if self.mv.verb == "launder" {
+        if matches!(self.mv.verb, "launder" | "spray") {
             self.shows = Shows::of(self, world);
         }
     }

@@ -13,6 +13,7 @@ use crate::domain::moves::FieldKind;
 use crate::domain::need::{Evidence, Need};
 use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
+use crate::tui::age;
 use crate::tui::world::World;
 
 #[derive(Default)]
@@ -33,8 +34,11 @@ fn plain(text: String) -> ShownLine {
 
 impl Shows {
     pub(super) fn of(form: &Form, world: &World<'_>) -> Self {
-        if form.mv.verb == "launder" {
-            return load(form, world);
+        match form.mv.verb {
+            "launder" => return load(form, world),
+            "spray" => return unstated(form),
+            "dry-check" => return label_minimum(form, world),
+            _ => {}
         }
         if !form.is_signature() && form.mv.verb != "void" {
             return Self::default();
@@ -55,6 +59,59 @@ impl Shows {
         };
         Self { heading, lines }
     }
+}
+
+/// What a spray leaves unsaid, and what counts until somebody says it.
+fn unstated(form: &Form) -> Shows {
+    let answers = form.answers();
+    let counts = [
+        ("zones", "zones not stated: every zone counts as wet, and none as treated"),
+        ("finish", "end of spraying not stated: no clock runs, and no dry check counts"),
+        ("bags", "linens not stated: they count as treated, and no bed opens"),
+        ("patient-inside", "whether a patient was inside is not stated"),
+    ];
+    let open = counts.into_iter().filter(|(name, _)| answers.get(name).is_none());
+    let lines: Vec<ShownLine> = open.map(|(_, text)| ShownLine { met: Some(false), text: text.to_owned() }).collect();
+    let heading = match lines.len() {
+        0 => String::new(),
+        1 => "Left unstated, so the unsafe answer counts until it is supplied:".to_owned(),
+        several => format!("{several} things left unstated, so the unsafe answers count until they are supplied:"),
+    };
+    Shows { heading, lines }
+}
+
+/// When the label first lets a check count, and of how many zones.
+fn label_minimum(form: &Form, world: &World<'_>) -> Shows {
+    let Some(room) = form.room.and_then(|code| world.board.room(code)) else { return Shows::default() };
+    let waits = |closer: &&crate::domain::board::Closer| {
+        closer.voided.is_none()
+            && closer.needs.iter().any(|need| matches!(need, Need::Dry(_)) && room.met(closer, *need).is_none())
+    };
+    let zones: BTreeSet<Need> = room
+        .unsettled()
+        .filter(waits)
+        .flat_map(|closer| {
+            closer.needs.iter().filter(|need| matches!(need, Need::Dry(_)) && room.met(closer, **need).is_none())
+        })
+        .copied()
+        .collect();
+    if zones.is_empty() {
+        return Shows::default();
+    }
+    let ready: Vec<_> = room.unsettled().filter(waits).map(|closer| room.ready(closer)).collect();
+    let line = match ready.iter().map(|it| it.as_ref().map(|(ready, _)| ready.not_before)).collect::<Option<Vec<_>>>() {
+        None => ShownLine { met: Some(false), text: "no clock runs yet: the spray left something unstated".to_owned() },
+        Some(times) => {
+            let at = times.into_iter().max().unwrap_or(world.now);
+            let text = format!(
+                "a check counts from {}, not before",
+                age::clock(at, world.now, world.board.facility().time_zone)
+            );
+            ShownLine { met: Some(at <= world.now), text }
+        }
+    };
+    let zones = if zones.len() == 1 { "1 zone".to_owned() } else { format!("{} zones", zones.len()) };
+    Shows { heading: format!("{zones} not found dry yet:"), lines: vec![line] }
 }
 
 /// What the hospital asks of a load, and what the one as typed amounts to.
