@@ -128,6 +128,7 @@ impl Told<'_> {
                 BagEnd::Destroyed { witness } => format!("bag {bag} destroyed, witness {witness}"),
                 BagEnd::Heated => format!("bag {bag} heated"),
                 BagEnd::Inspected => format!("bag {bag} inspected"),
+                BagEnd::Lost => format!("bag {bag} cannot be found"),
             },
             Body::Vacuumed { zones: vacuumed } => format!("vacuumed: {}", zones(vacuumed)),
             Body::BedMade { bed, linens } => match linens {

@@ -194,6 +194,8 @@ pub enum BagEnd {
     /// Belongings that were not sprayed: by heat or by inspection.
     Heated,
     Inspected,
+    /// Nobody finds it. It settles nothing.
+    Lost,
 }
 
 /// Where the linens of a made bed come from.

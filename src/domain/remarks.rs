@@ -3,7 +3,7 @@
 //! Nothing here decides anything; it repeats what the rules have made of the entry.
 
 use super::board::{Board, State};
-use super::entry::{Body, Depth, Entry};
+use super::entry::{BagEnd, Body, Depth, Entry};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
@@ -63,6 +63,9 @@ pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
         Body::Vacuumed { .. } | Body::BedMade { .. } if is_wet(entry, board) => {
             vec!["the room is still wet: what has to come after drying does not count, and nobody goes in".to_owned()]
         }
+        Body::BagEnded { bag, end: BagEnd::Lost } => vec![format!(
+            "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a witness"
+        )],
         Body::Finding { .. } => vec![
             "keep the bug in a closed jar; move no patient, bed or linens out yet; tell the housekeeping lead"
                 .to_owned(),

@@ -161,6 +161,12 @@ impl Board {
                 true
             }
             BagEnd::Heated | BagEnd::Inspected => false,
+            BagEnd::Lost => {
+                for code in self.rooms_of(&entry.place) {
+                    self.note_exception(entry.number, Some(code), format!("bag {bag} cannot be found"));
+                }
+                return Ok(());
+            }
         };
         for code in self.rooms_of(&entry.place) {
             let mut done = fact(entry, vec![Need::Bag(*bag)]);

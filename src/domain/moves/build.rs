@@ -381,8 +381,9 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
                 },
                 "heated" => BagEnd::Heated,
                 "inspected" => BagEnd::Inspected,
+                "lost" => BagEnd::Lost,
                 _ => {
-                    reader.complain("end", "type one of destroyed, heated, inspected".to_owned());
+                    reader.complain("end", "type one of destroyed, heated, inspected, lost".to_owned());
                     return None;
                 }
             };

@@ -167,7 +167,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         prop_oneof![
             some_code().prop_map(|witness| BagEnd::Destroyed { witness }),
             Just(BagEnd::Heated),
-            Just(BagEnd::Inspected)
+            Just(BagEnd::Inspected),
+            Just(BagEnd::Lost)
         ]
     };
     let linens =

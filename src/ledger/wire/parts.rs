@@ -88,6 +88,7 @@ wire_enum!(BagEnd for DomainBagEnd {
     Destroyed { witness: Text<Code> }
     Heated {}
     Inspected {}
+    Lost {}
 } of one {});
 
 wire_enum!(LinenSource for DomainLinenSource {} of one {

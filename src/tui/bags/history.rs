@@ -137,6 +137,7 @@ pub(super) fn ending(entry: &Entry) -> (String, String) {
             }
             BagEnd::Heated => (format!("heated by {by}"), format!("heated by {by}")),
             BagEnd::Inspected => (format!("inspected by {by}"), format!("inspected by {by}")),
+            BagEnd::Lost => (format!("not found by {by}"), format!("not found by {by}")),
         },
         _ => (format!("laundered by {by}"), format!("laundered by {by}")),
     };

@@ -302,9 +302,10 @@ impl Scene<'_> {
                 self.launder(bag)
             }
             10 => {
-                let end = match self.chance.below(3) {
+                let end = match self.chance.below(4) {
                     0 => BagEnd::Destroyed { witness: code(self.chance.pick(&PEOPLE)) },
                     1 => BagEnd::Heated,
+                    2 => BagEnd::Lost,
                     _ => BagEnd::Inspected,
                 };
                 let body = Body::BagEnded { bag: self.a_bag(), end };

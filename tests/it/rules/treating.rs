@@ -530,3 +530,15 @@ pub(super) fn a_check_begun_before_the_labels_minimum_counts_for_nothing_whoever
     world.raw("HK", place, body);
     assert_eq!(world.state("101"), State::TreatedWet);
 }
+
+#[test]
+pub(super) fn a_bag_that_nobody_finds_keeps_its_room_closed_and_is_told_as_an_exception() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("HK", (room("101"), Body::BagEnded { bag: code("BAG1"), end: BagEnd::Lost }));
+    assert!(world.closed_by("A").contains(&Rule::Bags));
+    assert!(world.exceptions().iter().any(|text| text == "bag BAG1 cannot be found"));
+    // Found after all, and laundered.
+    world.ok("WASH", world.launder("101", "BAG1"));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+}

@@ -170,6 +170,7 @@ fn facts(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("laundered-too-cool", here(Body::Laundered { bag: code("BAG1"), cycle: hygiene_alone, slip: String::new() })),
         ("bag-destroyed", end(BagEnd::Destroyed { witness: code("NURSE") })),
         ("bag-inspected", end(BagEnd::Inspected)),
+        ("bag-lost", end(BagEnd::Lost)),
         ("vacuumed", world.vacuum("101", "chair")),
         ("bed-made-from-stock", world.make("101", "A")),
         ("bed-made-from-bags", made(LinenSource::Bags(vec![code("BAG1")]))),

@@ -68,13 +68,13 @@ pub(super) const LAUNDER: Move = Move {
 
 pub(super) const DISCARD: Move = Move {
     verb: "discard",
-    title: "Bag ended otherwise",
+    title: "Bag ended otherwise, or lost",
     about: "Note that a bag was destroyed with a witness, or that belongings which were not sprayed were heated or \
-            inspected instead.",
+            inspected instead. A lost one settles nothing: its room stays closed until it is found.",
     kind: MoveKind::Fact,
     on: On::Bag,
     fields: &[
-        must("end", "End", Kind::Words(&["destroyed", "heated", "inspected"]), "What became of it"),
+        must("end", "End", Kind::Words(&["destroyed", "heated", "inspected", "lost"]), "What became of it"),
         may("witness", "Witness", Kind::Person, "Who saw it destroyed; needed for that, and not the person who did it")
             .asked(&[Asked::If { field: "end", is: &["destroyed"] }]),
         may("room", "Room", Kind::Room, "The room that the bag is from, if its tag is not known here")
