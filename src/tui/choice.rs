@@ -213,7 +213,9 @@ impl ChoiceList {
                 return self.act(Act::Type(char::from(b'0'.saturating_add(number))));
             }
             // Where it was not asked for by itself, a figure that was meant for the form below makes nobody somebody else.
-            Act::Number(number) if self.is_of_people() && self.then.is_some() => self.chosen = usize::from(number).saturating_sub(1).min(last),
+            Act::Number(number) if self.is_of_people() && self.then.is_some() => {
+                self.chosen = usize::from(number).saturating_sub(1).min(last)
+            }
             Act::Number(number) => {
                 let at = usize::from(number).saturating_sub(1);
                 return self.listed().get(at).map(|item| item.pick.clone());
