@@ -22,3 +22,4 @@ pub mod remarks;
 pub mod rule;
 pub mod shift;
 pub mod shown;
+pub mod surfaces;
