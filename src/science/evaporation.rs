@@ -23,7 +23,7 @@ const RADIATION: f64 = 5.4;
 
 /// Temperatures for which the film's balance was checked.
 pub const ROOM_CELSIUS: (f64, f64) = (10.0, 35.0);
-const TRANSFER: (f64, f64) = (0.5, 10.0);
+pub(super) const TRANSFER: (f64, f64) = (0.5, 10.0);
 /// From a film in mid air to concrete, averaged over an hour.
 const BEHIND: (f64, f64) = (0.0, 50.0);
 
