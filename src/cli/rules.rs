@@ -5,6 +5,7 @@ use std::fmt::Write as _;
 use super::text::Table;
 use crate::domain::policy::{ITEMS, Policy, Unit};
 use crate::domain::rule::Rule;
+use crate::science::published::METHODS;
 
 const CAUTION: &str = "The product's label, local codes and licensed practice rule over anything here. Estimates never permit \
                        anything. In doubt a bed is closed.";
@@ -14,6 +15,14 @@ pub(super) fn rules() -> String {
     for rule in Rule::ALL {
         let source = rule.source().map_or("this tool's own rule", |source| source);
         let _ = writeln!(out, "{}\n  {}\n  source: {source}", rule.code(), rule.sentence());
+    }
+    let _ = writeln!(out, "\nThe methods of `dryhold estimate`\n");
+    for method in &METHODS {
+        let _ = writeln!(out, "{} (estimate {})\n  {}", method.name, method.estimate, method.answers);
+        let _ = writeln!(out, "  range: {}", method.range());
+        for citation in method.citations() {
+            let _ = writeln!(out, "  source: {citation}");
+        }
     }
     let _ = writeln!(out, "\n{CAUTION}");
     out
@@ -46,10 +55,14 @@ mod tests {
     use super::*;
 
     #[test]
-    fn every_rule_and_every_setting_is_listed_with_where_it_comes_from() {
+    fn every_rule_method_and_setting_is_listed_with_where_it_comes_from() {
         let (rules, settings) = (rules(), settings(None));
         assert!(Rule::ALL.iter().all(|rule| rules.contains(rule.sentence()) && rules.contains(rule.code())));
-        assert_eq!(rules.matches("source: ").count(), Rule::ALL.len());
+        let cited: usize = METHODS.iter().map(|method| method.citations().len()).sum();
+        assert_eq!(rules.matches("source: ").count(), Rule::ALL.len() + cited);
+        for method in &METHODS {
+            assert!(rules.contains(method.answers) && rules.contains(&method.range()), "{}", method.name);
+        }
         assert!(ITEMS.iter().all(|(_, item)| settings.contains(item.key) && settings.contains(item.source)));
     }
 }

@@ -23,3 +23,4 @@ pub mod remarks;
 pub mod rule;
 pub mod shift;
 pub mod shown;
+pub mod surfaces;

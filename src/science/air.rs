@@ -24,9 +24,9 @@ pub const ZERO_CELSIUS: f64 = 273.15;
 /// At the triple point, not at 0 °C: the curve is then one without a step that matters, and can be inverted.
 const TRIPLE_POINT_CELSIUS: f64 = 0.01;
 const COLDEST_CELSIUS: f64 = -100.0;
-const WEATHER_CELSIUS: (f64, f64) = (-60.0, 60.0);
+pub(super) const WEATHER_CELSIUS: (f64, f64) = (-60.0, 60.0);
 /// From above the highest mountain to a pressure chamber. Water does not boil within it below 60 °C.
-const PRESSURES_PA: (f64, f64) = (20_000.0, 200_000.0);
+pub(super) const PRESSURES_PA: (f64, f64) = (20_000.0, 200_000.0);
 
 /// Vapour pressure of saturated air, over ice below 0.01 °C. For −100 to 200 °C.
 pub fn saturation_pa(celsius: f64) -> f64 {

@@ -10,6 +10,7 @@
 
 use super::{OutOfRange, within};
 
+pub const BAYES: &str = "Bayes' rule";
 pub const WANG_2016: &str = "Wang, Singh, Zha & Cooper, J. Med. Entomol. 53, 2016";
 pub const COOPER_2014: &str = "Cooper, Wang & Singh, J. Econ. Entomol. 107:2171-2181, 2014";
 

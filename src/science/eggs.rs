@@ -15,13 +15,14 @@ pub const SOURCE: &str = "Johnson, Parasitology 32, 1940 (abstract; hatching fro
                           Illinois, bed bug control (25 °C 7 days, 18 °C 21 days); 105 degree-days derived from them";
 pub const FOLLOW_UP_SOURCE: &str =
     "StopPests in Housing, Northeastern IPM Center: first check within 14 days of a treatment";
+pub const EMPTY_ROOM_SOURCE: &str = "Cooper, Wang & Singh, PLoS ONE 10:e0136462, 2015 (155 days)";
 
 /// Until no egg should be left unhatched: the largest of four published points. Derived.
 const DEGREE_DAYS: f64 = 105.0;
 const DEGREE_DAYS_TYPICAL: f64 = 96.0;
 /// No egg hatches at or below it.
 const HATCH_OVER_CELSIUS: f64 = 13.0;
-const LINEAR_CELSIUS: (f64, f64) = (18.0, 30.0);
+pub(super) const LINEAR_CELSIUS: (f64, f64) = (18.0, 30.0);
 /// What a room can be. Beyond it a number is a slip.
 const ROOM_CELSIUS: (f64, f64) = (-30.0, 50.0);
 /// The first check after a treatment is no later.

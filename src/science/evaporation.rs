@@ -23,22 +23,85 @@ const RADIATION: f64 = 5.4;
 
 /// Temperatures for which the film's balance was checked.
 pub const ROOM_CELSIUS: (f64, f64) = (10.0, 35.0);
-const TRANSFER: (f64, f64) = (0.5, 10.0);
+pub(super) const TRANSFER: (f64, f64) = (0.5, 10.0);
 /// From a film in mid air to concrete, averaged over an hour.
 const BEHIND: (f64, f64) = (0.0, 50.0);
 
-/// No ventilation, or a cooled surface that faces up. W/(m² K), assumption.
-pub const H_C_STILL: f64 = 2.0;
-/// Ordinary mechanical ventilation, 0.1 to 0.25 m/s. Assumption.
-pub const H_C_VENTILATED: f64 = 3.0;
-/// A fan aimed at the surface. Assumption.
-pub const H_C_FAN: f64 = 5.0;
-/// Heat from behind the film, W/(m² K): a massive wall or floor. Assumption.
-pub const U_SUB_MASSIVE: f64 = 15.0;
-/// Board, timber, a metal frame. Assumption.
-pub const U_SUB_BOARD: f64 = 5.0;
-/// Mattress or upholstery. Assumption.
-pub const U_SUB_SOFT: f64 = 1.0;
+/// How the air moves along a surface. The figures are assumptions.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Moved {
+    /// No ventilation, or a cooled surface that faces up: heavier air lies still over it.
+    Still,
+    /// Ordinary mechanical ventilation, 0.1 to 0.25 m/s.
+    Ventilated,
+    /// A fan aimed at the surface.
+    Fan,
+}
+
+impl Moved {
+    /// W/(m² K).
+    pub fn h_c(self) -> f64 {
+        match self {
+            Self::Still => 2.0,
+            Self::Ventilated => 3.0,
+            Self::Fan => 5.0,
+        }
+    }
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Still => "still air",
+            Self::Ventilated => "ordinary ventilation",
+            Self::Fan => "a fan aimed at the surface",
+        }
+    }
+}
+
+/// What lies behind a film, by the heat that comes from it. The figures are assumptions.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Behind {
+    Massive,
+    Board,
+    Soft,
+}
+
+impl Behind {
+    pub const ALL: [Self; 3] = [Self::Massive, Self::Board, Self::Soft];
+
+    pub fn word(self) -> &'static str {
+        match self {
+            Self::Massive => "massive",
+            Self::Board => "board",
+            Self::Soft => "soft",
+        }
+    }
+
+    pub fn from_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|it| it.word() == word)
+    }
+
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Massive => "massive wall or floor",
+            Self::Board => "board, timber, metal frame",
+            Self::Soft => "mattress or upholstery",
+        }
+    }
+
+    /// W/(m² K).
+    pub fn u_sub(self) -> f64 {
+        match self {
+            Self::Massive => 15.0,
+            Self::Board => 5.0,
+            Self::Soft => 1.0,
+        }
+    }
+
+    /// What is soft lies flat as a rule, so that without a fan the air over it is still.
+    pub fn moved(self, room: Moved) -> Moved {
+        if self == Self::Soft && room != Moved::Fan { Moved::Still } else { room }
+    }
+}
 
 /// How a wet surface exchanges with the air of its room.
 #[derive(Clone, Copy, PartialEq, Debug)]
@@ -107,8 +170,9 @@ mod tests {
         }
         // s at 22 and 24 °C, h_c = 3, for the three classes of surface.
         for (celsius, factors) in [(22.0, [0.7444, 0.6252, 0.5392]), (24.0, [0.7242, 0.6005, 0.5133])] {
-            for (u_sub, factor) in [U_SUB_MASSIVE, U_SUB_BOARD, U_SUB_SOFT].into_iter().zip(factors) {
-                close(Transfer::new(&room(celsius, 0.5), H_C_VENTILATED, u_sub).unwrap().surface_factor, factor, 1e-4);
+            for (behind, factor) in Behind::ALL.into_iter().zip(factors) {
+                let it = Transfer::new(&room(celsius, 0.5), Moved::Ventilated.h_c(), behind.u_sub()).unwrap();
+                close(it.surface_factor, factor, 1e-4);
             }
         }
     }

@@ -15,9 +15,9 @@ pub const KELLS_GOBLIRSCH: &str = "Kells & Goblirsch, Insects 2:412-422, 2011";
 pub const OLSON: &str = "Olson et al., J. Econ. Entomol. 106:2433-2441, 2013 (read in summaries)";
 
 /// From a deep freezer to boiling. What is hotter was read in degrees Fahrenheit.
-const CORE_CELSIUS: (f64, f64) = (-90.0, 100.0);
+pub(super) const CORE_CELSIUS: (f64, f64) = (-90.0, 100.0);
 /// A month.
-const MINUTES: (f64, f64) = (0.0, 43_200.0);
+pub(super) const MINUTES: (f64, f64) = (0.0, 43_200.0);
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Stage {

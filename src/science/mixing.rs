@@ -12,10 +12,10 @@ use super::{OutOfRange, within};
 pub const SOURCE: &str = "WHO, Vector Control: Methods for Use by Individuals and Communities, 1997, ch. 9; UNHCR, Vector and Pest \
                           Control in Refugee Situations, 1997, annexes 5 to 7";
 
-const PERCENT: (f64, f64) = (0.0001, 100.0);
+pub(super) const PERCENT: (f64, f64) = (0.0001, 100.0);
 const LITRES: (f64, f64) = (0.001, 100_000.0);
 const AREA_M2: (f64, f64) = (0.01, 100_000.0);
-const ML_PER_M2: (f64, f64) = (0.1, 5_000.0);
+pub(super) const ML_PER_M2: (f64, f64) = (0.1, 5_000.0);
 const GRAMS_PER_M2: (f64, f64) = (0.0001, 100.0);
 
 /// One mix, in litres, or in kilograms for a powder.

@@ -10,6 +10,7 @@ pub mod evaporation;
 pub mod heat;
 pub mod laundry;
 pub mod mixing;
+pub mod published;
 mod range;
 pub mod trace;
 

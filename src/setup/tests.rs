@@ -3,7 +3,9 @@
 use std::fmt::Write;
 
 use super::*;
-use crate::domain::facility::Side;
+use crate::domain::facility::{Side, ZoneTreatment};
+use crate::domain::surfaces::{FLOORS_M2, floor_m2, zone_surfaces};
+use crate::science::evaporation::Behind;
 
 fn list(text: &str) -> RoomList {
     parse_rooms(text.as_bytes(), false).unwrap()
@@ -228,4 +230,22 @@ fn a_lead_is_initials_and_a_name() {
 fn a_file_that_is_not_there_is_said_to_be_so() {
     let missing = read_rooms(Path::new("no-such-folder/rooms.csv")).unwrap_err().to_string();
     assert!(missing.starts_with("no-such-folder/rooms.csv: cannot be read"), "{missing}");
+}
+
+#[test]
+fn every_zone_that_may_be_sprayed_has_a_surface_to_estimate_with_and_no_other_has() {
+    for set in default_zone_sets().unwrap() {
+        let kind = set.kind.as_str();
+        let sprayable = set.zones.iter().filter(|zone| zone.treatment == ZoneTreatment::Spray);
+        let sprayable: Vec<&str> = sprayable.map(|zone| zone.part.as_str()).collect();
+        let surfaces = zone_surfaces(kind);
+        assert_eq!(surfaces.iter().map(|it| it.part).collect::<Vec<_>>(), sprayable, "{kind}");
+        assert!(surfaces.iter().all(|it| it.area_m2 > 0.0), "{kind}");
+        for zone in set.zones.iter().filter(|zone| zone.mattress || zone.soft_seat) {
+            let surface = surfaces.iter().find(|it| it.part == zone.part.as_str()).unwrap();
+            assert_eq!(surface.behind, Behind::Soft, "{kind} {}", zone.part);
+        }
+        assert!(floor_m2(kind).is_some(), "{kind}");
+    }
+    assert_eq!(FLOORS_M2.len(), default_zone_sets().unwrap().len());
 }

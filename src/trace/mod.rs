@@ -136,7 +136,6 @@ pub fn parse(bytes: &[u8], how: How) -> Result<Trace, TraceFault> {
         .flexible(true)
         .delimiter(delimiter)
         .comment(Some(b'#'))
-        .trim(csv::Trim::All)
         .from_reader(text.as_bytes());
     let mut columns: Option<Columns> = None;
     let mut record = StringRecord::new();
@@ -185,7 +184,9 @@ struct Columns {
 
 impl Columns {
     fn begin(record: &StringRecord, line: u64, decimal_comma: bool, how: How) -> Result<Self, TraceFault> {
-        let header = Header::read(record, line, decimal_comma)?;
+        let mut names = record.clone();
+        names.trim();
+        let header = Header::read(&names, line, decimal_comma)?;
         if header.names.len() > MOST_SENSORS {
             let what = format!("it has {} columns of temperatures", header.names.len());
             return Err(fault(line, what, format!("leave at most {MOST_SENSORS}")));
@@ -202,31 +203,34 @@ impl Columns {
     }
 
     fn row(&mut self, record: &StringRecord, line: u64) -> Result<(), TraceFault> {
-        if record.iter().all(str::is_empty) {
+        // Cell by cell: trimmed by the reader, each row would be copied.
+        let mut cells = record.iter().map(str::trim);
+        if cells.clone().all(str::is_empty) {
             return Ok(());
         }
+        let time = cells.next().unwrap_or_default();
         if self.times.len() as u64 >= MOST_ROWS {
             let what = format!("it has more than {MOST_ROWS} rows, a week at a reading a second");
             return Err(fault(line, what, "cut it down to this one cycle"));
         }
-        let seconds = self.clock.seconds(record.get(0).unwrap_or_default(), line, self.decimal_comma)?;
+        let seconds = self.clock.seconds(time, line, self.decimal_comma)?;
         if let Some(before) = self.times.last().filter(|before| seconds <= **before) {
             let how = if seconds == *before { "the same as" } else { "before" };
-            let what = format!("the time {} is {how} the one above it", quoted(record.get(0).unwrap_or_default()));
+            let what = format!("the time {} is {how} the one above it", quoted(time));
             return Err(fault(line, what, "put the rows in order of time, each time once"));
         }
         self.times.push(seconds);
-        for (at, cell) in record.iter().enumerate().skip(1) {
+        for (at, cell) in cells.enumerate() {
             if cell.is_empty() {
                 continue;
             }
-            let Some(readings) = self.sensors.get_mut(at - 1) else {
+            let Some(readings) = self.sensors.get_mut(at) else {
                 let what = format!("there is a cell {} beyond the last sensor", quoted(cell));
                 let fix = "separate columns by semicolons where commas are decimal";
                 return Err(fault(line, what, fix));
             };
             let degrees = cell::number(cell, self.decimal_comma).ok_or_else(|| {
-                let name = self.header.names.get(at - 1).map(String::as_str).unwrap_or_default();
+                let name = self.header.names.get(at).map(String::as_str).unwrap_or_default();
                 let what = format!("{} is no temperature, in the column {}", quoted(cell), quoted(name));
                 fault(line, what, "type a number, or leave the cell empty where there was no reading")
             })?;

@@ -274,7 +274,7 @@ const RULES: &[Binding] = &[
     bind(
         &[Sign('f')],
         "f",
-        "show the rules, the hospital's settings, or the cautions",
+        "show the rules, the hospital's settings, the methods, or the cautions",
         Some("show which"),
         Act::Filter,
     ),

@@ -1,10 +1,11 @@
 //! Measurements, run by hand with `cargo bench`; nothing here asserts a time.
 //!
-//! Each line is a median. Times are the processor's own for this thread where the system tells them, else by the wall, so that
+//! `cargo bench -- sums` measures the sums of science alone. Each line is a median. Times are the processor's own for this thread where the system tells them, else by the wall, so that
 //! a busy machine disturbs little; what waits for the disk is always by the wall.
 #![expect(clippy::unwrap_used, reason = "a measurement that cannot be set up ends")]
 
 mod hospital;
+mod sums;
 mod terminal;
 
 use std::fs::{self, OpenOptions};
@@ -26,6 +27,10 @@ const ENTRIES: usize = 1_000_000;
 const ROOMS: usize = 2_000;
 
 fn main() {
+    sums::sums();
+    if std::env::args().any(|it| it == "sums") {
+        return;
+    }
     // Before anything large is in memory: starting a program copies the tables of all that its parent holds.
     on_a_terminal(&hospital::entries(ROOMS, 10_000));
     let entries = hospital::entries(ROOMS, ENTRIES);

@@ -6,6 +6,7 @@ use clap::builder::{NonEmptyStringValueParser, PossibleValuesParser};
 use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 
 use crate::cli::Stop;
+use crate::domain::surfaces::FLOORS_M2;
 
 pub(in crate::cli) fn command() -> Command {
     Command::new("estimate")
@@ -31,17 +32,35 @@ fn drying() -> Command {
         number("rh", "PERCENT", "Its relative humidity; 45 where not said"),
         number("supply-temp-c", "CELSIUS", "Temperature of the air brought in; as the room's where not said"),
         number("supply-rh", "PERCENT", "Its relative humidity, at that temperature"),
-        number("air-changes", "PER_HOUR", "Changes with drier air an hour; 0 is sealed"),
-        number("volume-m3", "M3", "Volume of the room; 50 where not said"),
+        number("air-changes", "PER_HOUR", "Changes with drier air an hour by ventilation; 0 is none"),
+        kind_of_room(),
+        number("floor-m2", "M2", "Its floor; that of its kind where not said"),
+        number("height-m", "METRES", "From floor to ceiling; 2.7 where not said"),
+        number("volume-m3", "M3", "Its volume, in place of floor and height"),
         number("pressure-pa", "PASCAL", "Air pressure; sea level where not said"),
         number("surface", "AREA_M2,GRAMS_PER_M2,H_C,U_SUB", "One sprayed surface; again for each further one")
             .action(ArgAction::Append),
-        number("litres", "LITRES", "What was sprayed, with --area-m2 in place of --surface"),
+        number("litres", "LITRES", "What was sprayed, with --area-m2 or --zones in place of --surface"),
+        number("strokes", "NUMBER", "The same, counted at the pump"),
+        number("ml-per-stroke", "ML", "What one stroke gives; measure it"),
         number("area-m2", "M2", "On what area"),
+        number("zones", "PART[=AREA_M2][:CLASS],…", "On which zones of the room, or `all` that may be sprayed")
+            .action(ArgAction::Append),
+        number("beds", "NUMBER", "How many beds its zones are counted for; 1 where not said"),
         number("label-minutes", "MINUTES", "The label's own minimum, which the first check waits for"),
         choice("ventilation", &["on", "off", "fan"], "Ventilation, where --air-changes does not say"),
+        choice("window", &["open", "closed"], "The window; closed where not said"),
+        number("window-changes", "PER_HOUR", "Air changes that the open window adds"),
+        number("outdoor-temp-c", "CELSIUS", "Temperature outdoors, with the window open"),
+        number("outdoor-rh", "PERCENT", "Relative humidity outdoors, at that temperature"),
         choice("surface-class", &["massive", "board", "soft"], "What the area is made of"),
     ])
+}
+
+/// The kinds that come with the program.
+fn kind_of_room() -> Arg {
+    let kinds = PossibleValuesParser::new(FLOORS_M2.map(|(kind, _)| kind));
+    Arg::new("room-kind").long("room-kind").value_name("KIND").value_parser(kinds).help("Kind of room")
 }
 
 fn laundry() -> Command {

@@ -66,8 +66,7 @@ pub(super) fn eggs(own: &ArgMatches) -> Result<Told<Eggs>, Stop> {
     let warnings = vec!["leaving a room empty is no treatment: bugs lived 155 days in a vacant flat".to_owned()];
     let assumed = vec!["then every 14 days: our own rule, no source".to_owned()];
     let answer = Eggs { temp_c, days: clock.days(), typical_days, words: clock.words(), checks_on_days };
-    let sources =
-        vec![eggs::SOURCE, eggs::FOLLOW_UP_SOURCE, "Cooper, Wang & Singh, PLoS ONE 10:e0136462, 2015 (155 days)"];
+    let sources = vec![eggs::SOURCE, eggs::FOLLOW_UP_SOURCE, eggs::EMPTY_ROOM_SOURCE];
     Ok(Told { answer, lines, assumed, warnings, sources })
 }
 
@@ -111,7 +110,7 @@ pub(super) fn clearance(own: &ArgMatches) -> Result<Told<Clearance>, Stop> {
     };
     warnings.extend(detection::WARNINGS.map(str::to_owned));
     let answer = Clearance { prior, method: method.word(), finds, checks, still_infested };
-    Ok(Told { answer, lines, assumed, warnings, sources: vec!["Bayes' rule", method.source()] })
+    Ok(Told { answer, lines, assumed, warnings, sources: vec![detection::BAYES, method.source()] })
 }
 
 #[derive(Serialize)]

@@ -20,7 +20,7 @@ pub const A0_SOURCE: &str = "A0: ISO 15883-1, annex B (read in a copy); from 65 
 /// A straight line is believed over no longer time. Assumption.
 pub const LONGEST_STEP_SECONDS: f64 = 60.0;
 /// Nothing below it counts towards A0.
-const A0_FLOOR_CELSIUS: f64 = 65.0;
+pub(super) const A0_FLOOR_CELSIUS: f64 = 65.0;
 /// A0's z is 10 K: ln 10 / 10.
 const A0_RATE: f64 = std::f64::consts::LN_10 / 10.0;
 /// Over 40 °C, to the tenth to which it is logged.

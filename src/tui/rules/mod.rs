@@ -1,7 +1,7 @@
 //! The Rulebook: what are the rules, and where do they come from?
 //!
-//! Three parts: the rules with the rooms in which each is at work now, the numbers that the hospital may set, and the
-//! cautions. The chosen line's source stands below the list.
+//! Four parts: the rules with the rooms in which each is at work now, the numbers that the hospital may set, the methods of
+//! estimates, and the cautions. The chosen line's source stands below the list.
 
 mod view;
 
@@ -19,6 +19,7 @@ use super::world::World;
 use crate::domain::code::Code;
 use crate::domain::policy::{ITEMS, Mark, PolicyItem, Setting, Unit};
 use crate::domain::rule::Rule;
+use crate::science::published::METHODS;
 
 /// Said here once, and plainly.
 pub(super) const CAUTIONS: [&str; 8] = [
@@ -37,6 +38,7 @@ enum Part {
     #[default]
     Rules,
     Settings,
+    Methods,
     Cautions,
 }
 
@@ -45,6 +47,8 @@ enum Part {
 enum Item {
     Rule(Rule),
     Setting(Setting),
+    /// By its place in the table.
+    Method(usize),
     Caution(usize),
 }
 
@@ -84,6 +88,7 @@ impl Screen for RulesScreen {
         self.items = match self.part {
             Part::Rules => Rule::ALL.iter().copied().map(Item::Rule).collect(),
             Part::Settings => ITEMS.iter().map(|(setting, _)| Item::Setting(*setting)).collect(),
+            Part::Methods => (0..METHODS.len()).map(Item::Method).collect(),
             Part::Cautions => (0..CAUTIONS.len()).map(Item::Caution).collect(),
         };
         self.cursor.settle(&self.items, usize::from(lines.saturating_sub(view::BELOW) / 2));
@@ -94,7 +99,8 @@ impl Screen for RulesScreen {
         if act == Act::Filter {
             self.part = match self.part {
                 Part::Rules => Part::Settings,
-                Part::Settings => Part::Cautions,
+                Part::Settings => Part::Methods,
+                Part::Methods => Part::Cautions,
                 Part::Cautions => Part::Rules,
             };
             self.cursor.reset();
@@ -136,6 +142,15 @@ impl Screen for RulesScreen {
                     label("", format!("dryhold note set-policy {} --value VALUE", item.key)),
                 ];
                 Page::labelled(format!("Setting {}", item.key), lines, vec![])
+            }
+            Item::Method(at) => {
+                let Some(method) = METHODS.get(at) else { return Opens::Nothing };
+                let mut lines = vec![label("", method.answers.to_owned()), label("", String::new())];
+                lines.push(label("Range", method.range()));
+                lines.extend(method.citations().into_iter().map(|it| label("Source", it.to_owned())));
+                lines.push(label("Ask", format!("dryhold estimate {} --help, on the command line", method.estimate)));
+                lines.push(label("", "An estimate is for planning. It never opens a bed or a door.".to_owned()));
+                Page::labelled(format!("Method: {}", method.name), lines, vec![])
             }
             Item::Caution(_) => return Opens::Nothing,
         };
@@ -184,6 +199,10 @@ impl RulesScreen {
                     let changed = if value == item.default { "" } else { " (changed)" };
                     (item.key, item.show(value), format!("{}{changed}", item.meaning))
                 }
+                Item::Method(at) => match METHODS.get(at) {
+                    Some(method) => (method.name, method.estimate.to_owned(), method.answers.to_owned()),
+                    None => continue,
+                },
                 Item::Caution(at) => ("", String::new(), CAUTIONS.get(at).copied().unwrap_or_default().to_owned()),
             };
             let wide = if name.is_empty() { columns.saturating_sub(3) } else { text_columns };
@@ -254,7 +273,7 @@ mod tests {
     }
 
     #[test]
-    fn every_rule_setting_and_caution_is_listed_whole() {
+    fn every_rule_setting_method_and_caution_is_listed_whole() {
         for columns in [80, 160] {
             let rules = listed(Part::Rules, columns);
             for rule in Rule::ALL {
@@ -264,6 +283,10 @@ mod tests {
             let settings = listed(Part::Settings, columns);
             for (_, item) in &ITEMS {
                 assert!(settings.contains(&format!("{} {}", item.key, item.meaning)), "{}", item.key);
+            }
+            let methods = listed(Part::Methods, columns);
+            for method in &METHODS {
+                assert!(methods.contains(&format!("{} {}", method.name, method.answers)), "{}", method.name);
             }
             let cautions = listed(Part::Cautions, columns);
             assert!(CAUTIONS.iter().all(|caution| cautions.contains(caution)), "{cautions}");

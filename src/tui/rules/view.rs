@@ -2,9 +2,10 @@
 
 use ratatui::layout::Position;
 
-use super::{Item, Part as Third, RulesScreen, bounds, from, source};
+use super::{Item, Part as Quarter, RulesScreen, bounds, from, source};
 use crate::domain::policy::ITEMS;
 use crate::domain::rule::Rule;
+use crate::science::published::METHODS;
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, wrap};
 
@@ -23,9 +24,12 @@ const SIDE_AT: u16 = 30;
 impl RulesScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>) -> Option<Position> {
         let title = match self.part {
-            Third::Rules => format!("Rulebook, part 1 of 3: {} rules; f: settings, cautions", Rule::ALL.len()),
-            Third::Settings => format!("Rulebook, part 2 of 3: the hospital's {} settings; f: cautions", ITEMS.len()),
-            Third::Cautions => "Rulebook, part 3 of 3: cautions; f: the rules".to_owned(),
+            Quarter::Rules => {
+                format!("Rulebook, part 1 of 4: {} rules; f: settings, methods, cautions", Rule::ALL.len())
+            }
+            Quarter::Settings => format!("Rulebook, part 2 of 4: the hospital's {} settings; f: methods", ITEMS.len()),
+            Quarter::Methods => format!("Rulebook, part 3 of 4: {} methods of estimates; f: cautions", METHODS.len()),
+            Quarter::Cautions => "Rulebook, part 4 of 4: cautions; f: the rules".to_owned(),
         };
         pen.rule(0, &title);
         let columns = pen.width();
@@ -70,6 +74,11 @@ impl RulesScreen {
                 let item = setting.item();
                 let numbers = format!("Default {}; may be {}.", item.show(item.default), bounds(item));
                 (item.key, vec![numbers, format!("Default from: {}", from(item))])
+            }
+            Some(Item::Method(at)) => {
+                let Some(method) = METHODS.get(at) else { return };
+                let sources = format!("Source: {}", method.citations().join("; "));
+                (method.name, vec![format!("Range: {}", method.range()), sources])
             }
             Some(Item::Caution(_)) | None => return,
         };

@@ -3,9 +3,11 @@
 mod air;
 mod drying;
 mod laundry;
+mod outside;
 mod shape;
 mod short;
 
+use dryhold::science::published::{METHODS, Published};
 use serde_json::Value;
 
 use super::cli::program::Program;
@@ -17,8 +19,18 @@ fn ask(words: &str) -> Value {
     let answer = it.json(&format!("estimate {words}"));
     assert!(!it.path("ledger.ron").exists(), "{words} made a ledger");
     assert!(answer["meaning"].as_str().is_some_and(|it| it.contains("permits nothing")), "{answer}");
-    assert!(!answer["sources"].as_array().expect("sources").is_empty(), "{answer}");
+    cited(&answer);
     answer
+}
+
+/// Every source that an answer names is one of the rulebook's methods.
+#[track_caller]
+fn cited(answer: &Value) {
+    let known: Vec<&str> = METHODS.iter().flat_map(Published::citations).collect();
+    let sources = answer["sources"].as_array().expect("sources");
+    assert!(!sources.is_empty(), "{answer}");
+    let strange: Vec<&Value> = sources.iter().filter(|it| !known.iter().any(|known| **it == *known)).collect();
+    assert!(strange.is_empty(), "not in the rulebook: {strange:?}");
 }
 
 /// What is refused, in one sentence that says what and where.

@@ -6,7 +6,7 @@ use std::path::Path;
 
 use super::super::cli::program::Program;
 use super::super::cli::shape::paths;
-use super::ask;
+use super::{ask, cited};
 
 #[test]
 fn the_page_and_the_estimates_name_the_same_fields() {
@@ -28,7 +28,11 @@ fn the_page_and_the_estimates_name_the_same_fields() {
     let it = Program::new();
     let gap = "minutes,drum (°C)\n0,20\n1,20\n2,20\n9,20\n10,20\n11,20\n";
     fs::write(it.path("trace.csv"), gap).expect("a trace");
-    paths(&it.json("estimate laundry trace.csv --minutes"), "", &mut printed);
+    for words in ["estimate laundry trace.csv --minutes", "estimate laundry trace.csv --minutes --dryer"] {
+        let answer = it.json(words);
+        cited(&answer);
+        paths(&answer, "", &mut printed);
+    }
     let missing: Vec<_> = printed.difference(&documented).collect();
     assert!(missing.is_empty(), "printed, not documented: {missing:?}");
     let invented: Vec<_> = documented.difference(&printed).collect();
