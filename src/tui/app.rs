@@ -323,7 +323,7 @@ impl App {
             self.said = "Here is what you had typed before.".to_owned();
             self.layers.push(Layer::Form(Box::new(form)));
         } else if let Some(mut form) = Form::open(ask, self.person, world) {
-            if ask.says_all() {
+            if ask.says_all() && !form.lacks_an_answer() {
                 form.act(Act::ToEnd, world);
             }
             self.layers.push(Layer::Form(Box::new(form)));

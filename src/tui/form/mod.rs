@@ -197,6 +197,11 @@ impl Form {
         self.all_answers() != self.opened_with
     }
 
+    /// Something has to be answered before it can be noted.
+    pub fn lacks_an_answer(&self) -> bool {
+        self.questions.iter().any(|question| question.is_asked() && question.required && !question.is_touched())
+    }
+
     /// It settles by name what closed: whoever notes it signs.
     pub fn is_signature(&self) -> bool {
         self.mv.kind == MoveKind::Signature

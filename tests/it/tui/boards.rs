@@ -328,3 +328,19 @@ fn a_gap_stands_on_top_until_the_wards_are_walked() {
     it.keys("y");
     it.shows_no("wards to be walked");
 }
+
+/// What has to be said still has the keys, though the bed is known already.
+#[test]
+fn a_promise_of_the_chosen_bed_asks_when_it_is_wanted() {
+    let mut it = Shown::new(80, 24);
+    it.presses("2\n");
+    check_says(&it, " 3  Promise it to somebody who is expected");
+    it.presses("3");
+    check_says(&it, ">*Wanted at");
+    it.presses("13:00");
+    it.press(KeyCode::Enter);
+    let effects = it.press(KeyCode::Enter);
+    let [Effect::Note { wanted, .. }] = effects.as_slice() else { panic!("{effects:?}") };
+    let noted = format!("{wanted:?}");
+    assert!(noted.contains("Promised") && noted.contains("3N-05-A"), "{noted}");
+}
