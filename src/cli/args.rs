@@ -91,6 +91,7 @@ fn looking() -> Vec<Command> {
         Command::new("room").about("Why one room is as it is: beds, evidence, zones, bags, tasks, timeline").args([
             Arg::new("room").value_name("ROOM").required(true).help("Code of the room, or of one of its beds"),
             json(),
+            flag("all", "The whole timeline, not only its newest entries"),
         ]),
     ]
 }

@@ -226,7 +226,7 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
             let plan = room(&view, typed)?;
             match json {
                 true => as_json(&view, Part::Room(Box::new(json::room_view(&view, plan))))?,
-                false => show::room(&view, plan),
+                false => show::room(&view, plan, own.get_flag("all")),
             }
         }
     };

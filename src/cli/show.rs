@@ -182,7 +182,10 @@ fn task_table(view: &View<'_>, tasks: &[Task]) -> Table {
     table
 }
 
-pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
+/// Entries of a room's timeline that are told where nobody asks for all of it.
+const NEWEST: usize = 30;
+
+pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
     let zone = view.board.facility().time_zone;
     let shown_room = json::room_view(view, plan);
     let row = &shown_room.row;
@@ -206,7 +209,9 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
     section(&mut out, "tasks", task_table(view, &view.board.tasks_of(plan.code, view.now)));
     section(&mut out, "treatment records, newest first", record_table(&shown_room));
     let mut timeline = Table::new(&["ENTRY", "HAPPENED", "BY", "WHAT"]);
-    for entry in json::timeline(view, plan) {
+    let entries: Vec<_> = json::timeline(view, plan).collect();
+    let told = if all { entries.len() } else { entries.len().min(NEWEST) };
+    for entry in entries.iter().take(told) {
         let late = entry.noted - entry.happened;
         let noted = match late > chrono::TimeDelta::minutes(2) {
             true => format!(" [noted {}]", clock(entry.noted, view.now, zone)),
@@ -220,6 +225,9 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
         table_row(&mut timeline, [entry.number.to_string(), when(entry.happened, view.now, zone), by, what]);
     }
     section(&mut out, "timeline, newest first", timeline);
+    if told < entries.len() {
+        let _ = writeln!(out, "{} older entries: --all tells them", entries.len() - told);
+    }
     out
 }
 

@@ -107,7 +107,7 @@ impl Look<'_> {
             let inside = plan.beds.iter().any(|bed| self.board.occupancy(bed.code, self.now) == Occupancy::Occupied);
             let next = self.board.next_step(plan.code, self.now).map(|step| step.text).unwrap_or_default();
             let inside = if inside { "PATIENT INSIDE; " } else { "" };
-            format!("{}: {inside}{next}", plan.code)
+            format!("{}: {inside}wet, nobody goes in but who sprays or checks; {next}", plan.code)
         };
         wet.map(line).collect()
     }
@@ -167,19 +167,23 @@ impl Look<'_> {
         .collect()
     }
 
-    /// How many a ward has, a line each.
+    /// Of each ward how many and which, a line each.
     fn open(&self) -> Vec<String> {
-        let mut wards: BTreeMap<Code, (usize, usize)> = BTreeMap::new();
+        let mut wards: BTreeMap<Code, (Vec<String>, usize)> = BTreeMap::new();
         for plan in self.board.facility().in_walking_order() {
-            let is_open = |bed: &&super::facility::Bed| self.board.admission(bed.code, self.now).is_empty();
             let counted = wards.entry(plan.ward).or_default();
-            *counted = (counted.0 + plan.beds.iter().filter(is_open).count(), counted.1 + plan.beds.len());
+            counted.1 += plan.beds.len();
+            for bed in plan.beds.iter().filter(|bed| self.board.admission(bed.code, self.now).is_empty()) {
+                let used = self.board.room(plan.code).and_then(|room| room.beds.get(&bed.code));
+                let kept = if used.is_some_and(|used| used.promised.is_some()) { " (promised)" } else { "" };
+                counted.0.push(format!("{}{kept}", bed.code));
+            }
         }
-        wards
-            .into_iter()
-            .filter(|(_, (_, all))| *all > 0)
-            .map(|(ward, (open, all))| format!("ward {ward}: {open} of {all}"))
-            .collect()
+        let line = |(ward, (open, all)): (Code, (Vec<String>, usize))| match open.is_empty() {
+            true => format!("ward {ward}: none of {all}"),
+            false => format!("ward {ward}: {} of {all}: {}", open.len(), open.join(", ")),
+        };
+        wards.into_iter().filter(|(_, (_, all))| *all > 0).map(line).collect()
     }
 
     /// Soonest wanted first, against the present earliest time, with the one blocker and who has it.

@@ -216,7 +216,11 @@ fn each_shift_is_told_first_what_it_asks_first() {
     let said = it.everything("CN", "4N-07");
     let nurse = said.text("shift").to_owned();
     let at = |text: &str, what: &str| text.find(what).unwrap_or_else(|| panic!("no “{what}”:\n{text}"));
-    assert!(at(&nurse, "Do not enter\n  4N-07: check by touch") < at(&nurse, "Since 00:00"), "{nurse}");
+    assert!(
+        at(&nurse, "Do not enter\n  4N-07: wet, nobody goes in but who sprays or checks; check by touch")
+            < at(&nurse, "Since 00:00"),
+        "{nurse}"
+    );
     for what in [
         "4N-07: spray, infested room: 14 zones",
         "ward 4N: 3 open beds read unknown from 20:01 on",

@@ -6,12 +6,12 @@ use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKin
 pub(super) const ACCEPT: Move = Move {
     verb: "accept",
     title: "Take a task",
-    about: "Note who has a task. No rule reads it.",
+    about: "Tell everybody who has a task. It reserves nothing, opens nothing and closes nothing.",
     kind: MoveKind::About,
     on: On::Room,
     fields: &[
         must("need", "Task", Kind::Text, "The task's need, as the task list names it"),
-        must("cause", "Cause", Kind::Entry, "Number of the entry that causes the task"),
+        must("cause", "Asked by entry", Kind::Entry, "Number of the entry that causes the task"),
         must("by", "Taken by", Kind::Oneself, "Who has it; yourself where not said"),
     ],
 };
