@@ -107,7 +107,7 @@ impl<'a> Lines<'a> {
     }
 
     fn spray_lacks(&self, spray: &Entry, room: Code, until: Until, lacks: &mut Vec<String>) {
-        let said = self.said_of(spray, until);
+        let said = self.said_of(spray, room, until);
         let plan = self.zones(room, spray.number);
         let zones = said.zones.unwrap_or_else(|| plan.iter().map(|(zone, _)| *zone).collect());
         let is = |zone: Zone, what: fn(&dryhold::domain::facility::ZonePlan) -> bool| {
@@ -177,8 +177,9 @@ impl<'a> Lines<'a> {
         self.before(spray.number).filter(open).collect()
     }
 
-    /// A spray with what was supplied later. Ready: when a dry check may begin; None while no clock runs.
-    fn said_of(&self, spray: &Entry, until: Until) -> Said {
+    /// A spray with what was supplied later for this room: of a spray over two rooms each has its own zones. Ready: when a
+    /// dry check may begin; None while no clock runs.
+    fn said_of(&self, spray: &Entry, room: Code, until: Until) -> Said {
         let Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } = &spray.body else {
             return Said::default();
         };
@@ -196,6 +197,7 @@ impl<'a> Lines<'a> {
             let applicator = later.done_by == spray.done_by;
             let allowed = |p: &Person| applicator || p.trained_to_apply || p.is_lead_at(later.noted);
             if *of != spray.number
+                || !self.touches(later, room)
                 || self.is_contested(later)
                 || self.is_voided(later.number, until.voids)
                 || !self.may(later, allowed)
@@ -311,7 +313,7 @@ impl<'a> Lines<'a> {
                         && bags.iter().all(|bag| {
                             let treated = match &closer.body {
                                 Body::Sprayed { .. } => {
-                                    self.said_of(closer, until).bags.unwrap_or_default().contains(bag)
+                                    self.said_of(closer, room, until).bags.unwrap_or_default().contains(bag)
                                 }
                                 _ => false,
                             };
@@ -342,7 +344,7 @@ impl<'a> Lines<'a> {
                 let certified = |p: &Person| !required || p.certificate.is_some();
                 let lead = |code| self.person(code, entry.number).is_some_and(|p| p.is_lead_at(entry.noted));
                 let for_contractor = lead(entry.noted_by) || lead(entry.done_by);
-                let zones = self.said_of(entry, until).zones.unwrap_or_default();
+                let zones = self.said_of(entry, room, until).zones.unwrap_or_default();
                 zones.contains(&zone)
                     && !by_other_method_only
                     && entry.happened > closer.happened
