@@ -478,12 +478,9 @@ fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refu
     let is_lead = may(noter) && may(doer);
     let rooms: Vec<Code> = board.rooms_of(place);
     let rooms = || rooms.iter().filter_map(|code| board.room(*code));
-    let is_beyond = |room: &super::board::Room| {
-        let closer = room.knows_closer(target);
-        closer.is_some_and(|c| matches!(c.cause, super::board::Cause::Walk | super::board::Cause::Damage { .. }))
-    };
+    let is_beyond = |room: &super::board::Room| room.knows_closer(target).is_some_and(|it| !it.may_be_voided());
     if rooms().any(is_beyond) {
-        let text = "a setting, a gap or an unreadable line is not voided: note the setting again, walk the ward, or attest the entry";
+        let text = "a void, a setting, a gap or an unreadable line is not voided: note what happened or the setting again, walk the ward, or attest the entry";
         return Err(Refusal::new(Rule::VoidReach, text));
     }
     if rooms().any(|room| room.knows_closer(target).is_some()) {

@@ -392,6 +392,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         zones_may_follow: false,
         works_on: None,
         voided: None,
+        by_void: false,
         bites_only: false,
         words: String::new(),
         sheets: None,

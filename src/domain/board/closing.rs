@@ -350,6 +350,7 @@ pub(super) fn moved_spray(entry: &Entry, plan: &RoomPlan, noted: Option<&Closer>
     let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
     spray.finished = noted.and_then(|spray| spray.finished);
     spray.label = noted.and_then(|spray| spray.label);
+    spray.by_void = true;
     spray.needs.push(Need::LinensNamed);
     spray.needs.extend(spray.finished.is_none().then_some(Need::FinishNamed));
     spray.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));

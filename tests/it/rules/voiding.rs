@@ -221,3 +221,26 @@ pub(super) fn a_void_takes_away_neither_a_walk_that_is_owed_nor_a_damaged_line()
         assert!(!world.is_open(bed), "{room}");
     }
 }
+
+/// A million histories found it: the void of a void left the spray hanging for a look, and the look opened a bed that nobody
+/// had found dry.
+#[test]
+pub(super) fn a_void_is_never_voided_so_the_room_where_the_spray_really_was_stays_wet() {
+    let mut world = World::open();
+    world.to("09:00");
+    let spray = world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+    let both = || Place::Rooms(vec![code("102"), code("101")]);
+    let void = Body::Voided { entry: spray, why: "it was next door".to_owned(), really_in: Some(code("101")) };
+    let void = world.ok("LEAD", (both(), void));
+    assert_eq!(world.state("101"), State::TreatedWet);
+    let again = |place| (place, Body::Voided { entry: void, why: "it was not".to_owned(), really_in: None });
+    world.no("IP", again(both()), Rule::VoidReach);
+    // A line like that which stands in the file all the same takes nothing away.
+    for place in [both(), Place::room(code("101")), Place::room(code("102"))] {
+        let (place, body) = again(place);
+        let number = world.raw("IP", place, body);
+        world.no("EYES", world.look("101", number), Rule::Target);
+        assert_eq!(world.state("101"), State::TreatedWet);
+        assert!(world.closed_by("A").contains(&Rule::Wet), "{:?}", world.closed_by("A"));
+    }
+}

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{BedUse, Cause, Chapter, Fact, Room, Signature, SignatureKind, Void};
+use super::{BedUse, Chapter, Fact, Room, Signature, SignatureKind, Void};
 use crate::domain::entry::Number;
 
 impl Room {
@@ -81,7 +81,7 @@ impl Room {
         found |= self.fell_all(fallen);
         for closer in self.closers.iter_mut().filter(|c| c.number == target && c.voided.is_none()) {
             found = true;
-            if may_void_closers && !matches!(closer.cause, Cause::Damage { .. } | Cause::Walk) {
+            if may_void_closers && closer.may_be_voided() {
                 closer.voided = Some(void);
             }
         }

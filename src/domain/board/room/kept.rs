@@ -53,6 +53,8 @@ pub struct Closer {
     /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
     pub works_on: Option<(Number, Time)>,
     pub voided: Option<Void>,
+    /// A spray that a void says was really here. A void is never voided: nothing but its own needs settles it.
+    pub by_void: bool,
     /// A suspicion by bites alone asks for its inspection sooner.
     pub bites_only: bool,
     /// Why the room is out of service, in the words of whoever closed it.
@@ -219,6 +221,11 @@ impl Closer {
     pub fn own_hands(&self) -> Vec<Code> {
         let voided_by = self.voided.iter().flat_map(|void| void.by);
         [self.noted_by, self.done_by].into_iter().chain(voided_by).collect()
+    }
+
+    /// Whether a void leaves it hanging for a look. A damaged line, a gap and what a void itself says are not voided.
+    pub fn may_be_voided(&self) -> bool {
+        !self.by_void && !matches!(self.cause, Cause::Damage { .. } | Cause::Walk)
     }
 
     /// Its needs, and the signature that settles it.
