@@ -66,8 +66,8 @@ pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
         Body::BagEnded { bag, end: BagEnd::Lost } => vec![format!(
             "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a witness"
         )],
-        Body::Finding { .. } => vec![
-            "keep the bug in a closed jar; move no patient, bed or linens out yet; tell the housekeeping lead"
+        Body::Finding { seen, .. } if seen.iter().any(|it| it.sign.is_physical()) => vec![
+            "keep what was found in a closed jar; move no patient, bed or linens out yet; tell the housekeeping lead"
                 .to_owned(),
         ],
         Body::EnteredWet { .. } => {

@@ -24,6 +24,8 @@ pub struct Page {
     pub rooms: Vec<Code>,
     /// The line that the keys act on, of a page whose lines are about rooms.
     at: Option<usize>,
+    /// That line was scrolled off: no key acts on what is not seen.
+    gone: bool,
     top: usize,
 }
 
@@ -109,7 +111,7 @@ impl Page {
     /// Texts, each after a short word, about these rooms.
     pub fn labelled(title: String, lines: Vec<(String, String)>, rooms: Vec<Code>) -> Self {
         let line = |(label, text): (String, String)| PageLine { label, text: shown(&text), room: None };
-        Self { title, lines: lines.into_iter().map(line).collect(), rooms, at: None, top: 0 }
+        Self { title, lines: lines.into_iter().map(line).collect(), rooms, at: None, gone: false, top: 0 }
     }
 
     pub fn text(title: String, lines: Vec<String>) -> Self {
@@ -118,7 +120,7 @@ impl Page {
 
     /// The room of the line that the keys act on; else the only one that the page is about.
     pub fn room(&self) -> Option<Code> {
-        let of_line = self.at.and_then(|at| self.lines.get(at)).and_then(|line| line.room);
+        let of_line = self.at.filter(|_| !self.gone).and_then(|at| self.lines.get(at)).and_then(|line| line.room);
         of_line.or_else(|| self.rooms.first().copied())
     }
 
@@ -164,6 +166,8 @@ impl Page {
             self.top = if down { self.top + steps } else { self.top.saturating_sub(steps) };
         }
         self.top = self.top.min(last);
+        let row = self.at.and_then(|at| rows.iter().position(|(of, _)| *of == at));
+        self.gone = row.is_some_and(|row| row < self.top || row >= self.top + height);
     }
 
     /// The lines as they are broken for so many columns.

@@ -138,7 +138,11 @@ impl Asking<'_> {
                 .room()
                 .is_some_and(|plan| plan.beds.len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str())),
             Circumstance::Monitoring => self.room().is_some_and(|plan| board.state(plan.code) == State::Monitoring),
-            Circumstance::BagUnknown => answers.get("room").is_some(),
+            // No room waits for the tag, or several do.
+            Circumstance::BagUnknown => {
+                let rooms = Code::new(&self.target).ok().map(|tag| moves::rooms_of_bag(board, tag).len());
+                answers.get("room").is_some() || rooms != Some(1)
+            }
             Circumstance::OfSpray => {
                 let number = answers.get("entry").and_then(|text| text.parse().ok()).map(crate::domain::entry::Number);
                 let entry = number.and_then(|number| self.desk.entry(number));
@@ -203,13 +207,7 @@ impl Asking<'_> {
     /// In walking order, what is looked at first before the rest of its group.
     fn zones(&self, filter: ZoneFilter) -> Vec<Item> {
         let Some(plan) = self.room() else { return vec![] };
-        let mut zones = moves::zones_offered(self.mv, filter, plan.code, self.desk.board());
-        let bed_at =
-            |zone: &Zone| plan.beds.iter().position(|bed| Some(bed.code) == zone.bed).unwrap_or(plan.beds.len());
-        zones.sort_by_key(|zone| {
-            let it = plan.zone(*zone);
-            (it.is_none(), bed_at(zone), it.map(|it| it.group), it.is_some_and(|it| !it.critical))
-        });
+        let zones = moves::zones_offered(self.mv, filter, plan.code, self.desk.board());
         let title = |zone: &Zone| {
             let of = plan.zone(*zone);
             let name = of.map_or_else(|| zone.to_string(), |it| shown(&it.name));
@@ -445,9 +443,11 @@ impl Asking<'_> {
                     let name = self.mv.field(error.field).map_or(error.field, |field| field.label);
                     self.talk.say(&format!("{name}: {}", shown(&error.message)))?;
                 }
-                let first =
-                    errors.first().and_then(|error| self.mv.fields.iter().position(|it| it.name == error.field));
-                return Ok(first.map_or(End::Stop, End::Again));
+                // Only what is asked can be answered anew; anything else ends it, with what was said above.
+                let asked = |name: &str| {
+                    self.mv.fields.iter().position(|field| field.name == name && self.is_asked(field, answers))
+                };
+                return Ok(errors.iter().find_map(|error| asked(error.field)).map_or(End::Stop, End::Again));
             }
         };
         for field in self.mv.fields {

@@ -4,6 +4,7 @@
 use chrono::TimeDelta;
 
 use super::Board;
+use super::admission::Occupancy;
 use super::room::Promise;
 use super::state::State;
 use super::tasks::unmet;
@@ -45,6 +46,9 @@ impl Board {
         if self.distrust().is_some() || self.everywhere().next().is_some() {
             return unknown("the ledger to be put right");
         }
+        if self.occupancy(bed, now) == Occupancy::Occupied {
+            return unknown("the patient in it");
+        }
         let rooms: Vec<Code> =
             std::iter::once(plan.code).chain(self.facility().spaces_serving(plan.code).map(|it| it.code)).collect();
         let mut latest = now;
@@ -77,6 +81,8 @@ impl Board {
                 Need::Bag(tag) => return Err(format!("bag {tag}")),
                 Need::InService(_) => return Err(format!("out of service: {}", closer.words)),
                 Need::Attested(number) => return Err(format!("entry {number} to be attested")),
+                Need::Walked => return Err("a walk of its ward".to_owned()),
+                Need::Looked(_) => return Err("a second look".to_owned()),
                 _ => {}
             }
         }

@@ -126,8 +126,8 @@ impl Board {
                 return check.map(|step| NextStep { not_for: room.hands_behind_return(), ..step });
             }
             let sign = step("return", "the lead signs the return to service".to_owned());
-            let second = room.second_check().filter(|_| self.policy().is_on(Setting::SecondSignature));
-            return sign.map(|step| NextStep { not_for: second.map(|(_, by)| by).into_iter().collect(), ..step });
+            let second = self.second_person_of(code);
+            return sign.map(|step| NextStep { not_for: second.into_iter().collect(), ..step });
         }
         if has(|n| matches!(n, Need::Walked)) {
             return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));

@@ -252,7 +252,7 @@ impl Board {
             TaskKind::SecondLook => closer.own_hands(),
             // Whoever noted what it checks; and the one who checked does not sign as well.
             TaskKind::SecondCheck => room.hands_behind_return(),
-            TaskKind::Return => room.second_check().map(|(_, by)| by).into_iter().collect(),
+            TaskKind::Return => self.second_person_of(plan.code).into_iter().collect(),
             _ => vec![],
         };
         Some(Task { barred, not_for, ..task })

@@ -32,6 +32,12 @@ impl Board {
         self.policy().is_on(Setting::SecondSignature) && self.room(room).is_some_and(|it| it.second_check().is_none())
     }
 
+    /// Where the policy wants two people: who checked the room as the second one, if that stands.
+    pub fn second_person_of(&self, room: Code) -> Option<Code> {
+        let check = self.room(room).and_then(Room::second_check).map(|(_, by)| by);
+        check.filter(|_| self.policy().is_on(Setting::SecondSignature))
+    }
+
     /// What a second person would check in this room, zone by zone and bed by bed.
     pub fn to_check_again(&self, room: Code) -> (Vec<Zone>, Vec<Code>) {
         let (mut zones, mut beds) = (vec![], vec![]);

@@ -104,7 +104,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "vacuum" => Body::Vacuumed { zones: reader.some_zones("zones", plan)? },
         "return" => {
-            let second = reader.board.room(plan.code).and_then(|room| room.second_check()).map(|(_, by)| by);
+            let second = reader.board.second_person_of(plan.code);
             Body::ReturnedToService { second, seen }
         }
         "second-check" => {

@@ -19,6 +19,7 @@ mod time;
 pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
 pub use build::build;
+pub use places::rooms_of_bag;
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
 pub use time::{Towards, read_celsius, read_time, show_time_to_type};

@@ -70,7 +70,7 @@ pub(super) fn zones_beyond_plan(board: &Board, plan: &RoomPlan) -> Vec<Zone> {
 }
 
 /// The rooms that wait for a bag; if none does any more, those that it came from.
-pub(super) fn rooms_of_bag(board: &Board, bag: Code) -> Vec<Code> {
+pub fn rooms_of_bag(board: &Board, bag: Code) -> Vec<Code> {
     let asking = |met_too: bool| {
         let asks = move |room: &Room| {
             room.evidence().iter().any(|it| it.need == Need::Bag(bag) && (met_too || it.met_by.is_none()))

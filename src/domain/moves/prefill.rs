@@ -72,27 +72,21 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
     answers
 }
 
-/// The zones that a form of this move lists, in walking order: those that wait for it, else those that it is usually for.
-/// Whatever is not listed can still be typed.
+/// The zones that a form of this move lists: those that wait for it, else those that it is usually for. In the order in which
+/// one walks the room, what is looked at first before the rest of its group. Whatever is not listed can still be typed.
 pub fn zones_offered(mv: &Move, filter: ZoneFilter, room: Code, board: &Board) -> Vec<Zone> {
     let Some(plan) = board.facility().room(room) else { return vec![] };
-    if mv.verb == "second-check" {
-        // Every zone that was ever wet, in walking order: which of them somebody found dry is not told.
-        let (zones, _) = board.to_check_again(room);
-        let beyond = zones.iter().copied().filter(|zone| plan.zone(*zone).is_none());
-        let known = plan.zones.iter().map(|(zone, _)| *zone).filter(|zone| zones.contains(zone));
-        return known.chain(once(beyond.collect())).collect();
-    }
-    let waits = open_needs(board, plan);
-    let waiting: Vec<Zone> = waits
-        .iter()
-        .filter_map(|(need, _)| match (mv.verb, need) {
-            ("dry-check", Need::Dry(zone)) => Some(*zone),
-            ("vacuum", Need::Vacuumed(zone)) => Some(*zone),
-            ("treat-zone", Need::Covered(zone)) => Some(*zone),
-            _ => None,
-        })
-        .collect();
+    let waits = |need: Need| match (mv.verb, need) {
+        ("dry-check", Need::Dry(zone)) | ("vacuum", Need::Vacuumed(zone)) | ("treat-zone", Need::Covered(zone)) => {
+            Some(zone)
+        }
+        _ => None,
+    };
+    let waiting: Vec<Zone> = match mv.verb {
+        // Every zone that was ever wet: which of them somebody found dry is not told.
+        "second-check" => board.to_check_again(room).0,
+        _ => open_needs(board, plan).into_iter().filter_map(|(need, _)| waits(need)).collect(),
+    };
     let usual = |it: &ZonePlan| match filter {
         ZoneFilter::All => true,
         ZoneFilter::Sprayable => it.treatment == ZoneTreatment::Spray,
@@ -101,7 +95,16 @@ pub fn zones_offered(mv: &Move, filter: ZoneFilter, room: Code, board: &Board) -
     };
     let listed = |(zone, it): &&(Zone, ZonePlan)| if waiting.is_empty() { usual(it) } else { waiting.contains(zone) };
     let beyond = waiting.iter().copied().filter(|zone| plan.zone(*zone).is_none());
-    plan.zones.iter().filter(listed).map(|(zone, _)| *zone).chain(once(beyond.collect())).collect()
+    let mut zones: Vec<Zone> =
+        plan.zones.iter().filter(listed).map(|(zone, _)| *zone).chain(once(beyond.collect())).collect();
+    let bed_at = |zone: &Zone| {
+        zone.bed.map_or(usize::MAX, |bed| plan.beds.iter().position(|it| it.code == bed).unwrap_or(usize::MAX))
+    };
+    zones.sort_by_key(|zone| {
+        let it = plan.zone(*zone);
+        (it.is_none(), bed_at(zone), it.map(|it| it.group), it.is_some_and(|it| !it.critical))
+    });
+    zones
 }
 
 /// Unmet needs of the room, each with the entry that asks.

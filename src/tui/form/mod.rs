@@ -23,7 +23,6 @@ use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Number, Place, Time};
 use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On};
-use crate::domain::need::Need;
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 pub(super) use draft::{Draft, read_drafts, write_drafts};
@@ -448,7 +447,7 @@ fn room_of(ask: &Ask, world: &World<'_>, mv: &Move) -> Option<Code> {
         On::Bag => {
             let named = ask.known.iter().find(|(field, _)| *field == "room");
             let named = named.and_then(|(_, room)| Code::new(room).ok()).filter(|room| facility.room(*room).is_some());
-            named.or_else(|| rooms_of_bag(world, code).first().copied())
+            named.or_else(|| moves::rooms_of_bag(world.board, code).first().copied())
         }
         On::Room | On::Bed | On::Place => {
             facility.room(code).or_else(|| facility.room_of_bed(code)).map(|plan| plan.code)
@@ -478,13 +477,6 @@ fn target_question(mv: &Move, ask: &Ask, ground: &Ground<'_>) -> Option<Question
         asked: &[],
         shown: question::Placed::Asked,
     })
-}
-
-fn rooms_of_bag(world: &World<'_>, tag: Code) -> Vec<Code> {
-    let asks = |(code, room): (Code, &crate::domain::board::Room)| {
-        room.unsettled().any(|closer| closer.needs.contains(&Need::Bag(tag))).then_some(code)
-    };
-    world.board.rooms().filter_map(asks).collect()
 }
 
 /// A key in a text field.

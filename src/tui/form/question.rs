@@ -219,14 +219,7 @@ fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
 /// Zones in the order of the walk: bed by bed, then seating, storage, edges; in a group the critical ones first.
 fn zone_rows(ground: &Ground<'_>, filter: ZoneFilter) -> Vec<Row> {
     let Some(plan) = ground.room else { return vec![] };
-    let bed_at = |zone: &Zone| {
-        zone.bed.map_or(usize::MAX, |bed| plan.beds.iter().position(|it| it.code == bed).unwrap_or(usize::MAX))
-    };
-    let mut zones = moves::zones_offered(ground.mv, filter, plan.code, ground.board);
-    zones.sort_by_key(|zone| {
-        let it = plan.zone(*zone);
-        (it.is_none(), bed_at(zone), it.map(|it| it.group), it.is_some_and(|it| !it.critical))
-    });
+    let zones = moves::zones_offered(ground.mv, filter, plan.code, ground.board);
     let row = |zone: Zone| {
         let it = plan.zone(zone);
         let mut remarks = vec![];
@@ -275,7 +268,11 @@ fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
         Row {
             item: bed.to_string(),
             label: format!("bed {bed}"),
-            group: format!("room {} {}{}", room.code, shown(&room.name), not_to_enter(ground.board, room.code)),
+            group: format!(
+                "{}{}",
+                format!("room {} {}", room.code, shown(&room.name)).trim_end(),
+                not_to_enter(ground.board, room.code)
+            ),
             remark: last.map_or("never noted".to_owned(), noted),
             last: last.map(|(word, ..)| word),
             ..Row::default()

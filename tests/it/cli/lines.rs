@@ -25,7 +25,7 @@ fn the_whole_job_a_line_at_a_time() {
     notes(&it, &["in CN", "note occupied 4N-02-A", "", "y"]);
     it.at("2026-03-02T08:30:00Z");
     let said = notes(&it, &["in CN", "note finding 4N-02", "5", "1", "", "", "", "y"]);
-    assert!(said.contains("keep the bug in a closed jar"), "{said}");
+    assert!(said.contains("keep what was found in a closed jar"), "{said}");
     assert_eq!(it.state("4N-02"), "suspect");
     it.at("2026-03-02T09:40:00Z");
     // Full, begun at 10:15, a live adult in the first zone, nothing in the rest of that bed and in each other group.
@@ -134,4 +134,16 @@ fn ones_own_entry_is_undone_a_line_at_a_time() {
     notes(&it, &["in CN", "note empty 4N-01-A", "", "y"]);
     let said = notes(&it, &["in CN", "undo", "the wrong bed", "y"]);
     assert!(said.contains("Void entry") && said.contains("voided: the wrong bed"), "{said}");
+}
+
+/// What cannot be read and is not asked ends the questions; it never asks for ever.
+#[test]
+fn a_bag_that_nobody_knows_is_asked_for_its_room_and_ends_without_one() {
+    let it = Program::walked();
+    let load = ["in LA", "note launder NOPE", "75", "30", "1", "75", "45", "1", ""];
+    let said = types(&it, &[load.as_slice(), &["", "stop"]].concat());
+    assert!(said.contains("Room") && said.contains("Nothing was noted."), "{said}");
+    assert!(said.len() < 8_000, "{} bytes: {said}", said.len());
+    let said = types(&it, &[load.as_slice(), &["4N-02", "", "y"]].concat());
+    assert!(said.contains("refused (") || said.contains("noted as entry"), "{said}");
 }

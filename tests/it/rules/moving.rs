@@ -105,3 +105,13 @@ pub(super) fn a_journey_that_is_voided_is_taken_back_and_its_closing_needs_a_loo
     assert!(world.board.things_under_way().next().is_none());
     assert_eq!(world.closed_by("D"), [Rule::SecondLook]);
 }
+
+#[test]
+pub(super) fn no_earliest_time_is_told_of_a_bed_that_waits_for_a_patient_or_a_walk() {
+    let mut world = World::open();
+    let waits = |world: &World, bed: &str| world.board.earliest(code(bed), world.now);
+    world.ok("NURSE", world.occupied("101", "A"));
+    assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "the patient in it".to_owned() });
+    let world = World::unwalked();
+    assert_eq!(waits(&world, "C"), Earliest::Unknown { waits_for: "a walk of its ward".to_owned() });
+}

@@ -458,3 +458,16 @@ fn y_and_n_answer_and_a_digit_without_an_answer_says_so() {
     it.shows("(no)");
     it.shows_no("There are 3 answers");
 }
+
+/// Answered by one key the form goes on by itself: the Enter that hands add is not the next question's.
+#[test]
+fn an_enter_after_a_one_key_answer_skips_no_question() {
+    let mut it = in_room("LD", "3N-10");
+    open_move(&mut it, "bag laundered");
+    it.keys("75\n30\ny");
+    assert!(it.line().contains("Drying"), "{}", it.picture());
+    it.keys("\n");
+    assert!(it.line().contains("Drying"), "{}", it.picture());
+    it.keys("\n");
+    assert!(it.line().contains("Minutes of drying"), "left open by a second Enter: {}", it.picture());
+}

@@ -317,3 +317,43 @@ fn what_was_begun_can_be_thrown_away() {
     again.signs_in("LD");
     again.shows_no("Begun before");
 }
+
+#[test]
+fn a_charge_nurse_is_asked_once_a_shift_to_go_through_a_ward_that_nobody_confirmed() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("CN");
+    it.shows_no("Beds not confirmed");
+    it.keys("o");
+    // The beds were confirmed at half past six: twelve hours are a shift.
+    it.at("2026-06-10T18:00:00Z");
+    it.signs_in("HK");
+    it.shows_no("Beds not confirmed");
+    it.keys("o");
+    it.signs_in("CN");
+    it.shows("Beds not confirmed for longer than a shift: 3N since 06:30");
+    it.keys("n");
+    it.shows_no("Beds not confirmed for longer");
+    it.keys("o");
+    it.signs_in("CN");
+    it.shows_no("Beds not confirmed for longer");
+    // Once more in the next shift; yes opens the ward's beds.
+    it.keys("o");
+    it.at("2026-06-11T07:00:00Z");
+    it.signs_in("CN");
+    it.keys("y");
+    it.shows("Ward's occupancy: 3N");
+    it.shows("room 3N-03: confirmed, response staff only");
+    it.key(KeyCode::PageDown);
+    it.shows("room 3N-07: treated-wet, DO NOT ENTER to look");
+}
+
+#[test]
+fn a_figure_that_was_meant_for_a_form_makes_nobody_somebody_else() {
+    let mut it = Seat::demo(80, 24);
+    it.keys("b");
+    it.shows("Who are you? Then the form opens");
+    it.keys("2");
+    assert_eq!(it.app.person, None);
+    it.keys("\n");
+    assert!(it.app.person.is_some());
+}

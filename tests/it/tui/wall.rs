@@ -84,3 +84,20 @@ fn a_shift_is_told_on_one_key() {
     it.presses("h");
     check_picture("shift", 100, 50, &it.picture());
 }
+
+#[test]
+fn a_line_of_the_shift_opens_its_room_and_what_is_below_is_reached() {
+    let mut it = Shown::new(80, 24);
+    it.presses("h");
+    it.press(KeyCode::Enter);
+    assert!(it.picture().contains("3N-07  patient room"), "{}", it.picture());
+    it.press(KeyCode::Esc);
+    it.presses("h");
+    for _ in 0..20 {
+        it.press(KeyCode::PageDown);
+    }
+    let last = "licensed for it treat a room";
+    assert!(it.picture().contains(last), "{}", it.picture());
+    it.press(KeyCode::PageUp);
+    assert!(!it.picture().contains(last), "one key goes back from the end: {}", it.picture());
+}
