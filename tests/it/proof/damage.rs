@@ -136,9 +136,14 @@ fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
     let other = match &line.body {
         Body::PatientOut { receiving, .. } => *receiving,
         Body::Voided { really_in, entry, .. } => {
-            let names = |place: &Place, room| matches!(place, Place::Rooms(rooms) if rooms.contains(&room));
-            let target = entries.iter().find(|e| e.number == *entry).and_then(|e| e.place.first_room());
-            if target.is_some_and(|room| !names(&line.place, room)) {
+            // Of a void `decide` takes no other place than the voided entry's: a ward's for a walk of the ward.
+            let names = |room: &Code| matches!(&line.place, Place::Rooms(rooms) if rooms.contains(room));
+            let named = match entries.iter().find(|e| e.number == *entry).map(|e| &e.place) {
+                Some(Place::Rooms(rooms)) => rooms.iter().all(names),
+                Some(other) => line.place == *other,
+                None => true,
+            };
+            if !named {
                 return false;
             }
             *really_in

@@ -244,3 +244,17 @@ pub(super) fn a_void_is_never_voided_so_the_room_where_the_spray_really_was_stay
         assert!(world.closed_by("A").contains(&Rule::Wet), "{:?}", world.closed_by("A"));
     }
 }
+
+/// A void stands where the voided entry stood. One that names only a room of it would take the rest of the ward with it, if
+/// its line became unreadable.
+#[test]
+pub(super) fn the_void_of_a_ward_walk_names_the_ward() {
+    let mut world = World::unwalked();
+    let walk = world.ok("LEAD", world.walk("W1"));
+    for place in [Place::room(code("101")), Place::Rooms(vec![code("101"), code("102")]), Place::Hospital] {
+        let void = Body::Voided { entry: walk, why: "not walked".to_owned(), really_in: None };
+        world.no("LEAD", (place, void), Rule::Target);
+    }
+    let void = Body::Voided { entry: walk, why: "not walked".to_owned(), really_in: None };
+    world.ok("LEAD", (Place::Ward(code("W1")), void));
+}
