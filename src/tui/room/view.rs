@@ -5,9 +5,10 @@ use ratatui::layout::Position;
 use super::facts::Facts;
 use super::zones::Stand;
 use super::{RoomScreen, Stop};
+use crate::domain::board::Occupancy;
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width};
-use crate::tui::survey::{BedLine, RoomLine, Survey, state_part, state_sign};
+use crate::tui::survey::{BedLine, BedWord, RoomLine, Survey, state_part, state_sign};
 
 /// The title, the state, the next step, and by when and by whom.
 pub(super) const HEAD_LINES: u16 = 4;
@@ -245,7 +246,13 @@ impl RoomScreen {
         let word = bed.word();
         let x = pen.put(x + 1, y, &format!(" {:<8} ", word.word()), word.part()) + 1;
         let rule = bed.blockers.first().map(|blocker| format!("[{}]", blocker.rule)).unwrap_or_default();
+        // A closed bed hides nobody: whoever moves the patient out has to know which one it is.
+        let lies = match (word, bed.occupancy) {
+            (BedWord::Closed, Occupancy::Occupied) => "PATIENT IN IT; ",
+            _ => "",
+        };
         let why = self.facts.beds.get(at).map(String::as_str).unwrap_or_default();
+        let x = pen.put(x, y, lies, Part::Strong);
         let columns = pen.width().saturating_sub(x + width(&rule) + 1);
         pen.put_in(x, y, columns, why, Part::Plain);
         pen.put_right(y, &rule, Part::Plain);

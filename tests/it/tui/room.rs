@@ -89,3 +89,12 @@ fn rounds_do_not_hide_what_happened() {
         assert!(rounds <= 6, "{}", it.picture());
     }
 }
+
+#[test]
+fn a_closed_bed_says_that_a_patient_is_in_it() {
+    // 3N-12 is suspect, and two patients lie in it.
+    let it = room("3N-12");
+    let lines = |text: &str| it.picture().lines().filter(|line| line.contains(text)).count();
+    assert_eq!(lines("PATIENT IN IT"), 2, "{}", it.picture());
+    assert!(!room("3N-07").picture().contains("PATIENT IN IT"), "both beds are empty");
+}
