@@ -68,6 +68,9 @@ pub(super) fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_w
     world.no("HK", left("", "101", "chair", Some("201")), Rule::Receiving);
     world.no("HK", left("W-1", "101", "chair", Some("101")), Rule::Place);
     world.no("HK", left("W-1", "101", "nowhere", Some("201")), Rule::Place);
+    // The entry names every room that it closes, so that an unreadable line closes them all.
+    let (_, unnamed) = left("W-1", "101", "chair", Some("201"));
+    world.no("HK", (Place::room(code("101")), unnamed), Rule::Place);
     world.ok("HK", left("W-1", "101", "chair", Some("201")));
     assert_eq!(world.state("201"), State::TreatedWet, "the chair is wet, and a live bug was in its room");
     assert!(!world.is_open("D"));
