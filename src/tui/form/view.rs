@@ -135,7 +135,12 @@ impl Form {
         }
         if !self.shows.heading.is_empty() {
             lines.push(Line::Heading(self.shows.heading.clone()));
-            lines.extend(self.shows.lines.iter().map(|line| Line::Signed(line.met, &line.text)));
+            for line in &self.shows.lines {
+                match line.met {
+                    Some(_) => lines.push(Line::Signed(line.met, &line.text)),
+                    None => lines.extend(wrap(&line.text, columns.saturating_sub(4)).into_iter().map(Line::Changed)),
+                }
+            }
         }
         for question in self.questions.iter().filter(|question| question.is_asked()) {
             if let Answer::List(list) = &question.answer
