@@ -18,6 +18,10 @@
 //! narrow, m too low), where only slow rooms are noted (m too high), or where a fan was brought after a damp check: such a
 //! drying is no longer the one that was estimated, and is left out. A patch that a check missed makes m too low.
 //!
+//! What it finds of simulated hospitals with m 1.6 and sigma 0.35 (500 each, `simulated`): after 200 checks 1.60 in the
+//! median, and in 89 % of them the 90 % interval holds 1.6; after 5 checks 1.37 in the median, 81 % between 1 and 1.6, 4 %
+//! below 1, 15 % above 1.6. For the same sigma a later damp check always raises m; fitted together with sigma nearly always.
+//!
 //! It plans when to look. No estimate, learned or not, opens a bed or shortens a label's minimum.
 
 mod climb;
@@ -57,8 +61,7 @@ pub struct Multiplier {
     pub seen_damp: usize,
     /// The median of T/E.
     pub likely: f64,
-    /// 90 % interval for `likely`: in 500 simulated hospitals of 200 checks it held the truth in 9 of 10 (see the tests).
-    /// Without a prior an end may be 0 or infinite.
+    /// 90 % interval for `likely`, of the profile likelihood. Without a prior an end may be 0 or infinite.
     pub low: f64,
     pub high: f64,
     /// Standard deviation of log(T/E) from one drying to the next.
@@ -80,7 +83,8 @@ impl Multiplier {
     }
 
     /// For one more drying: one in ten is dry sooner than the first, one in ten later than the second. The uncertainty of
-    /// m itself is in it, taken from the width of its interval; that of sigma is not.
+    /// m itself is in it, taken from the width of its interval; that of sigma is not. Of simulated dryings 10 % lay beyond
+    /// either end after 200 checks, and 13 % beyond the later end after 20.
     pub fn next_drying(&self) -> (f64, f64) {
         let of_m = (self.high / self.low).ln() / (2.0 * Z_95);
         let away = (Z_90 * self.sigma.hypot(of_m)).exp();

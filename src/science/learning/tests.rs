@@ -197,6 +197,20 @@ proptest! {
     }
 
     #[test]
+    fn no_other_start_climbs_higher(
+        observations in prop::collection::vec(anything(), 1..12),
+        starts in prop::collection::vec((-3.0..3.0_f64, -3.0..1.0_f64), 4),
+    ) {
+        let (tally, prior) = (Tally::of(&observations), Prior::default());
+        let hill = Hill { tally: &tally, prior: Some(&prior) };
+        let it = top(&hill, tally.start().unwrap_or(prior.middle()));
+        for start in starts {
+            let other = top(&hill, start);
+            prop_assert!(other.slopes.value <= it.slopes.value + 1e-6, "{start:?} {} {}", other.mu, it.mu);
+        }
+    }
+
+    #[test]
     fn dryings_that_all_took_k_times_as_long_have_k_times_the_multiplier(
         observations in prop::collection::vec(usual(), 8..20),
         k in 0.2..5.0_f64,
