@@ -5,7 +5,8 @@
 //! normal with mean mu and standard deviation sigma; m = exp(mu), the median of T/E, is the multiplier. Each drying adds
 //! log(Φ((log b − mu)/sigma) − Φ((log a − mu)/sigma)) to the likelihood: Meeker & Escobar, Statistical Methods for
 //! Reliability Data, 1998 (interval-censored data of a log-location-scale distribution; from memory). The interval for m is
-//! that of the profile likelihood: Venzon & Moolgavkar, Applied Statistics 37:87-94, 1988 (read in a later description).
+//! that of the profile likelihood: Venzon & Moolgavkar, Applied Statistics 37:87-94, 1988 (read in a later
+//! description; pages from memory).
 //!
 //! Ours, and nobody's publication: the prior of [`Prior`], which keeps m near 1 on few checks, and [`ENOUGH_DRYINGS`].
 //!
@@ -43,7 +44,7 @@ use likelihood::{Hill, Tally};
 pub const SOURCE: &str = "Meeker & Escobar, Statistical Methods for Reliability Data, 1998 (interval-censored likelihood; \
                           from memory)";
 pub const INTERVAL_SOURCE: &str =
-    "Venzon & Moolgavkar, Applied Statistics 37:87-94, 1988 (read in a later description)";
+    "Venzon & Moolgavkar, Applied Statistics 37:87-94, 1988 (read in a later description; pages from memory)";
 
 /// Half of chi-square with one degree of freedom at 90 %: by how much the log-likelihood falls to either end.
 const FALL: f64 = 1.352_771_727;
