@@ -3,6 +3,7 @@
 mod air;
 mod drying;
 mod laundry;
+mod learning;
 mod outside;
 mod shape;
 mod short;
