@@ -199,8 +199,7 @@ fn followed_up(it: &mut Job) {
     it.program.note("CN", "occupied 4N-02-A", &[]).done();
     it.screen.keys("5");
     it.screen.shows("35 11:00      now CN");
-    it.screen.keys(ESC);
-    it.screen.shows("4N-02  patient room");
+    it.screen.open_room("4N-02");
     it.screen.sign_in(KEEPER);
     it.screen.open_move("Inspection");
     it.screen.answer("Depth", "1");
