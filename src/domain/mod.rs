@@ -8,6 +8,7 @@ pub mod board;
 pub mod code;
 pub mod decide;
 pub mod describe;
+pub mod dried;
 pub mod dry_time;
 pub mod entry;
 pub mod facility;

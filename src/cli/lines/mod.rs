@@ -30,6 +30,7 @@ bags: bags that are out
 shift: what a shift asks first
 wall: counts, rooms not to enter, open beds
 exceptions: what happened against the rules
+dryings: what dry checks taught
 ledger [COUNT]: the newest entries
 show ROOM: one room, with evidence and what is missing (a room's code alone does the same)
 in INITIALS: sign in. out: sign out
@@ -122,6 +123,7 @@ impl Lines {
             "shift" => super::show::shift_questions(&view, self.person),
             "wall" => super::show::wall(&view),
             "exceptions" => super::show::exceptions(&view),
+            "dryings" => super::show::dryings(&view),
             "ledger" => told::ledger(&view, rest.parse().unwrap_or(10)),
             "rules" => super::rules::rules(),
             "show" | "room" | "why" => told::room(&view, super::room(&view, rest)?),
