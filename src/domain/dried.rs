@@ -43,27 +43,26 @@ pub fn hospital_in_words(board: &Board) -> Vec<String> {
             "No drying teaches anything yet: it takes a spray with its end noted, and a dry check.".to_owned(),
         ];
     }
-    let goes = if it.is_grounded() {
-        "Estimates go by it, ward by ward where a ward has enough dryings of its own.".to_owned()
-    } else {
-        format!(
-            "Estimates do not go by it yet: {} seen damp and then dry, {ENOUGH_SEEN_DAMP} are wanted.",
+    let goes = match it.is_grounded() {
+        true => "Estimates go by it, ward by ward where a ward has enough dryings of its own.".to_owned(),
+        false => format!(
+            "Not used yet: {} seen damp and then dry, {ENOUGH_SEEN_DAMP} are wanted.",
             counted(it.seen_damp, "drying")
-        )
+        ),
     };
     let (fast, slow) = it.next_drying();
     vec![
         format!(
-            "Rooms took {:.2} times the method's time (90 %: {:.2} to {:.2}), by {} of {}.",
+            "Rooms took {:.2} of the method's time (90 %: {:.2} to {:.2}): {}, {}.",
             it.likely,
             it.low,
             it.high,
-            counted(it.checks, "check"),
-            counted(it.dryings, "drying")
+            counted(it.dryings, "drying"),
+            counted(it.checks, "check")
         ),
-        format!("Of the next dryings eight in ten will take {fast:.2} to {slow:.2} times that time."),
+        format!("Of the next dryings eight in ten will take {fast:.2} to {slow:.2} of that time."),
         goes,
-        "It never makes a label's minimum shorter, and opens nothing.".to_owned(),
+        "It makes no label's minimum shorter, and opens nothing.".to_owned(),
     ]
 }
 
@@ -145,7 +144,9 @@ mod tests {
     #[test]
     fn a_room_that_takes_longer_stands_above_the_line_of_the_method() {
         let slow = picture(&[found(2.0, Some(3.0), Some(4.0))], 60, 14);
-        let height = |picture: &[String], sign: char| picture.iter().position(|line| line.contains(sign)).unwrap();
+        let height = |picture: &[String], sign: char| {
+            picture.iter().position(|line| line.get(LABEL + 1..).is_some_and(|line| line.contains(sign))).unwrap()
+        };
         assert!(height(&slow, '+') < height(&slow, '.'), "{slow:#?}");
         let quick = picture(&[found(2.0, None, Some(0.5))], 60, 14);
         assert!(height(&quick, '+') > height(&quick, '.'), "{quick:#?}");

@@ -91,13 +91,15 @@ struct Dried {
     /// Newest first.
     found: Vec<Found>,
     zone: Tz,
+    /// Of the list.
+    lines: u16,
 }
 
 impl Dried {
-    fn of(world: &World<'_>) -> Self {
+    fn of(world: &World<'_>, lines: u16) -> Self {
         let mut found = dryings(world.board);
         found.reverse();
-        Self { words: hospital_in_words(world.board), found, zone: world.board.facility().time_zone }
+        Self { words: hospital_in_words(world.board), found, zone: world.board.facility().time_zone, lines }
     }
 }
 
@@ -116,7 +118,7 @@ impl Screen for RulesScreen {
             Part::Settings => ITEMS.iter().map(|(setting, _)| Item::Setting(*setting)).collect(),
             Part::Methods => (0..METHODS.len()).map(Item::Method).collect(),
             Part::Dryings => {
-                self.dried = Dried::of(world);
+                self.dried = Dried::of(world, lines.saturating_sub(view::BELOW).max(8));
                 std::iter::once(Item::Learned).chain((0..self.dried.found.len()).map(Item::Drying)).collect()
             }
             Part::Cautions => (0..CAUTIONS.len()).map(Item::Caution).collect(),
@@ -208,16 +210,15 @@ impl RulesScreen {
         found.ended.with_timezone(&self.dried.zone).format("%-d %b %Y %H:%M").to_string()
     }
 
-    /// The numbers, and below them the picture.
+    /// The picture, as high as the list.
     fn learned(&self, columns: u16) -> Vec<String> {
         let wide = columns.saturating_sub(3);
-        let mut lines: Vec<String> = self.dried.words.iter().flat_map(|text| wrap(text, wide)).collect();
-        let picture = picture(&self.dried.found, usize::from(wide), 16);
-        if !picture.is_empty() {
-            lines.push(String::new());
-            lines.extend(picture);
-            lines.extend(wrap(LEGEND, wide));
+        let legend = wrap(LEGEND, wide);
+        let mut lines = picture(&self.dried.found, usize::from(wide), usize::from(self.dried.lines) - legend.len());
+        if lines.is_empty() {
+            return self.dried.words.iter().flat_map(|text| wrap(text, wide)).collect();
         }
+        lines.extend(legend);
         lines
     }
 

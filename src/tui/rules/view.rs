@@ -87,7 +87,8 @@ impl RulesScreen {
                 let sources = format!("Source: {}", method.citations().join("; "));
                 (method.name, vec![format!("Range: {}", method.range()), sources])
             }
-            Some(Item::Learned | Item::Drying(_)) => ("Likely hours are the method's alone", vec![LEARNING.to_owned()]),
+            Some(Item::Learned) => ("What they say together", self.dried.words.clone()),
+            Some(Item::Drying(_)) => ("Likely hours are the method's alone", vec![LEARNING.to_owned()]),
             Some(Item::Caution(_)) | None => return,
         };
         pen.rule(0, title);
