@@ -323,7 +323,7 @@ impl Runner {
             Outcome::Done(entry) => {
                 self.unsure = None;
                 // What it did not do comes first: the line is cut where the screen ends.
-                let mut said: Vec<String> = remarks(&entry, self.desk.board());
+                let mut said: Vec<String> = remarks(&entry, self.desk.board(), self.desk.entries());
                 said.push(sentence(&entry, self.desk.board()));
                 Noted::Done { number: entry.number, sentence: said.join("; ") }
             }

@@ -50,6 +50,8 @@ pub(super) struct Lines {
     person: Option<Code>,
     talk: Talk,
     list: Vec<Numbered>,
+    /// Pictures are drawn in plain signs.
+    ascii: bool,
 }
 
 /// Lines in and lines out.
@@ -80,7 +82,8 @@ impl Talk {
 /// Works until somebody leaves.
 pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     let secrets = secret::Secrets::new(!io::stdin().is_terminal());
-    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![] };
+    let ascii = asked.matches.get_flag("ascii");
+    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii };
     lines.talk.say("Dryhold, a line at a time. help tells the words. Nothing is noted before you say y.")?;
     let head = told::head(&lines.desk);
     lines.talk.say(&head)?;
@@ -220,7 +223,7 @@ impl Lines {
             return Err(Stop::Usage("say who you are first: in INITIALS".to_owned()));
         };
         let Some(mv) = moves::find(verb) else { return Err(Stop::Usage(format!("there is no move {verb}"))) };
-        let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target };
+        let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target, ascii: self.ascii };
         let Some(Filled { place, body, happened, done_by }) = asking.all(&known)? else {
             return self.talk.say("Nothing was noted.");
         };

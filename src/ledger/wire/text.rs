@@ -17,6 +17,7 @@ use crate::domain::entry::{
     Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
+use crate::domain::measured::{FileHash, LoggerIn};
 use crate::domain::people::Role;
 
 /// A value that is one text in the file.
@@ -116,6 +117,16 @@ pub(in crate::ledger) fn read_time(text: &str) -> Result<Time, String> {
     }
 }
 
+impl AsText for FileHash {
+    fn write(&self) -> Cow<'_, str> {
+        Cow::Owned(self.to_string())
+    }
+    fn read(text: &str) -> Result<Self, String> {
+        Self::from_hex(text)
+            .ok_or_else(|| format!("“{}” is no SHA-256 in hexadecimal", text.chars().take(70).collect::<String>()))
+    }
+}
+
 /// Choices whose words are the domain's own.
 macro_rules! by_word {
     ($($type:ident),+) => {$(
@@ -129,7 +140,7 @@ macro_rules! by_word {
         }
     )+};
 }
-by_word!(Sign, Known, Depth, InspectionMethod, Specimen, Purpose, Feel, PrepStep, OtherMethod, Side, Role);
+by_word!(Sign, Known, Depth, InspectionMethod, Specimen, Purpose, Feel, PrepStep, OtherMethod, Side, Role, LoggerIn);
 
 fn choice<'a, T: Copy + 'a>(
     all: impl IntoIterator<Item = &'a T>,

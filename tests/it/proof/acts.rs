@@ -513,6 +513,7 @@ impl Scene<'_> {
             dry_minutes: Some(40),
             small_load: Known::Yes,
             mixing_minutes: Some(4),
+            trace: None,
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
         self.now += minutes(3);
