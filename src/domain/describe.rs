@@ -324,7 +324,7 @@ fn cycle(run: &Cycle) -> String {
 }
 
 /// What its logger measured, by the sensor that saw least at each temperature, and of which file.
-fn logged(trace: &Measured) -> String {
+pub fn logged(trace: &Measured) -> String {
     let machine = match trace.machine {
         LoggerIn::Washer => "in the washer",
         LoggerIn::Dryer => "in the dryer",

@@ -23,19 +23,29 @@ pub(super) struct Load<'a> {
     pub happened: Time,
     /// The entry's own number. None: it is not written yet.
     pub number: Option<Number>,
+    /// It was said to be one load with that of another entry.
+    pub same_load: bool,
 }
 
 impl<'a> Load<'a> {
     pub(super) fn of(entry: &'a Entry) -> Option<Self> {
         let Body::Laundered { bag, cycle, .. } = &entry.body else { return None };
-        Some(Self { place: &entry.place, bag: *bag, cycle, happened: entry.happened, number: Some(entry.number) })
+        Some(Self {
+            place: &entry.place,
+            bag: *bag,
+            cycle,
+            happened: entry.happened,
+            number: Some(entry.number),
+            same_load: false,
+        })
     }
 }
 
 /// Each doubt as a question. None for a load without a trace.
 pub(super) fn doubts(load: &Load<'_>, board: &Board, entries: &[Entry], now: Time) -> Vec<String> {
     let Some(trace) = &load.cycle.trace else { return vec![] };
-    let mut found: Vec<String> = used_before(load, trace, entries).into_iter().collect();
+    let mut found: Vec<String> =
+        if load.same_load { vec![] } else { used_before(load, trace, entries).into_iter().collect() };
     found.extend(clock(load, trace, board, now));
     found.extend(disagrees(load.cycle, trace));
     if trace.uncertainty_decikelvin == Some(0) {

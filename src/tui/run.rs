@@ -290,6 +290,10 @@ impl Runner {
                     self.recall(person)?;
                     continue;
                 }
+                Effect::ReadTrace(asked) => {
+                    let read = self.desk.logged(&asked).map(Box::new);
+                    Msg::TraceRead { asked, read }
+                }
                 Effect::Note { wanted, person } => Msg::Noted(self.note(*wanted, person)),
             };
             if self.tell(answer)? {

@@ -13,7 +13,8 @@ use crate::domain::entry::{Body, Place, PrepStep, Sign, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::laundry;
 use crate::domain::moves::{
-    self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, On, Towards, ZoneFilter,
+    self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, On, Towards, TraceAsked, TraceFrom,
+    ZoneFilter,
 };
 use crate::domain::shown::shown;
 
@@ -33,6 +34,8 @@ pub(super) struct Filled {
     pub(super) body: Body,
     pub(super) happened: Option<Time>,
     pub(super) done_by: Option<Code>,
+    /// It was said to be one load with that of an entry.
+    pub(super) same_load: bool,
 }
 
 /// An answer to one question.
@@ -508,7 +511,8 @@ impl Asking<'_> {
                 },
             }
         }
-        Ok(End::Filled(Box::new(Filled { place, body, happened: *happened, done_by: *done_by })))
+        let same_load = matches!(moves::trace_asked(&given), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })));
+        Ok(End::Filled(Box::new(Filled { place, body, happened: *happened, done_by: *done_by, same_load })))
     }
 }
 

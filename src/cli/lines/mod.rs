@@ -224,17 +224,17 @@ impl Lines {
         };
         let Some(mv) = moves::find(verb) else { return Err(Stop::Usage(format!("there is no move {verb}"))) };
         let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target, ascii: self.ascii };
-        let Some(Filled { place, body, happened, done_by }) = asking.all(&known)? else {
+        let Some(Filled { place, body, happened, done_by, same_load }) = asking.all(&known)? else {
             return self.talk.say("Nothing was noted.");
         };
         let mut command = Command::new(new_command_id()?, place, body);
         (command.happened, command.done_by) = (happened, done_by);
-        self.finish(&command, person)
+        self.finish(&command, person, same_load)
     }
 
-    fn finish(&mut self, command: &Command, person: Code) -> Result<(), Stop> {
+    fn finish(&mut self, command: &Command, person: Code, same_load: bool) -> Result<(), Stop> {
         let (board, now) = (self.desk.board(), self.desk.now());
-        let question = once_more(board, self.desk.entries(), command, person, now);
+        let question = once_more(board, self.desk.entries(), command, person, now, same_load);
         let question = question.unwrap_or_else(|| "Note it?".to_owned());
         let answer = self.talk.line(&format!("{question} y or n: "))?;
         if !answer.is_some_and(|it| it.eq_ignore_ascii_case("y") || it.eq_ignore_ascii_case("yes")) {
@@ -263,7 +263,7 @@ impl Lines {
             return self.talk.say("Nothing was noted.");
         };
         let body = Body::Voided { entry: entry.number, why, really_in: None };
-        self.finish(&Command::new(new_command_id()?, entry.place, body), person)
+        self.finish(&Command::new(new_command_id()?, entry.place, body), person, false)
     }
 }
 
