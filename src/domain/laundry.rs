@@ -65,10 +65,9 @@ pub fn judge(cycle: &Cycle, criterion: HygieneCriterion, treated: bool) -> LoadV
     LoadVerdict {
         hygiene: hygiene(cycle, criterion),
         insects: insects(cycle),
-        washed: match source_of(cycle, LoggerIn::Washer) {
-            Source::Typed => cycle.wash_decicelsius.is_some() && cycle.wash_minutes.is_some_and(|minutes| minutes > 0),
-            Source::Logger(trace) => trace.seconds > 0,
-            Source::Nothing(_) => false,
+        washed: match &cycle.trace {
+            Some(trace) if trace.machine == LoggerIn::Washer => trace.seconds > 0,
+            _ => cycle.wash_decicelsius.is_some() && cycle.wash_minutes.is_some_and(|minutes| minutes > 0),
         },
         treated,
     }
