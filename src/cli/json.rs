@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::records::{self, RecordRow};
 use super::view::View;
-use crate::domain::board::{Blocker, Earliest, NextStep, Promise, Task};
+use crate::domain::board::{Blocker, DryAbout, Earliest, NextStep, Promise, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::{self, sentence};
 use crate::domain::entry::{Body, Entry, Number, Place, Time};
@@ -89,6 +89,17 @@ pub(super) struct RoomRow {
     /// What closes every bed of the room.
     pub blockers: Vec<BlockerRow>,
     pub next_step: Option<StepRow>,
+    pub dry_about: Option<DryAboutRow>,
+}
+
+/// When a wet room is probably dry. It permits nothing.
+#[derive(Serialize)]
+pub(super) struct DryAboutRow {
+    pub from: Option<String>,
+    pub likely: Option<String>,
+    pub until: Option<String>,
+    /// Why it does not dry within a day.
+    pub never: Option<&'static str>,
 }
 
 #[derive(Serialize)]
@@ -97,8 +108,9 @@ pub(super) struct TaskRow {
     pub need: String,
     pub due: Option<String>,
     pub overdue: bool,
-    /// Before `due` the rules refuse it; otherwise `due` is advice.
-    pub barred: bool,
+    /// Before this the rules refuse it; a later `due` is advice.
+    pub not_before: Option<String>,
+    pub dry_about: Option<DryAboutRow>,
     pub role: &'static str,
     pub verb: &'static str,
     pub command: String,
@@ -273,6 +285,17 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
         beds_open: plan.beds.iter().filter(is_open).count(),
         blockers: blockers.into_iter().map(blocker_row).collect(),
         next_step: view.board.next_step(plan.code, view.now).map(step_row),
+        dry_about: view.board.dry_about(plan.code).map(dry_about_row),
+    }
+}
+
+fn dry_about_row(about: DryAbout) -> DryAboutRow {
+    match about {
+        DryAbout::Between { from, likely, until } => {
+            let [from, likely, until] = [from, likely, until].map(|time| Some(rfc3339(time)));
+            DryAboutRow { from, likely, until, never: None }
+        }
+        DryAbout::Never(never) => DryAboutRow { from: None, likely: None, until: None, never: Some(never.word()) },
     }
 }
 
@@ -283,7 +306,8 @@ pub(super) fn task_row(task: &Task) -> TaskRow {
         need: task.need.clone(),
         due: task.due.map(rfc3339),
         overdue: task.overdue,
-        barred: task.barred,
+        not_before: task.not_before.map(rfc3339),
+        dry_about: task.dry_about.map(dry_about_row),
         role: task.role.word(),
         verb: task.verb,
         command: task.command.clone(),

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::json::rfc3339;
 use super::view::View;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry, Number};
+use crate::domain::entry::{Body, Entry, Number, Ventilation, Window};
 use crate::domain::facility::RoomPlan;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
@@ -45,6 +45,10 @@ pub(super) struct RecordRow {
     pub label_met: Option<LabelMet>,
     pub celsius: Option<f64>,
     pub humidity_percent: Option<u32>,
+    pub ventilation: Option<&'static str>,
+    pub window: Option<&'static str>,
+    pub outdoor_celsius: Option<f64>,
+    pub outdoor_humidity_percent: Option<u32>,
     pub neighbours_checked: Option<String>,
     pub notice_until: Option<String>,
     pub disposal: Option<String>,
@@ -128,6 +132,10 @@ fn record(view: &View<'_>, room: Code, spray: &Entry, own: &[&Entry]) -> Option<
         }),
         celsius: text.decicelsius.map(|tenths| f64::from(tenths) / 10.0),
         humidity_percent: text.humidity_percent,
+        ventilation: text.ventilation.map(Ventilation::word),
+        window: text.window.map(Window::word),
+        outdoor_celsius: text.outdoor_decicelsius.map(|tenths| f64::from(tenths) / 10.0),
+        outdoor_humidity_percent: text.outdoor_humidity_percent,
         neighbours_checked: given(text.neighbours_checked),
         notice_until: given(text.notice_until),
         disposal: given(text.disposal),

@@ -8,7 +8,9 @@ use super::view::View;
 use crate::domain::board::{Blocker, State, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
+use crate::domain::entry::Entry;
 use crate::domain::facility::RoomPlan;
+use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
 use crate::domain::shift::shift;
 use crate::domain::shown::shown;
@@ -203,13 +205,18 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
     if let Some(step) = &row.next_step {
         let _ = writeln!(out, "next step: {} (dryhold note {} {})", shown(&step.text), step.verb, row.room);
     }
+    let entries: Vec<&Entry> = json::timeline(view, plan).collect();
+    let likely = likely(view.board, plan.code, &entries, view.now);
+    if !likely.is_empty() {
+        let _ = writeln!(out, "\nlikely ({NO_PERMISSION})");
+        likely.iter().for_each(|line| _ = writeln!(out, "  {}", shown(line)));
+    }
     section(&mut out, "evidence", evidence_table(&shown_room));
     section(&mut out, "zones", zone_table(&shown_room));
     section(&mut out, "bags", bag_table(&shown_room));
     section(&mut out, "tasks", task_table(view, &view.board.tasks_of(plan.code, view.now)));
     section(&mut out, "treatment records, newest first", record_table(&shown_room));
     let mut timeline = Table::new(&["ENTRY", "HAPPENED", "BY", "WHAT"]);
-    let entries: Vec<_> = json::timeline(view, plan).collect();
     let told = if all { entries.len() } else { entries.len().min(NEWEST) };
     for entry in entries.iter().take(told) {
         let late = entry.noted - entry.happened;

@@ -168,6 +168,21 @@ pub enum OtherMethod {
     Inspected,
 }
 
+/// How the air of a room moves while it dries.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Ventilation {
+    Off,
+    On,
+    /// Ventilation on, and a fan aimed at what is wet.
+    Fan,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
+pub enum Window {
+    Open,
+    Closed,
+}
+
 /// What a laundry cycle was, as typed from the machine or the laundry's slip. Whole units; an unknown is None.
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Cycle {
@@ -231,6 +246,12 @@ pub struct TreatmentRecord {
     /// Room climate at the start: tenths of a degree Celsius, percent relative humidity.
     pub decicelsius: Option<i32>,
     pub humidity_percent: Option<u32>,
+    /// How the room was aired while it dried. None: not stated.
+    pub ventilation: Option<Ventilation>,
+    pub window: Option<Window>,
+    /// The air outdoors, which an open window lets in: as the room's climate.
+    pub outdoor_decicelsius: Option<i32>,
+    pub outdoor_humidity_percent: Option<u32>,
     /// A contractor's slip number.
     pub slip: String,
 }
@@ -561,6 +582,8 @@ words!(OtherMethod {
     Heated => "heated", "heated";
     Inspected => "inspected", "inspected closely";
 });
+words!(Ventilation { Off => "off", "ventilation off"; On => "on", "ventilation on"; Fan => "fan", "a fan on it"; });
+words!(Window { Open => "open", "window open"; Closed => "closed", "window closed"; });
 
 impl Sign {
     /// Alone enough to confirm, if seen by a trained person.

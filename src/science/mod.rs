@@ -9,6 +9,7 @@ pub mod eggs;
 pub mod evaporation;
 pub mod heat;
 pub mod laundry;
+pub mod learning;
 pub mod mixing;
 pub mod published;
 mod range;

@@ -6,7 +6,7 @@
 use super::laundry::{
     HygieneCriterion, INSECT_DRY_MINUTES, INSECT_WASH_DECICELSIUS, INSECT_WASH_MINUTES, NAYLOR_BOASE,
 };
-use super::{air, detection, drying, eggs, evaporation, heat, mixing, trace};
+use super::{air, detection, drying, eggs, evaporation, heat, learning, mixing, trace};
 
 /// One method.
 #[derive(Clone, Copy, Debug)]
@@ -38,7 +38,7 @@ impl Published {
 }
 
 /// In the order in which `dryhold estimate` lists them.
-pub const METHODS: [Published; 9] = [
+pub const METHODS: [Published; 10] = [
     Published {
         name: "humid air",
         estimate: "air",
@@ -72,6 +72,20 @@ pub const METHODS: [Published; 9] = [
             )
         },
         citations: || vec![drying::SOURCE, evaporation::SOURCE, air::SOURCE],
+    },
+    Published {
+        name: "learning from dry checks",
+        estimate: "drying",
+        answers: "By how much a hospital's own rooms dried later or sooner than estimated, as its dry checks show; for planning the next look.",
+        range: || {
+            let ((least, most), within) = (learning::RATIOS, learning::NINE_IN_TEN_WITHIN);
+            format!(
+                "Checks {least} to {most} times the estimate after spraying, not timed by how dry a room looks. Assumed beforehand: nine in ten hospitals within a factor of {within} of the estimate. A ward by itself from {} dryings, {} of them seen damp.",
+                learning::ENOUGH_DRYINGS,
+                learning::ENOUGH_SEEN_DAMP
+            )
+        },
+        citations: || vec![learning::SOURCE, learning::INTERVAL_SOURCE],
     },
     Published {
         name: "laundry: time held",
@@ -161,6 +175,9 @@ mod tests {
         assert!(range("egg clock").starts_with("18 to 30 °C"), "{}", range("egg clock"));
         let days = |celsius| eggs::EggClock::at(celsius).expect("a room").days();
         assert!(days(18.0).is_some() && days(30.0).is_some() && days(17.9).is_none() && days(30.1).is_none());
+        assert!(range("learning from dry checks").starts_with("Checks 0.0001 to 10000 times"));
+        let dry_by = |ratio| learning::Observation::new(None, Some(ratio));
+        assert!(dry_by(1e-4).is_ok() && dry_by(1e4).is_ok() && dry_by(9e-5).is_err() && dry_by(1.1e4).is_err());
         assert!(range("laundry: A0").starts_with("From 65 °C"), "{}", range("laundry: A0"));
     }
 }

@@ -120,9 +120,9 @@ pub(super) fn when(task: &Task, now: Time, zone: Tz) -> String {
     }
 }
 
-/// A dry check that is still to come: the label forbids it earlier, or somebody found it damp and an hour was advised.
+/// A dry check that is still to come: the label forbids it earlier, or the room is hardly dry before.
 pub(super) fn before_its_time(task: &Task, due: Time, now: Time, zone: Tz) -> String {
-    let words = if task.barred { "not before" } else { "again about" };
+    let words = if task.not_before == Some(due) { "not before" } else { "look about" };
     format!("{words} {}", age::clock(due, now, zone))
 }
 

@@ -1,4 +1,5 @@
-//! The sums that run while somebody types or waits: one drying, and a day of a laundry logger.
+//! The sums that run while somebody types or waits: one drying, a day of a laundry logger, and what thousands of
+//! dryings teach.
 
 use std::fmt::Write as _;
 use std::fs;
@@ -6,6 +7,7 @@ use std::hint::black_box;
 
 use dryhold::science::air::{Air, STANDARD_PRESSURE_PA};
 use dryhold::science::drying::{Room, Surface, dry};
+use dryhold::science::learning::{Observation, Prior, learn};
 use dryhold::science::trace::{LONGEST_STEP_SECONDS, Machine, Reserve, Seen, judge};
 use dryhold::trace::{self, How};
 
@@ -14,6 +16,7 @@ use super::{median, once, show};
 pub(crate) fn sums() {
     drying();
     trace();
+    learning();
 }
 
 /// Wanted: under 20 µs, which is 0.020 ms.
@@ -61,4 +64,23 @@ fn trace() {
         time
     });
     show("a day at 1 Hz of 8 sensors, read and judged", one);
+}
+
+/// Wanted: under 50 ms.
+fn learning() {
+    // Spread evenly, each different: some never seen damp, some not yet dry, the rest within a third or so.
+    let drying = |at: u32| {
+        let part = f64::from(at) * 0.618_034 % 1.0;
+        let damp_at = 0.5 + 2.5 * part + 1e-6 * f64::from(at);
+        let dry_by = damp_at * (1.1 + 0.5 * (f64::from(at) * 0.414_214 % 1.0));
+        match at % 10 {
+            0 => Observation::new(None, Some(dry_by)),
+            1 => Observation::new(Some(damp_at), None),
+            _ => Observation::new(Some(damp_at), Some(dry_by)),
+        }
+        .unwrap()
+    };
+    let observations: Vec<Observation> = (0..5000).map(drying).collect();
+    let one = median(21, || once(|| black_box(learn(black_box(&observations), &Prior::default()))).0);
+    show("the multiplier of 5000 dryings, fitted", one);
 }

@@ -85,7 +85,9 @@ impl Board {
                 No::new(Rule::ClockBack, "it was noted before what was already noted: a clock is wrong"),
             );
         }
-        if let Err(no) = self.apply_body(&reading) {
+        let read = self.apply_body(&reading);
+        self.hear_of_drying(entry, read.is_ok());
+        if let Err(no) = read {
             self.report(number, no);
         }
     }

@@ -1,10 +1,11 @@
-//! The earliest time at which a closed bed could open, if all goes well: the label's own minimum, and the minutes that the
-//! policy gives for each step still to come. A plan for the charge nurse; it permits nothing.
+//! The earliest time at which a closed bed could open, if all goes well: the label's own minimum or the time at which the
+//! room is probably dry, whichever is later, and the minutes that the policy gives for each step still to come. A plan for the charge nurse; it permits nothing.
 
 use chrono::TimeDelta;
 
 use super::Board;
 use super::admission::Occupancy;
+use super::drying::DryAbout;
 use super::room::Promise;
 use super::state::State;
 use super::tasks::unmet;
@@ -68,13 +69,19 @@ impl Board {
         let minutes = |setting: Setting| self.policy().minutes(setting);
         let has = |wanted: fn(&Need) -> bool| needs.iter().any(|(_, need)| wanted(need));
         let (mut at, mut work) = (now, TimeDelta::zero());
+        let about = self.dry_about(code);
+        if let Some(DryAbout::Never(never)) = about {
+            return Err(format!("its drying: {never}"));
+        }
+        // An estimate may make a plan later, never sooner.
+        let likely = |not_before: Time| about.and_then(DryAbout::likely).unwrap_or(not_before);
         if room.state() == State::Confirmed {
             return Err("its treatment".to_owned());
         }
         for (closer, need) in &needs {
             match need {
                 Need::Dry(_) => match room.ready(closer) {
-                    Some((ready, _)) => at = at.max(ready.not_before),
+                    Some((ready, _)) => at = at.max(ready.not_before).max(likely(ready.not_before)),
                     None => return Err("what the spray left unstated".to_owned()),
                 },
                 need if need.is_unstated() => return Err("what the spray left unstated".to_owned()),

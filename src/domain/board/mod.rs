@@ -6,6 +6,7 @@
 mod admission;
 mod apply;
 mod closing;
+mod drying;
 mod earliest;
 mod facts;
 mod giving;
@@ -24,6 +25,7 @@ use std::sync::Arc;
 
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
+pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
 pub use giving::Gives;
 pub use next_step::{NextStep, usual_role};

@@ -2,6 +2,7 @@
 
 use chrono::TimeDelta;
 
+use super::drying::DryAbout;
 use super::giving::Gives;
 use super::room::{BedUse, Cause, Closer, Room};
 use super::state::State;
@@ -80,8 +81,11 @@ pub struct Task {
     /// None: it waits for something else first, or its clock does not run yet.
     pub due: Option<Time>,
     pub overdue: bool,
-    /// Before `due` the rules refuse it: a label's minimum. Otherwise `due` is advice, as after a damp check.
-    pub barred: bool,
+    /// Of a dry check: before this the rules refuse it, by a label's minimum. A later `due` is advice: an estimate, or an hour
+    /// after a damp check.
+    pub not_before: Option<Time>,
+    /// Of a dry check: when the room is probably dry. An estimate.
+    pub dry_about: Option<DryAbout>,
     pub role: Role,
     /// Who may not do it whatever their role: a second look is not for those whose doing it looks at.
     pub not_for: Vec<Code>,
@@ -136,6 +140,7 @@ impl Board {
             tasks.extend(self.everywhere().map(|closed| self.hospital_task(plan, closed)));
         }
         tasks.extend(self.calendar_tasks(plan, room, now));
+        self.await_drying(&mut tasks);
         for task in &mut tasks {
             // A dry check falls due the moment the label allows it; it is late only when nobody came for a while.
             let grace = match task.kind {
@@ -151,6 +156,15 @@ impl Board {
             task.accepted_by = room.accepted.iter().rev().find(taken).map(|(_, _, by)| *by);
         }
         tasks
+    }
+
+    /// A dry check is worth while when the room is probably dry, and never before the label allows it.
+    fn await_drying(&self, tasks: &mut [Task]) {
+        for task in tasks.iter_mut().filter(|task| task.kind == TaskKind::DryCheck) {
+            task.dry_about = task.due.and_then(|_| self.dry_about(task.room));
+            let likely = task.dry_about.and_then(DryAbout::likely);
+            task.due = task.due.map(|due| likely.map_or(due, |likely| due.max(likely)));
+        }
     }
 
     /// What has to be done in the room before its beds open, one task for what is done in one go.
@@ -247,7 +261,7 @@ impl Board {
         if kind == TaskKind::Attest {
             return Some(self.by_two(task, closer.number));
         }
-        let barred = kind == TaskKind::DryCheck && closer.cause != Cause::Damp;
+        let not_before = due.filter(|_| kind == TaskKind::DryCheck && closer.cause != Cause::Damp);
         let not_for = match kind {
             TaskKind::SecondLook => closer.own_hands(),
             // Whoever noted what it checks; and the one who checked does not sign as well.
@@ -255,7 +269,7 @@ impl Board {
             TaskKind::Return => self.second_person_of(plan.code).into_iter().collect(),
             _ => vec![],
         };
-        Some(Task { barred, not_for, ..task })
+        Some(Task { not_before, not_for, ..task })
     }
 
     #[expect(clippy::too_many_arguments, reason = "one constructor for a record of as many fields")]
@@ -280,7 +294,8 @@ impl Board {
             cause,
             due,
             overdue: false,
-            barred: false,
+            not_before: None,
+            dry_about: None,
             role,
             not_for: vec![],
             verb,
@@ -375,9 +390,7 @@ fn merge(tasks: &mut Vec<Task>, task: Task) {
         Some(known) => {
             // A dry check waits for the last clock; the rest is due with the first.
             let later = matches!(task.kind, TaskKind::DryCheck);
-            if later && task.due >= known.due {
-                known.barred = task.barred || (known.barred && known.due == task.due);
-            }
+            known.not_before = known.not_before.max(task.not_before);
             known.due = match (known.due, task.due) {
                 (Some(a), Some(b)) => Some(if later { a.max(b) } else { a.min(b) }),
                 (a, b) if !later => a.or(b),

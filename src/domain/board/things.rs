@@ -94,7 +94,7 @@ impl Board {
         let clear = from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
         let still_wet = known.as_ref().is_some_and(|thing| thing.wet && self.is_wet(thing.from, &thing.zones));
         // What comes out of a wet room is wet until somebody has felt it, whatever was said of it.
-        let from_wet = from.is_some_and(|room| self.state(room) == State::TreatedWet);
+        let from_wet = from.is_some_and(|room| self.state(room) == State::TreatedWet || self.hides_something(room));
         let wet = *wet != Known::No || from_wet || still_wet;
         let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
         for code in &rooms {
@@ -121,8 +121,17 @@ impl Board {
         }
     }
 
+    /// A line of the room that nobody can read, and nobody has attested, may have been a spray.
+    fn hides_something(&self, code: Code) -> bool {
+        let unread = |room: &Room| room.unsettled().any(|closer| matches!(closer.cause, Cause::Damage { .. }));
+        self.everywhere().next().is_some() || self.room(code).is_some_and(unread)
+    }
+
     /// Whether any of these zones was sprayed and not found dry; of none named, whether the room is wet at all.
     fn is_wet(&self, code: Code, zones: &[Zone]) -> bool {
+        if self.hides_something(code) {
+            return true;
+        }
         let waits = |room: &Room| {
             let evidence = room.evidence();
             let mut open = evidence.iter().filter(|it| it.met_by.is_none());

@@ -7,7 +7,7 @@ use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, OtherMethod, Place, PrepStep, Purpose,
-    Specimen, Time, TreatmentRecord,
+    Specimen, Time, TreatmentRecord, Ventilation, Window,
 };
 use crate::domain::facility::RoomPlan;
 use crate::domain::measured::{LoggerIn, Measured};
@@ -214,6 +214,10 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     };
     record.decicelsius = reader.celsius("celsius");
     record.humidity_percent = reader.number("humidity");
+    record.ventilation = reader.word("ventilation", Ventilation::from_word);
+    record.window = reader.word("window", Window::from_word);
+    record.outdoor_decicelsius = reader.celsius("outdoor-celsius");
+    record.outdoor_humidity_percent = reader.number("outdoor-humidity");
     Some(Body::Sprayed {
         purpose: purpose?,
         product: listed.map(|it| it.code).or(typed)?,

@@ -89,7 +89,9 @@ fn cycle() -> impl Strategy<Value = Cycle> {
 }
 
 fn record() -> impl Strategy<Value = TreatmentRecord> {
-    (vec(text(), 14), of(any::<i32>()), of(any::<u32>())).prop_map(|(texts, decicelsius, humidity_percent)| {
+    let climate = || (of(any::<i32>()), of(any::<u32>()));
+    let aired = (of(select(Ventilation::ALL)), of(select(Window::ALL)));
+    (vec(text(), 14), climate(), climate(), aired).prop_map(|(texts, inside, outdoors, (ventilation, window))| {
         let mut texts = texts.into_iter();
         let mut next = || texts.next().unwrap();
         TreatmentRecord {
@@ -107,8 +109,12 @@ fn record() -> impl Strategy<Value = TreatmentRecord> {
             disposal: next(),
             follow_up_due: next(),
             slip: next(),
-            decicelsius,
-            humidity_percent,
+            decicelsius: inside.0,
+            humidity_percent: inside.1,
+            ventilation,
+            window,
+            outdoor_decicelsius: outdoors.0,
+            outdoor_humidity_percent: outdoors.1,
         }
     })
 }

@@ -7,7 +7,7 @@ use super::{Wire, wire_enum, wire_struct};
 use crate::domain::code::Code;
 use crate::domain::entry::{
     BagEnd as DomainBagEnd, Cycle as DomainCycle, Feel, Known, LinenSource as DomainLinenSource, Place as DomainPlace,
-    Sighting as DomainSighting, Sign, Time, TreatmentRecord, ZoneLook as DomainZoneLook,
+    Sighting as DomainSighting, Sign, Time, TreatmentRecord, Ventilation, Window, ZoneLook as DomainZoneLook,
 };
 use crate::domain::facility::Zone;
 use crate::domain::measured::{
@@ -141,5 +141,9 @@ wire_struct!(sparse Record for TreatmentRecord {
     follow_up_due: String,
     decicelsius: Option<i32>,
     humidity_percent: Option<u32>,
+    ventilation: Option<Text<Ventilation>>,
+    window: Option<Text<Window>>,
+    outdoor_decicelsius: Option<i32>,
+    outdoor_humidity_percent: Option<u32>,
     slip: String,
 });

@@ -14,7 +14,8 @@ use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use super::Wire;
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time,
+    Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time, Ventilation,
+    Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
 use crate::domain::measured::{FileHash, LoggerIn};
@@ -140,7 +141,22 @@ macro_rules! by_word {
         }
     )+};
 }
-by_word!(Sign, Known, Depth, InspectionMethod, Specimen, Purpose, Feel, PrepStep, OtherMethod, Side, Role, LoggerIn);
+by_word!(
+    Sign,
+    Known,
+    Depth,
+    InspectionMethod,
+    Specimen,
+    Purpose,
+    Feel,
+    PrepStep,
+    OtherMethod,
+    Ventilation,
+    Window,
+    Side,
+    Role,
+    LoggerIn
+);
 
 fn choice<'a, T: Copy + 'a>(
     all: impl IntoIterator<Item = &'a T>,

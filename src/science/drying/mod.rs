@@ -41,6 +41,24 @@ pub struct Room {
     pub volume_m3: f64,
 }
 
+impl Room {
+    /// With a second source of air, as through a window. What counts is their vapour: its pressure is the mean of both, by
+    /// air changes, at the warmer of their temperatures, where it can be no more than saturated.
+    pub fn with_more(self, other: Air, air_changes_per_hour: f64) -> Result<Self, OutOfRange> {
+        let more = within("air changes", air_changes_per_hour, (0.0, 10_000.0), " per hour")?;
+        let all = self.air_changes_per_hour + more;
+        if all <= 0.0 {
+            return Ok(self);
+        }
+        let own = self.supply;
+        let vapour = (self.air_changes_per_hour * own.vapour_pa() + more * other.vapour_pa()) / all;
+        let warmer = if own.celsius() > other.celsius() { own } else { other };
+        let humidity = (vapour / warmer.saturation_pa()).clamp(0.0, 1.0);
+        let supply = Air::new(warmer.celsius(), humidity, self.air.pressure_pa())?;
+        Ok(Self { supply, air_changes_per_hour: all, ..self })
+    }
+}
+
 /// One sprayed surface.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct Surface {
@@ -123,6 +141,14 @@ impl Limit {
         match self {
             Self::Film => "film",
             Self::Ventilation => "ventilation",
+        }
+    }
+
+    /// What helps most.
+    pub fn words(self) -> &'static str {
+        match self {
+            Self::Film => "The film limits it: a fan aimed at the surface helps most",
+            Self::Ventilation => "The room's air limits it: drier air, or more of it, helps most",
         }
     }
 }

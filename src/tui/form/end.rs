@@ -3,8 +3,10 @@
 use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal};
+use crate::domain::dry_time::Sprayed;
 use crate::domain::entry::{Body, CommandId, Cycle};
 use crate::domain::laundry;
+use crate::domain::likely::likely_of_spray;
 use crate::domain::moves::{self, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
 use crate::domain::once_more::once_more;
@@ -137,6 +139,24 @@ impl Form {
         let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
         let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
         if let Body::Laundered { cycle, .. } = body { Some(cycle) } else { None }
+    }
+
+    /// When the room is probably dry after this spray, by what was typed so far. Empty: it cannot be read yet.
+    pub(super) fn likely_of_spray(&self, world: &World<'_>) -> Vec<String> {
+        let Some(plan) = self.room.and_then(|room| world.board.facility().room(room)) else { return vec![] };
+        let mut answers = self.answers();
+        // What the estimate does not ask, and the move cannot do without.
+        for (name, usual) in [("purpose", "preventive"), ("product", "unlisted")] {
+            if answers.get(name).is_none() {
+                answers.set(name, [usual]);
+            }
+        }
+        let Ok((_, body)) = moves::build(self.mv, &self.target, &answers, world.board, world.now) else {
+            return vec![];
+        };
+        let Body::Sprayed { zones, finished, amount_ml, record, .. } = &body else { return vec![] };
+        let sprayed = Sprayed { plan, zones: zones.as_deref(), amount_ml: *amount_ml, record };
+        likely_of_spray(&sprayed, *finished, world.board, world.now)
     }
 
     /// The desk said no. It stands in the form, with the moves that mend it.

@@ -9,6 +9,7 @@ use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Cycle, Number};
 use crate::domain::laundry::{self, wanted};
+use crate::domain::likely::{NO_PERMISSION, odds};
 use crate::domain::moves::FieldKind;
 use crate::domain::need::{Evidence, Need};
 use crate::domain::policy::Setting;
@@ -38,7 +39,7 @@ impl Shows {
     pub(super) fn of(form: &Form, world: &World<'_>) -> Self {
         match form.mv.verb {
             "launder" => return load(form, world),
-            "spray" => return unstated(form),
+            "spray" => return spray(form, world),
             "dry-check" => return label_minimum(form, world),
             _ => {}
         }
@@ -80,6 +81,23 @@ fn unstated(form: &Form) -> Shows {
         several => format!("{several} things left unstated, so the unsafe answers count until they are supplied:"),
     };
     Shows { heading, lines, asks: vec![] }
+}
+
+/// What is unstated, and when the room is probably dry by what was typed so far.
+fn spray(form: &Form, world: &World<'_>) -> Shows {
+    let mut shows = unstated(form);
+    let likely = form.likely_of_spray(world);
+    if likely.is_empty() {
+        return shows;
+    }
+    let mut lines: Vec<ShownLine> = likely.into_iter().map(plain).collect();
+    if shows.heading.is_empty() {
+        shows.heading = format!("Likely ({NO_PERMISSION}):");
+    } else if let Some(first) = lines.first_mut() {
+        first.text = format!("Likely ({NO_PERMISSION}): {}", first.text);
+    }
+    shows.lines.extend(lines);
+    shows
 }
 
 /// When the label first lets a check count, and of how many zones.
@@ -209,6 +227,7 @@ fn clear_rests_on(room: Code, world: &World<'_>) -> Vec<ShownLine> {
     let checks = ShownLine { met: Some(enough), text: format!("negative inspections: {looks}; trap periods: {traps}") };
     let mut lines = vec![quiet, checks];
     lines.extend(lacks.iter().map(|(_, text)| ShownLine { met: Some(false), text: shown(text) }));
+    lines.extend(odds(board, room).map(plain));
     lines
 }
 

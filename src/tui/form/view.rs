@@ -155,7 +155,12 @@ impl Form {
         lines.extend(self.picture(columns, height));
         if !self.shows.heading.is_empty() {
             lines.push(Line::Heading(self.shows.heading.clone()));
-            lines.extend(self.shows.lines.iter().map(|line| Line::Signed(line.met, line.text.clone())));
+            for line in &self.shows.lines {
+                match line.met {
+                    Some(_) => lines.push(Line::Signed(line.met, line.text.clone())),
+                    None => lines.extend(wrap(&line.text, columns.saturating_sub(4)).into_iter().map(Line::Changed)),
+                }
+            }
         } else {
             for line in &self.shows.lines {
                 // Verdicts are read whole.

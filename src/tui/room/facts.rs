@@ -9,6 +9,7 @@ use crate::domain::board::{
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time};
 use crate::domain::facility::RoomPlan;
+use crate::domain::likely::likely;
 use crate::domain::need::Evidence;
 use crate::domain::people::Person;
 use crate::domain::policy::Setting;
@@ -28,6 +29,8 @@ pub(super) struct Facts {
     /// Why each bed is as it is.
     pub beds: Vec<String>,
     pub needs: Vec<NeedLine>,
+    /// What is likely: estimates, in sentences.
+    pub likely: Vec<String>,
     /// On the way from monitoring to clear.
     pub toward_clear: Vec<String>,
     pub due: Vec<Due>,
@@ -78,6 +81,7 @@ impl Facts {
             next,
             beds: beds.iter().map(|bed| why(bed, plan, world)).collect(),
             needs: needs(plan, &evidence, &entries, world),
+            likely: likely(board, room, &entries, world.now),
             toward_clear: toward_clear(board, room, world.now),
             zones: groups(plan, board, &evidence),
             exceptions: exceptions.map(|it| format!("Exception, entry {}: {}", it.number, shown(&it.text))).collect(),

@@ -6,8 +6,10 @@ use super::facts::Facts;
 use super::zones::Stand;
 use super::{RoomScreen, Stop};
 use crate::domain::board::Occupancy;
+use crate::domain::likely::NO_PERMISSION;
+use crate::domain::shown::shown;
 use crate::tui::look::Part;
-use crate::tui::paint::{Pen, first_seen, width};
+use crate::tui::paint::{Pen, first_seen, width, wrap};
 use crate::tui::survey::{BedLine, BedWord, RoomLine, Survey, state_part, state_sign};
 
 /// The title, the state, the next step, and by when and by whom.
@@ -30,6 +32,8 @@ pub(super) enum Row {
     /// More of what stands above it.
     More(String),
     Words(String),
+    /// A line of a sentence.
+    Told(String),
     Event(usize),
 }
 
@@ -41,7 +45,7 @@ impl Row {
             Self::Due(at) => Some(Stop::Due(*at)),
             Self::Zones(at, _) => Some(Stop::Zones(*at)),
             Self::Event(at) => facts.events.get(*at)?.numbers.first().map(|number| Stop::Event(*number)),
-            Self::Heading(_) | Self::More(_) | Self::Words(_) => None,
+            Self::Heading(_) | Self::More(_) | Self::Words(_) | Self::Told(_) => None,
         }
     }
 }
@@ -55,6 +59,11 @@ pub(super) fn rows(facts: &Facts, beds: usize, columns: u16) -> Vec<Row> {
         (all, missing) => format!("Asked for: {missing} of {all} missing"),
     }));
     rows.extend((0..facts.needs.len()).map(Row::Need));
+    if !facts.likely.is_empty() {
+        rows.push(Row::Heading(format!("Likely ({NO_PERMISSION})")));
+        let sentences = facts.likely.iter().flat_map(|text| wrap(&shown(text), columns.saturating_sub(2)));
+        rows.extend(sentences.map(Row::Told));
+    }
     if !facts.toward_clear.is_empty() {
         rows.push(Row::Heading("Toward clear".to_owned()));
         rows.extend(facts.toward_clear.iter().cloned().map(Row::Words));
@@ -187,6 +196,9 @@ impl RoomScreen {
             Row::Heading(text) => pen.rule(y, text),
             Row::Words(text) => {
                 pen.put_in(1, y, pen.width().saturating_sub(1), text, Part::Strong);
+            }
+            Row::Told(text) => {
+                pen.put_in(1, y, pen.width().saturating_sub(1), text, Part::Plain);
             }
             Row::More(text) => {
                 pen.put_in(0, y, pen.width(), text, Part::Plain);

@@ -78,8 +78,14 @@ fn when(task: &Task, folded: bool, world: &World<'_>) -> String {
             format!("{} (was due {}){first}", age::due(due, now, zone), age::clock(due, now, zone))
         }
         Some(due) if task.kind == TaskKind::DryCheck && due > now => {
-            let whose = if task.barred { "the label's time" } else { "suggested after a damp check; no label says so" };
-            format!("{}, in {}: {whose}", step::before_its_time(task, due, now, zone), age::length(due - now))
+            let allowed = match task.not_before {
+                Some(label) if label == due => "the label's time".to_owned(),
+                Some(label) if label > now => {
+                    format!("an estimate; the label allows it from {}", age::clock(label, now, zone))
+                }
+                _ => "an estimate, or an hour after a damp check; it may be done now".to_owned(),
+            };
+            format!("{}, in {}: {allowed}", step::before_its_time(task, due, now, zone), age::length(due - now))
         }
         Some(due) if due < now => format!("now: possible since {}", age::with_age(due, now, zone)),
         Some(due) => format!("{}{first}", age::due(due, now, zone)),

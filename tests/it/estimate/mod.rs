@@ -3,6 +3,7 @@
 mod air;
 mod drying;
 pub(crate) mod laundry;
+mod learning;
 mod outside;
 mod shape;
 mod short;

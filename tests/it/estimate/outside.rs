@@ -7,7 +7,7 @@ use dryhold::science::air::{Air, STANDARD_PRESSURE_PA};
 use dryhold::science::drying::{Drying, Room, Surface, dry};
 use serde_json::Value;
 
-fn rows(name: &str) -> Vec<Value> {
+pub(super) fn rows(name: &str) -> Vec<Value> {
     let path = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/outside").join(name);
     let text = fs::read_to_string(path).expect("what the libraries said is kept");
     let document: Value = serde_json::from_str(&text).expect("it is JSON");
@@ -16,16 +16,16 @@ fn rows(name: &str) -> Vec<Value> {
 }
 
 #[track_caller]
-fn number(row: &Value, path: &str) -> f64 {
+pub(super) fn number(row: &Value, path: &str) -> f64 {
     row.pointer(path).and_then(Value::as_f64).unwrap_or_else(|| panic!("{path} is no number in {row}"))
 }
 
 /// The largest of what was compared, and where it was.
 #[derive(Default)]
-struct Worst(f64, String);
+pub(super) struct Worst(f64, String);
 
 impl Worst {
-    fn see(&mut self, difference: f64, row: &Value) {
+    pub(super) fn see(&mut self, difference: f64, row: &Value) {
         assert!(difference.is_finite(), "{row}");
         if difference > self.0 {
             *self = Self(difference, row.to_string());
@@ -33,7 +33,7 @@ impl Worst {
     }
 
     #[track_caller]
-    fn at_most(&self, bound: f64) {
+    pub(super) fn at_most(&self, bound: f64) {
         assert!(self.0 <= bound, "{} is more than {bound}, at {}", self.0, self.1);
     }
 }

@@ -1,7 +1,7 @@
 //! Beds that are promised, and things that move from room to room.
 
 use chrono::TimeDelta;
-use dryhold::domain::board::{Earliest, State};
+use dryhold::domain::board::{DryAbout, Earliest, State};
 use dryhold::domain::entry::{Body, Known, Number, Place, Sign};
 use dryhold::domain::rule::Rule;
 
@@ -51,8 +51,11 @@ pub(super) fn the_earliest_time_is_the_labels_and_the_policys_and_unknown_where_
     // A bag that is out has no time of its own.
     assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "bag BAG1".to_owned() });
     world.ok("WASH", world.launder("101", "BAG1"));
-    // Sprayed until 09:10, 120 minutes on the label, then 30 for the check, 20 for what is left to treat, 15 to make ready.
-    assert_eq!(waits(&world, "A"), Earliest::NotBefore(world.at("12:15")));
+    // Sprayed until 09:10 and 120 minutes on the label, but hardly dry then; after that 30 minutes for the check, 20 for what
+    // is left to treat, 15 to make ready.
+    let likely = world.board.dry_about(code("101")).and_then(DryAbout::likely).unwrap();
+    assert!(likely > world.at("11:10"));
+    assert_eq!(waits(&world, "A"), Earliest::NotBefore(likely + TimeDelta::minutes(65)));
     assert_eq!(waits(&world, "C"), Earliest::Now);
     world.ok("LEAD", (Place::room(code("101")), Body::OutOfService { reason: "a tap drips".to_owned() }));
     assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "out of service: a tap drips".to_owned() });
@@ -87,6 +90,25 @@ pub(super) fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_w
         State::TreatedDry,
         "what was wet here is returned by the lead, what is suspected is inspected"
     );
+}
+
+#[test]
+pub(super) fn a_thing_from_a_room_with_a_line_that_nobody_can_read_is_wet() {
+    let unread = || Body::Unreadable { raw: "Body(?".to_owned(), why: "unknown kind".to_owned() };
+    let mut world = World::open();
+    world.raw("HK", Place::room(code("101")), unread());
+    world.ok("HK", arrived("W-1", "201"));
+    assert_eq!(world.state("201"), State::Suspect, "it may come from anywhere, and somebody said that it is dry");
+    let from = |tag: &str| {
+        let (place, _) = arrived(tag, "201");
+        (place, Body::ThingArrived { thing: tag.to_owned(), from: Some(code("101")), wet: Known::No })
+    };
+    world.ok("HK", from("W-2"));
+    assert_eq!(world.state("201"), State::TreatedWet, "the line may have been a spray");
+    let mut world = World::open();
+    world.raw("HK", Place::room(code("101")), unread());
+    world.ok("HK", left("W-1", "101", "chair", Some("201")));
+    assert_eq!(world.state("201"), State::TreatedWet);
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! Findings, preparation, spray, dry checks, bags, beds: what each needs, and what it pays.
 
 use chrono::TimeDelta;
-use dryhold::domain::board::State;
+use dryhold::domain::board::{DryAbout, State};
 use dryhold::domain::entry::{
     BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Place, Purpose, Sign, Specimen, ZoneLook,
 };
@@ -248,11 +248,14 @@ pub(super) fn only_the_label_bars_a_dry_check_the_hour_after_a_damp_one_is_advic
         tasks.into_iter().find(|task| task.verb == "dry-check").expect("a dry check is due")
     };
     let mut world = World::sprayed();
-    assert!(check(&world).barred);
+    let first = check(&world);
+    assert_eq!(first.not_before, Some(world.at("11:10")), "the label's");
+    assert_eq!(first.due, first.dry_about.and_then(DryAbout::likely), "the estimate, which is later");
+    assert!(first.due > first.not_before);
     world.to("12:00");
     world.ok("HK", world.dry_check("101", "", SPRAYED_101));
     let task = check(&world);
-    assert!(!task.barred && task.due == Some(world.at("13:00")), "{task:?}");
+    assert!(task.not_before < Some(world.now) && task.due == Some(world.at("13:00")), "{task:?}");
     world.to("12:20");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
     assert_eq!(world.state("101"), State::TreatedDry);

@@ -22,8 +22,8 @@ fn one_damp_mattress_keeps_the_whole_room_wet() {
     said.says("room", "who may be inside: who sprays; after label time, who checks");
     said.says("Board", "Do not enter");
     said.says("Board", "4N-07 (wet since 08:40");
-    said.says("Beds", "again about 12:30");
-    said.says("Tasks", "again about 12:30");
+    said.says("Beds", "look about 12:30");
+    said.says("Tasks", "look about 12:30");
     said.says("Room", "B mattress");
     said.says("Room", "DO NOT ENTER");
     said.nowhere("4N-07-A open");

@@ -197,7 +197,9 @@ pub(super) fn returned(it: &mut Job) {
 fn followed_up(it: &mut Job) {
     it.at("2026-03-16T10:00:00Z", "Mon 16 Mar 11:00");
     it.program.note("CN", "occupied 4N-02-A", &[]).done();
-    it.screen.shows("11:00, under 1 min ago        occupied: 4N-02-A");
+    it.screen.keys("5");
+    it.screen.shows("35 11:00      now CN");
+    it.screen.open_room("4N-02");
     it.screen.sign_in(KEEPER);
     it.screen.open_move("Inspection");
     it.screen.answer("Depth", "1");

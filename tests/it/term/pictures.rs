@@ -12,7 +12,7 @@ use super::svg;
 const PICTURES: [(&str, &str, &[&str], &str); 3] = [
     ("board", "The Board: what state every room is in", &[], "[1 Board]"),
     ("beds", "The Beds: which can be given away now, and which is next", &["2"], "[2 Beds]"),
-    ("room", "The Room: why it is as it is, and what comes next", &["/", "3N-07", ENTER], "3N-07-B"),
+    ("room", "The Room: why it is as it is, and what comes next", &["/", "3N-07", ENTER], "3N-07  patient room"),
 ];
 
 #[test]

@@ -129,10 +129,7 @@ fn lines(drying: &Drying, sprayed: &[Sprayed], first_check_hours: Option<f64>) -
         }
         (None, None) => vec![],
     };
-    lines.push(match drying.limited_by {
-        drying::Limit::Film => "The film limits it: a fan aimed at the surface helps most".to_owned(),
-        drying::Limit::Ventilation => "The room's air limits it: drier air, or more of it, helps most".to_owned(),
-    });
+    lines.push(drying.limited_by.words().to_owned());
     if let Some(litres) = drying.capacity_litres {
         lines.push(format!("Sealed, the room's air takes up {litres:.4} L of {:.3} L", drying.litres));
     }

@@ -63,7 +63,7 @@ pub(super) fn room(own: &ArgMatches, assumed: &mut Vec<String>, warnings: &mut V
             if outdoors.humidity_brought_to(celsius).map_err(outside)? >= 1.0 {
                 warnings.push("the air outdoors wets this room: close the window".to_owned());
             }
-            mixed(ventilated, outdoors, changes)
+            ventilated.with_more(outdoors, changes).map_err(outside)
         }
     }
 }
@@ -141,19 +141,4 @@ fn typed_air(own: &ArgMatches, [celsius, humidity]: [&str; 2], pressure: f64) ->
             "--{celsius} and --{humidity} belong together: humidity means nothing without its temperature"
         ))),
     }
-}
-
-/// The room with both airs brought in. Their vapour is what counts: its pressure is the mean of theirs, at the warmer of their
-/// temperatures, where it can be no more than saturated.
-fn mixed(room: Room, outdoors: Air, more: f64) -> Result<Room, Stop> {
-    let all = room.air_changes_per_hour + more;
-    if all <= 0.0 {
-        return Ok(room);
-    }
-    let (own, pressure) = (room.supply, room.air.pressure_pa());
-    let vapour = (room.air_changes_per_hour * own.vapour_pa() + more * outdoors.vapour_pa()) / all;
-    let warmer = if own.celsius() > outdoors.celsius() { own } else { outdoors };
-    let humidity = (vapour / warmer.saturation_pa()).clamp(0.0, 1.0);
-    let supply = Air::new(warmer.celsius(), humidity, pressure).map_err(outside)?;
-    Ok(Room { supply, air_changes_per_hour: all, ..room })
 }

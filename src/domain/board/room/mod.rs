@@ -15,6 +15,7 @@ mod proof;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use super::drying::Drying;
 use super::state::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -53,6 +54,8 @@ pub struct Room {
     pub patient_stays: Option<(Number, Time)>,
     /// Tasks that somebody took: need in words, cause, who.
     pub accepted: Vec<(String, Number, Code)>,
+    /// For estimates alone. No rule reads it.
+    pub dryings: Vec<Drying>,
 }
 
 impl Room {

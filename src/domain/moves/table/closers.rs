@@ -1,6 +1,6 @@
 //! Moves that close: each counts from the moment it is noted.
 
-use super::{NO_NAMES, SELDOM, SEVERAL_BEDS, may, must};
+use super::{NO_NAMES, SELDOM, SEVERAL_BEDS, WINDOW_OPEN, may, must};
 use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const FINDING: Move = Move {
@@ -200,6 +200,12 @@ pub(super) const SPRAY: Move = Move {
         may("follow-up-due", "Follow-up due", Kind::Text, "When the applicator wants to look again").asked(SELDOM),
         may("celsius", "Room temperature, °C", Kind::Celsius, "Room temperature at the start").asked(SELDOM),
         may("humidity", "Relative humidity, %", Kind::Percent, "Relative humidity at the start").asked(SELDOM),
+        may("ventilation", "Ventilation", Kind::Words(&["on", "off", "fan"]), "How the room is aired while it dries; fan: ventilation on, and a fan aimed at what is wet").asked(SELDOM),
+        may("window", "Window", Kind::Words(&["closed", "open"]), "Is a window open while it dries?").asked(SELDOM),
+        may("outdoor-celsius", "Temperature outdoors, °C", Kind::Celsius, "Of the air that an open window lets in")
+            .asked(WINDOW_OPEN),
+        may("outdoor-humidity", "Humidity outdoors, %", Kind::Percent, "Relative humidity of the air that an open window lets in")
+            .asked(WINDOW_OPEN),
         may("slip", "Contractor's slip", Kind::Text, "Number of the contractor's slip").asked(SELDOM),
     ],
 };

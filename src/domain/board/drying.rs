@@ -1,0 +1,202 @@
+//! How the sprays of a room dry: the estimate of each, and what the dry checks said of it afterwards.
+//!
+//! Kept beside the rules and read by none of them: it only says when it is worth looking again. What is learned from it
+//! never shortens a label's minimum.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::state::State;
+use crate::domain::code::Code;
+use crate::domain::dry_time::{self, Sprayed};
+use crate::domain::entry::{Body, Entry, Feel, Number, Time};
+use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
+use crate::domain::policy::Setting;
+use crate::science::drying::{Band, Never};
+
+/// One drying of one room.
+#[derive(Clone, Debug)]
+pub struct Drying {
+    pub spray: Number,
+    /// The end of the spraying. None: not stated.
+    pub from: Option<Time>,
+    /// By the method alone, before what the hospital learned.
+    pub hours: Result<Band, Never>,
+    zones: Vec<Zone>,
+    /// Not found dry since.
+    left: Vec<Zone>,
+    checks: Vec<Number>,
+    /// The newest check that found anything of it damp: its beginning and its end.
+    pub damp: Option<(Time, Time)>,
+    /// The end of the check by which all of it was dry.
+    pub dry_by: Option<Time>,
+    /// Wiped, sprayed anew before it was dry, or a check of it voided: it teaches nothing.
+    pub spoiled: bool,
+}
+
+/// When a wet room is probably dry. An estimate: it permits nothing.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum DryAbout {
+    Between {
+        /// The earliest plausible time.
+        from: Time,
+        likely: Time,
+        /// The last patch.
+        until: Time,
+    },
+    /// As it is aired it does not dry, or not within a day.
+    Never(Never),
+}
+
+impl DryAbout {
+    pub fn likely(self) -> Option<Time> {
+        match self {
+            Self::Between { likely, .. } => Some(likely),
+            Self::Never(_) => None,
+        }
+    }
+}
+
+impl Board {
+    /// When the room is probably dry. None: it is not wet, or nobody said when its spraying ended.
+    pub fn dry_about(&self, code: Code) -> Option<DryAbout> {
+        let room = self.room(code).filter(|room| room.state() == State::TreatedWet)?;
+        let drying = room.dryings.last().filter(|it| it.dry_by.is_none())?;
+        let from = drying.from?;
+        let band = match drying.hours {
+            Ok(band) => band,
+            Err(never) => return Some(DryAbout::Never(never)),
+        };
+        let at = |hours: f64| from.checked_add_signed(TimeDelta::seconds((hours * 3600.0).round() as i64));
+        let (mut early, mut likely, mut until) = (at(band.fast)?, at(band.likely)?, at(band.slow)?);
+        if let Some((_, damp)) = drying.damp {
+            early = early.max(damp);
+            likely = likely.max(damp.checked_add_signed(self.policy().minutes(Setting::RecheckMinutes))?);
+            until = until.max(likely);
+        }
+        Some(DryAbout::Between { from: early, likely, until })
+    }
+
+    /// What an entry says of how its rooms dry. `counted`: it holds for the rules.
+    pub(super) fn hear_of_drying(&mut self, entry: &Entry, counted: bool) {
+        match &entry.body {
+            Body::Sprayed { zones, finished, amount_ml, record, .. } => {
+                for plan in self.plans(entry) {
+                    let here = zones.as_ref().map(|zones| in_room(zones, &plan));
+                    if here.as_ref().is_some_and(Vec::is_empty) {
+                        continue;
+                    }
+                    let sprayed = Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record };
+                    let estimate = dry_time::estimate(&sprayed);
+                    let room = self.room_mut(plan.code);
+                    if let Some(last) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
+                        last.spoiled = true;
+                    }
+                    if let Ok(estimate) = estimate {
+                        let zones = here.unwrap_or_else(|| sprayable(&plan));
+                        room.dryings.push(Drying {
+                            spray: entry.number,
+                            from: *finished,
+                            hours: estimate.hours,
+                            left: zones.clone(),
+                            zones,
+                            checks: vec![],
+                            damp: None,
+                            dry_by: None,
+                            spoiled: false,
+                        });
+                    }
+                }
+            }
+            Body::SprayCompleted { spray, zones, finished, .. } if counted => {
+                for plan in self.plans(entry) {
+                    let zones = zones.as_ref().map(|zones| in_room(zones, &plan)).filter(|zones| !zones.is_empty());
+                    let room = self.room_mut(plan.code);
+                    let Some(drying) = room.dryings.iter_mut().rev().find(|it| it.spray == *spray) else { continue };
+                    drying.from = drying.from.or(*finished);
+                    if let Some(zones) = zones {
+                        drying.left.clone_from(&zones);
+                        drying.zones = zones;
+                    }
+                }
+            }
+            Body::DryChecked { began, zones, .. } => {
+                for code in self.rooms_of(&entry.place) {
+                    let room = self.room_mut(code);
+                    if let Some(drying) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
+                        drying.checked(entry, *began, zones, counted);
+                    }
+                }
+            }
+            Body::EnteredWet { wiped, .. } if !wiped.is_empty() => self.spoil_drying(entry),
+            Body::SecondChecked { zones, .. } if zones.iter().any(|(_, feel)| *feel == Feel::Damp) => {
+                self.spoil_drying(entry);
+            }
+            Body::Voided { entry: target, .. } => {
+                let mut rooms = self.rooms_of(&entry.place);
+                rooms.extend(self.place_of(*target).map(|place| self.rooms_of(place)).unwrap_or_default());
+                for code in rooms {
+                    let concerns = |it: &Drying| it.spray == *target || it.checks.contains(target);
+                    if self.room(code).is_some_and(|room| room.dryings.iter().any(concerns)) {
+                        self.room_mut(code).dryings.retain_mut(|it| it.survives(*target));
+                    }
+                }
+            }
+            _ => {}
+        }
+    }
+
+    fn spoil_drying(&mut self, entry: &Entry) {
+        for code in self.rooms_of(&entry.place) {
+            if let Some(drying) = self.room_mut(code).dryings.last_mut() {
+                drying.spoiled = true;
+            }
+        }
+    }
+}
+
+impl Drying {
+    fn checked(&mut self, check: &Entry, began: Time, felt: &[(Zone, Feel)], counted: bool) {
+        let of = |feel: Feel| felt.iter().filter(move |(_, it)| *it == feel).map(|(zone, _)| *zone);
+        let damp: Vec<Zone> = of(Feel::Damp).filter(|zone| self.zones.contains(zone)).collect();
+        if self.from.is_none_or(|from| began <= from) || (damp.is_empty() && !counted) {
+            return;
+        }
+        self.checks.push(check.number);
+        if counted {
+            let dry: Vec<Zone> = of(Feel::Dry).collect();
+            self.left.retain(|zone| !dry.contains(zone));
+        }
+        if damp.is_empty() && self.left.is_empty() {
+            self.dry_by = Some(check.happened);
+        } else if !damp.is_empty() {
+            self.damp = self.damp.max(Some((began, check.happened)));
+            self.left.extend(damp);
+            self.left.sort();
+            self.left.dedup();
+        }
+    }
+
+    /// Without the entry of this number. False: nothing of it is left.
+    fn survives(&mut self, voided: Number) -> bool {
+        if self.checks.contains(&voided) {
+            self.spoiled = true;
+            self.damp = None;
+            self.dry_by = None;
+            self.left.clone_from(&self.zones);
+        }
+        self.spray != voided
+    }
+}
+
+fn in_room(zones: &[Zone], plan: &RoomPlan) -> Vec<Zone> {
+    let mut zones: Vec<Zone> =
+        zones.iter().copied().filter(|zone| plan.zones.iter().any(|(known, _)| known == zone)).collect();
+    zones.sort();
+    zones.dedup();
+    zones
+}
+
+fn sprayable(plan: &RoomPlan) -> Vec<Zone> {
+    plan.zones.iter().filter(|(_, it)| it.treatment == ZoneTreatment::Spray).map(|(zone, _)| *zone).collect()
+}
