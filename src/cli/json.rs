@@ -10,9 +10,9 @@ use super::records::{self, RecordRow};
 use super::view::View;
 use crate::domain::board::{Blocker, DryAbout, Earliest, Found, NextStep, Promise, Task};
 use crate::domain::code::Code;
-use crate::domain::describe::sentence;
+use crate::domain::describe::{self, sentence};
 use crate::domain::dried::dryings;
-use crate::domain::entry::{Entry, Place, Time};
+use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::shown::shown;
@@ -188,6 +188,8 @@ pub(super) struct BagRow {
     pub met_by: Option<u64>,
     /// Entries of loads that did not meet the criteria.
     pub failed_loads: Vec<u64>,
+    /// What a logger measured in the load that settled it, in a sentence.
+    pub trace: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -410,6 +412,11 @@ fn zone_row(zone: Zone, plan: &ZonePlan, evidence: &[Evidence]) -> ZoneRow {
 fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
     let failed = view.board.room(room).map(|room| room.failed_loads.as_slice()).unwrap_or_default();
     let mut rows: Vec<BagRow> = vec![];
+    let logged = |number: Number| {
+        let entry = view.entries.iter().rev().find(|entry| entry.number == number)?;
+        let Body::Laundered { cycle, .. } = &entry.body else { return None };
+        cycle.trace.as_ref().map(|trace| describe::logged(trace))
+    };
     for it in evidence {
         let Need::Bag(tag) = it.need else { continue };
         let name = tag.to_string();
@@ -421,6 +428,7 @@ fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
                 cause: it.cause.0,
                 met_by: it.met_by.map(|number| number.0),
                 failed_loads: failed.iter().filter(|(_, bag)| *bag == tag).map(|(number, _)| number.0).collect(),
+                trace: it.met_by.and_then(logged),
             }),
         }
     }

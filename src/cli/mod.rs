@@ -8,6 +8,7 @@ mod json;
 mod keep;
 mod lines;
 mod note;
+mod picture;
 mod records;
 mod rules;
 mod secret;

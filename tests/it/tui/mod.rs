@@ -9,6 +9,7 @@ mod people;
 mod readme;
 mod room;
 mod seat;
+mod traced;
 mod wall;
 
 use std::fmt::Write as _;
