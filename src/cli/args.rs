@@ -84,6 +84,9 @@ fn looking() -> Vec<Command> {
         Command::new("lines").about(
             "The board a line at a time, for screen readers and plain terminals: whatever the screens do, by questions",
         ),
+        Command::new("dryings")
+            .about("What dry checks taught about the drying estimate: predicted against observed")
+            .arg(json()),
         Command::new("exceptions").about("What happened against the rules, noted without blame, newest first"),
         Command::new("shift").about(
             "What a shift asks first: what changed, what is carried over, who may sign now (--as: in your order)",

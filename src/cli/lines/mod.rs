@@ -30,6 +30,7 @@ bags: bags that are out
 shift: what a shift asks first
 wall: counts, rooms not to enter, open beds
 exceptions: what happened against the rules
+dryings: what dry checks taught
 ledger [COUNT]: the newest entries
 show ROOM: one room, with evidence and what is missing (a room's code alone does the same)
 in INITIALS: sign in. out: sign out
@@ -50,6 +51,8 @@ pub(super) struct Lines {
     person: Option<Code>,
     talk: Talk,
     list: Vec<Numbered>,
+    /// Pictures are drawn in plain signs.
+    ascii: bool,
 }
 
 /// Lines in and lines out.
@@ -80,7 +83,8 @@ impl Talk {
 /// Works until somebody leaves.
 pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     let secrets = secret::Secrets::new(!io::stdin().is_terminal());
-    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![] };
+    let ascii = asked.matches.get_flag("ascii");
+    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii };
     lines.talk.say("Dryhold, a line at a time. help tells the words. Nothing is noted before you say y.")?;
     let head = told::head(&lines.desk);
     lines.talk.say(&head)?;
@@ -122,6 +126,7 @@ impl Lines {
             "shift" => super::show::shift_questions(&view, self.person),
             "wall" => super::show::wall(&view),
             "exceptions" => super::show::exceptions(&view),
+            "dryings" => super::show::dryings(&view),
             "ledger" => told::ledger(&view, rest.parse().unwrap_or(10)),
             "rules" => super::rules::rules(),
             "show" | "room" | "why" => told::room(&view, super::room(&view, rest)?),
@@ -220,18 +225,18 @@ impl Lines {
             return Err(Stop::Usage("say who you are first: in INITIALS".to_owned()));
         };
         let Some(mv) = moves::find(verb) else { return Err(Stop::Usage(format!("there is no move {verb}"))) };
-        let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target };
-        let Some(Filled { place, body, happened, done_by }) = asking.all(&known)? else {
+        let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target, ascii: self.ascii };
+        let Some(Filled { place, body, happened, done_by, same_load }) = asking.all(&known)? else {
             return self.talk.say("Nothing was noted.");
         };
         let mut command = Command::new(new_command_id()?, place, body);
         (command.happened, command.done_by) = (happened, done_by);
-        self.finish(&command, person)
+        self.finish(&command, person, same_load)
     }
 
-    fn finish(&mut self, command: &Command, person: Code) -> Result<(), Stop> {
+    fn finish(&mut self, command: &Command, person: Code, same_load: bool) -> Result<(), Stop> {
         let (board, now) = (self.desk.board(), self.desk.now());
-        let question = once_more(board, self.desk.entries(), command, person, now);
+        let question = once_more(board, self.desk.entries(), command, person, now, same_load);
         let question = question.unwrap_or_else(|| "Note it?".to_owned());
         let answer = self.talk.line(&format!("{question} y or n: "))?;
         if !answer.is_some_and(|it| it.eq_ignore_ascii_case("y") || it.eq_ignore_ascii_case("yes")) {
@@ -260,7 +265,7 @@ impl Lines {
             return self.talk.say("Nothing was noted.");
         };
         let body = Body::Voided { entry: entry.number, why, really_in: None };
-        self.finish(&Command::new(new_command_id()?, entry.place, body), person)
+        self.finish(&Command::new(new_command_id()?, entry.place, body), person, false)
     }
 }
 

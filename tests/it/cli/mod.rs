@@ -5,3 +5,4 @@ mod job;
 mod lines;
 pub(crate) mod program;
 pub(crate) mod shape;
+mod traced;
