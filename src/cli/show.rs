@@ -5,15 +5,15 @@ use std::fmt::Write as _;
 use super::json::{self, MEANING};
 use super::text::{Table, clock, when};
 use super::view::View;
-use crate::domain::board::{Blocker, State, Task};
+use crate::domain::board::{Blocker, Earliest, Occupancy, State, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::dried;
 use crate::domain::entry::Entry;
-use crate::domain::facility::RoomPlan;
+use crate::domain::facility::{Bed, RoomPlan};
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
-use crate::domain::shift::shift;
+use crate::domain::shift::{exception_words, missing, shift, task_words};
 use crate::domain::shown::shown;
 
 /// The head of every page: whose board, as of when, and what cannot be trusted.
@@ -29,36 +29,60 @@ pub(super) fn head(view: &View<'_>) -> String {
 
 pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> String {
     let mut table = Table::new(&["WARD", "BED", "ADMISSION", "STATE", "OCCUPANCY", "WHY CLOSED"]);
-    let (mut open, mut all) = (0, 0);
+    let (mut open, mut promised, mut all) = (0, 0, 0);
     for plan in view.rooms(ward) {
         let state = view.board.state(plan.code).word();
         for bed in &plan.beds {
             let blockers = view.board.admission(bed.code, view.now);
             all += 1;
-            open += usize::from(blockers.is_empty());
+            let kept = json::promised(view, plan, bed.code);
+            open += usize::from(blockers.is_empty() && kept.is_none());
+            promised += usize::from(blockers.is_empty() && kept.is_some());
             if open_only && !blockers.is_empty() {
                 continue;
             }
             let admission = if blockers.is_empty() { "open" } else { "closed" };
             let occupancy = view.board.occupancy(bed.code, view.now).word();
             let zone = view.board.facility().time_zone;
-            let kept = json::promised(view, plan, bed.code).map(|it| clock(it.wanted, view.now, zone));
-            let kept = kept.map(|at| format!("promised for {at}; ")).unwrap_or_default();
-            let first = format!("{kept}{}", blockers.first().map(why).unwrap_or_default());
-            table.row([plan.ward.as_str(), bed.code.as_str(), admission, state, occupancy, &first]);
-            for other in blockers.iter().skip(1) {
-                table.row(["", "", "", "", "", &why(other)]);
+            let kept = kept.map(|it| format!("promised for {}", clock(it.wanted, view.now, zone)));
+            let lines: Vec<String> =
+                kept.into_iter().chain(plan_of(view, bed.code)).chain(blockers.iter().map(why)).collect();
+            let first = lines.first().map_or("", String::as_str);
+            table.row([plan.ward.as_str(), bed.code.as_str(), admission, state, occupancy, first]);
+            for other in lines.iter().skip(1) {
+                table.row(["", "", "", "", "", other]);
             }
         }
     }
     let mut out = head(view);
-    let _ = writeln!(out, "{open} of {all} beds open ({MEANING})\n");
+    let _ = writeln!(out, "{open} of {all} beds open{} ({MEANING})\n", and_promised(promised));
     if table.is_empty() {
         let _ = writeln!(out, "{}", if open_only { "no bed is open" } else { "no beds" });
     } else {
         let _ = write!(out, "{table}");
     }
     out
+}
+
+/// An open bed that is promised is counted apart: nobody else is put in it.
+fn and_promised(promised: usize) -> String {
+    if promised > 0 { format!(", {promised} promised") } else { String::new() }
+}
+
+/// When an empty bed could be open at the earliest, in words. It permits nothing.
+fn plan_of(view: &View<'_>, bed: Code) -> Option<String> {
+    if view.board.occupancy(bed, view.now) == Occupancy::Occupied {
+        return None;
+    }
+    let zone = view.board.facility().time_zone;
+    match view.board.earliest(bed, view.now) {
+        Earliest::Now => None,
+        Earliest::NotBefore(at) if at <= view.now => None,
+        Earliest::NotBefore(at) => {
+            Some(format!("earliest {}, if all is done without a pause", clock(at, view.now, zone)))
+        }
+        Earliest::Unknown { waits_for } => Some(format!("no time: waits for {}", shown(&waits_for))),
+    }
 }
 
 fn why(blocker: &Blocker) -> String {
@@ -97,21 +121,33 @@ pub(super) fn exceptions(view: &View<'_>) -> String {
     let zone = view.board.facility().time_zone;
     let mut out = head(view);
     let exceptions = view.board.exceptions();
-    let _ = writeln!(out, "\n{} exceptions, noted without blame, newest first", exceptions.len());
+    let plural = if exceptions.len() == 1 { "" } else { "s" };
+    let entries: std::collections::BTreeSet<_> = exceptions.iter().map(|it| it.number).collect();
+    let of = match entries.len() {
+        count if count == exceptions.len() => String::new(),
+        1 => " in 1 entry".to_owned(),
+        count => format!(" in {count} entries"),
+    };
+    let _ = writeln!(out, "\n{} exception{plural}{of}, noted without blame, newest first", exceptions.len());
     for it in exceptions.iter().rev() {
         let entry = view.entries.iter().rev().find(|entry| entry.number == it.number);
         let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
         let by = entry.map(|entry| format!(", noted by {}", entry.noted_by)).unwrap_or_default();
         let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());
-        let _ = writeln!(out, "{place}: {}; {when}{by}, entry {}", shown(&it.text), it.number);
+        let words = exception_words(view.board, view.entries, it, view.now);
+        let _ = writeln!(out, "{place}: {words}; {when}{by}, entry {}", it.number);
     }
     out
 }
 
-/// The page for a wall, as lines: counts, rooms not to enter, open beds, what waits longest.
+/// The page for a wall, as lines: what may be missing in the record, counts, rooms not to enter, open beds, what waits.
 pub(super) fn wall(view: &View<'_>) -> String {
     let (board, facility) = (view.board, view.board.facility());
-    let mut out = head(view);
+    let mut out = String::new();
+    for gap in missing(board, view.entries, view.now) {
+        let _ = writeln!(out, "{}: {}", gap.title, gap.whole);
+    }
+    out.push_str(&head(view));
     let rooms: Vec<&RoomPlan> = facility.in_walking_order().collect();
     for state in State::ALL {
         let count = rooms.iter().filter(|plan| board.state(plan.code) == state).count();
@@ -123,18 +159,53 @@ pub(super) fn wall(view: &View<'_>) -> String {
         .map(|plan| plan.code.to_string())
         .collect();
     let _ = writeln!(out, "DO NOT ENTER: {}", if wet.is_empty() { "no room".to_owned() } else { wet.join(", ") });
-    let beds = || rooms.iter().flat_map(|plan| plan.beds.iter().map(|bed| bed.code));
-    let open: Vec<String> =
-        beds().filter(|bed| board.admission(*bed, view.now).is_empty()).map(|bed| bed.to_string()).collect();
-    let _ = writeln!(out, "open beds ({MEANING}): {} of {}", open.len(), beds().count());
+    for plan in &rooms {
+        let step = board.next_step(plan.code, view.now).filter(|step| step.verb == "patient-out");
+        if let Some(step) = step {
+            let _ = writeln!(out, "first of all: {}, {}, {}", plan.code, step.text, step.role.title());
+        }
+    }
+    let beds = || rooms.iter().flat_map(|plan| plan.beds.iter().map(|bed| (*plan, bed.code)));
+    let is_open = |(_, bed): &(&RoomPlan, Code)| board.admission(*bed, view.now).is_empty();
+    let kept = |(plan, bed): &(&RoomPlan, Code)| json::promised(view, plan, *bed).is_some();
+    let said = |(plan, bed): (&RoomPlan, Code)| match json::promised(view, plan, bed) {
+        Some(_) => format!("{bed} (promised)"),
+        None => bed.to_string(),
+    };
+    let promised = beds().filter(is_open).filter(kept).count();
+    let open: Vec<String> = beds().filter(is_open).map(said).collect();
+    let (count, promised) = (open.len() - promised, and_promised(promised));
+    let _ = writeln!(out, "open beds ({MEANING}): {count} of {}{promised}", beds().count());
     let _ = writeln!(out, "open: {}", if open.is_empty() { "no bed".to_owned() } else { open.join(", ") });
-    let late = board.tasks(view.now).into_iter().filter(|task| task.overdue && task.kind.holds_beds());
-    for task in late.take(15) {
+    // A walk holds its whole ward, and is not late before a shift is over.
+    let waits = |task: &Task| task.kind == TaskKind::WardWalk || (task.overdue && task.kind.holds_beds());
+    let mut late = one_walk_a_ward(view, board.tasks(view.now));
+    late.retain(|(_, task)| waits(task));
+    late.sort_by_key(|(_, task)| task.kind != TaskKind::WardWalk);
+    for (place, task) in late.into_iter().take(15) {
         let due = task.due.map(|due| when(due, view.now, facility.time_zone)).unwrap_or_default();
-        let _ = writeln!(out, "waits: {}, {}, {}, due {due}", task.room, task.need, task.role.title());
+        let need = task_words(&task, board, view.entries, view.now);
+        let _ = writeln!(out, "waits: {place}, {need}, {}, due {due}", task.role.title());
     }
     let newest = view.entries.last().map(|entry| when(entry.noted, view.now, facility.time_zone));
     let _ = writeln!(out, "newest entry: {}", newest.unwrap_or_else(|| "none".to_owned()));
+    out
+}
+
+/// Each task with the place that it is about: the walk of a ward is one task, however many rooms wait for it.
+fn one_walk_a_ward(view: &View<'_>, tasks: Vec<Task>) -> Vec<(String, Task)> {
+    let mut out: Vec<(String, Task)> = vec![];
+    for task in tasks {
+        let ward = view.board.facility().room(task.room).map(|plan| plan.ward);
+        let place = match (task.kind, ward) {
+            (TaskKind::WardWalk, Some(ward)) => format!("ward {ward}"),
+            _ => task.room.to_string(),
+        };
+        if task.kind == TaskKind::WardWalk && out.iter().any(|(known, it)| it.kind == task.kind && *known == place) {
+            continue;
+        }
+        out.push((place, task));
+    }
     out
 }
 
@@ -155,7 +226,14 @@ pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
     let mut table = Table::new(&["WARD", "ROOM", "STATE", "BEDS OPEN", "NEXT STEP"]);
     for plan in view.rooms(ward) {
         let row = json::room_row(view, plan);
-        let beds = if row.beds == 0 { "no beds".to_owned() } else { format!("{} of {}", row.beds_open, row.beds) };
+        let is_kept = |bed: &&Bed| {
+            view.board.admission(bed.code, view.now).is_empty() && json::promised(view, plan, bed.code).is_some()
+        };
+        let kept = plan.beds.iter().filter(is_kept).count();
+        let beds = match row.beds {
+            0 => "no beds".to_owned(),
+            all => format!("{} of {all}{}", row.beds_open - kept, and_promised(kept)),
+        };
         let step = row.next_step.map(|step| step.text).unwrap_or_default();
         table.row([plan.ward.as_str(), plan.code.as_str(), row.headline, &beds, &step]);
     }
@@ -170,10 +248,11 @@ pub(super) fn overview(view: &View<'_>) -> String {
 }
 
 pub(super) fn tasks(view: &View<'_>, ward: Option<Code>) -> String {
-    let tasks = tasks_of(view, ward);
-    let overdue = tasks.iter().filter(|task| task.overdue).count();
+    let tasks = one_walk_a_ward(view, tasks_of(view, ward));
+    let overdue = tasks.iter().filter(|(_, task)| task.overdue).count();
     let mut out = head(view);
-    let _ = writeln!(out, "\n{} tasks, {overdue} overdue\n", tasks.len());
+    let plural = if tasks.len() == 1 { "" } else { "s" };
+    let _ = writeln!(out, "\n{} task{plural}, {overdue} overdue\n", tasks.len());
     let _ = write!(out, "{}", task_table(view, &tasks));
     out
 }
@@ -187,10 +266,10 @@ pub(super) fn tasks_of(view: &View<'_>, ward: Option<Code>) -> Vec<Task> {
     view.board.tasks(view.now).into_iter().filter(of_ward).collect()
 }
 
-fn task_table(view: &View<'_>, tasks: &[Task]) -> Table {
+fn task_table(view: &View<'_>, tasks: &[(String, Task)]) -> Table {
     let zone = view.board.facility().time_zone;
     let mut table = Table::new(&["DUE", "ROOM", "TASK", "WHO", "GIVES BACK", "COMMAND"]);
-    for task in tasks {
+    for (place, task) in tasks {
         let due = match task.due {
             Some(due) if task.overdue => format!("OVERDUE {}", when(due, view.now, zone)),
             Some(due) => when(due, view.now, zone),
@@ -201,7 +280,8 @@ fn task_table(view: &View<'_>, tasks: &[Task]) -> Table {
             None => task.role.title().to_owned(),
         };
         let (gives, command) = (task.gives.words(), moves::usage(&task.command, task.verb));
-        table.row([&due, task.room.as_str(), &task.need, &who, &gives, &command]);
+        let need = task_words(task, view.board, view.entries, view.now);
+        table.row([&due, place, &need, &who, &gives, &command]);
     }
     table
 }
@@ -236,7 +316,8 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
     section(&mut out, "evidence", evidence_table(&shown_room));
     section(&mut out, "zones", zone_table(&shown_room));
     section(&mut out, "bags", bag_table(&shown_room));
-    section(&mut out, "tasks", task_table(view, &view.board.tasks_of(plan.code, view.now)));
+    let tasks = one_walk_a_ward(view, view.board.tasks_of(plan.code, view.now));
+    section(&mut out, "tasks", task_table(view, &tasks));
     section(&mut out, "treatment records, newest first", record_table(&shown_room));
     let mut timeline = Table::new(&["ENTRY", "HAPPENED", "BY", "WHAT"]);
     let told = if all { entries.len() } else { entries.len().min(NEWEST) };

@@ -167,6 +167,19 @@ impl Told<'_> {
         format!("spray, {}: {}{finish}{label}; {linens}{inside}{slip}", purpose.title(), listed(parts.into_iter()))
     }
 
+    /// Beds of the ward that are not named stay as they were noted before.
+    fn confirmed(&self, named: &[&[Code]]) -> String {
+        let first = named.iter().copied().flatten().next();
+        let ward = first.and_then(|bed| self.board.facility().room_of_bed(*bed)).map(|plan| plan.ward);
+        let plans = self.board.facility().in_walking_order().filter(|plan| Some(plan.ward) == ward);
+        let all: usize = plans.map(|plan| plan.beds.len()).sum();
+        match all.saturating_sub(named.iter().map(|beds| beds.len()).sum()) {
+            0 => String::new(),
+            1 => "; 1 other left as it was".to_owned(),
+            others => format!("; {others} others left as they were"),
+        }
+    }
+
     fn came_and_went(&self, body: &Body) -> String {
         match body {
             Body::PatientOut { beds, washed_and_changed, receiving, receiving_bed } => {
@@ -184,7 +197,8 @@ impl Told<'_> {
             Body::Occupied { beds } => format!("occupied: {}", codes(beds)),
             Body::Emptied { beds } => format!("empty: {}", codes(beds)),
             Body::OccupancyConfirmed { occupied, empty } => {
-                format!("occupancy confirmed: {} occupied, {} empty", occupied.len(), empty.len())
+                let others = self.confirmed(&[occupied, empty]);
+                format!("occupancy confirmed: {} occupied, {} empty{others}", occupied.len(), empty.len())
             }
             Body::Promised { beds, wanted: Some(at) } => format!("promised for {}: {}", self.clock(*at), codes(beds)),
             Body::Promised { beds, wanted: None } => format!("no longer promised: {}", codes(beds)),

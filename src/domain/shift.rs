@@ -1,19 +1,29 @@
-//! What a shift asks first: rooms not to enter, what changed since one was last here, what is carried over and what can be
+//! What a shift asks first: rooms not to enter, what changed in the last shift, what is carried over and what can be
 //! worked on, the beds that will read unknown, who has what, and who may sign now. It is read from the board and the
-//! entries; nothing of it is kept.
+//! entries; nothing of it is kept. At the end of a shift the same page is the hand-over.
+
+mod gap;
+mod past;
+mod since;
+mod when;
 
 use std::collections::BTreeMap;
 
-use chrono::TimeDelta;
+use chrono::{TimeDelta, Timelike};
 use chrono_tz::Tz;
 
-use super::board::{Board, Earliest, Occupancy, State, Task, TaskKind};
+use super::board::{Board, Cause, Closer, Earliest, Occupancy, Room, State, Task, TaskKind};
 use super::code::Code;
 use super::describe::sentence;
-use super::entry::{Body, Entry, Place, Time};
+use super::entry::{Entry, Number, Time};
+use super::facility::{Bed, RoomPlan};
 use super::people::{Person, Role};
 use super::policy::Setting;
 use super::rule::Rule;
+use super::shown::shown;
+pub use gap::{Gap, missing};
+pub use past::{exception_words, task_words};
+use when::{clock, length};
 
 /// One question and its answers, a line each. The rooms that a line is about come first in its text.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -22,30 +32,30 @@ pub struct Question {
     pub lines: Vec<String>,
 }
 
-/// Whoever noted something less long ago is taken to be still at it.
-const STILL_HERE: TimeDelta = TimeDelta::hours(4);
-/// More lines than this are counted.
+/// More lines than this are counted, where what is left out does no harm.
 const MOST_LINES: usize = 12;
 
 /// The questions of one who looks, in the order in which their role asks them. Without a person: of everybody.
 pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Time) -> Vec<Question> {
     let look = Look { board, entries, now, zone: board.facility().time_zone, tasks: board.tasks(now) };
-    let since = look.since(person);
-    let not_to_enter = look.question("Do not enter", look.not_to_enter(), "no room is wet");
-    let changed =
-        look.question(&format!("Since {}", look.clock(since)), look.changed(since), "nothing opened or closed");
-    let closing = look.question("Beds that close today", look.closing(), "none by the clock");
-    let carried = look.question("Carried over", look.carried_over(), "nothing is overdue");
-    let best = look.question("Opens most beds", look.best(), "no single task opens a bed now");
-    let rooms = look.question("Can be worked on", look.to_work_on(), "no room now");
-    let bags = look.question("Oldest bags", look.oldest_bags(), "no bag is out");
-    let taken = look.question("Who has what", look.taken(), "nobody took a task");
-    let signs = look.question("May sign now", look.may_sign(), "nobody: no lead is on the roster");
-    let open = look.question("Open beds", look.open(), "no bed is open");
-    let promised = look.question("Promised beds", look.promised(), "no bed is promised");
-    let things = look.question("Things on their way", look.things(), "nothing left a room and has not arrived");
-    let odd = look.question("Exceptions", look.exceptions(since), "none since then");
-    match person.map(|person| person.role) {
+    let since = look.since();
+    let missing = missing(board, entries, now).into_iter().map(|gap| format!("{}. {}", gap.title, gap.whole));
+    let record = Question { title: "First of all".to_owned(), lines: missing.collect() };
+    let not_to_enter = question("Do not enter", look.not_to_enter(), "no room is known to be wet");
+    let changed = question(&format!("Since {}", look.clock(since)), look.changed(since), "nothing was noted");
+    let changed = Question { lines: std::iter::once(SINCE.to_owned()).chain(changed.lines).collect(), ..changed };
+    let closing = question("Beds that close", look.closing(), "none by the clock");
+    let carried = question("Carried over", look.carried_over(), "nothing");
+    let best = question("Opens most beds", look.best(), "no single task opens a bed now");
+    let rooms = question("Can be worked on", counted(look.to_work_on()), "no room now");
+    let bags = question("Oldest bags", look.oldest_bags(), "no bag is out");
+    let taken = question("Who has what", counted(look.taken()), "nobody took a task");
+    let signs = question("May sign now", look.may_sign(), "nobody: no lead is on the roster");
+    let open = question("Open beds", look.open(), "no bed is open");
+    let promised = question("Promised beds", look.promised(), "no bed is promised");
+    let things = question("Things on their way", look.things(), "nothing left a room and has not arrived");
+    let odd = question("Exceptions", look.exceptions(since), "none since then");
+    let mut questions = match person.map(|person| person.role) {
         Some(Role::Lead | Role::Housekeeper | Role::Technician | Role::Laundry) => {
             vec![not_to_enter, carried, best, rooms, bags, things, taken, changed, promised, closing, odd, signs]
         }
@@ -53,8 +63,15 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
         Some(Role::ChargeNurse | Role::Reader) | None => {
             vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
         }
+    };
+    if !record.lines.is_empty() {
+        questions.insert(0, record);
     }
+    questions
 }
+
+/// Where the time comes from.
+const SINCE: &str = "(one shift back, to the full hour; findings first, then what closed or opened, the newest first)";
 
 /// What to do first with a bug, in order: common practice, no source.
 pub const BUG_FOUND: [&str; 5] = [
@@ -73,31 +90,33 @@ struct Look<'a> {
     tasks: Vec<Task>,
 }
 
-impl Look<'_> {
-    fn question(&self, title: &str, mut lines: Vec<String>, none: &str) -> Question {
-        if lines.is_empty() {
-            lines.push(none.to_owned());
-        }
-        if lines.len() > MOST_LINES {
-            let more = lines.len() - MOST_LINES + 1;
-            lines.truncate(MOST_LINES - 1);
-            lines.push(format!("and {more} more"));
-        }
-        Question { title: title.to_owned(), lines }
+fn question(title: &str, mut lines: Vec<String>, none: &str) -> Question {
+    if lines.is_empty() {
+        lines.push(none.to_owned());
     }
+    Question { title: title.to_owned(), lines }
+}
 
-    /// When this person last noted something before this shift; else a shift ago.
-    fn since(&self, person: Option<&Person>) -> Time {
-        let before = self.now - STILL_HERE;
-        let own = |entry: &&Entry| person.is_some_and(|it| it.initials == entry.noted_by) && entry.noted <= before;
-        let last = self.entries.iter().rev().find(own).map(|entry| entry.noted);
-        last.unwrap_or(self.now - self.board.shift())
+/// What has no line is counted.
+fn counted(mut lines: Vec<String>) -> Vec<String> {
+    if lines.len() > MOST_LINES {
+        let more = lines.len() - MOST_LINES + 1;
+        lines.truncate(MOST_LINES - 1);
+        lines.push(format!("and {more} more"));
+    }
+    lines
+}
+
+impl Look<'_> {
+    /// The full hour at or before one shift back: whoever comes a little late loses nothing of the shift before.
+    fn since(&self) -> Time {
+        let back = self.now - self.board.shift();
+        let there = back.with_timezone(&self.zone);
+        back - TimeDelta::minutes(i64::from(there.minute())) - TimeDelta::seconds(i64::from(there.second()))
     }
 
     fn clock(&self, time: Time) -> String {
-        let (there, today) = (time.with_timezone(&self.zone), self.now.with_timezone(&self.zone));
-        let same_day = there.date_naive() == today.date_naive();
-        there.format(if same_day { "%H:%M" } else { "%a %-d %b %H:%M" }).to_string()
+        clock(time, self.now, self.zone)
     }
 
     fn not_to_enter(&self) -> Vec<String> {
@@ -112,78 +131,44 @@ impl Look<'_> {
         wet.map(line).collect()
     }
 
-    /// What opened or closed a room, newest first.
-    fn changed(&self, since: Time) -> Vec<String> {
-        let tells = |entry: &&Entry| {
-            matches!(
-                entry.body,
-                Body::Finding { .. }
-                    | Body::Identified { .. }
-                    | Body::PatientOut { .. }
-                    | Body::Prepared { .. }
-                    | Body::Sprayed { .. }
-                    | Body::DryChecked { .. }
-                    | Body::OutOfService { .. }
-                    | Body::EnteredWet { .. }
-                    | Body::ThingLeft { .. }
-                    | Body::ThingArrived { .. }
-                    | Body::SecondChecked { .. }
-                    | Body::Downtime { .. }
-                    | Body::Restored { .. }
-                    | Body::WentBack { .. }
-                    | Body::ReturnedToService { .. }
-                    | Body::Cleared { .. }
-                    | Body::InService { .. }
-                    | Body::NothingApplied { .. }
-                    | Body::WardWalked { .. }
-                    | Body::Voided { .. }
-            )
-        };
-        let newest = self.entries.iter().rev().take_while(|entry| entry.noted >= since);
-        let line = |entry: &Entry| {
-            format!(
-                "{}: {}, {} by {}",
-                place(entry),
-                sentence(entry, self.board),
-                self.clock(entry.happened),
-                entry.done_by
-            )
-        };
-        newest.filter(tells).map(line).collect()
-    }
-
     fn exceptions(&self, since: Time) -> Vec<String> {
         let exceptions = self.board.exceptions().iter().rev();
-        let noted = |number| self.entries.iter().rev().find(|entry| entry.number == number).map(|entry| entry.noted);
+        let noted = |number| self.entry(number).map(|entry| entry.noted);
         let new = exceptions.filter(|it| noted(it.number).is_some_and(|at| at >= since));
         new.map(|it| {
-            format!(
-                "{}: {} (entry {})",
-                it.room.map_or("hospital".to_owned(), |room| room.to_string()),
-                it.text,
-                it.number
-            )
+            let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());
+            let words = exception_words(self.board, self.entries, it, self.now);
+            format!("{place}: {words} (entry {})", it.number)
         })
         .collect()
     }
 
-    /// Of each ward how many and which, a line each.
+    fn entry(&self, number: Number) -> Option<&Entry> {
+        let at = self.entries.binary_search_by_key(&number, |entry| entry.number).ok()?;
+        self.entries.get(at)
+    }
+
+    /// Of each ward how many and which, a line each. What is promised is counted apart.
     fn open(&self) -> Vec<String> {
-        let mut wards: BTreeMap<Code, (Vec<String>, usize)> = BTreeMap::new();
+        let mut wards: BTreeMap<Code, (Vec<String>, usize, usize)> = BTreeMap::new();
         for plan in self.board.facility().in_walking_order() {
             let counted = wards.entry(plan.ward).or_default();
-            counted.1 += plan.beds.len();
+            counted.2 += plan.beds.len();
             for bed in plan.beds.iter().filter(|bed| self.board.admission(bed.code, self.now).is_empty()) {
                 let used = self.board.room(plan.code).and_then(|room| room.beds.get(&bed.code));
-                let kept = if used.is_some_and(|used| used.promised.is_some()) { " (promised)" } else { "" };
-                counted.0.push(format!("{}{kept}", bed.code));
+                let kept = used.is_some_and(|used| used.promised.is_some());
+                counted.1 += usize::from(kept);
+                counted.0.push(format!("{}{}", bed.code, if kept { " (promised)" } else { "" }));
             }
         }
-        let line = |(ward, (open, all)): (Code, (Vec<String>, usize))| match open.is_empty() {
-            true => format!("ward {ward}: none of {all}"),
-            false => format!("ward {ward}: {} of {all}: {}", open.len(), open.join(", ")),
+        let line = |(ward, (open, kept, all)): (Code, (Vec<String>, usize, usize))| {
+            let promised = if kept > 0 { format!(", {kept} promised") } else { String::new() };
+            match open.is_empty() {
+                true => format!("ward {ward}: 0 of {all} open"),
+                false => format!("ward {ward}: {} of {all} open{promised}: {}", open.len() - kept, open.join(", ")),
+            }
         };
-        wards.into_iter().filter(|(_, (_, all))| *all > 0).map(line).collect()
+        wards.into_iter().filter(|(_, (_, _, all))| *all > 0).map(line).collect()
     }
 
     /// Soonest wanted first, against the present earliest time, with the one blocker and who has it.
@@ -193,11 +178,17 @@ impl Look<'_> {
             .into_iter()
             .map(|(bed, promise)| {
                 let by = format!("{bed}: wanted {}, promised by {}", self.clock(promise.wanted), promise.by);
+                let late = self.now - promise.wanted;
+                let by = match late > TimeDelta::zero() {
+                    true => format!("{by}; {} late: still wanted?", length(late)),
+                    false => by,
+                };
                 let stands = match self.board.earliest(bed, self.now) {
                     Earliest::Now => return format!("{by}; open"),
                     _ if self.board.occupancy(bed, self.now) == Occupancy::Occupied => {
                         return format!("{by}; a patient is still in it");
                     }
+                    Earliest::NotBefore(at) if at <= self.now => "it could be open now".to_owned(),
                     Earliest::NotBefore(at) if at > promise.wanted => {
                         format!("LATE: {} at the earliest", self.clock(at))
                     }
@@ -227,47 +218,48 @@ impl Look<'_> {
         self.board.things_under_way().map(line).collect()
     }
 
-    /// Beds that are open now, and will not be known as empty any more before a shift is over. A line a ward.
+    /// Beds that closed by the clock, and those that are open now and will not be known as empty any more before a shift is
+    /// over. A line each for all wards.
     fn closing(&self) -> Vec<String> {
         if !self.board.policy().is_on(Setting::OccupancyKept) {
             return vec![];
         }
+        const CONFIRM: &str = "confirm the wards' beds (charge nurse; 2, then c)";
         let shift = self.board.shift();
-        let mut lines = self.unknown();
+        let plans = || self.board.facility().in_walking_order();
+        let beds = |count: usize| format!("{count} bed{}", if count == 1 { "" } else { "s" });
+        let mut unknown: BTreeMap<Code, usize> = BTreeMap::new();
         let mut wards: BTreeMap<Code, (usize, Time)> = BTreeMap::new();
-        for plan in self.board.facility().in_walking_order() {
-            for bed in plan.beds.iter().filter(|bed| self.board.admission(bed.code, self.now).is_empty()) {
-                let Some(ends) = self.board.occupancy_noted(bed.code).and_then(|at| at.checked_add_signed(shift))
-                else {
-                    continue;
-                };
+        for (plan, bed) in plans().flat_map(|plan| plan.beds.iter().map(move |bed| (plan, bed.code))) {
+            let blockers = self.board.admission(bed, self.now);
+            let ends = self.board.occupancy_noted(bed).and_then(|at| at.checked_add_signed(shift));
+            if blockers.is_empty() {
+                let Some(ends) = ends else { continue };
                 let known = wards.entry(plan.ward).or_insert((0, ends));
                 *known = (known.0 + 1, known.1.min(ends));
+            } else if self.board.occupancy(bed, self.now) == Occupancy::Unknown
+                && blockers.iter().all(|it| it.rule == Rule::Occupancy)
+            {
+                *unknown.entry(plan.ward).or_default() += 1;
             }
         }
-        let line = |(ward, (beds, first)): (Code, (usize, Time))| {
-            let beds = if beds == 1 { "1 open bed reads".to_owned() } else { format!("{beds} open beds read") };
-            format!("ward {ward}: {beds} unknown from {} on, unless the ward's beds are confirmed", self.clock(first))
-        };
-        lines.extend(wards.into_iter().map(line));
-        lines
-    }
-
-    /// Beds that nothing closes but that nobody confirmed them for longer than a shift. A line a ward.
-    fn unknown(&self) -> Vec<String> {
-        let mut wards: BTreeMap<Code, usize> = BTreeMap::new();
-        for plan in self.board.facility().in_walking_order() {
-            let only_unknown = |bed: &&super::facility::Bed| {
-                self.board.occupancy(bed.code, self.now) == Occupancy::Unknown
-                    && self.board.admission(bed.code, self.now).iter().all(|it| it.rule == Rule::Occupancy)
-            };
-            *wards.entry(plan.ward).or_default() += plan.beds.iter().filter(only_unknown).count();
+        let mut lines = vec![];
+        let all: usize = unknown.values().sum();
+        if all > 0 {
+            let wards: Vec<String> = unknown.iter().map(|(ward, count)| format!("{count} in {ward}")).collect();
+            let (read, could) = if all == 1 { ("reads", "bed could") } else { ("read", "beds could") };
+            lines.push(format!("{all} {could} be open and {read} unknown already ({}): {CONFIRM}", wards.join(", ")));
         }
-        let line = |(ward, count): (Code, usize)| {
-            let beds = if count == 1 { "1 bed reads" } else { &format!("{count} beds read") };
-            format!("ward {ward}: {beds} unknown and could be open: confirm the ward's beds (charge nurse; 2, then c)")
-        };
-        wards.into_iter().filter(|(_, count)| *count > 0).map(line).collect()
+        let mut soonest: Vec<(Time, Code, usize)> = wards.iter().map(|(ward, it)| (it.1, *ward, it.0)).collect();
+        soonest.sort();
+        if !soonest.is_empty() {
+            let one = |(at, ward, count): &(Time, Code, usize)| {
+                format!("{} in {ward} after {}", beds(*count), self.clock(*at))
+            };
+            let all = soonest.iter().map(one).collect::<Vec<_>>().join(", ");
+            lines.push(format!("this shift, open beds read unknown: {all}, unless before that you {CONFIRM}"));
+        }
+        lines
     }
 
     fn task_line(&self, task: &Task) -> String {
@@ -277,12 +269,44 @@ impl Look<'_> {
             None => String::new(),
         };
         let who = task.accepted_by.map_or(task.role.title().to_owned(), |by| format!("{by} has it"));
-        format!("{}: {}{when}; {who}", task.room, task.need)
+        let room = match (task.kind, self.board.facility().room(task.room)) {
+            (TaskKind::WardWalk, Some(plan)) => format!("ward {}", plan.ward),
+            _ => task.room.to_string(),
+        };
+        format!("{room}: {}{when}; {who}", self.words(task))
     }
 
+    fn words(&self, task: &Task) -> String {
+        task_words(task, self.board, self.entries, self.now)
+    }
+
+    /// What is open from before: every finding, every room out of service, lost bags, promises; then what is overdue.
     fn carried_over(&self) -> Vec<String> {
-        let late = self.tasks.iter().filter(|task| task.overdue && task.kind != TaskKind::DailyLook);
-        let mut lines: Vec<String> = late.map(|task| self.task_line(task)).collect();
+        let mut lines = self.open_findings();
+        for (plan, room) in self.rooms() {
+            let closed = room.unsettled().filter(|closer| closer.cause == Cause::OutOfService);
+            lines.extend(closed.map(|closer| {
+                let (since, why) = (self.clock(closer.happened), shown(&closer.words));
+                format!("{}: out of service since {since}: {why} (entry {})", plan.code, closer.number)
+            }));
+        }
+        let is_lost = |task: &Task| past::lost(task, self.board, self.entries).is_some();
+        lines.extend(self.tasks.iter().filter(|task| is_lost(task)).map(|task| self.task_line(task)));
+        let promises = self.board.promises();
+        if !promises.is_empty() {
+            let each = promises.iter().map(|(bed, promise)| format!("{bed} for {}", self.clock(promise.wanted)));
+            lines.push(format!("promised beds: {}", each.collect::<Vec<_>>().join(", ")));
+        }
+        let late = |task: &&Task| task.overdue && task.kind != TaskKind::DailyLook && !is_lost(task);
+        let mut overdue: Vec<String> = vec![];
+        for task in self.tasks.iter().filter(late) {
+            let line = self.task_line(task);
+            // One walk does for the ward.
+            if !overdue.contains(&line) {
+                overdue.push(line);
+            }
+        }
+        lines.extend(overdue);
         let looks = self.tasks.iter().filter(|task| task.overdue && task.kind == TaskKind::DailyLook).count();
         if looks > 0 {
             lines.push(format!("daily looks of {looks} room{}", if looks == 1 { "" } else { "s" }));
@@ -290,71 +314,142 @@ impl Look<'_> {
         lines
     }
 
-    fn best(&self) -> Vec<String> {
-        let opening = self.tasks.iter().filter(|task| !task.gives.opens.is_empty() && task.due.is_some());
-        let best = opening.max_by_key(|task| task.gives.worth());
-        let mut lines: Vec<String> =
-            best.map(|task| format!("{}: {}; {}", task.room, task.need, task.gives.words())).into_iter().collect();
-        if self.board.policy().is_on(Setting::OccupancyKept) {
-            lines.extend(self.unknown());
-        }
-        lines
+    fn rooms(&self) -> impl Iterator<Item = (&RoomPlan, &Room)> {
+        let plans = self.board.facility().in_walking_order();
+        plans.filter_map(|plan| Some((plan, self.board.room(plan.code)?)))
     }
 
-    /// Rooms in which something that holds their beds can be done now.
-    fn to_work_on(&self) -> Vec<String> {
-        let mut rooms: Vec<(Code, Vec<&str>)> = vec![];
-        let ripe = |task: &&Task| {
-            let waits = task.kind == TaskKind::DryCheck && task.due.is_some_and(|due| due > self.now);
-            task.kind.holds_beds() && task.due.is_some() && !waits
+    /// Rooms with a finding that nobody has settled, the newest finding first: what was found, and what comes next.
+    fn open_findings(&self) -> Vec<String> {
+        let finding = |closer: &&Closer| {
+            matches!(closer.cause, Cause::Suspicion { .. } | Cause::Confirmed) && closer.voided.is_none()
         };
-        for task in self.tasks.iter().filter(ripe) {
+        let mut found: Vec<(Time, String)> = vec![];
+        for (plan, room) in self.rooms() {
+            let Some(newest) = room.unsettled().filter(finding).max_by_key(|closer| (closer.happened, closer.number))
+            else {
+                continue;
+            };
+            let what = self.entry(newest.number).map(|entry| sentence(entry, self.board));
+            let more = room.unsettled().filter(finding).count() - 1;
+            let more = if more > 0 { format!(" and {more} before") } else { String::new() };
+            let inside = if self.is_occupied(plan) { ", PATIENT INSIDE" } else { "" };
+            let next = self.board.next_step(plan.code, self.now).map(|step| format!("; next: {}", step.text));
+            let line = format!(
+                "{}: {}{inside}; {}, {} (entry {}{more}){}",
+                plan.code,
+                room.state(),
+                what.unwrap_or_else(|| "a finding".to_owned()),
+                self.clock(newest.happened),
+                newest.number,
+                next.unwrap_or_default()
+            );
+            found.push((newest.happened, line));
+        }
+        found.sort_by_key(|(at, _)| std::cmp::Reverse(*at));
+        found.into_iter().map(|(_, line)| line).collect()
+    }
+
+    fn is_occupied(&self, plan: &RoomPlan) -> bool {
+        plan.beds.iter().any(|bed: &Bed| self.board.occupancy(bed.code, self.now) == Occupancy::Occupied)
+    }
+
+    fn best(&self) -> Vec<String> {
+        let opening = self.tasks.iter().filter(|task| !task.gives.opens.is_empty() && self.can_be_done(task));
+        let best = opening.max_by_key(|task| task.gives.worth());
+        best.map(|task| format!("{}: {}; {}", task.room, self.words(task), task.gives.words())).into_iter().collect()
+    }
+
+    /// The rooms out of which a patient has to be moved before anything else is done in them.
+    fn to_move_out(&self) -> Vec<Code> {
+        let first = |code: &Code| {
+            let step = self.board.next_step(*code, self.now);
+            step.is_some_and(|step| step.verb == "patient-out")
+        };
+        self.rooms().map(|(plan, _)| plan.code).filter(first).collect()
+    }
+
+    /// It has a time, that has come where there is something to wait for, and whoever does it may be where it is done.
+    fn can_be_done(&self, task: &Task) -> bool {
+        let waits = task.kind == TaskKind::DryCheck && task.due.is_some_and(|due| due > self.now);
+        let on_paper = matches!(
+            task.kind,
+            TaskKind::Attest | TaskKind::CompleteSpray | TaskKind::InService | TaskKind::Return | TaskKind::Bag
+        );
+        // Into a wet room goes only who checks it, after the label's time.
+        let wet = self.board.state(task.room) == State::TreatedWet;
+        let may_go_in = !wet || on_paper || task.kind == TaskKind::DryCheck;
+        task.due.is_some() && !waits && may_go_in
+    }
+
+    /// Rooms in which something that holds their beds can be done now; patients who are to be moved out before all else.
+    fn to_work_on(&self) -> Vec<String> {
+        let out = self.to_move_out();
+        let mut rooms: Vec<(Code, Vec<String>)> = vec![];
+        for task in self.tasks.iter().filter(|task| task.kind.holds_beds() && self.can_be_done(task)) {
+            if out.contains(&task.room) {
+                continue;
+            }
+            let wet = self.board.state(task.room) == State::TreatedWet;
+            let words = match (wet, task.kind) {
+                (true, TaskKind::Bag) => format!("{} if it is out of the room", self.words(task)),
+                (true, TaskKind::DryCheck) => format!("{}, by touch, gloved", self.words(task)),
+                _ => self.words(task),
+            };
             match rooms.iter_mut().find(|(room, _)| *room == task.room) {
-                Some((_, needs)) => needs.push(&task.need),
-                None => rooms.push((task.room, vec![&task.need])),
+                Some((_, needs)) => needs.push(words),
+                None => rooms.push((task.room, vec![words])),
             }
         }
-        rooms.into_iter().map(|(room, needs)| format!("{room}: {}", needs.join(", "))).collect()
+        let moves = out.iter().filter_map(|code| {
+            let step = self.board.next_step(*code, self.now)?;
+            Some(format!("{code}: first {} ({})", step.text, step.role.title()))
+        });
+        moves.chain(rooms.into_iter().map(|(room, needs)| format!("{room}: {}", needs.join(", ")))).collect()
     }
 
+    /// Those that nobody finds before those that are only old.
     fn oldest_bags(&self) -> Vec<String> {
-        let bags = self.tasks.iter().filter(|task| task.kind == TaskKind::Bag);
-        bags.take(5).map(|task| self.task_line(task)).collect()
+        let bags = || self.tasks.iter().filter(|task| task.kind == TaskKind::Bag);
+        let is_lost = |task: &&&Task| past::lost(task, self.board, self.entries).is_some();
+        let lost = bags().filter(|task| is_lost(&task));
+        lost.chain(bags().filter(|task| !is_lost(&task)).take(5)).map(|task| self.task_line(task)).collect()
     }
 
     fn taken(&self) -> Vec<String> {
         let mut taken: BTreeMap<Code, Vec<String>> = BTreeMap::new();
         for task in &self.tasks {
             if let Some(by) = task.accepted_by {
-                taken.entry(by).or_default().push(format!("{} in {}", task.need, task.room));
+                taken.entry(by).or_default().push(format!("{} in {}", self.words(task), task.room));
             }
         }
         taken.into_iter().map(|(by, tasks)| format!("{by}: {}", tasks.join(", "))).collect()
     }
 
-    /// Leads, whoever acts as one, and whoever will.
+    /// Leads, whoever acts as one, and whoever will; and who helps where no lead is to be had.
     fn may_sign(&self) -> Vec<String> {
         let people = || self.board.people().values().filter(|person| !person.left);
         let leads = people().filter(|person| person.role == Role::Lead);
         let mut lines: Vec<String> =
             leads.map(|it| format!("{} {}, housekeeping lead", it.initials, it.name)).collect();
         for person in people().filter(|person| person.role != Role::Lead) {
-            let Some((from, until)) = person.acting_lead.filter(|(_, until)| *until >= self.now) else { continue };
+            let Some((from, until)) = person.acting_lead.filter(|(_, until)| *until > self.now) else { continue };
             let when = match from <= self.now {
                 true => format!("acts as lead until {}", self.clock(until)),
                 false => format!("acts as lead from {} to {}: not yet", self.clock(from), self.clock(until)),
             };
             lines.push(format!("{} {}, {when}", person.initials, person.name));
         }
+        let prevention = people().filter(|person| person.role == Role::InfectionPrevention);
+        lines.extend(prevention.map(|it| {
+            format!(
+                "{} {}, infection prevention: no return, but voids, looks, attests, names an acting lead",
+                it.initials, it.name
+            )
+        }));
+        if !lines.is_empty() {
+            lines.push("not known here: who of them is in the house".to_owned());
+        }
         lines
-    }
-}
-
-fn place(entry: &Entry) -> String {
-    match &entry.place {
-        Place::Hospital => "hospital".to_owned(),
-        Place::Unknown => "place unknown".to_owned(),
-        Place::Ward(ward) => format!("ward {ward}"),
-        Place::Rooms(rooms) => rooms.iter().map(Code::to_string).collect::<Vec<_>>().join(", "),
     }
 }

@@ -24,11 +24,11 @@ use super::tasks::TasksScreen;
 use super::update::Effect;
 use super::wall::Wall;
 use super::world::World;
-use crate::domain::board::{gaps, is_offered};
+use crate::domain::board::is_offered;
 use crate::domain::code::Code;
-use crate::domain::describe::sentence;
 use crate::domain::entry::{Number, Time};
 use crate::domain::moves::{self, MOVES, Move};
+use crate::domain::shift::{Gap, missing};
 use crate::domain::shown::shown;
 
 /// The smallest screen on which everything can be done.
@@ -80,7 +80,7 @@ pub struct TopLine {
     pub initials: String,
     pub trouble: Option<String>,
     /// Entries may be missing, and the wards were not walked since.
-    pub gap: Option<String>,
+    pub gap: Option<Gap>,
     /// Every bed reads closed, for that trouble.
     pub closed: bool,
     pub rehearsal: bool,
@@ -156,8 +156,7 @@ impl App {
     pub fn refresh(&mut self, world: &World<'_>) {
         self.survey = Survey::of(world.board, world.now);
         self.top.trouble = world.trouble.as_deref().map(shown);
-        let gap = gaps(world.board, world.entries).last();
-        self.top.gap = gap.map(|entry| shown(&format!("entry {}: {}", entry.number, sentence(entry, world.board))));
+        self.top.gap = missing(world.board, world.entries, world.now).into_iter().next();
         self.top.closed = world.closed;
         self.top.rehearsal = world.rehearsal;
         let zone = world.board.facility().time_zone;

@@ -42,7 +42,7 @@ fn too_small(app: &App, pen: &mut Pen<'_>) {
         pen.put(0, y, &line, Part::Plain);
         y += 1;
     }
-    pen.put(0, y, &format!("open beds {} of {}", app.survey.open, app.survey.beds), Part::Plain);
+    pen.put(0, y, &format!("open beds {}", app.survey.open_words("")), Part::Plain);
     for (state, count) in State::ALL.into_iter().zip(app.survey.by_state) {
         y += 1;
         pen.put(0, y, &format!("{} {} {count}", state_sign(state), state.word()), state_part(state));
@@ -88,6 +88,8 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
         let said = wrap(&app.said, columns.saturating_sub(2));
         let wanted = u16::try_from(said.len()).unwrap_or(u16::MAX).min(4);
         for (y, line) in (lines.saturating_sub(1 + wanted)..lines.saturating_sub(1)).zip(&said) {
+            // Nothing of what stood there runs into what is said.
+            pen.field(0, y, columns, 1).wipe();
             pen.chip(0, y, line, Part::Said);
         }
     }
@@ -97,13 +99,17 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
 
 /// What is wrong with the ledger, if anything is.
 fn trouble(app: &App, pen: &mut Pen<'_>, y: u16) -> bool {
-    let (words, trouble) = match (&app.top.trouble, &app.top.gap) {
-        (Some(trouble), _) => (if app.top.closed { "every bed reads closed" } else { "only to look at" }, trouble),
-        (None, Some(gap)) => ("wards to be walked", gap),
-        (None, None) => return false,
-    };
-    let x = pen.chip(0, y, words, Part::No) + 1;
-    pen.put_in(x, y, pen.width().saturating_sub(x), trouble, Part::Strong);
+    if let Some(trouble) = &app.top.trouble {
+        let words = if app.top.closed { "every bed reads closed" } else { "only to look at" };
+        let x = pen.chip(0, y, words, Part::No) + 1;
+        pen.put_in(x, y, pen.width().saturating_sub(x), trouble, Part::Strong);
+        return true;
+    }
+    let Some(gap) = &app.top.gap else { return false };
+    let x = pen.chip(0, y, gap.title, Part::No) + 1;
+    let space = pen.width().saturating_sub(x);
+    let text = gap.short.iter().find(|text| width(text) <= space).or(gap.short.last());
+    pen.put_in(x, y, space, text.map_or("", String::as_str), Part::Strong);
     true
 }
 

@@ -24,8 +24,6 @@ pub struct Page {
     pub rooms: Vec<Code>,
     /// The line that the keys act on, of a page whose lines are about rooms.
     at: Option<usize>,
-    /// That line was scrolled off: no key acts on what is not seen.
-    gone: bool,
     top: usize,
 }
 
@@ -111,7 +109,7 @@ impl Page {
     /// Texts, each after a short word, about these rooms.
     pub fn labelled(title: String, lines: Vec<(String, String)>, rooms: Vec<Code>) -> Self {
         let line = |(label, text): (String, String)| PageLine { label, text: shown(&text), room: None };
-        Self { title, lines: lines.into_iter().map(line).collect(), rooms, at: None, gone: false, top: 0 }
+        Self { title, lines: lines.into_iter().map(line).collect(), rooms, at: None, top: 0 }
     }
 
     pub fn text(title: String, lines: Vec<String>) -> Self {
@@ -120,54 +118,48 @@ impl Page {
 
     /// The room of the line that the keys act on; else the only one that the page is about.
     pub fn room(&self) -> Option<Code> {
-        let of_line = self.at.filter(|_| !self.gone).and_then(|at| self.lines.get(at)).and_then(|line| line.room);
+        let of_line = self.at.and_then(|at| self.lines.get(at)).and_then(|line| line.room);
         of_line.or_else(|| self.rooms.first().copied())
     }
 
-    /// `size`: columns and lines of the field that it is painted in.
+    /// `size`: columns and lines of the field that it is painted in. Up and Down go by one line, the page keys by as many
+    /// as are seen; the last line is always reached.
     pub fn act(&mut self, act: Act, size: (u16, u16)) {
-        let height = usize::from(size.1.saturating_sub(2)).max(1);
-        // Which line each row is of, and whether a label stands before it.
-        let rows: Vec<(usize, bool)> = self
-            .rows(size.0.min(COLUMNS).saturating_sub(2))
-            .iter()
-            .map(|row| (row.line, !row.label.trim().is_empty()))
-            .collect();
+        // Which line each row is of.
+        let rows: Vec<usize> = self.rows(size.0.min(COLUMNS).saturating_sub(2)).iter().map(|row| row.line).collect();
+        let height = seen(rows.len(), usize::from(size.1.saturating_sub(2)));
         let last = rows.len().saturating_sub(height);
-        let page = height.saturating_sub(1).max(1);
         let (steps, down) = match act {
             Act::Up => (1, false),
             Act::Down => (1, true),
-            Act::PageUp => (page, false),
-            Act::PageDown => (page, true),
+            Act::PageUp => (height, false),
+            Act::PageDown => (height, true),
             _ => return,
         };
-        if let Some(at) = self.at {
-            // From one line about a room to the next; a page at a time where there is none on this one.
-            let about = |at: &usize| self.lines.get(*at).is_some_and(|line| line.room.is_some());
-            let row_of = |line: usize| rows.iter().position(|(of, _)| *of == line).unwrap_or(0);
-            let far = |line: &usize| row_of(*line).abs_diff(row_of(at)) >= steps;
-            let next = match down {
-                true => (at + 1..self.lines.len()).filter(about).find(far),
-                false => (0..at).rev().filter(about).find(far),
-            };
-            match next {
-                Some(next) => {
-                    self.at = Some(next);
-                    let row = row_of(next);
-                    let label = (0..=row).rev().find(|row| rows.get(*row).is_some_and(|(_, labelled)| *labelled));
-                    let first = label.filter(|label| row - label < height).unwrap_or(row);
-                    self.top = if first < self.top { first } else { self.top.max((row + 1).saturating_sub(height)) };
-                }
-                None if down => self.top = (self.top + page).min(last),
-                None => self.top = self.top.saturating_sub(page),
-            }
-        } else {
-            self.top = if down { self.top + steps } else { self.top.saturating_sub(steps) };
+        let moved = |top: usize| if down { (top + steps).min(last) } else { top.saturating_sub(steps) };
+        let Some(at) = self.at else {
+            self.top = moved(self.top);
+            return;
+        };
+        let first_row = |line: usize| rows.iter().position(|of| *of == line).unwrap_or(0);
+        let last_row = |line: usize| rows.iter().rposition(|of| *of == line).unwrap_or(0);
+        if steps == 1 {
+            let to = if down { (at + 1).min(self.lines.len().saturating_sub(1)) } else { at.saturating_sub(1) };
+            self.at = Some(to);
+            // The whole of the line is seen, and of a line longer than the screen its beginning.
+            self.top = self.top.max((last_row(to) + 1).saturating_sub(height)).min(first_row(to)).min(last);
+            return;
         }
-        self.top = self.top.min(last);
-        let row = self.at.and_then(|at| rows.iter().position(|(of, _)| *of == at));
-        self.gone = row.is_some_and(|row| row < self.top || row >= self.top + height);
+        let top = moved(self.top);
+        let to = if top == self.top {
+            // There is no page more: the end, or the beginning.
+            if down { rows.last() } else { rows.first() }
+        } else {
+            // The first line that begins on this page.
+            rows.iter().skip(top).find(|line| first_row(**line) >= top)
+        };
+        self.at = to.copied().or(Some(at));
+        self.top = top;
     }
 
     /// The lines as they are broken for so many columns.
@@ -188,10 +180,11 @@ impl Page {
         let (columns, height) = (pen.width().min(COLUMNS), pen.height());
         let mut inner = pen.popup(columns, height, &self.title);
         let rows = self.rows(inner.width());
-        let height = usize::from(inner.height());
+        // What does not fit is said in a line of its own, and hides nothing.
+        let height = seen(rows.len(), usize::from(inner.height()));
         let first = self.top.min(rows.len().saturating_sub(height));
         let mut cursor = None;
-        for (y, row) in (0..inner.height()).zip(rows.iter().skip(first)) {
+        for (y, row) in (0..inner.height()).zip(rows.iter().skip(first).take(height)) {
             inner.put(0, y, row.label, Part::Key);
             let end = inner.put(row.x, y, &row.text, Part::Plain);
             if self.at == Some(row.line) {
@@ -199,12 +192,21 @@ impl Page {
                 cursor = cursor.or(inner.at(row.x, y));
             }
         }
-        let below = rows.len().saturating_sub(first + height);
-        if below > 0 {
-            let last = inner.height().saturating_sub(1);
-            let lines = if below == 1 { "line" } else { "lines" };
-            inner.put_right(last, &format!(" {below} more {lines}, PgDn "), Part::Key);
+        if height < rows.len() {
+            let lines = |count: usize| format!("{count} more line{}", if count == 1 { "" } else { "s" });
+            let below = rows.len().saturating_sub(first + height);
+            let text = match (first, below) {
+                (0, below) => format!("{}, PgDn", lines(below)),
+                (above, 0) => format!("{} above, PgUp", lines(above)),
+                (above, below) => format!("{}, PgDn   {above} above, PgUp", lines(below)),
+            };
+            inner.put_right(inner.height().saturating_sub(1), &format!(" {text} "), Part::Key);
         }
         cursor
     }
+}
+
+/// Rows that are seen of so many, in so many lines: one line says what is not.
+fn seen(rows: usize, height: usize) -> usize {
+    if rows > height { height.saturating_sub(1).max(1) } else { height }
 }

@@ -7,7 +7,7 @@ use super::age;
 use super::look::Part;
 use super::paint::width;
 use super::step::{self, StepLine};
-use crate::domain::board::{Board, Cause, Earliest, Occupancy, State, Task};
+use crate::domain::board::{Board, Cause, Earliest, NextStep, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::facility::{RoomPlan, Side};
@@ -26,7 +26,9 @@ pub struct Survey {
     /// How many rooms are in each state, in the order of [`State::ALL`].
     pub by_state: [usize; 6],
     pub beds: usize,
+    /// Open and free; and open, but kept for somebody.
     pub open: usize,
+    pub promised: usize,
     /// Columns of the longest code.
     pub longest_code: u16,
 }
@@ -37,6 +39,7 @@ pub struct WardLine {
     pub rooms: Range<usize>,
     pub beds: usize,
     pub open: usize,
+    pub promised: usize,
     /// Rooms in which something can be done now.
     pub work: usize,
 }
@@ -81,12 +84,17 @@ pub struct BedLine {
     pub blockers: Vec<BlockerLine>,
     /// Kept for somebody who is expected: when, and what the bed can keep of it.
     pub promised: Option<PromiseLine>,
+    /// Of a closed bed that nobody lies in: when it could be open if all is done without a pause, or what has no time. A
+    /// plan, no permission.
+    pub earliest: Option<String>,
 }
 
 pub struct PromiseLine {
     pub at: Time,
     /// The hour it is wanted at, in the hospital's time.
     pub wanted: String,
+    /// The hour is over: by so much.
+    pub late_by: Option<String>,
     pub stands: Stands,
 }
 
@@ -110,8 +118,9 @@ pub struct BlockerLine {
 }
 
 /// The signs of the beds, what each stands for in a word, and in full.
-pub(super) const BED_SIGNS: [(char, &str, &str); 4] = [
+pub(super) const BED_SIGNS: [(char, &str, &str); 5] = [
     ('O', "open", "open"),
+    ('k', "kept", "open, and kept for somebody to whom it is promised"),
     ('p', "patient", "with a patient"),
     ('x', "closed", "no patient noted, closed"),
     ('u', "unknown", "not known to be empty"),
@@ -135,6 +144,11 @@ impl BedLine {
         }
     }
 
+    /// Open, and promised to nobody.
+    pub fn is_free(&self) -> bool {
+        self.word() == BedWord::Open && self.promised.is_none()
+    }
+
     /// One sign for the tiles of the Board. None is the sign of a state.
     pub fn sign(&self) -> char {
         self.marked().0
@@ -142,12 +156,13 @@ impl BedLine {
 
     fn marked(&self) -> (char, &'static str, &'static str) {
         match (self.word(), self.occupancy) {
-            (BedWord::Open, _) => BED_SIGNS[0],
-            (_, Occupancy::Occupied) => BED_SIGNS[1],
-            (_, Occupancy::Empty) => BED_SIGNS[2],
+            (BedWord::Open, _) if self.promised.is_none() => BED_SIGNS[0],
+            (BedWord::Open, _) => BED_SIGNS[1],
+            (_, Occupancy::Occupied) => BED_SIGNS[2],
+            (_, Occupancy::Empty) => BED_SIGNS[3],
             // Closed for more than that nobody said whether it is empty.
-            (_, Occupancy::Unknown) if self.blockers.iter().any(|it| it.rule != Rule::Occupancy.code()) => BED_SIGNS[2],
-            (_, Occupancy::Unknown) => BED_SIGNS[3],
+            (_, Occupancy::Unknown) if self.blockers.iter().any(|it| it.rule != Rule::Occupancy.code()) => BED_SIGNS[3],
+            (_, Occupancy::Unknown) => BED_SIGNS[4],
         }
     }
 
@@ -236,16 +251,24 @@ impl Survey {
             }
             let rooms = first..survey.rooms.len();
             let beds = || survey.rooms.get(rooms.clone()).unwrap_or_default().iter().flat_map(|room| &room.beds);
-            let (all, open) = (beds().count(), beds().filter(|bed| bed.word() == BedWord::Open).count());
+            let (all, open) = (beds().count(), beds().filter(|bed| bed.is_free()).count());
+            let promised = beds().filter(|bed| bed.word() == BedWord::Open).count() - open;
             survey.beds += all;
             survey.open += open;
+            survey.promised += promised;
             let to_do = |room: &&RoomLine| room.overdue.is_some() || room.step.as_ref().is_some_and(|step| step.ripe);
             let work = survey.rooms.get(rooms.clone()).unwrap_or_default().iter().filter(to_do).count();
-            survey.wards.push(WardLine { code: ward.code, name: shown(&ward.name), rooms, beds: all, open, work });
+            let name = shown(&ward.name);
+            survey.wards.push(WardLine { code: ward.code, name, rooms, beds: all, open, promised, work });
         }
         survey.longest_code = survey.rooms.iter().map(|room| width(room.code.as_str())).max().unwrap_or(0);
         survey.tasks = tasks;
         survey
+    }
+
+    /// `11 of 70`, and what is kept of them.
+    pub fn open_words(&self, between: &str) -> String {
+        open_words(self.open, self.promised, self.beds, between)
     }
 
     pub fn room(&self, code: Code) -> Option<&RoomLine> {
@@ -285,6 +308,12 @@ impl Survey {
         found.sort_unstable();
         found.into_iter().map(|(_, at)| at).collect()
     }
+}
+
+/// `11 of 70 open, 1 promised`: what is promised is given to nobody else, and counted apart.
+pub(super) fn open_words(open: usize, promised: usize, beds: usize, between: &str) -> String {
+    let kept = if promised > 0 { format!(", {promised} promised") } else { String::new() };
+    format!("{open} of {beds}{between}{kept}")
 }
 
 /// Only one ward's lines, or all.
@@ -337,6 +366,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
                 })
                 .collect(),
             promised: promise(board, bed.code, now),
+            earliest: earliest(board, bed.code, now),
         })
         .collect();
     let closed = |bed: &BedLine| bed.blockers.iter().any(|blocker| blocker.rule != Rule::Occupancy.code());
@@ -345,6 +375,7 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
     let next_verb = step.as_ref().map(|step| step.verb);
     let next_not_for = step.as_ref().map(|step| step.not_for.clone()).unwrap_or_default();
     let step = step.map(|step| StepLine::of(&step, tasks, now, zone));
+    let step = step.or_else(|| step_of_space(board, plan.code, now));
     let next = step.as_ref().map(|step| match step.when.as_str() {
         "" => step.text.clone(),
         when => format!("{}, {when}", step.text),
@@ -372,6 +403,37 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
     }
 }
 
+/// What a room waits for that asks for nothing itself: the next step in a space that serves it.
+fn step_of_space(board: &Board, room: Code, now: Time) -> Option<StepLine> {
+    let step = space_first(board, room, now)?.1;
+    let zone = board.facility().time_zone;
+    Some(StepLine { ripe: false, ..StepLine::of(&step, &[], now, zone) })
+}
+
+/// The first space that serves the room and keeps its beds closed, with what comes next there, told from here.
+pub(super) fn space_first(board: &Board, room: Code, now: Time) -> Option<(Code, NextStep)> {
+    board.facility().spaces_serving(room).find_map(|space| {
+        let open = board.room(space.code)?;
+        let closes = open.has_unsettled() || !matches!(open.state(), State::Clear | State::Monitoring);
+        let step = board.next_step(space.code, now).filter(|_| closes)?;
+        let text = format!("shared space {}: {}", space.code, step.text);
+        Some((space.code, NextStep { text, ..step }))
+    })
+}
+
+/// The earliest time of an empty bed that is closed.
+fn earliest(board: &Board, bed: Code, now: Time) -> Option<String> {
+    if board.occupancy(bed, now) == Occupancy::Occupied {
+        return None;
+    }
+    match board.earliest(bed, now) {
+        Earliest::Now => None,
+        Earliest::NotBefore(at) if at <= now => Some("earliest now".to_owned()),
+        Earliest::NotBefore(at) => Some(format!("earliest {}", age::clock(at, now, board.facility().time_zone))),
+        Earliest::Unknown { waits_for } => Some(format!("no time: waits for {}", shown(&waits_for))),
+    }
+}
+
 /// A promise against the present earliest time.
 fn promise(board: &Board, bed: Code, now: Time) -> Option<PromiseLine> {
     let zone = board.facility().time_zone;
@@ -380,11 +442,13 @@ fn promise(board: &Board, bed: Code, now: Time) -> Option<PromiseLine> {
     let stands = match board.earliest(bed, now) {
         Earliest::Now => Stands::Open,
         _ if board.occupancy(bed, now) == Occupancy::Occupied => Stands::Occupied,
+        Earliest::NotBefore(at) if at <= now => Stands::InTime("now".to_owned()),
         Earliest::NotBefore(at) if at > promise.wanted => Stands::Late(age::clock(at, now, zone)),
         Earliest::NotBefore(at) => Stands::InTime(age::clock(at, now, zone)),
         Earliest::Unknown { waits_for } => Stands::Waits(shown(&waits_for)),
     };
-    Some(PromiseLine { at: promise.wanted, wanted: age::clock(promise.wanted, now, zone), stands })
+    let late_by = (promise.wanted < now).then(|| age::length(now - promise.wanted));
+    Some(PromiseLine { at: promise.wanted, wanted: age::clock(promise.wanted, now, zone), late_by, stands })
 }
 
 /// Since when the room is wet, with its age.

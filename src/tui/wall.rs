@@ -7,17 +7,19 @@
 use super::age;
 use super::board::next_steps;
 use super::look::Part;
-use super::paint::{Pen, width};
+use super::paint::{Pen, width, wrap};
 use super::survey::{BedWord, Survey, state_part, state_short, state_sign};
 use super::world::World;
 use crate::domain::board::State;
 use crate::domain::entry::Time;
+use crate::domain::shift::missing;
 
 /// Lines of a page, its two heads and its foot among them.
 const MOST_LINES: u16 = 23;
 const MOST_COLUMNS: u16 = 83;
 const HEAD: u16 = 4;
 const OPEN: &str = "Open beds";
+const RECORD: &str = "The record";
 /// Rooms that have waited longest.
 const MOST_WAITS: usize = 15;
 
@@ -36,6 +38,7 @@ enum Line {
     Heading(String),
     /// Nobody may go there.
     No(String),
+    Strong(String),
     Text(String),
 }
 
@@ -55,7 +58,8 @@ impl Wall {
             None => "nothing was noted yet".to_owned(),
         };
         let columns = usize::from(columns.min(MOST_COLUMNS)).saturating_sub(2);
-        let sections = [not_to_enter(survey), open(survey, columns), next(survey), waits(world, survey)];
+        let sections =
+            [record(world, columns), not_to_enter(survey), open(survey, columns), next(survey), waits(world, survey)];
         let room = usize::from(lines.min(MOST_LINES).saturating_sub(HEAD + 2)).max(2);
         self.pages = pages(sections, room);
         self.page = self.page.min(self.pages.len().saturating_sub(1));
@@ -75,9 +79,13 @@ impl Wall {
         for (state, count) in State::ALL.into_iter().zip(survey.by_state) {
             x = pen.chip(x, 1, &format!("{} {count} {}", state_sign(state), state_short(state)), state_part(state)) + 1;
         }
-        let open =
-            format!("{} of {} beds open, as far as bed bugs are concerned; check cleaning", survey.open, survey.beds);
-        pen.put(0, 2, &open, Part::Strong);
+        let open = survey.open_words(" beds open");
+        let ways = [
+            format!("{open}, as far as bed bugs are concerned; check cleaning"),
+            format!("{open}, for bed bugs; check cleaning"),
+        ];
+        let open = ways.iter().find(|text| width(text) <= columns).or(ways.last());
+        pen.put_in(0, 2, columns, open.map_or("", String::as_str), Part::Strong);
         let page = self.pages.get(self.page).map(Vec::as_slice).unwrap_or_default();
         for (y, line) in (HEAD..lines.saturating_sub(1)).zip(page) {
             match line {
@@ -85,6 +93,9 @@ impl Wall {
                 Line::No(text) => {
                     let x = pen.chip(1, y, "Do not enter", Part::No) + 1;
                     pen.put_in(x, y, columns.saturating_sub(x), text, Part::Strong);
+                }
+                Line::Strong(text) => {
+                    pen.put_in(1, y, columns.saturating_sub(1), text, Part::Strong);
                 }
                 Line::Text(text) => {
                     pen.put_in(1, y, columns.saturating_sub(1), text, Part::Plain);
@@ -98,14 +109,17 @@ impl Wall {
 }
 
 /// Sections on pages; one that goes on says so.
-fn pages(sections: [Section; 4], room: usize) -> Vec<Vec<Line>> {
+fn pages(sections: [Section; 5], room: usize) -> Vec<Vec<Line>> {
     let mut pages: Vec<Vec<Line>> = vec![vec![]];
     for section in sections {
         let count = section.lines.len();
+        if count == 0 && section.title == RECORD {
+            continue;
+        }
         // Open beds share lines, and are counted above.
         let title = match (count, section.title) {
             (0, title) => format!("{title}: none"),
-            (_, OPEN) => OPEN.to_owned(),
+            (_, OPEN | RECORD) => section.title.to_owned(),
             (count, title) => format!("{title}: {count}"),
         };
         let lines = if count == 0 { vec![Line::Text(section.none.to_owned())] } else { section.lines };
@@ -126,14 +140,23 @@ fn pages(sections: [Section; 4], room: usize) -> Vec<Vec<Line>> {
     pages
 }
 
+/// What may be missing in the record stands before everything that is read from it.
+fn record(world: &World<'_>, columns: usize) -> Section {
+    let columns = u16::try_from(columns).unwrap_or(u16::MAX);
+    let gaps = missing(world.board, world.entries, world.now);
+    let texts = gaps.iter().flat_map(|gap| wrap(&format!("{}. {}", gap.title, gap.whole), columns));
+    Section { title: RECORD, none: "", lines: texts.map(Line::Strong).collect() }
+}
+
 fn not_to_enter(survey: &Survey) -> Section {
     let mut wet: Vec<_> = survey.rooms.iter().filter(|room| room.wet_since.is_some()).collect();
     wet.sort_by_key(|room| !room.patient_inside);
     let line = |room: &&super::survey::RoomLine| {
         let inside = if room.patient_inside { "PATIENT INSIDE, " } else { "" };
-        Line::No(format!("{}  {inside}{}", room.code, room.wet_since.as_deref().unwrap_or_default()))
+        let out = if room.patient_inside { ": move the patient out now" } else { "" };
+        Line::No(format!("{}  {inside}{}{out}", room.code, room.wet_since.as_deref().unwrap_or_default()))
     };
-    Section { title: "Rooms not to enter", none: "No room is wet.", lines: wet.iter().map(line).collect() }
+    Section { title: "Rooms not to enter", none: "No room is known to be wet.", lines: wet.iter().map(line).collect() }
 }
 
 /// A ward's open beds, as many on a line as fit.
@@ -145,7 +168,8 @@ fn open(survey: &Survey, columns: usize) -> Section {
         let start = format!("{}:", ward.code);
         let mut text = start.clone();
         for bed in beds {
-            let code = bed.code.to_string();
+            let kept = if bed.promised.is_some() { " (promised)" } else { "" };
+            let code = format!("{}{kept}", bed.code);
             if usize::from(width(&text) + width(&code)) + 2 > columns {
                 lines.push(Line::Text(std::mem::replace(&mut text, " ".repeat(usize::from(width(&start))))));
             }
@@ -162,7 +186,7 @@ fn next(survey: &Survey) -> Section {
     let space = MOST_COLUMNS.saturating_sub(4);
     let fitting = |ways: Vec<String>| ways.iter().find(|text| width(text) <= space).or(ways.last()).cloned();
     Section {
-        title: "Not open, next step",
+        title: "Not open, earliest time (a plan, no permission) and next step",
         none: "Every closed bed waits for its patient.",
         lines: next_steps(survey).into_iter().filter_map(fitting).map(Line::Text).collect(),
     }

@@ -215,7 +215,7 @@ pub(super) fn at(survey: &Survey, room: usize, bed: usize) -> Option<(&RoomLine,
     Some((room, room.beds.get(bed)?))
 }
 
-/// `3N 2 of 24`.
+/// `3N 2 of 24`. What is promised stands under its own heading.
 pub(super) fn ward_label(survey: &Survey, ward: Code) -> String {
     let line = survey.wards.iter().find(|it| it.code == ward);
     line.map(|ward| format!("{} {} of {}", ward.code, ward.open, ward.beds)).unwrap_or_default()
@@ -280,22 +280,67 @@ pub(super) fn is_only_asked(bed: &BedLine) -> bool {
 
 /// What a promise comes to, the fullest way to say it first, with the one thing that comes first and who has it.
 pub(super) fn promise_stands(room: &RoomLine, bed: &BedLine, promise: &PromiseLine) -> Vec<String> {
-    let wanted = format!("wanted {}", promise.wanted);
+    let wanted = match &promise.late_by {
+        Some(late) => format!("wanted {}, {late} late: still wanted?", promise.wanted),
+        None => format!("wanted {}", promise.wanted),
+    };
     let about = match &promise.stands {
+        Stands::Open if promise.late_by.is_some() => return vec![format!("{wanted} Open, kept"), wanted],
         Stands::Open => return vec![format!("{wanted}: open, kept for whoever comes"), format!("{wanted}: open")],
         Stands::Occupied => return vec![format!("{wanted}: a patient is still in it"), wanted],
         Stands::InTime(at) => format!("earliest {at}"),
         Stands::Late(at) => format!("LATE, earliest {at}"),
         Stands::Waits(for_what) => format!("no time: waits for {for_what}"),
     };
-    let ways = first_things(room, bed);
+    let ways = first_steps(room, bed);
     let mut out: Vec<String> = ways.iter().map(|way| format!("{wanted}, {about}: {way}")).collect();
     out.push(format!("{wanted}, {about}"));
+    // What is asked first is whether it is wanted still.
+    out.extend(promise.late_by.is_some().then_some(wanted));
     out
 }
 
-/// The one thing that comes first for this bed, and how much comes after it: the fullest way to say it first.
+/// When the bed could be open, before the one thing that comes first for it: the fullest way to say it first. The step's own
+/// time stands only where there is space: it could be read as the bed's.
 pub(in crate::tui) fn first_things(room: &RoomLine, bed: &BedLine) -> Vec<String> {
+    let steps = first_steps(room, bed);
+    let Some(earliest) = bed.earliest.as_ref().filter(|_| !is_only_asked(bed)) else { return steps };
+    // Where the step is what has no time, it is not said twice.
+    if let Some(waits) = earliest.strip_prefix("no time: waits for ") {
+        let does = |verbs: &[&str]| room.next_verb.is_some_and(|verb| verbs.contains(&verb));
+        let is_the_step = waits.starts_with("out of service")
+            || (waits == "a second look" && does(&["look"]))
+            || (waits == "its treatment" && does(&["patient-out", "prepare", "spray"]))
+            || (waits == "a walk of its ward" && does(&["ward-walk"]))
+            || (waits == "what the spray left unstated" && does(&["complete-spray"]));
+        if is_the_step {
+            return steps.into_iter().map(|step| format!("no time: {step}")).collect();
+        }
+    }
+    let mark = if earliest.starts_with("no time") { "; " } else { ": " };
+    let mut ways: Vec<String> = vec![];
+    // A step that is due tomorrow does not make the bed wait until then.
+    let tells_when = mark == "; " || room.step.as_ref().is_none_or(|step| step.overdue);
+    ways.extend(steps.first().filter(|_| tells_when).map(|whole| format!("{earliest}{mark}{whole}")));
+    if let Some(step) = &room.step {
+        let more = match bed.blockers.len() {
+            0 | 1 => String::new(),
+            n => format!("; then {} more", n - 1),
+        };
+        for (thing, who) in [(&step.text, &step.who), (&step.short, &step.who), (&step.short, &step.who_short)] {
+            ways.push(format!("{earliest}{mark}{thing}, {who}{more}"));
+        }
+        ways.push(format!("{earliest}{mark}{}{more}", step.short));
+        ways.push(format!("{earliest}{mark}{}", step.short));
+    } else {
+        ways.extend(steps.iter().skip(1).map(|step| format!("{earliest}{mark}{step}")));
+    }
+    ways.push(earliest.clone());
+    ways
+}
+
+/// The one thing that comes first for this bed, and how much comes after it: the fullest way to say it first.
+fn first_steps(room: &RoomLine, bed: &BedLine) -> Vec<String> {
     let staying = match bed.occupancy {
         Occupancy::Occupied => match room.state {
             State::Clear | State::Monitoring => "patient in it; ".to_owned(),
@@ -313,6 +358,9 @@ pub(in crate::tui) fn first_things(room: &RoomLine, bed: &BedLine) -> Vec<String
     // What no step in this room settles: the ledger, a bathroom next door, a time that nobody knows.
     let apart = ["ledger", "shared-space", "out-of-service"];
     let own = bed.blockers.iter().find(|blocker| blocker.rule != "occupancy");
+    // Of a space that serves the room the step says more than that it is closed.
+    let apart =
+        if room.step.as_ref().is_some_and(|step| step.text.starts_with("shared space")) { &[][..] } else { &apart[..] };
     match (own, &room.step) {
         (Some(own), _) if apart.contains(&own.rule) => vec![format!("{staying}{}{more}", own.text)],
         (_, Some(step)) => {

@@ -19,6 +19,7 @@ use super::keys::Act;
 use super::paint::Pen;
 use super::survey::{Survey, WardFilter};
 use super::world::World;
+use crate::domain::board::Occupancy;
 use crate::domain::code::Code;
 use crate::domain::policy::Setting;
 use list::{Key, List};
@@ -34,8 +35,8 @@ pub(super) struct BedsScreen {
     unfolded: BTreeSet<Code>,
     list: List,
     fields: Fields,
-    /// Wards whose beds nobody confirmed for longer than a shift. Empty: none.
-    unconfirmed: String,
+    /// Wards whose beds nobody confirmed for longer than a shift, the fullest way to say it first. Empty: none.
+    unconfirmed: Vec<String>,
     why: Vec<String>,
     title: String,
     width: u16,
@@ -45,9 +46,21 @@ impl Screen for BedsScreen {
     fn refresh(&mut self, world: &World<'_>, survey: &Survey, width: u16, height: u16) {
         self.filter.settle(survey);
         self.width = width;
-        let listed = unconfirmed(world, survey).into_iter();
-        let listed = listed.filter(|(ward, _)| self.filter.ward().is_none_or(|only| only == *ward));
-        self.unconfirmed = listed.map(|(_, text)| text).collect::<Vec<_>>().join("; ");
+        let mut listed = unconfirmed(world, survey);
+        listed.retain(|(ward, _)| self.filter.ward().is_none_or(|only| only == *ward));
+        self.unconfirmed = match listed.is_empty() {
+            true => vec![],
+            false => vec![
+                listed.iter().map(|(_, text)| text.clone()).collect::<Vec<_>>().join("; "),
+                // `3N since 02:00` without how long ago that is; then the wards alone.
+                listed
+                    .iter()
+                    .map(|(_, text)| text.split(", ").next().unwrap_or_default())
+                    .collect::<Vec<_>>()
+                    .join("; "),
+                listed.iter().map(|(ward, _)| ward.to_string()).collect::<Vec<_>>().join(", "),
+            ],
+        };
         self.list = List::of(survey, &self.filter, &self.unfolded, width);
         self.fields = Fields::of(&self.list, height, !self.unconfirmed.is_empty());
         self.cursor.settle(&self.list.keys, usize::from(self.fields.below.max(2)) - 1);
@@ -135,7 +148,9 @@ pub(super) fn unconfirmed(world: &World<'_>, survey: &Survey) -> Vec<(Code, Stri
     let zone = board.facility().time_zone;
     let late = survey.wards.iter().filter_map(|ward| {
         let rooms = survey.rooms.get(ward.rooms.clone()).unwrap_or_default();
-        let oldest = rooms.iter().flat_map(|room| &room.beds).map(|bed| board.occupancy_noted(bed.code)).min()?;
+        // A patient's bed stays a patient's until somebody says otherwise.
+        let empty = rooms.iter().flat_map(|room| &room.beds).filter(|bed| bed.occupancy != Occupancy::Occupied);
+        let oldest = empty.map(|bed| board.occupancy_noted(bed.code)).min()?;
         let words = match oldest {
             None => format!("{} never", ward.code),
             Some(at) if world.now - at > board.shift() => {

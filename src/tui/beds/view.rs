@@ -6,7 +6,7 @@ use super::BedsScreen;
 use super::list::{List, Row, Section, at, cell, first_things, promise_stands, ward_label};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width, wrap};
-use crate::tui::survey::{BedWord, Survey, state_part, state_sign};
+use crate::tui::survey::{BedWord, Survey, open_words, state_part, state_sign};
 
 /// Lines of what is said of the chosen bed, its title among them.
 const LEAST_WHY: u16 = 6;
@@ -43,25 +43,34 @@ impl BedsScreen {
         let chosen = self.cursor.key().map(|_| self.cursor.at());
         let ward = self.filter.shown();
         let more = rows_below(&list.open, chosen, self.fields.open);
-        let kept =
-            if list.open_promised > 0 { format!(", {} more promised", list.open_promised) } else { String::new() };
-        let title = format!("{ward}Open now: {} of {}{kept}{more}", list.open_beds, list.beds);
+        let open = open_words(list.open_beds, list.open_promised, list.beds, "");
+        let title = format!("{ward}Open now: {open}{more}");
         pen.rule(0, &title);
-        let about = match list.owes {
-            true => " +: look owed; as far as bed bugs are concerned; check cleaning ",
-            false => " as far as bed bugs are concerned; check cleaning ",
+        let abouts: &[&str] = match list.owes {
+            true => &[
+                " +: next to a case, look owed; as far as bed bugs are concerned; check cleaning ",
+                " +: next to a case, look owed ",
+                " +: look owed ",
+            ],
+            false => &[" as far as bed bugs are concerned; check cleaning "],
         };
-        if width(&title) + width(about) + 4 <= columns {
+        if let Some(about) = abouts.iter().find(|about| width(&title) + width(about) + 4 <= columns) {
             pen.put_right(0, about, Part::Plain);
         }
         if self.fields.top > 1 {
             let x = pen.put(0, 1, "Beds not confirmed: ", Part::Strong);
-            pen.put_in(x, 1, columns.saturating_sub(x), &self.unconfirmed, Part::Plain);
+            let space = columns.saturating_sub(x);
+            let text = self.unconfirmed.iter().find(|text| width(text) <= space).or(self.unconfirmed.last());
+            pen.put_in(x, 1, space, text.map_or("", String::as_str), Part::Plain);
         }
         let mut cursor = None;
         let (top, open, below) = (self.fields.top, self.fields.open, self.fields.below);
         if list.open.is_empty() {
-            let text = if list.beds == 0 { "No beds here." } else { "No bed is open." };
+            let text = match (list.beds, list.open_promised) {
+                (0, _) => "No beds here.",
+                (_, 0) => "No bed is open.",
+                _ => "No bed is open but what is promised, below.",
+            };
             pen.put(1, top, text, Part::Plain);
         }
         for (y, row) in (top..top + open).zip(list.open.iter().skip(first_row(&list.open, chosen, open))) {
@@ -187,7 +196,7 @@ impl Section {
         match self {
             Self::Open => "Open now",
             Self::Promised => "Promised, and whether it can be kept (a plan, no permission)",
-            Self::Next => "Not open, and what each needs next",
+            Self::Next => "Not open, with the earliest time (a plan, no permission)",
             Self::Staying => "With a patient, and the room closed for more",
             Self::Patients => "Other beds with a patient",
         }

@@ -7,7 +7,7 @@ use crate::domain::moves;
 use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
 use crate::tui::age;
-use crate::tui::survey::{RoomLine, Survey};
+use crate::tui::survey::{RoomLine, Survey, open_words};
 use crate::tui::world::World;
 
 /// A title and sentences.
@@ -23,15 +23,21 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
     let title = format!("{question}: {bed}{features}, {}", place(room, survey));
     let mut lines = vec![];
     if blockers.is_empty() {
-        lines.extend(proof(bed, room.code, world));
-        // It closes nothing, and whoever gives the bed away should know it.
+        // It closes nothing, and whoever gives the bed away should know it before all else.
         let zone = world.board.facility().time_zone;
         let near = survey.tasks.iter().filter(|task| task.room == room.code && task.kind == TaskKind::Neighbour);
         lines.extend(near.map(|task| match task.due {
-            Some(due) => format!("Still to do: {}, {}.", shown(&task.need), age::due(due, world.now, zone)),
-            None => format!("Still to do: {}.", shown(&task.need)),
+            Some(due) => format!("+ Still to do: {}, {}.", shown(&task.need), age::due(due, world.now, zone)),
+            None => format!("+ Still to do: {}.", shown(&task.need)),
         }));
+        lines.extend(proof(bed, room.code, world));
     } else {
+        let earliest =
+            survey.room(plan.code).and_then(|room| room.beds.iter().find(|it| it.code == bed)?.earliest.clone());
+        lines.extend(earliest.map(|text| match text.starts_with("no time") {
+            true => format!("{}{}.", text[..1].to_uppercase(), &text[1..]),
+            false => format!("E{}, if all is done without a pause: a plan, no permission.", &text[1..]),
+        }));
         lines.extend(room.step.as_ref().filter(|_| blockers.iter().any(|it| it.verb != Some("empty"))).map(|step| {
             let [whole, ..] = step.ways_to_say();
             format!("Next: {whole}.")
@@ -51,7 +57,8 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
 /// What the line of a ward says that only counts its patients.
 pub(super) fn of_ward(ward: Code, survey: &Survey) -> (String, Vec<String>) {
     let Some(line) = survey.wards.iter().find(|it| it.code == ward) else { return (String::new(), vec![]) };
-    let title = format!("Ward {ward} {}: {} of {} beds open", line.name, line.open, line.beds);
+    let open = open_words(line.open, line.promised, line.beds, " beds open");
+    let title = format!("Ward {ward} {}: {open}", line.name);
     let text = "These beds are not open only because a patient is in them. Enter lists them, f those of every ward.";
     (title, vec![text.to_owned()])
 }

@@ -9,7 +9,7 @@ use super::tile::tile;
 use crate::domain::board::State;
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, width};
-use crate::tui::survey::{BED_SIGNS, RoomLine, Survey, state_part, state_short, state_sign};
+use crate::tui::survey::{BED_SIGNS, RoomLine, Survey, open_words, state_part, state_short, state_sign};
 
 /// From here on the line of counts explains the signs of the beds.
 const ROOMY: u16 = 130;
@@ -53,7 +53,19 @@ impl BoardScreen {
         let pages = self.plan.pages.len();
         let mut end = pen.width();
         if pages > 1 {
-            end = pen.put_right(first, &format!("page {} of {pages}, PgDn", page + 1), Part::Plain).saturating_sub(2);
+            // Which wards are not seen now.
+            let seen = |block: &Block| survey.wards.get(block.ward).map(|ward| ward.code.to_string());
+            let mut others: Vec<String> = vec![];
+            let elsewhere = self.plan.pages.iter().enumerate().filter(|(at, _)| *at != page);
+            for ward in elsewhere.flat_map(|(_, blocks)| blocks).filter_map(seen) {
+                if !others.contains(&ward) {
+                    others.push(ward);
+                }
+            }
+            let others = if others.len() <= 4 { format!(": {}", others.join(", ")) } else { String::new() };
+            let key = if page + 1 < pages { "PgDn" } else { "PgUp" };
+            let text = format!("page {} of {pages}, {key}{others}", page + 1);
+            end = pen.put_right(first, &text, Part::Plain).saturating_sub(2);
         }
         if let Some(room) = chosen.and_then(|at| survey.rooms.get(at)) {
             about(&mut pen.field(0, first, end, 1), room);
@@ -90,20 +102,30 @@ fn counts(pen: &mut Pen<'_>, survey: &Survey) {
         let one = |(state, count)| format!("{pad}{} {count} {}{pad}", state_sign(state), words(state));
         states().map(|it| (one(it), state_part(it.0))).collect()
     };
+    let kept = |word: &str| match survey.promised {
+        0 => String::new(),
+        count => format!(", k {count}{word}"),
+    };
+    let whole = format!("O {} of {} beds open{}", survey.open, survey.beds, kept(" promised"));
     let beds = [
-        format!("O {} of {} beds open, p patient, x closed, u unknown", survey.open, survey.beds),
-        format!("O {} of {} beds open", survey.open, survey.beds),
-        format!("O {}/{} open", survey.open, survey.beds),
-        format!("O {} open", survey.open),
+        format!("{whole}, p patient, x closed, u unknown"),
+        format!("O {}/{} open{}, p patient, x closed, u unknown", survey.open, survey.beds, kept(" promised")),
+        whole,
+        format!("O {}/{} open{}", survey.open, survey.beds, kept(" promised")),
+        format!("O {}/{} open{}", survey.open, survey.beds, kept("")),
+        format!("O {} open{}", survey.open, kept("")),
     ];
-    let [legend, whole, short, least] = &beds;
+    let [legend, short_legend, whole, short, shorter, least] = &beds;
     let wordings = [
         (chip(State::word, " "), legend),
+        (chip(State::word, " "), short_legend),
         (chip(State::word, " "), whole),
         (chip(State::word, ""), whole),
         (chip(short_of_counts, ""), whole),
         (chip(short_of_counts, ""), short),
+        (chip(short_of_counts, ""), shorter),
         (chip(least_of_counts, ""), short),
+        (chip(least_of_counts, ""), shorter),
         (chip(least_of_counts, ""), least),
     ];
     let taken = |chips: &[(String, Part)]| chips.iter().map(|(text, _)| width(text) + 1).fold(0, u16::saturating_add);
@@ -169,8 +191,8 @@ fn heading(pen: &mut Pen<'_>, survey: &Survey, block: &Block, length: u16) {
     let roomy = pen.width() >= 110;
     let beds = match (ward.beds, roomy) {
         (0, _) => String::new(),
-        (all, true) => format!("  {} of {all} beds open", ward.open),
-        (all, false) => format!("  {} of {all} open", ward.open),
+        (all, true) => format!("  {}", open_words(ward.open, ward.promised, all, " beds open")),
+        (all, false) => format!("  {}", open_words(ward.open, ward.promised, all, " open")),
     };
     let now = if roomy { " now" } else { "" };
     let work = match ward.work {
@@ -249,8 +271,9 @@ fn about(pen: &mut Pen<'_>, room: &RoomLine) {
     let rest = pen.width().saturating_sub(x);
     let end = pen.put_in(x, 0, rest, &facts.join("; "), Part::Plain);
     // Small tiles show signs alone. On a roomy screen the line of counts explains them.
-    let legend = BED_SIGNS.map(|(sign, word, _)| format!("{sign} {word}")).join("  ");
-    if pen.width() < ROOMY && end + 2 + width(&legend) <= pen.width() {
+    let signs = BED_SIGNS.map(|(sign, word, _)| format!("{sign} {word}"));
+    let fits = |legend: &String| pen.width() < ROOMY && end + 2 + width(legend) <= pen.width();
+    if let Some(legend) = [signs.join("  "), signs.join(" ")].into_iter().find(fits) {
         pen.put_right(0, &legend, Part::Plain);
     }
 }

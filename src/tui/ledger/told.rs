@@ -8,6 +8,7 @@ use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Entry, Place};
 use crate::domain::need::Evidence;
+use crate::domain::shift::exception_words;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::world::World;
@@ -47,7 +48,8 @@ impl Told {
         let problems = board.problems().iter().filter(|problem| problem.number == entry.number);
         marks.extend(problems.map(|problem| (label, format!("{} (rule {})", problem.text, problem.rule))));
         let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
-        marks.extend(exceptions.map(|exception| ("Exception", exception.text.clone())));
+        let words = |exception| exception_words(board, world.entries, exception, world.now);
+        marks.extend(exceptions.map(|exception| ("Exception", words(exception))));
 
         let mut facts = amended;
         facts.push(("Happened", when(entry.happened)));

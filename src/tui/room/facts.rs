@@ -1,6 +1,6 @@
 //! What the Room screen says, worked out when something changed.
 
-use super::needs::{NeedLine, needs};
+use super::needs::{NeedLine, needs, spaces};
 use super::past::{EventLine, events};
 use super::zones::{Group, groups, plain};
 use crate::domain::board::{
@@ -13,11 +13,12 @@ use crate::domain::likely::likely;
 use crate::domain::need::Evidence;
 use crate::domain::people::Person;
 use crate::domain::policy::Setting;
+use crate::domain::shift::exception_words;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::ask::Ask;
 use crate::tui::step;
-use crate::tui::survey::{BedLine, Survey, short_code};
+use crate::tui::survey::{BedLine, BedWord, Survey, short_code, space_first};
 use crate::tui::world::World;
 
 #[derive(Default)]
@@ -28,6 +29,8 @@ pub(super) struct Facts {
     pub next: Option<Next>,
     /// Why each bed is as it is.
     pub beds: Vec<String>,
+    /// Some bed is closed for more than its patient.
+    pub is_closed: bool,
     pub needs: Vec<NeedLine>,
     /// What is likely: estimates, in sentences.
     pub likely: Vec<String>,
@@ -65,7 +68,14 @@ impl Facts {
         let evidence = board.evidence(room);
         let entries = (world.timeline)(room);
         let step = board.next_step(room, world.now);
-        let next = step.map(|step| next(plan, &step, &evidence, world, survey, person));
+        let next = match step {
+            Some(step) => Some(next(plan, &step, &evidence, world, survey, person)),
+            // A room that asks for nothing itself may wait for a space that serves it.
+            None => space_first(board, room, world.now).and_then(|(space, step)| {
+                let of = board.facility().room(space)?;
+                Some(next(of, &step, &board.evidence(space), world, survey, person))
+            }),
+        };
         let exceptions = board.exceptions().iter().filter(|it| it.room == Some(room)).rev();
         let name = if plan.name.is_empty() { String::new() } else { format!(" {},", shown(&plan.name)) };
         let ward = board.facility().wards.get(&plan.ward).map(|ward| shown(&ward.name)).unwrap_or_default();
@@ -79,12 +89,18 @@ impl Facts {
             since: since(board, room, &entries, world.now),
             due: due(plan, next.as_ref(), world, survey),
             next,
+            is_closed: beds.iter().any(|bed| bed.word() == BedWord::Closed),
             beds: beds.iter().map(|bed| why(bed, plan, world)).collect(),
-            needs: needs(plan, &evidence, &entries, world),
+            needs: spaces(board, room, world.now).into_iter().chain(needs(plan, &evidence, &entries, world)).collect(),
             likely: likely(board, room, &entries, world.now),
             toward_clear: toward_clear(board, room, world.now),
             zones: groups(plan, board, &evidence),
-            exceptions: exceptions.map(|it| format!("Exception, entry {}: {}", it.number, shown(&it.text))).collect(),
+            exceptions: exceptions
+                .map(|it| {
+                    let words = exception_words(board, world.entries, it, world.now);
+                    format!("Exception, entry {}: {words}", it.number)
+                })
+                .collect(),
             events,
             entries: entries.len(),
         }

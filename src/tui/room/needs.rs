@@ -3,8 +3,9 @@
 use std::collections::BTreeSet;
 
 use super::zones::plain;
+use crate::domain::board::Board;
 use crate::domain::code::Code;
-use crate::domain::entry::{Entry, Number};
+use crate::domain::entry::{BagEnd, Body, Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::need::{Evidence, Need};
 use crate::tui::age;
@@ -100,7 +101,13 @@ pub(super) fn needs(plan: &RoomPlan, evidence: &[Evidence], entries: &[&Entry], 
             lines.extend(bags);
             let rest: Vec<&Evidence> = of_kind.iter().copied().filter(|it| !lacking.contains(&it.need)).collect();
             if !rest.is_empty() {
-                lines.push(met(&rest));
+                // What is missing stands above, a line each: this one tells of the others alone.
+                let others: BTreeSet<Need> = rest.iter().map(|it| it.need).collect();
+                let text = match others.len() {
+                    1 => "1 other bag laundered".to_owned(),
+                    count => format!("{count} other bags laundered"),
+                };
+                lines.push(NeedLine { text, ..met(&rest) });
             }
             continue;
         }
@@ -125,6 +132,28 @@ pub(super) fn needs(plan: &RoomPlan, evidence: &[Evidence], entries: &[&Entry], 
     open.into_iter().chain(met).collect()
 }
 
+/// What the room waits for in the spaces that serve it, such as a bathroom between two.
+pub(super) fn spaces(board: &Board, room: Code, now: Time) -> Vec<NeedLine> {
+    let closes = |space: &Code| board.room(*space).is_some_and(|it| it.has_unsettled());
+    let served = board.facility().spaces_serving(room).map(|space| space.code).filter(closes);
+    let line = |space: Code| {
+        let step = board.next_step(space, now)?;
+        let evidence = board.evidence(space);
+        let missing: Vec<&Evidence> = evidence.iter().filter(|it| it.met_by.is_none()).collect();
+        Some(NeedLine {
+            rank: u8::MAX,
+            at: 0,
+            met_by: None,
+            text: format!("shared space {space}"),
+            detail: step.text.clone(),
+            asked_by: asked_by(&missing),
+            ask: Ask::next(board, space, step.verb, &evidence),
+        })
+    };
+    let lines = served.filter_map(line).enumerate();
+    lines.map(|(at, line)| NeedLine { at, ..line }).collect()
+}
+
 /// One bag that is out: since when, and which of its loads failed.
 fn bag(
     room: Code,
@@ -143,7 +172,19 @@ fn bag(
     let loads = world.board.room(room).map(|room| room.failed_loads.as_slice()).unwrap_or_default();
     let failed =
         loads.iter().rev().find(|(_, bag)| *bag == tag).map(|(entry, _)| format!("load failed, entry {entry}"));
-    let parts: Vec<String> = failed.into_iter().chain(out).collect();
+    let zone = world.board.facility().time_zone;
+    let ends = |entry: &&&Entry| match &entry.body {
+        Body::BagEnded { bag, .. } | Body::Laundered { bag, .. } => *bag == tag,
+        _ => false,
+    };
+    // The newest of its entries says that nobody finds it.
+    let lost = entries
+        .iter()
+        .filter(ends)
+        .max_by_key(|entry| entry.number)
+        .filter(|entry| matches!(entry.body, Body::BagEnded { end: BagEnd::Lost, .. }) && it.cause < entry.number);
+    let lost = lost.map(|entry| format!("LOST {}: look for it", age::with_age(entry.happened, world.now, zone)));
+    let parts: Vec<String> = lost.into_iter().chain(failed).chain(out).collect();
     NeedLine {
         rank,
         at,

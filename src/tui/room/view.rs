@@ -54,6 +54,7 @@ pub(super) fn rows(facts: &Facts, beds: usize, columns: u16) -> Vec<Row> {
     let mut rows: Vec<Row> = (0..beds).map(Row::Bed).collect();
     let missing = facts.needs.iter().filter(|need| need.met_by.is_none()).count();
     rows.push(Row::Heading(match (facts.needs.len(), missing) {
+        (0, _) if facts.is_closed => "The room asks for nothing; why a bed is closed stands in its line".to_owned(),
         (0, _) => "Nothing is missing for its beds".to_owned(),
         (all, 0) => format!("Asked for: all {all} met"),
         (all, missing) => format!("Asked for: {missing} of {all} missing"),

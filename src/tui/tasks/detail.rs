@@ -8,6 +8,7 @@ use crate::domain::board::{Gives, Task, TaskKind, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::need::Need;
+use crate::domain::shift::task_words;
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::paint::wrap;
@@ -36,7 +37,7 @@ impl Detail {
             (_, Some(ward)) if task.kind == TaskKind::WardWalk => {
                 format!("Ward {} {}: {}", ward.code, ward.name, shown(&task.need))
             }
-            _ => format!("Room {}: {}", task.room, shown(&task.need)),
+            _ => format!("Room {}: {}", task.room, shown(&task_words(task, world.board, world.entries, world.now))),
         };
         let code = task.rule().map(|rule| format!(" [{}]", rule.code())).unwrap_or_default();
         let title = format!("{title}{code}");

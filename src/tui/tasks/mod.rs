@@ -6,7 +6,7 @@ mod view;
 mod whose;
 mod words;
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono_tz::Tz;
 use ratatui::layout::Position;
@@ -23,6 +23,7 @@ use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
+use crate::domain::shift::task_words;
 use detail::Detail;
 pub(super) use detail::gives_back;
 use list::{Fold, Key, Row, Wanted};
@@ -31,6 +32,8 @@ pub(super) use words::short_gives;
 
 #[derive(Default)]
 pub(super) struct TasksScreen {
+    /// Of the bags that nobody finds, by the task's place: what is to be done.
+    lost: BTreeMap<usize, String>,
     cursor: Cursor<Key>,
     ward: WardFilter,
     whose: Whose,
@@ -113,6 +116,9 @@ impl Screen for TasksScreen {
         self.keys = self.rows.iter().map(|row| row.key).collect();
         self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(view::detail_lines(lines) + 3)));
         self.clock = Some((world.now, world.board.facility().time_zone));
+        let bags = survey.tasks.iter().enumerate().filter(|(_, task)| task.kind == TaskKind::Bag);
+        let words = bags.map(|(at, task)| (at, task, task_words(task, world.board, world.entries, world.now)));
+        self.lost = words.filter(|(_, task, words)| *words != task.need).map(|(at, _, words)| (at, words)).collect();
         self.detail = match self.chosen_task(survey) {
             Some((row, task)) => Detail::of(row, task, &self.whose, world, survey, width),
             None => Detail::default(),

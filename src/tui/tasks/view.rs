@@ -152,6 +152,9 @@ impl TasksScreen {
         self.due(pen, y, task, columns);
         let what = match (of_ward, columns.is_wide) {
             (true, _) => words::folded(task.kind, row.count) + if row.is_open { ":" } else { "" },
+            _ if self.lost.contains_key(&row.task) => {
+                self.lost.get(&row.task).map(|text| shown(text)).unwrap_or_default()
+            }
             (false, true) => shown(&task.need),
             (false, false) => words::short(task),
         };

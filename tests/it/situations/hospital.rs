@@ -52,6 +52,11 @@ impl Hospital {
     pub(super) const CYCLE: &str =
         "--wash-celsius 75 --wash-minutes 30 --detergent yes --dry-celsius 75 --dry-minutes 45";
 
+    /// What the program answers to these words.
+    pub(super) fn prints(&self, words: &str) -> String {
+        self.program.run(words, &[]).done()
+    }
+
     /// Walked, with people and a product, every bed open. The day is the second of March, the time zone UTC.
     pub(super) fn open() -> Self {
         let mut it = Self { program: Program::with_rooms(ROOMS), day: "2026-03-02".to_owned() };

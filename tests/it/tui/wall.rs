@@ -32,9 +32,7 @@ fn the_wall_shows_counts_on_every_page_and_all_that_waits_on_some() {
         let mut it = on_the_wall(columns, lines);
         let pages = all_pages(&mut it);
         for (at, page) in pages.iter().enumerate() {
-            for text in
-                ["12 of 70 beds open, as far as bed bugs are concerned", "# 1 confirm", "newest entry 713, 11:24"]
-            {
+            for text in ["11 of 70 beds open, 1 promised", "# 1 confirm", "newest entry 713, 11:24"] {
                 assert!(page.contains(text), "no “{text}”:\n{page}");
             }
             assert!(page.contains(&format!("page {} of {}", at + 1, pages.len())), "{page}");
@@ -42,9 +40,13 @@ fn the_wall_shows_counts_on_every_page_and_all_that_waits_on_some() {
             assert!(page.trim_end().lines().count() <= 23, "{page}");
         }
         let whole = pages.concat();
-        for text in
-            ["Do not enter  3N-07", "3N:  3N-05-A  3N-08-B", "4N-12-A and B  second look", "Waits longest", "5N-02"]
-        {
+        for text in [
+            "Do not enter  3N-07",
+            "3N:  3N-05-A  3N-08-B (promised)",
+            "4N-12-A and B  no time: second look",
+            "Waits longest",
+            "5N-02",
+        ] {
             assert!(whole.contains(text), "no “{text}”:\n{whole}");
         }
         assert!(!whole.contains("C. Nadir"), "nobody is named on a wall");
@@ -83,6 +85,36 @@ fn a_shift_is_told_on_one_key() {
     let mut it = Shown::new(100, 50);
     it.presses("h");
     check_picture("shift", 100, 50, &it.picture());
+}
+
+/// A page is a page from the first press on, and no line is passed over or painted over.
+#[test]
+fn the_page_keys_of_the_shift_pass_no_line_over() {
+    let mut it = Shown::new(80, 24);
+    it.presses("h");
+    let body = |it: &Shown| -> Vec<String> {
+        let picture = it.picture();
+        let lines = picture.lines().filter(|line| line.contains('│') && !line.contains("more line"));
+        lines.filter(|line| !line.contains(" above, PgUp")).map(str::to_owned).collect()
+    };
+    let mut pages = vec![body(&it)];
+    let height = pages[0].len();
+    assert!(height >= 17, "{}", it.picture());
+    for _ in 0..12 {
+        it.press(KeyCode::PageDown);
+        pages.push(body(&it));
+    }
+    let last = pages.len() - 1;
+    assert_eq!(pages[last], pages[last - 1], "the end stays");
+    let told = |page: &[String]| -> String { page.concat().replace([' ', '│'], "") };
+    let mut one = Shown::new(80, 24);
+    one.presses("h");
+    for _ in 0..pages.len() * height {
+        one.press(KeyCode::Down);
+    }
+    assert_eq!(told(&body(&one)), told(&pages[last]), "line by line one comes to the same end");
+    let first = &pages[1][0];
+    assert!(!pages[0].contains(first), "a whole page further");
 }
 
 #[test]

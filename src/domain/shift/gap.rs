@@ -1,0 +1,83 @@
+//! What is said first where the record may lack entries: whether anything was sprayed, nobody can read here.
+
+use super::when::clock;
+use crate::domain::board::{Board, gaps};
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Entry, Number, Time};
+use crate::domain::shown::shown;
+
+/// Something that may be missing, for as long as a ward was not walked since.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Gap {
+    pub number: Number,
+    /// What happened, in few words and capitals.
+    pub title: &'static str,
+    /// All of it; and what whoever stands before a room has to know, the fullest first.
+    pub whole: String,
+    pub short: Vec<String>,
+}
+
+/// The gaps that some ward still waits for, the newest first.
+pub fn missing(board: &Board, entries: &[Entry], now: Time) -> Vec<Gap> {
+    let mut found: Vec<Gap> = gaps(board, entries).map(|entry| gap(board, entries, entry, now)).collect();
+    found.reverse();
+    found
+}
+
+fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> Gap {
+    let zone = board.facility().time_zone;
+    let wards = wards(board, entry.number);
+    let number = entry.number;
+    let before = entries.iter().rev().find(|other| other.number < number);
+    let since = before.map(|it| clock(it.noted, now, zone));
+    let walk = format!("the lead walks {wards} and signs");
+    let (title, since, whole) = match &entry.body {
+        Body::WentBack { had_seen } => {
+            let lacks = before.and_then(|it| had_seen.0.checked_sub(it.number.0)).filter(|count| *count > 0);
+            let lacks = lacks.map_or(String::new(), |count| {
+                let (entries, are) = if count == 1 { ("entry", "is") } else { ("entries", "are") };
+                format!(": {count} {entries} up to {had_seen} {are} missing")
+            });
+            let since = since.unwrap_or_else(|| "its beginning".to_owned());
+            let whole = format!("The record went back to {since} (entry {number}){lacks}");
+            ("RECORD WENT BACK", since, whole)
+        }
+        Body::Downtime { from, until, sheets } => {
+            let (from, until) = (clock(*from, now, zone), clock(*until, now, zone));
+            let whole = format!("Nothing was noted here from {from} to {until} (entry {number}); sheets {sheets}");
+            ("DOWNTIME", from, whole)
+        }
+        Body::Restored { reason } => {
+            let since = since.unwrap_or_else(|| clock(entry.noted, now, zone));
+            let reason = shown(reason);
+            ("RECORD MAY LACK ENTRIES", since, format!("Entries may be missing (entry {number}): {reason}"))
+        }
+        _ => ("RECORD MAY LACK ENTRIES", clock(entry.noted, now, zone), format!("Entries may be missing ({number})")),
+    };
+    let enter = match entry.body {
+        Body::Downtime { .. } => {
+            format!("sprays of that time may not be shown: ask before you enter a room of {wards}")
+        }
+        _ => format!("rooms sprayed since {since} are not shown: enter no room of {wards} without asking"),
+    };
+    let who = match entry.body {
+        Body::Downtime { .. } => format!("Everybody notes what the sheets say; then {walk}"),
+        _ => format!("Everybody notes again what was noted since then; then {walk}"),
+    };
+    let whole = format!("{whole}; {enter}. {who}.");
+    let short = vec![
+        whole.clone(),
+        format!("{enter}; {walk}"),
+        format!("sprays since {since} not shown: ask before entering {wards}; {walk}"),
+        format!("since {since}: ask before entering {wards}; lead walks"),
+        format!("since {since}: ask before you enter; lead walks"),
+    ];
+    Gap { number, title, whole, short }
+}
+
+/// The wards of which some room waits for its walk after this entry.
+fn wards(board: &Board, number: Number) -> String {
+    let waits = |code: &Code| board.room(*code).is_some_and(|room| room.unsettled_by_name(number).is_some());
+    let wards = board.facility().wards.values().filter(|ward| ward.rooms.iter().any(waits));
+    wards.map(|ward| ward.code.to_string()).collect::<Vec<_>>().join(", ")
+}
