@@ -39,6 +39,7 @@ pub(super) enum Part {
     Rooms(Vec<RoomRow>),
     Tasks(Vec<TaskRow>),
     Room(Box<RoomView>),
+    Records(Vec<RecordRow>),
 }
 
 #[derive(Serialize)]

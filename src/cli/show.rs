@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
+use super::days::Days;
 use super::json::{self, MEANING};
 use super::text::{Table, clock, when};
 use super::view::View;
-use crate::domain::board::{Blocker, State, Task};
+use crate::domain::board::{Blocker, Exception, State, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::entry::Entry;
@@ -71,13 +72,20 @@ fn why(blocker: &Blocker) -> String {
 }
 
 /// What happened against the rules, newest first: kept for ever, without blame.
-pub(super) fn exceptions(view: &View<'_>) -> String {
+pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
     let zone = view.board.facility().time_zone;
     let mut out = head(view);
-    let exceptions = view.board.exceptions();
-    let _ = writeln!(out, "\n{} exceptions, noted without blame, newest first", exceptions.len());
-    for it in exceptions.iter().rev() {
-        let entry = view.entries.iter().rev().find(|entry| entry.number == it.number);
+    let of = |number| view.entries.iter().rev().find(|entry| entry.number == number);
+    let holds = |it: &&Exception| {
+        let days_given = days != Days::default();
+        !days_given || of(it.number).is_some_and(|entry| days.holds(entry.happened, zone))
+    };
+    let exceptions: Vec<&Exception> = view.board.exceptions().iter().rev().filter(holds).collect();
+    let count =
+        if exceptions.len() == 1 { "1 exception".to_owned() } else { format!("{} exceptions", exceptions.len()) };
+    let _ = writeln!(out, "\n{count}{}, noted without blame, newest first", days.words());
+    for it in exceptions {
+        let entry = of(it.number);
         let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
         let by = entry.map(|entry| format!(", noted by {}", entry.noted_by)).unwrap_or_default();
         let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());

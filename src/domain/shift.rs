@@ -45,7 +45,8 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
     let promised = look.question("Promised beds", look.promised(), "no bed is promised");
     let things = look.question("Things on their way", look.things(), "nothing left a room and has not arrived");
     let odd = look.question("Exceptions", look.exceptions(since), "none since then");
-    match person.map(|person| person.role) {
+    let handed = look.handed_over();
+    let mut questions = match person.map(|person| person.role) {
         Some(Role::Lead | Role::Housekeeper | Role::Technician | Role::Laundry) => {
             vec![not_to_enter, carried, best, rooms, bags, things, taken, changed, promised, closing, odd, signs]
         }
@@ -53,7 +54,11 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
         Some(Role::ChargeNurse | Role::Reader) | None => {
             vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
         }
+    };
+    if !handed.is_empty() {
+        questions.insert(1, look.question("Handed over", handed, ""));
     }
+    questions
 }
 
 /// What to do first with a bug, in order: common practice, no source.
@@ -150,6 +155,19 @@ impl Look<'_> {
             )
         };
         newest.filter(tells).map(line).collect()
+    }
+
+    /// What people left for this shift, newest first.
+    fn handed_over(&self) -> Vec<String> {
+        let since = self.now - self.board.shift();
+        let recent = self.entries.iter().rev().take_while(|entry| entry.noted >= since);
+        let line = |entry: &Entry| match &entry.body {
+            Body::HandedOver { text } => {
+                Some(format!("{}: {text}, {} by {}", place(entry), self.clock(entry.noted), entry.noted_by))
+            }
+            _ => None,
+        };
+        recent.filter_map(line).collect()
     }
 
     fn exceptions(&self, since: Time) -> Vec<String> {

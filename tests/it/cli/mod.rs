@@ -3,5 +3,6 @@
 mod bad_input;
 mod job;
 mod lines;
+mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
