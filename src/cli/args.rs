@@ -99,6 +99,9 @@ fn looking() -> Vec<Command> {
         Command::new("lines").about(
             "The board a line at a time, for screen readers and plain terminals: whatever the screens do, by questions",
         ),
+        Command::new("dryings")
+            .about("What dry checks taught about the drying estimate: predicted against observed")
+            .arg(json()),
         Command::new("exceptions")
             .about("What happened against the rules, noted without blame, newest first")
             .args(days()),

@@ -8,10 +8,11 @@ use serde::Serialize;
 
 use super::records::{self, RecordRow};
 use super::view::View;
-use crate::domain::board::{Blocker, DryAbout, Earliest, NextStep, Promise, Task};
+use crate::domain::board::{Blocker, DryAbout, Earliest, Found, NextStep, Promise, Task};
 use crate::domain::code::Code;
-use crate::domain::describe::sentence;
-use crate::domain::entry::{Entry, Place, Time};
+use crate::domain::describe::{self, sentence};
+use crate::domain::dried::dryings;
+use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::shown::shown;
@@ -40,6 +41,33 @@ pub(super) enum Part {
     Tasks(Vec<TaskRow>),
     Room(Box<RoomView>),
     Records(Vec<RecordRow>),
+    Dryings(Box<DryingsView>),
+}
+
+/// What dry checks taught.
+#[derive(Serialize)]
+pub(super) struct DryingsView {
+    pub multiplier: f64,
+    /// 90 % interval.
+    pub low: f64,
+    pub high: f64,
+    pub sigma: f64,
+    pub checks: usize,
+    pub dryings: usize,
+    pub seen_damp: usize,
+    /// Enough were seen damp and then dry for estimates to go by it.
+    pub used: bool,
+    pub found: Vec<FoundRow>,
+}
+
+#[derive(Serialize)]
+pub(super) struct FoundRow {
+    pub room: String,
+    pub spray: u64,
+    pub ended: String,
+    pub likely_hours: f64,
+    pub damp_hours: Option<f64>,
+    pub dry_hours: Option<f64>,
 }
 
 #[derive(Serialize)]
@@ -109,6 +137,8 @@ pub(super) struct TaskRow {
     pub need: String,
     pub due: Option<String>,
     pub overdue: bool,
+    /// `due` is a label's minimum: before it the rules refuse it.
+    pub barred: bool,
     /// Before this the rules refuse it; a later `due` is advice.
     pub not_before: Option<String>,
     pub dry_about: Option<DryAboutRow>,
@@ -159,6 +189,8 @@ pub(super) struct BagRow {
     pub met_by: Option<u64>,
     /// Entries of loads that did not meet the criteria.
     pub failed_loads: Vec<u64>,
+    /// What a logger measured in the load that settled it, in a sentence.
+    pub trace: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -288,6 +320,29 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
     }
 }
 
+pub(super) fn dryings_view(view: &View<'_>) -> DryingsView {
+    let it = view.board.learned().hospital;
+    let row = |found: &Found| FoundRow {
+        room: found.room.to_string(),
+        spray: found.spray.0,
+        ended: rfc3339(found.ended),
+        likely_hours: found.likely_hours,
+        damp_hours: found.damp_hours,
+        dry_hours: found.dry_hours,
+    };
+    DryingsView {
+        multiplier: it.likely,
+        low: it.low,
+        high: it.high,
+        sigma: it.sigma,
+        checks: it.checks,
+        dryings: it.dryings,
+        seen_damp: it.seen_damp,
+        used: it.is_grounded(),
+        found: dryings(view.board).iter().rev().map(row).collect(),
+    }
+}
+
 fn dry_about_row(about: DryAbout) -> DryAboutRow {
     match about {
         DryAbout::Between { from, likely, until } => {
@@ -305,6 +360,7 @@ pub(super) fn task_row(task: &Task) -> TaskRow {
         need: task.need.clone(),
         due: task.due.map(rfc3339),
         overdue: task.overdue,
+        barred: task.not_before.is_some() && task.not_before == task.due,
         not_before: task.not_before.map(rfc3339),
         dry_about: task.dry_about.map(dry_about_row),
         role: task.role.word(),
@@ -357,6 +413,11 @@ fn zone_row(zone: Zone, plan: &ZonePlan, evidence: &[Evidence]) -> ZoneRow {
 fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
     let failed = view.board.room(room).map(|room| room.failed_loads.as_slice()).unwrap_or_default();
     let mut rows: Vec<BagRow> = vec![];
+    let logged = |number: Number| {
+        let entry = view.entries.iter().rev().find(|entry| entry.number == number)?;
+        let Body::Laundered { cycle, .. } = &entry.body else { return None };
+        cycle.trace.as_ref().map(|trace| describe::logged(trace))
+    };
     for it in evidence {
         let Need::Bag(tag) = it.need else { continue };
         let name = tag.to_string();
@@ -368,6 +429,7 @@ fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
                 cause: it.cause.0,
                 met_by: it.met_by.map(|number| number.0),
                 failed_loads: failed.iter().filter(|(_, bag)| *bag == tag).map(|(number, _)| number.0).collect(),
+                trace: it.met_by.and_then(logged),
             }),
         }
     }

@@ -9,6 +9,7 @@ mod json;
 mod keep;
 mod lines;
 mod note;
+mod picture;
 mod record_page;
 mod records;
 mod rules;
@@ -161,7 +162,7 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
     let asked = Asked { matches: own, board };
     match name {
         "demo" => start::demo(&asked),
-        "beds" | "rooms" | "tasks" | "room" => look(&asked, name),
+        "beds" | "rooms" | "tasks" | "room" | "dryings" => look(&asked, name),
         "wall" => start::wall(&asked),
         "lines" => lines::lines(&asked, asked.desk()?),
         "exceptions" => {
@@ -211,7 +212,7 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
     let own = asked.matches;
     let json = own.get_flag("json");
     let ward = match name {
-        "room" => None,
+        "room" | "dryings" => None,
         _ => own.get_one::<String>("ward").map(|typed| ward(&view, typed)).transpose()?,
     };
     let text = match (name, json) {
@@ -229,6 +230,8 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
         ("tasks", true) => {
             as_json(&view, Part::Tasks(show::tasks_of(&view, ward).iter().map(json::task_row).collect()))?
         }
+        ("dryings", false) => show::dryings(&view),
+        ("dryings", true) => as_json(&view, Part::Dryings(Box::new(json::dryings_view(&view))))?,
         (_, json) => {
             let typed = own.get_one::<String>("room").map(String::as_str).unwrap_or_default();
             let plan = room(&view, typed)?;

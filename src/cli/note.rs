@@ -8,13 +8,13 @@ use clap::ArgMatches;
 
 use super::args::{self, SET_PIN};
 use super::{Asked, Stop, print, secret};
-use crate::desk::{Desk, Outcome, PinError, hash_pin, new_command_id};
+use crate::desk::{Desk, Logged, Outcome, PinError, hash_pin, new_command_id};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe::sentence;
 use crate::domain::entry::{Body, Entry, Place, Time};
 use crate::domain::foresee::foresee;
-use crate::domain::moves::{self, FieldError, Move, On, Towards};
+use crate::domain::moves::{self, Answers, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
 use crate::domain::remarks::remarks;
 use crate::domain::rule::Rule;
@@ -60,7 +60,8 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
         Some(_) => own.get_one::<String>("target").map(String::as_str).unwrap_or_default(),
         None => "",
     };
-    let answers = args::answers(mv, own, person.as_str());
+    let mut answers = args::answers(mv, own, person.as_str());
+    attach_trace(desk, &mut answers).map_err(|error| misread(mv, &[error]))?;
     let (place, body) = moves::build(mv, target, &answers, board, now).map_err(|errors| misread(mv, &errors))?;
     let mut command = Command::new(new_command_id()?, place, body);
     command.happened = own.get_one::<String>("at").map(|text| time(text, desk)).transpose()?;
@@ -68,6 +69,17 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
     let done_by = own.get_one::<String>("done-by").map(|text| Code::new(text));
     command.done_by = done_by.transpose().map_err(|error| Stop::Usage(format!("--done-by: {error}")))?;
     Ok(command)
+}
+
+/// Reads the logger's trace that these answers name, if they do.
+pub(super) fn attach_trace(desk: &Desk, answers: &mut Answers) -> Result<Option<Logged>, FieldError> {
+    // Other moves use the same words for other things.
+    let Some(asked) = answers.get(moves::TRACE).and_then(|_| moves::trace_asked(answers).transpose()) else {
+        return Ok(None);
+    };
+    let read = desk.logged(&asked?).map_err(|message| FieldError { field: moves::TRACE, message })?;
+    answers.attach(read.measured.clone());
+    Ok(Some(read))
 }
 
 fn time(text: &str, desk: &Desk) -> Result<Time, Stop> {
@@ -141,7 +153,7 @@ fn finish(desk: &mut Desk, command: &Command, person: Code) -> Result<u8, Stop> 
 pub(super) fn said(desk: &Desk, entry: &Entry) -> String {
     let board = desk.board();
     let mut out = format!("noted as entry {}: {}\n", entry.number, shown(&sentence(entry, board)));
-    for remark in remarks(entry, board) {
+    for remark in remarks(entry, board, desk.entries()) {
         let _ = writeln!(out, "note: {remark}");
     }
     let Place::Rooms(rooms) = &entry.place else { return out };

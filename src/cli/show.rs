@@ -9,6 +9,7 @@ use super::view::View;
 use crate::domain::board::{Blocker, Exception, State, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
+use crate::domain::dried;
 use crate::domain::entry::Entry;
 use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
@@ -69,6 +70,27 @@ fn why(blocker: &Blocker) -> String {
         several => format!(" (entries {})", several.join(", ")),
     };
     format!("{}: {}{resting}", blocker.rule, blocker.text)
+}
+
+/// What dry checks taught: the numbers, the picture, and each drying, newest first.
+pub(super) fn dryings(view: &View<'_>) -> String {
+    let mut out = head(view);
+    let found = dried::dryings(view.board);
+    let _ = writeln!(out);
+    dried::hospital_in_words(view.board).iter().for_each(|line| _ = writeln!(out, "{line}"));
+    let picture = dried::picture(&found, 78, 18);
+    if !picture.is_empty() {
+        let _ = writeln!(out);
+        picture.iter().for_each(|line| _ = writeln!(out, "{line}"));
+        let _ = writeln!(out, "{}", dried::LEGEND);
+    }
+    let mut table = Table::new(&["ENDED", "ROOM", "SPRAY", "FOUND"]);
+    for it in found.iter().rev() {
+        let ended = when(it.ended, view.now, view.board.facility().time_zone);
+        table.row([&ended, it.room.as_str(), &format!("entry {}", it.spray), &dried::drying_in_words(it)]);
+    }
+    section(&mut out, "dryings, newest first", table);
+    out
 }
 
 /// What happened against the rules, newest first: kept for ever, without blame.

@@ -6,6 +6,7 @@
 
 mod clock;
 mod drafts;
+mod logger;
 mod pin;
 #[cfg(test)]
 mod tests;
@@ -16,6 +17,7 @@ use std::path::{Path, PathBuf};
 use chrono_tz::Tz;
 
 pub use clock::{Clock, ClockError};
+pub use logger::Logged;
 pub use pin::{PinError, hash_pin};
 
 use crate::domain::board::Board;

@@ -4,6 +4,7 @@ use super::board::Board;
 use super::code::Code;
 use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, ZoneLook};
 use super::facility::Zone;
+use super::measured::{LoggerIn, Measured};
 use super::policy::Setting;
 
 /// Free text in it is as it was typed: whoever shows the sentence passes it through [`super::shown::shown`].
@@ -316,11 +317,62 @@ fn cycle(run: &Cycle) -> String {
             Some(format!("{heat} for {minutes}"))
         }
     };
-    let wash =
-        at(run.wash_minutes, run.wash_decicelsius).map_or("no wash stated".to_owned(), |it| format!("wash {it}"));
+    let trace = run.trace.as_ref().map(|it| format!(", {}", logged(it))).unwrap_or_default();
+    let unstated = match run.trace.as_ref().map(|it| it.machine) {
+        Some(LoggerIn::Washer) => "wash as logged",
+        _ => "no wash stated",
+    };
+    let wash = at(run.wash_minutes, run.wash_decicelsius).map_or(unstated.to_owned(), |it| format!("wash {it}"));
     let dry = at(run.dry_minutes, run.dry_decicelsius).map(|it| format!(", dried {it}")).unwrap_or_default();
     let detergent = if run.detergent == Known::No { ", no detergent" } else { "" };
-    format!("{wash}{detergent}{dry}")
+    format!("{wash}{detergent}{dry}{trace}")
+}
+
+/// What its logger measured, by the sensor that saw least at each temperature, and of which file.
+pub fn logged(trace: &Measured) -> String {
+    let machine = match trace.machine {
+        LoggerIn::Washer => "in the washer",
+        LoggerIn::Dryer => "in the dryer",
+        LoggerIn::Unknown => "in a machine that was not said",
+    };
+    let uncertain = match trace.uncertainty_decikelvin {
+        Some(it) => format!("±{} °C taken off", tenths(i32::try_from(it).unwrap_or(i32::MAX))),
+        None => "uncertainty not stated".to_owned(),
+    };
+    let kept = trace.sensors.first().map(|it| it.held.as_slice()).unwrap_or_default();
+    let held =
+        kept.iter().filter_map(|it| trace.least_at(it.decicelsius)).filter(|it| it.total_seconds > 0).map(|it| {
+            let longest = length(it.longest_seconds);
+            let all = if it.total_seconds > it.longest_seconds {
+                format!(" ({} in all)", length(it.total_seconds))
+            } else {
+                String::new()
+            };
+            format!("{} °C {longest}{all}", tenths(it.decicelsius))
+        });
+    let held: Vec<String> = held.collect();
+    let held = if held.is_empty() { "no heat that counts".to_owned() } else { format!("held {}", held.join(", ")) };
+    let a0 = trace.sensors.iter().map(|it| it.a0_seconds).min().unwrap_or_default();
+    let gaps = trace.sensors.iter().map(|it| it.gaps).max().unwrap_or_default();
+    let gaps = match gaps {
+        0 => String::new(),
+        some => format!("; {} left out", count(usize::try_from(some).unwrap_or(usize::MAX), "gap")),
+    };
+    let sensors = count(trace.sensors.len(), "sensor");
+    format!(
+        "logger {machine}: {}, {sensors}, {uncertain}; {held}; A0 {a0}{gaps}; file sha256 {}",
+        length(trace.seconds),
+        trace.file
+    )
+}
+
+/// `52 min`, `52 min 10 s`, `40 s`.
+fn length(seconds: u32) -> String {
+    match (seconds / 60, seconds % 60) {
+        (0, seconds) => format!("{seconds} s"),
+        (minutes, 0) => format!("{minutes} min"),
+        (minutes, seconds) => format!("{minutes} min {seconds} s"),
+    }
 }
 
 /// Tenths as a decimal, without one where it is whole.

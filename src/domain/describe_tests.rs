@@ -65,6 +65,51 @@ fn a_load_says_its_heat_and_its_time() {
 }
 
 #[test]
+fn a_logged_load_says_what_was_measured_and_of_which_file() {
+    use crate::domain::measured::{FileHash, HeldFor, LoggerIn, Measured, SensorSeen};
+    let sensor = |longest_seconds, gaps| SensorSeen {
+        name: "drum".to_owned(),
+        hottest_decicelsius: 745,
+        held: vec![HeldFor { decicelsius: 710, longest_seconds, total_seconds: 1620 }],
+        a0_seconds: longest_seconds / 3,
+        gaps,
+        gap_seconds: gaps * 90,
+    };
+    let measured = Measured {
+        file: FileHash([0xab; 32]),
+        machine: LoggerIn::Unknown,
+        uncertainty_decikelvin: Some(5),
+        longest_step_seconds: 60,
+        began: None,
+        seconds: 3130,
+        sensors: vec![sensor(1620, 0), sensor(1570, 1)],
+    };
+    let said = |measured: Measured, machine: &str| {
+        let mut answers = Answers::new().with("trace", "load.csv").with("uncertainty-c", "0.5");
+        answers.set("machine", [machine]);
+        answers.attach(measured);
+        let (place, body) = build(find("launder").unwrap(), "B1", &answers, &board(), now()).unwrap();
+        sentence(&entry(9, place, body), &board())
+    };
+    let hash = "ab".repeat(32);
+    assert_eq!(
+        said(measured.clone(), "washer"),
+        format!(
+            "bag B1 laundered: wash as logged, logger in the washer: 52 min 10 s, 2 sensors, ±0.5 °C taken off; held 71 °C \
+             26 min 10 s (27 min in all); A0 523; 1 gap left out; file sha256 {hash}"
+        )
+    );
+    let nothing = Measured { uncertainty_decikelvin: None, sensors: vec![], ..measured };
+    assert_eq!(
+        said(nothing, ""),
+        format!(
+            "bag B1 laundered: no wash stated, logger in a machine that was not said: 52 min 10 s, 0 sensors, uncertainty not \
+             stated; no heat that counts; A0 0; file sha256 {hash}"
+        )
+    );
+}
+
+#[test]
 fn every_entry_says_something() {
     let other = [
         Body::WentBack { had_seen: Number(4) },

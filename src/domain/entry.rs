@@ -9,6 +9,7 @@ use chrono::{DateTime, Utc};
 
 use super::code::Code;
 use super::facility::{Bed, Neighbour, Zone, ZonePlan};
+use super::measured::Measured;
 use super::people::{Person, Product};
 
 /// An instant, UTC, to the microsecond.
@@ -197,6 +198,8 @@ pub struct Cycle {
     pub small_load: Known,
     /// Minutes for the heat to reach all of the load, by the laundry's own figure. None: the longer published one is used.
     pub mixing_minutes: Option<u32>,
+    /// What a logger in the load measured. Of its machine it counts in place of what was typed.
+    pub trace: Option<Box<Measured>>,
 }
 
 /// How a bag ended other than by the laundry.

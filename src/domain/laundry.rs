@@ -1,4 +1,8 @@
-//! Judges a laundry cycle as it was typed: hygienic by the hospital's criterion, and safe from bed bugs. Two verdicts, apart.
+//! Judges a laundry cycle: hygienic by the hospital's criterion, and safe from bed bugs. Two verdicts, apart.
+//!
+//! It is judged as it was typed, or where a logger was in the machine by what that measured, as its entry keeps it. Of that
+//! machine nothing typed counts then: a figure from a slip passes nothing that a trace fails. What no logger shows is typed
+//! all the same: detergent, a small load, which machine it was.
 //!
 //! What was not typed is unknown, and unknown is not met; the reason says what to type. A cycle that fails is kept: this
 //! module only says what it amounts to.
@@ -7,7 +11,10 @@ use crate::science::laundry as published;
 pub use crate::science::laundry::HygieneCriterion;
 
 use super::entry::{Cycle, Known};
+use super::measured::{LoggerIn, Measured};
 use super::policy::{Policy, Setting};
+use super::shown::shown;
+use crate::science::trace::{Finding, Machine, Outcome, judge_figures};
 
 /// One question's answer, with a plain reason and the publication that it rests on.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -58,9 +65,62 @@ pub fn judge(cycle: &Cycle, criterion: HygieneCriterion, treated: bool) -> LoadV
     LoadVerdict {
         hygiene: hygiene(cycle, criterion),
         insects: insects(cycle),
-        washed: cycle.wash_decicelsius.is_some() && cycle.wash_minutes.is_some_and(|minutes| minutes > 0),
+        washed: match &cycle.trace {
+            Some(trace) if trace.machine == LoggerIn::Washer => trace.seconds > 0,
+            _ => cycle.wash_decicelsius.is_some() && cycle.wash_minutes.is_some_and(|minutes| minutes > 0),
+        },
         treated,
     }
+}
+
+/// What one machine's part of a cycle is judged by.
+enum Source<'a> {
+    Typed,
+    Logger(&'a Measured),
+    /// There is a trace, and it shows nothing for certain: what to type.
+    Nothing(&'static str),
+}
+
+fn source_of(cycle: &Cycle, machine: LoggerIn) -> Source<'_> {
+    let Some(trace) = &cycle.trace else { return Source::Typed };
+    match trace.machine {
+        // It may have been this one: then what was typed of it must not count against the trace.
+        LoggerIn::Unknown => Source::Nothing("say whether the logger was in the washer or in the dryer"),
+        of if of != machine => Source::Typed,
+        _ if trace.uncertainty_decikelvin.is_none() => {
+            Source::Nothing("say how uncertain the logger is: its certificate tells it")
+        }
+        _ => Source::Logger(trace),
+    }
+}
+
+/// One criterion by the sensor that did worst, in a sentence. Met only cumulatively where that is for a person to decide
+/// is not met: nobody decides it here.
+fn measured(trace: &Measured, id: &str, mixing: Option<u32>) -> Result<String, String> {
+    let machine = match trace.machine {
+        LoggerIn::Dryer => Machine::Dryer,
+        _ => Machine::Washer { mixing_minutes: mixing },
+    };
+    let found = judge_figures(&trace.figures(), machine).into_iter().find(|it| it.id == id);
+    let Some(finding) = found else { return Err("the logger has no sensor for it".to_owned()) };
+    let reason = format!("by the logger ({}), {finding}", sensor_name(trace, &finding));
+    if finding.outcome == Outcome::Met { Ok(reason) } else { Err(reason) }
+}
+
+fn sensor_name(trace: &Measured, finding: &Finding) -> String {
+    trace.sensors.get(finding.sensor).map_or_else(String::new, |sensor| shown(&sensor.name))
+}
+
+/// Every criterion for the machine that the logger was in, apart: its name, whether the trace meets it, and why. What no
+/// logger shows is not among them.
+pub fn measured_criteria(trace: &Measured, mixing: Option<u32>) -> Vec<(&'static str, Outcome, String)> {
+    let machine = match trace.machine {
+        LoggerIn::Dryer => Machine::Dryer,
+        LoggerIn::Washer => Machine::Washer { mixing_minutes: mixing },
+        LoggerIn::Unknown => return vec![],
+    };
+    let told = |it: Finding| (it.id, it.outcome, format!("{}: {it}", sensor_name(trace, &it)));
+    judge_figures(&trace.figures(), machine).into_iter().map(told).collect()
 }
 
 /// What the hospital asks of a load, in words: the hygiene criterion that it chose, and what kills the insects.
@@ -71,11 +131,77 @@ pub fn wanted(policy: &Policy) -> String {
     )
 }
 
+/// What a load's trace shows, a line each for whoever is about to note it: met or not, and why. First what this hospital asks.
+pub fn trace_told(cycle: &Cycle, criterion: HygieneCriterion) -> Vec<(Option<bool>, String)> {
+    let Some(trace) = &cycle.trace else { return vec![] };
+    if trace.machine == LoggerIn::Unknown {
+        return vec![(Some(false), "say whether the logger was in the washer or in the dryer".to_owned())];
+    }
+    let mut told = vec![];
+    if trace.uncertainty_decikelvin.is_none() {
+        told.push((Some(false), "say how uncertain the logger is: its certificate tells it".to_owned()));
+        return told;
+    }
+    let mut others = vec![];
+    for (id, outcome, why) in measured_criteria(trace, cycle.mixing_minutes) {
+        let own = id == criterion.word();
+        let insects = HygieneCriterion::from_word(id).is_none();
+        let met = outcome == Outcome::Met;
+        match (own, insects, outcome) {
+            (true, ..) => told.push((Some(met), format!("{id}, this hospital's rule: {why}"))),
+            (_, true, _) => told.push((Some(met), format!("{id}: {why}"))),
+            (.., Outcome::Met) => others.push(format!("{id} met")),
+            (.., Outcome::PersonDecides) => others.push(format!("{id} for a person to decide")),
+            (.., Outcome::NotMet) => others.push(format!("{id} NOT met")),
+        }
+    }
+    match trace.machine {
+        LoggerIn::Dryer => {
+            told.push((None, "a dryer's trace says nothing of hygiene: the wash as typed counts".to_owned()))
+        }
+        _ => told.push((None, format!("other rules: {}", others.join(", ")))),
+    }
+    told
+}
+
+/// The temperatures that matter for a trace of this machine under the hospital's rule, in °C.
+pub fn trace_asks(machine: LoggerIn, criterion: HygieneCriterion) -> Vec<f64> {
+    let celsius = |decicelsius: i32| f64::from(decicelsius) / 10.0;
+    let insects = celsius(published::INSECT_WASH_DECICELSIUS);
+    match machine {
+        // Over 40 °C, to the tenth to which it is logged.
+        LoggerIn::Dryer => vec![celsius(published::INSECT_DRY_OVER_DECICELSIUS + 1)],
+        _ => vec![insects, celsius(criterion.decicelsius())],
+    }
+}
+
 fn hygiene(cycle: &Cycle, criterion: HygieneCriterion) -> Verdict {
     let wanted = criterion.decicelsius();
     let needed = criterion.minutes(cycle.mixing_minutes);
     let rule = rule_in_words(criterion, cycle.mixing_minutes);
     let verdict = |met, reason| Verdict { met, reason, source: criterion.source() };
+    let detergent = || {
+        let what = match cycle.detergent {
+            Known::Yes => return None,
+            _ if !criterion.needs_detergent() => return None,
+            Known::No => "there was no detergent",
+            Known::Unknown => "say whether there was detergent",
+        };
+        Some(format!("{what}: this hospital's rule ({}) asks for {rule}", criterion.word()))
+    };
+    match source_of(cycle, LoggerIn::Washer) {
+        Source::Typed => {}
+        Source::Nothing(what) => return verdict(false, what.to_owned()),
+        Source::Logger(trace) => {
+            return match (measured(trace, criterion.word(), cycle.mixing_minutes), detergent()) {
+                (Err(why), _) => {
+                    verdict(false, format!("{why}: this hospital's rule ({}) asks for {rule}", criterion.word()))
+                }
+                (Ok(_), Some(why)) => verdict(false, why),
+                (Ok(reason), None) => verdict(true, format!("{reason}, as {} asks: {rule}", criterion.word())),
+            };
+        }
+    }
     let (decicelsius, minutes) = match wash_of(cycle) {
         Ok(wash) => wash,
         Err(why) => return verdict(false, why),
@@ -93,12 +219,8 @@ fn hygiene(cycle: &Cycle, criterion: HygieneCriterion) -> Verdict {
             format!("{had} is too short: this hospital's rule ({}) asks for {rule}", criterion.word()),
         );
     }
-    if criterion.needs_detergent() && cycle.detergent != Known::Yes {
-        let what = match cycle.detergent {
-            Known::No => "there was no detergent",
-            _ => "say whether there was detergent",
-        };
-        return verdict(false, format!("{what}: this hospital's rule ({}) asks for {rule}", criterion.word()));
+    if let Some(why) = detergent() {
+        return verdict(false, why);
     }
     verdict(true, format!("{had} meets {}: {rule}", criterion.word()))
 }
@@ -110,12 +232,20 @@ fn insects(cycle: &Cycle) -> Verdict {
         Ok(reason) => verdict(true, reason),
         Err(wash) => match insects_by_dryer(cycle) {
             Ok(reason) => verdict(true, reason),
+            Err(dryer) if dryer == wash => verdict(false, wash),
             Err(dryer) => verdict(false, format!("{wash}; {dryer}")),
         },
     }
 }
 
 fn insects_by_wash(cycle: &Cycle) -> Result<String, String> {
+    match source_of(cycle, LoggerIn::Washer) {
+        Source::Typed => {}
+        Source::Nothing(what) => return Err(what.to_owned()),
+        Source::Logger(trace) => {
+            return measured(trace, "insects-wash", None).map(in_the("wash")).map_err(in_the("wash"));
+        }
+    }
     let (decicelsius, minutes) = wash_of(cycle)?;
     let had = held(decicelsius, minutes);
     if published::wash_kills_all_stages(decicelsius, minutes) {
@@ -128,7 +258,24 @@ fn insects_by_wash(cycle: &Cycle) -> Result<String, String> {
     })
 }
 
+fn in_the(machine: &'static str) -> impl Fn(String) -> String {
+    move |reason| format!("{reason}, in the {machine}")
+}
+
 fn insects_by_dryer(cycle: &Cycle) -> Result<String, String> {
+    match source_of(cycle, LoggerIn::Dryer) {
+        Source::Typed => {}
+        // The wash has said so already.
+        Source::Nothing(what) => return Err(what.to_owned()),
+        Source::Logger(trace) => {
+            let reason = measured(trace, "insects-dryer", None).map(in_the("dryer")).map_err(in_the("dryer"))?;
+            return match cycle.small_load {
+                Known::Yes => Ok(format!("{reason}, small load")),
+                Known::No => Err(format!("{reason}, but that was shown for a small load only, about 3.5 kg")),
+                Known::Unknown => Err(format!("{reason}, but for a small load, about 3.5 kg: say whether it was one")),
+            };
+        }
+    }
     let (decicelsius, minutes) = match (cycle.dry_decicelsius, cycle.dry_minutes) {
         (Some(decicelsius), Some(minutes)) => (decicelsius, minutes),
         (None, None) => return Err("no hot dryer is stated: type its temperature and minutes".to_owned()),
@@ -301,6 +448,89 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// A trace of one sensor a list, in the washer and certain to half a kelvin, read as a file is.
+    fn logged(sensors: &[&[(f64, f64)]]) -> Cycle {
+        use crate::domain::measured::{FileHash, Measured, SensorSeen};
+        use crate::science::trace::{Reading, Reserve, Seen};
+        let reserve = Reserve { uncertainty: 0.5, longest_step_seconds: 60.0 };
+        let of = |stretches: &[(f64, f64)]| {
+            let mut readings = vec![];
+            let mut second = 0.0;
+            for (minutes, celsius) in stretches {
+                for _ in 0..=(minutes * 2.0) as u32 {
+                    readings.push(Reading { seconds: second, celsius: *celsius });
+                    second += 30.0;
+                }
+            }
+            SensorSeen::of("drum", &Seen::of(&readings, reserve))
+        };
+        let trace = Measured {
+            file: FileHash([7; 32]),
+            machine: LoggerIn::Washer,
+            uncertainty_decikelvin: Some(5),
+            longest_step_seconds: 60,
+            began: None,
+            seconds: 3600,
+            sensors: sensors.iter().map(|it| of(it)).collect(),
+        };
+        Cycle { detergent: Known::Yes, trace: Some(Box::new(trace)), ..Cycle::default() }
+    }
+
+    fn of_machine(mut cycle: Cycle, machine: LoggerIn) -> Cycle {
+        cycle.trace.as_mut().unwrap().machine = machine;
+        cycle
+    }
+
+    #[test]
+    fn a_measured_wash_meets_what_a_typed_one_would_less_its_uncertainty() {
+        check(&logged(&[&[(30.0, 71.5)]]), HygieneCriterion::UsCdc, true, true);
+        check(&logged(&[&[(25.0, 71.5)]]), HygieneCriterion::UsCdc, true, false);
+        check(&logged(&[&[(24.5, 71.5)]]), HygieneCriterion::UsCdc, false, false);
+        check(&logged(&[&[(30.0, 71.4)]]), HygieneCriterion::UsCdc, false, true);
+        check(&logged(&[&[(18.0, 65.5)]]), HygieneCriterion::Uk65, true, false);
+        check(&logged(&[&[(17.0, 65.5)]]), HygieneCriterion::Uk65, false, false);
+        check(&logged(&[&[(10.0, 90.5)]]), HygieneCriterion::DeRki, true, false);
+        check(&Cycle { detergent: Known::Unknown, ..logged(&[&[(30.0, 75.0)]]) }, HygieneCriterion::UsCdc, false, true);
+        // The worst sensor decides.
+        check(&logged(&[&[(30.0, 75.0)], &[(30.0, 60.5)]]), HygieneCriterion::UsCdc, false, true);
+        check(&logged(&[]), HygieneCriterion::UsCdc, false, false);
+    }
+
+    #[test]
+    fn pieces_of_time_meet_only_the_rule_that_says_in_all() {
+        let pieces: &[(f64, f64)] = &[(15.0, 72.0), (5.0, 65.0), (15.0, 72.0)];
+        check(&logged(&[pieces]), HygieneCriterion::UsIl, true, true);
+        check(&logged(&[pieces]), HygieneCriterion::UsCdc, false, true);
+        let why = judge(&logged(&[pieces]), HygieneCriterion::UsCdc, true).hygiene.reason;
+        assert!(why.contains("a person must decide"), "{why}");
+        check(&logged(&[&[(15.0, 62.0), (5.0, 50.0), (20.0, 62.0)]]), HygieneCriterion::UsCdc, false, false);
+    }
+
+    #[test]
+    fn a_typed_figure_passes_nothing_that_the_trace_of_its_machine_fails() {
+        let typed = |cycle: Cycle| Cycle { wash_decicelsius: Some(750), wash_minutes: Some(60), ..cycle };
+        check(&typed(logged(&[&[(30.0, 55.0)]])), HygieneCriterion::UsCdc, false, false);
+        check(&typed(of_machine(logged(&[&[(30.0, 55.0)]]), LoggerIn::Unknown)), HygieneCriterion::UsCdc, false, false);
+        // A dryer's trace is no wash and speaks of none.
+        let dried = of_machine(logged(&[&[(30.0, 45.0)]]), LoggerIn::Dryer);
+        check(&Cycle { small_load: Known::Yes, ..dried.clone() }, HygieneCriterion::UsCdc, false, true);
+        check(&dried, HygieneCriterion::UsCdc, false, false);
+        check(&Cycle { wash_minutes: Some(25), ..typed(dried) }, HygieneCriterion::UsCdc, true, false);
+        let cold = of_machine(logged(&[&[(30.0, 30.0)]]), LoggerIn::Dryer);
+        let hot = Cycle { dry_decicelsius: Some(700), dry_minutes: Some(60), small_load: Known::Yes, ..cold };
+        check(&hot, HygieneCriterion::UsCdc, false, false);
+        assert!(!judge(&hot, HygieneCriterion::UsCdc, true).washed);
+        assert!(judge(&logged(&[&[(30.0, 75.0)]]), HygieneCriterion::UsCdc, true).settles());
+    }
+
+    #[test]
+    fn a_trace_whose_certainty_was_not_said_shows_nothing() {
+        let mut cycle = Cycle { wash_decicelsius: Some(750), wash_minutes: Some(60), ..logged(&[&[(60.0, 80.0)]]) };
+        cycle.trace.as_mut().unwrap().uncertainty_decikelvin = None;
+        check(&cycle, HygieneCriterion::UsCdc, false, false);
+        assert!(judge(&cycle, HygieneCriterion::UsCdc, true).hygiene.reason.contains("how uncertain the logger is"));
     }
 
     #[test]

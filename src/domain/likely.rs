@@ -6,6 +6,7 @@ use chrono::TimeDelta;
 
 use super::board::{Board, DryAbout, Drying, State};
 use super::code::Code;
+use super::dried::learned_in_words;
 use super::dry_time::{self, DryTime, Sprayed, USUAL_DECICELSIUS};
 use super::entry::{Body, Entry, InspectionMethod, Time};
 use crate::science::detection::{Method, still_infested};
@@ -45,6 +46,7 @@ pub fn likely_of_spray(sprayed: &Sprayed<'_>, finished: Option<Time>, board: &Bo
     let at = |hours: f64| from.checked_add_signed(TimeDelta::seconds((hours * 3600.0).round() as i64)).unwrap_or(from);
     let mut lines = vec![match told.hours {
         Ok(band) => {
+            let band = board.as_learned(sprayed.plan.code, band);
             let between = DryAbout::Between { from: at(band.fast), likely: at(band.likely), until: at(band.slow) };
             let ended = if finished.is_some() { "" } else { ", if it ended now" };
             format!("{}{ended}", capital(&dry_in_words(between, board, now)))
@@ -96,6 +98,7 @@ fn drying(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<Strin
             format!("{}; what helps: {}", capital(&dry_in_words(about, board, now)), never.helps())
         }
     }];
+    lines.push(learned_in_words(board, code));
     let drying = board.room(code).and_then(|room| room.dryings.last());
     lines.extend(drying.and_then(|it| again(board, code, it, entries)).iter().flat_map(of_method));
     lines

@@ -5,6 +5,7 @@ use super::board::{Board, State};
 use super::code::Code;
 use super::decide::{Command, decide};
 use super::describe::sentence;
+use super::doubts::{Load, doubts};
 use super::entry::{Body, Entry, Number, Place, Time};
 use super::foresee::foresee;
 use super::laundry;
@@ -12,10 +13,19 @@ use super::odd::odd;
 use super::rule::Rule;
 use super::shown::shown;
 
-/// The question, with the object and the effect. None: it is noted without one.
-pub fn once_more(board: &Board, entries: &[Entry], command: &Command, person: Code, now: Time) -> Option<String> {
-    let asks = Asks { board, entries, now };
-    asks.about(&command.place, &command.body).or_else(|| {
+/// The question, with the object and the effect. None: it is noted without one. `same_load`: the load was said to be that of
+/// an entry whose trace it has, and is not asked about again.
+pub fn once_more(
+    board: &Board,
+    entries: &[Entry],
+    command: &Command,
+    person: Code,
+    now: Time,
+    same_load: bool,
+) -> Option<String> {
+    let asks = Asks { board, entries, now, same_load };
+    let happened = command.happened.unwrap_or(now);
+    asks.about(&command.place, &command.body).or_else(|| asks.of_trace(command, happened)).or_else(|| {
         // A refusal comes from the desk, and stands where it happened.
         let entry = decide(board, command, person, now).ok()?;
         if !entry.body.is_setting() {
@@ -30,6 +40,7 @@ struct Asks<'a> {
     board: &'a Board,
     entries: &'a [Entry],
     now: Time,
+    same_load: bool,
 }
 
 impl Asks<'_> {
@@ -67,6 +78,14 @@ impl Asks<'_> {
             Body::Vacuumed { .. } | Body::BedMade { .. } => self.in_a_wet_room(place),
             _ => None,
         }
+    }
+
+    /// A load that would settle its bag by a trace that is doubtful.
+    fn of_trace(&self, command: &Command, happened: Time) -> Option<String> {
+        let Body::Laundered { bag, cycle, .. } = &command.body else { return None };
+        let load = Load { place: &command.place, bag: *bag, cycle, happened, number: None, same_load: self.same_load };
+        let doubts = doubts(&load, self.board, self.entries, self.now);
+        (!doubts.is_empty()).then(|| format!("{} Note it?", shown(&doubts.join(" "))))
     }
 
     fn void(&self, number: Number) -> String {

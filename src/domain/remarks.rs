@@ -3,6 +3,7 @@
 //! Nothing here decides anything; it repeats what the rules have made of the entry.
 
 use super::board::{Board, State};
+use super::doubts::{Load, doubts};
 use super::entry::{BagEnd, Body, Depth, Entry};
 use super::laundry;
 use super::need::Need;
@@ -26,13 +27,17 @@ fn too_early(entry: &Entry, board: &Board) -> Option<String> {
     Some(format!("it began before entry {}, so it does not settle that: look again", early.number))
 }
 
-/// A sentence each, without a full stop; none if there is nothing to add.
-pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
+/// A sentence each, without a full stop; none if there is nothing to add. `entries`: what was noted before and with it.
+pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
     let mut out = match &entry.body {
         Body::Laundered { bag, cycle, .. } => {
             let verdict = laundry::judge(cycle, laundry::criterion_of(board.policy()), true);
             let fails = |failure: String| format!("bag {bag} stays outstanding: {failure}");
-            verdict.failures().into_iter().map(fails).collect()
+            let mut said: Vec<String> = verdict.failures().into_iter().map(fails).collect();
+            if said.is_empty() && cycle.trace.is_some() {
+                said.extend([verdict.hygiene.reason, verdict.insects.reason].map(|why| shown(&why)));
+            }
+            said
         }
         Body::Inspected { depth: Depth::Full, looks, .. } => {
             let rooms = board.rooms_of(&entry.place).into_iter().filter_map(|code| board.facility().room(code));
@@ -78,6 +83,10 @@ pub fn remarks(entry: &Entry, board: &Board) -> Vec<String> {
         }
         _ => vec![],
     };
+    if let Some(load) = Load::of(entry) {
+        let doubts = doubts(&load, board, entries, entry.noted);
+        out.extend(doubts.iter().map(|doubt| format!("{} If not, void it and note it again", shown(doubt))));
+    }
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
     out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.text))));

@@ -25,6 +25,13 @@ pub fn shown_lines(text: &str) -> impl Iterator<Item = String> {
     text.lines().map(shown)
 }
 
+/// Whether the environment's locale writes UTF-8: by the first of these variables that is set.
+pub fn is_utf8_locale(variable: &dyn Fn(&str) -> Option<String>) -> bool {
+    let locale =
+        ["LC_ALL", "LC_CTYPE", "LANG"].iter().find_map(|name| variable(name).filter(|value| !value.is_empty()));
+    locale.unwrap_or_default().to_ascii_lowercase().replace('-', "").contains("utf8")
+}
+
 fn is_obeyed(c: char) -> bool {
     c.is_control()
         || matches!(c,

@@ -1,8 +1,8 @@
 //! Cells: numbers with a point or a comma, and times in three ways.
 
-use chrono::{DateTime, Datelike as _, NaiveDate};
+use chrono::{DateTime, Datelike as _, NaiveDate, NaiveTime, TimeDelta};
 
-use super::{TraceFault, fault, quoted};
+use super::{Began, TraceFault, fault, quoted};
 
 const DAY: f64 = 86_400.0;
 /// A clock that goes back by nearly a day has passed midnight, if so little lies between.
@@ -35,11 +35,13 @@ pub(super) struct Clock {
     last: f64,
     /// The first time, from which seconds count.
     start: Option<f64>,
+    /// The same as an instant, where it has a date.
+    pub(super) began: Option<Began>,
 }
 
 impl Clock {
     pub(super) fn new(minutes: bool) -> Self {
-        Self { way: minutes.then_some(Way::Minutes), days: 0.0, last: f64::NEG_INFINITY, start: None }
+        Self { way: minutes.then_some(Way::Minutes), days: 0.0, last: f64::NEG_INFINITY, start: None, began: None }
     }
 
     /// Seconds since the first row. They may stand still or go back: the caller refuses that.
@@ -61,6 +63,9 @@ impl Clock {
             Way::DateTime => date_time(cell),
         };
         let seconds = found.ok_or_else(|| unread(cell, line))?;
+        if self.start.is_none() && way == Way::DateTime {
+            self.began = began(cell);
+        }
         let start = *self.start.get_or_insert(seconds);
         Ok(seconds - start)
     }
@@ -100,6 +105,15 @@ fn date_time(cell: &str) -> Option<f64> {
         let time = DateTime::parse_from_rfc3339(cell).ok()?;
         Some(time.timestamp_millis() as f64 / 1000.0)
     })
+}
+
+/// The first time of a file: where the logger was if it has a zone, else by whatever clock its house goes by.
+fn began(cell: &str) -> Option<Began> {
+    let Some(seconds) = local(cell) else {
+        return Some(Began::Instant(DateTime::parse_from_rfc3339(cell).ok()?.to_utc()));
+    };
+    let day = NaiveDate::from_num_days_from_ce_opt((seconds / DAY) as i32)?;
+    Some(Began::Local(day.and_time(NaiveTime::MIN) + TimeDelta::seconds((seconds % DAY) as i64)))
 }
 
 /// By hand: a day of a reading a second is read in a tenth of one.

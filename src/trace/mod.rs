@@ -6,13 +6,15 @@
 
 mod cell;
 mod header;
+mod plot;
 #[cfg(test)]
 mod tests;
 
 use std::fs;
-use std::io;
+use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
+use chrono::{DateTime, NaiveDateTime, Utc};
 use csv::StringRecord;
 use sha2::{Digest as _, Sha256};
 
@@ -20,6 +22,7 @@ use crate::domain::shown::shown;
 use crate::science::trace::Reading;
 use cell::Clock;
 use header::Header;
+pub use plot::{Mark, Plot, Signs};
 
 /// A week at a reading a second. A wash takes an hour.
 const MOST_ROWS: u64 = 604_800;
@@ -68,9 +71,21 @@ pub struct Sensor {
     pub readings: Vec<Reading>,
 }
 
+/// When the first reading was taken, by the logger's own clock.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Began {
+    /// Without a zone: by the clock of the house.
+    Local(NaiveDateTime),
+    Instant(DateTime<Utc>),
+}
+
 #[derive(Clone, PartialEq, Debug)]
 pub struct Trace {
     pub sensors: Vec<Sensor>,
+    /// None: its times have no date.
+    pub began: Option<Began>,
+    /// From the first row to the last.
+    pub seconds: f64,
     /// Of the whole file.
     pub sha256: String,
     pub rows: u64,
@@ -116,11 +131,18 @@ fn quoted(cell: &str) -> String {
 
 pub fn read(path: &Path, how: How) -> Result<Trace, TraceError> {
     let unreadable = |source| TraceError::Unreadable { path: path.to_owned(), source };
-    let size = fs::metadata(path).map_err(unreadable)?.len();
-    let found = if size > MOST_BYTES {
+    let about = fs::metadata(path).map_err(unreadable)?;
+    let size = about.len();
+    let found = if !about.is_file() {
+        // A pipe or a device might never end.
+        Err(fault(0, "it is no file", "name the CSV file that the logger's program wrote"))
+    } else if size > MOST_BYTES {
         Err(fault(0, format!("it has {size} bytes, more than a week of readings"), "cut it down to this one cycle"))
     } else {
-        parse(&fs::read(path).map_err(unreadable)?, how)
+        let mut bytes = vec![];
+        let file = fs::File::open(path).map_err(unreadable)?;
+        file.take(MOST_BYTES).read_to_end(&mut bytes).map_err(unreadable)?;
+        parse(&bytes, how)
     };
     found.map_err(|fault| TraceError::Fault { path: path.to_owned(), fault })
 }
@@ -262,8 +284,10 @@ impl Columns {
             readings.iter_mut().for_each(|it| it.celsius = unit.celsius(it.celsius));
             Sensor { name, readings }
         });
+        let seconds = self.times.last().copied().unwrap_or_default() - self.times.first().copied().unwrap_or_default();
         let sha256 = Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect();
-        Ok(Trace { sensors: sensors.collect(), sha256, rows, unit_inferred })
+        let began = self.clock.began;
+        Ok(Trace { sensors: sensors.collect(), began, seconds, sha256, rows, unit_inferred })
     }
 
     /// A logger that writes too seldom as a rule. A gap here and there is for the judge to leave out.

@@ -7,6 +7,8 @@ use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::{Color, Modifier, Style};
 
+use crate::domain::shown::is_utf8_locale;
+
 /// Which colours the terminal is trusted with.
 #[derive(Clone, Copy, PartialEq, Eq, Debug, Default)]
 pub enum Palette {
@@ -124,8 +126,7 @@ impl Look {
             () if set("NO_COLOR").is_some() || term.starts_with("vt") => Palette::Mono,
             () => Palette::Sixteen,
         });
-        let locale = set("LC_ALL").or_else(|| set("LC_CTYPE")).or_else(|| set("LANG")).unwrap_or_default();
-        let unicode = locale.to_ascii_lowercase().replace('-', "").contains("utf8");
+        let unicode = is_utf8_locale(variable);
         let plain_terminal = term == "linux" || term.starts_with("vt");
         Self { palette, ascii: ascii || !unicode || plain_terminal }
     }

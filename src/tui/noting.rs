@@ -23,6 +23,7 @@ pub(super) fn form_outcome(app: &mut App, world: &World<'_>, outcome: Outcome) -
                 app.drafts.push(*form);
             }
         }
+        Outcome::Reads(asked) => return vec![Effect::ReadTrace(asked)],
         Outcome::Opens(ask) => app.open_form(&ask, world),
         Outcome::Notes(wanted) => match (&wanted.confirm, app.person) {
             (_, None) => app.layers.push(Layer::Choice(ChoiceList::people(world, None))),

@@ -290,6 +290,10 @@ impl Runner {
                     self.recall(person)?;
                     continue;
                 }
+                Effect::ReadTrace(asked) => {
+                    let read = self.desk.logged(&asked).map(Box::new);
+                    Msg::TraceRead { asked, read }
+                }
                 Effect::Note { wanted, person } => Msg::Noted(self.note(*wanted, person)),
             };
             if self.tell(answer)? {
@@ -323,7 +327,7 @@ impl Runner {
             Outcome::Done(entry) => {
                 self.unsure = None;
                 // What it did not do comes first: the line is cut where the screen ends.
-                let mut said: Vec<String> = remarks(&entry, self.desk.board());
+                let mut said: Vec<String> = remarks(&entry, self.desk.board(), self.desk.entries());
                 said.push(sentence(&entry, self.desk.board()));
                 Noted::Done { number: entry.number, sentence: said.join("; ") }
             }

@@ -16,9 +16,11 @@ use super::page::Page;
 use super::person::{alone, picked, pin_checked};
 use super::room::{Chosen, RoomScreen};
 use super::world::World;
+use crate::desk::Logged;
 use crate::domain::code::Code;
 use crate::domain::decide::Refusal;
 use crate::domain::entry::Number;
+use crate::domain::moves::TraceAsked;
 use crate::domain::shown::shown;
 
 pub enum Msg {
@@ -42,6 +44,11 @@ pub enum Msg {
     Recalled {
         person: Code,
         text: String,
+    },
+    /// The logger's file that a form named, or why it cannot be used.
+    TraceRead {
+        asked: Box<TraceAsked>,
+        read: Result<Box<Logged>, String>,
     },
     /// Drafts could not be kept, and why.
     NotKept(String),
@@ -97,6 +104,8 @@ pub enum Effect {
     RecallDrafts {
         person: Code,
     },
+    /// Read the logger's file that a form names.
+    ReadTrace(Box<TraceAsked>),
     /// Draw everything again: something else wrote on the terminal.
     Redraw,
     Quit,
@@ -141,6 +150,11 @@ fn told(app: &mut App, world: &World<'_>, msg: Msg) {
         Msg::Noted(answer) => noted(app, world, answer),
         Msg::PinChecked { person, answer, then } => pin_checked(app, world, person, answer, then.as_ref()),
         Msg::Recalled { person, text } => app.recalled(person, &text, world),
+        Msg::TraceRead { asked, read } => {
+            if let Some(Layer::Form(form)) = app.layers.last_mut() {
+                form.trace_read(*asked, read, world);
+            }
+        }
         Msg::NotKept(why) => app.not_kept(&why),
         Msg::Alone => alone(app, world),
         Msg::Turn => {

@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::Told;
 use super::options::{outside, typed};
 use crate::cli::Stop;
+use crate::cli::picture::picture;
 use crate::science::laundry::NAYLOR_BOASE;
 use crate::science::trace::{
     A0_SOURCE, EGGS_DIE_CELSIUS, LONGEST_STEP_SECONDS, Machine, Outcome, Reserve, Seen, THRESHOLDS, judge,
@@ -81,7 +82,7 @@ pub(super) fn laundry(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
     }
     let reserve = Reserve { uncertainty, longest_step_seconds };
     let seen: Vec<Seen> = trace.sensors.iter().map(|it| Seen::of(&it.readings, reserve)).collect();
-    Ok(answer(&trace, &seen, machine, reserve, assumed))
+    Ok(answer(&trace, &seen, machine, reserve, assumed, own.get_flag("ascii")))
 }
 
 fn machine(own: &ArgMatches, assumed: &mut Vec<String>) -> Result<Machine, Stop> {
@@ -101,7 +102,18 @@ fn machine(own: &ArgMatches, assumed: &mut Vec<String>) -> Result<Machine, Stop>
     Ok(Machine::Washer { mixing_minutes: mixing.map(|it| it.ceil() as u32) })
 }
 
-fn answer(trace: &Trace, seen: &[Seen], machine: Machine, reserve: Reserve, assumed: Vec<String>) -> Told<Answer> {
+/// What the picture shows of the temperatures that criteria ask for: those that can be told apart on it.
+const WASHER_ASKS: [f64; 4] = [60.0, 65.0, 71.0, 90.0];
+const DRYER_ASKS: [f64; 1] = [40.1];
+
+fn answer(
+    trace: &Trace,
+    seen: &[Seen],
+    machine: Machine,
+    reserve: Reserve,
+    assumed: Vec<String>,
+    ascii: bool,
+) -> Told<Answer> {
     let name = |at: usize| trace.sensors.get(at).map_or(String::new(), |it| it.name.clone());
     let criteria: Vec<CriterionRow> = judge(seen, machine)
         .iter()
@@ -142,7 +154,9 @@ fn answer(trace: &Trace, seen: &[Seen], machine: Machine, reserve: Reserve, assu
             true
         }
     });
-    let lines = lines(&sensors, &criteria, eggs_limit_reached);
+    let mut lines = lines(&sensors, &criteria, eggs_limit_reached);
+    let asked: &[f64] = if matches!(machine, Machine::Dryer) { &DRYER_ASKS } else { &WASHER_ASKS };
+    lines.extend(picture(trace, reserve, asked, ascii));
     let answer = Answer {
         sha256: trace.sha256.clone(),
         rows: trace.rows,

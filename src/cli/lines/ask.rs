@@ -4,14 +4,17 @@
 //! is answered beforehand, and at the end everything is read back before it is noted.
 
 use super::Talk;
-use crate::cli::Stop;
-use crate::desk::Desk;
+use crate::cli::picture::picture;
+use crate::cli::{Stop, note};
+use crate::desk::{Desk, Logged};
 use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Place, PrepStep, Sign, Time};
 use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::laundry;
 use crate::domain::moves::{
-    self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, On, Towards, ZoneFilter,
+    self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, On, Towards, TraceAsked, TraceFrom,
+    ZoneFilter,
 };
 use crate::domain::shown::shown;
 
@@ -21,6 +24,8 @@ pub(super) struct Asking<'a> {
     pub(super) person: Code,
     pub(super) mv: &'static Move,
     pub(super) target: String,
+    /// A picture is drawn in plain signs.
+    pub(super) ascii: bool,
 }
 
 impl Talk {
@@ -46,6 +51,8 @@ pub(super) struct Filled {
     pub(super) happened: Option<Time>,
     pub(super) done_by: Option<Code>,
     pub(super) answers: Answers,
+    /// It was said to be one load with that of an entry.
+    pub(super) same_load: bool,
 }
 
 /// An answer to one question.
@@ -117,7 +124,7 @@ impl Asking<'_> {
             if field.asked.contains(&Asked::Seldom) && answers.get(field.name).is_none() {
                 let asks = match more {
                     Some(asks) => asks,
-                    None => match self.asks_more()? {
+                    None => match self.asks_more(&answers)? {
                         Ok(asks) => asks,
                         Err(Reply::Back) => {
                             at = self.asked_before(at, &answers);
@@ -171,9 +178,9 @@ impl Asking<'_> {
     }
 
     /// Few answer what is seldom asked: one question stands for all of it.
-    fn asks_more(&mut self) -> Result<Result<bool, Reply>, Stop> {
+    fn asks_more(&mut self, answers: &Answers) -> Result<Result<bool, Reply>, Stop> {
         let seldom = self.mv.fields.iter().filter(|field| field.asked.contains(&Asked::Seldom));
-        let labels: Vec<&str> = seldom.map(|field| field.label).collect();
+        let labels: Vec<&str> = seldom.filter(|it| self.is_asked(it, answers)).map(|field| field.label).collect();
         let prompt = format!("{} more: {}. y asks them, Enter leaves them out: ", labels.len(), labels.join(", "));
         Ok(match self.talk.asked(&prompt, "Questions that few answer. They may all be left out.")? {
             Ok(typed) => Ok(typed.eq_ignore_ascii_case("y")),
@@ -483,7 +490,11 @@ impl Asking<'_> {
         if self.mv.fields.iter().any(|field| field.kind == FieldKind::Oneself && given.get(field.name).is_none()) {
             given.set("by", [self.person.as_str()]);
         }
-        let (place, body) = match moves::build(self.mv, &self.target, &given, board, now) {
+        let logged = note::attach_trace(self.desk, &mut given).map_err(|error| vec![error]);
+        let built = logged.and_then(|logged| {
+            moves::build(self.mv, &self.target, &given, board, now).map(|(place, body)| (place, body, logged))
+        });
+        let (place, body, logged) = match built {
             Ok(built) => built,
             Err(errors) => {
                 for error in &errors {
@@ -503,6 +514,7 @@ impl Asking<'_> {
                 self.talk.say(&format!("{}: {}", field.label, shown(&values.join(", "))))?;
             }
         }
+        let picture = self.trace_told(&body, logged.as_ref())?;
         let zone = board.facility().time_zone;
         let late = matches!(self.mv.kind, MoveKind::Closer | MoveKind::Fact);
         loop {
@@ -517,10 +529,22 @@ impl Asking<'_> {
                 break;
             }
             let help = "at TIME changes when it happened, by INITIALS who did it; Enter goes on.";
-            match self.asked("at TIME, by INITIALS, or Enter to go on: ", help)? {
+            let (prompt, help) = match picture.is_empty() {
+                true => ("at TIME, by INITIALS, or Enter to go on: ", help.to_owned()),
+                false => (
+                    "at TIME, by INITIALS, picture, or Enter to go on: ",
+                    format!("{help} picture draws the trace in signs."),
+                ),
+            };
+            match self.asked(prompt, &help)? {
                 Err(Reply::Leave) => break,
                 Err(Reply::Back) => return Ok(End::Again(0)),
                 Err(_) => return Ok(End::Stop),
+                Ok(typed) if typed == "picture" && !picture.is_empty() => {
+                    for line in &picture {
+                        self.talk.say(line)?;
+                    }
+                }
                 Ok(typed) => match typed.split_once(' ') {
                     Some(("at", time)) => match moves::read_time(time.trim(), zone, now, Towards::Past) {
                         Ok(time) => *happened = Some(time),
@@ -533,12 +557,35 @@ impl Asking<'_> {
                         Ok(code) => *done_by = Some(code),
                         Err(why) => self.talk.say(&shown(&why.to_string()))?,
                     },
-                    _ => self.talk.say(help)?,
+                    _ => self.talk.say(&help)?,
                 },
             }
         }
+        let same_load = matches!(moves::trace_asked(&given), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })));
         let (happened, done_by, answers) = (*happened, *done_by, answers.clone());
-        Ok(End::Filled(Box::new(Filled { place, body, happened, done_by, answers })))
+        Ok(End::Filled(Box::new(Filled { place, body, happened, done_by, answers, same_load })))
+    }
+}
+
+impl Asking<'_> {
+    /// Says what a load's trace shows, a line each, and gives its picture for whoever wants to have it drawn.
+    fn trace_told(&mut self, body: &Body, logged: Option<&Logged>) -> Result<Vec<String>, Stop> {
+        let (Body::Laundered { cycle, .. }, Some(logged)) = (body, logged) else { return Ok(vec![]) };
+        let criterion = laundry::criterion_of(self.desk.board().policy());
+        if !logged.remark.is_empty() {
+            self.talk.say(&format!("Trace: {}", shown(&logged.remark)))?;
+        }
+        for (met, text) in laundry::trace_told(cycle, criterion) {
+            let begin = match met {
+                Some(true) => "met: ",
+                Some(false) => "NOT met: ",
+                None => "",
+            };
+            self.talk.say(&format!("{begin}{}", shown(&text)))?;
+        }
+        let Some(trace) = &logged.trace else { return Ok(vec![]) };
+        let machine = cycle.trace.as_ref().map(|it| it.machine).unwrap_or_default();
+        Ok(picture(trace, logged.reserve, &laundry::trace_asks(machine, criterion), self.ascii))
     }
 }
 

@@ -37,6 +37,7 @@ bags: bags that are out
 shift: what a shift asks first
 wall: counts, rooms not to enter, open beds
 exceptions: what happened against the rules
+dryings: what dry checks taught
 ledger [COUNT]: the newest entries
 show ROOM: one room, with evidence and what is missing (a room's code alone does the same)
 in INITIALS: sign in. out: sign out
@@ -57,6 +58,8 @@ pub(super) struct Lines {
     person: Option<Code>,
     talk: Talk,
     list: Vec<Numbered>,
+    /// Pictures are drawn in plain signs.
+    ascii: bool,
     /// What was answered and not noted.
     kept: Option<Kept>,
 }
@@ -129,7 +132,8 @@ fn wrapped(text: &str, columns: usize) -> String {
 /// Works until somebody leaves.
 pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     let secrets = secret::Secrets::new(!io::stdin().is_terminal());
-    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], kept: None };
+    let ascii = asked.matches.get_flag("ascii");
+    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii, kept: None };
     lines.talk.say("Dryhold, a line at a time. help tells the words. Nothing is noted before you say y.")?;
     let head = told::head(&lines.desk);
     lines.talk.say(&head)?;
@@ -172,6 +176,7 @@ impl Lines {
             "shift" => super::show::shift_questions(&view, self.person),
             "wall" => super::show::wall(&view),
             "exceptions" => super::show::exceptions(&view, Days::default()),
+            "dryings" => super::show::dryings(&view),
             "ledger" => told::ledger(&view, rest.parse().unwrap_or(10)),
             "rules" => super::rules::rules(),
             "show" | "room" | "why" => told::room(&view, super::room(&view, rest)?),
@@ -285,16 +290,16 @@ impl Lines {
         let mut kept = self.kept.take().filter(same);
         loop {
             let target = kept.as_ref().map_or(&target, |kept| &kept.target).clone();
-            let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target };
+            let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target, ascii: self.ascii };
             let Some(filled) = asking.all(&known, kept.take().map(|kept| kept.answers))? else {
                 return self.talk.say("Nothing was noted.");
             };
             let target = asking.target.clone();
-            let Filled { place, body, happened, done_by, answers } = filled;
+            let Filled { place, body, happened, done_by, answers, same_load } = filled;
             let answered = Kept { verb, target, answers };
             let mut command = Command::new(new_command_id()?, place, body);
             (command.happened, command.done_by) = (happened, done_by);
-            match self.finish(&command, person) {
+            match self.finish(&command, person, same_load) {
                 Ok(End::Noted) => return Ok(()),
                 Ok(End::Unnoted) => match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {
                     Some("c" | "change") => kept = Some(answered),
@@ -312,9 +317,9 @@ impl Lines {
         }
     }
 
-    fn finish(&mut self, command: &Command, person: Code) -> Result<End, Stop> {
+    fn finish(&mut self, command: &Command, person: Code, same_load: bool) -> Result<End, Stop> {
         let (board, now) = (self.desk.board(), self.desk.now());
-        let question = once_more(board, self.desk.entries(), command, person, now);
+        let question = once_more(board, self.desk.entries(), command, person, now, same_load);
         let question = question.unwrap_or_else(|| "Note it?".to_owned());
         let answer = self.talk.line(&format!("{question} y or n: "))?;
         if !answer.is_some_and(|it| it.eq_ignore_ascii_case("y") || it.eq_ignore_ascii_case("yes")) {
@@ -346,7 +351,7 @@ impl Lines {
             return self.talk.say("Nothing was noted.");
         };
         let body = Body::Voided { entry: entry.number, why, really_in: None };
-        match self.finish(&Command::new(new_command_id()?, entry.place, body), person)? {
+        match self.finish(&Command::new(new_command_id()?, entry.place, body), person, false)? {
             End::Noted => Ok(()),
             End::Unnoted => self.talk.say("Nothing was noted."),
         }

@@ -72,6 +72,7 @@ impl Board {
         }
         let reading = Reading { entry, sound, newest_before };
         if entry.body.is_setting() {
+            self.learned = super::learned::Kept::default();
             self.apply_setting(&reading);
             return;
         }

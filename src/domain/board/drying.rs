@@ -64,7 +64,7 @@ impl Board {
         let drying = room.dryings.last().filter(|it| it.dry_by.is_none())?;
         let from = drying.from?;
         let band = match drying.hours {
-            Ok(band) => band,
+            Ok(band) => self.as_learned(code, band),
             Err(never) => return Some(DryAbout::Never(never)),
         };
         let at = |hours: f64| from.checked_add_signed(TimeDelta::seconds((hours * 3600.0).round() as i64));
@@ -79,6 +79,18 @@ impl Board {
 
     /// What an entry says of how its rooms dry. `counted`: it holds for the rules.
     pub(super) fn hear_of_drying(&mut self, entry: &Entry, counted: bool) {
+        let teaches = matches!(
+            entry.body,
+            Body::Sprayed { .. }
+                | Body::SprayCompleted { .. }
+                | Body::DryChecked { .. }
+                | Body::EnteredWet { .. }
+                | Body::SecondChecked { .. }
+                | Body::Voided { .. }
+        );
+        if teaches {
+            self.learned = super::learned::Kept::default();
+        }
         match &entry.body {
             Body::Sprayed { zones, finished, amount_ml, record, .. } => {
                 for plan in self.plans(entry) {

@@ -10,6 +10,7 @@ mod drying;
 mod earliest;
 mod facts;
 mod giving;
+mod learned;
 mod next_step;
 mod people_rules;
 mod room;
@@ -28,6 +29,7 @@ pub(crate) use apply::CLOCK_TOLERANCE;
 pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
 pub use giving::Gives;
+pub use learned::{Found, Learned};
 pub use next_step::{NextStep, usual_role};
 pub use people_rules::{is_offered, permitted, who_may};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Proof, Ready, Room, SignatureKind, Stay};
@@ -98,6 +100,8 @@ pub struct Board {
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
     distrust: Option<String>,
+    /// For estimates alone. No rule reads it.
+    learned: learned::Kept,
 }
 
 impl Default for Board {
@@ -127,6 +131,7 @@ impl Board {
             things: Arc::default(),
             places: Arc::default(),
             distrust: None,
+            learned: learned::Kept::default(),
         }
     }
 

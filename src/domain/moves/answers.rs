@@ -3,9 +3,15 @@
 use std::collections::BTreeMap;
 use std::fmt;
 
+use crate::domain::measured::Measured;
+
 /// Answers by field name, as typed. A field without an answer was not stated; that is never the same as "none".
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
-pub struct Answers(BTreeMap<String, Vec<String>>);
+pub struct Answers {
+    typed: BTreeMap<String, Vec<String>>,
+    /// What the trace that was named amounts to: read by whoever may read files, since nothing here does.
+    measured: Option<Box<Measured>>,
+}
 
 impl Answers {
     pub fn new() -> Self {
@@ -19,7 +25,7 @@ impl Answers {
 
     /// Every answer of a field, in the order given.
     pub fn all(&self, name: &str) -> &[String] {
-        self.0.get(name).map_or(&[], Vec::as_slice)
+        self.typed.get(name).map_or(&[], Vec::as_slice)
     }
 
     /// Answers a field anew. Blank answers are dropped; without any left the field is not stated.
@@ -27,9 +33,9 @@ impl Answers {
         let kept: Vec<String> =
             values.into_iter().map(|it| it.into().trim().to_owned()).filter(|it| !it.is_empty()).collect();
         if kept.is_empty() {
-            self.0.remove(name);
+            self.typed.remove(name);
         } else {
-            self.0.insert(name.to_owned(), kept);
+            self.typed.insert(name.to_owned(), kept);
         }
     }
 
@@ -49,11 +55,19 @@ impl Answers {
     }
 
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.typed.is_empty()
     }
 
     pub fn names(&self) -> impl Iterator<Item = &str> {
-        self.0.keys().map(String::as_str)
+        self.typed.keys().map(String::as_str)
+    }
+
+    pub fn attach(&mut self, measured: Measured) {
+        self.measured = Some(Box::new(measured));
+    }
+
+    pub fn measured(&self) -> Option<&Measured> {
+        self.measured.as_deref()
     }
 }
 

@@ -9,6 +9,8 @@ use super::Answers;
 pub enum Asked {
     /// Another field has one of these answers, alone or as `ITEM=answer`.
     If { field: &'static str, is: &'static [&'static str] },
+    /// Another field has an answer, whatever it is.
+    Given { field: &'static str },
     /// Something is so of what the move is about.
     Where(Circumstance),
     /// Few answer it: it stands behind "more" until that is opened or it has an answer.
@@ -36,6 +38,7 @@ impl Asked {
                 let said = answer.rsplit('=').next().unwrap_or(answer);
                 is.iter().any(|word| word.eq_ignore_ascii_case(said))
             }),
+            Self::Given { field } => answers.get(field).is_some(),
             Self::Where(circumstance) => is_so(circumstance),
             Self::Seldom => true,
         }
@@ -63,6 +66,9 @@ mod tests {
         for mv in MOVES {
             for field in mv.fields {
                 for asked in field.asked {
+                    if let Asked::Given { field: other } = asked {
+                        assert!(mv.field(other).is_some() && !field.required, "{}: {other}", mv.verb);
+                    }
                     let Asked::If { field: other, is } = asked else { continue };
                     conditions += 1;
                     let other = mv.field(other).unwrap_or_else(|| panic!("{}: {other}", mv.verb));

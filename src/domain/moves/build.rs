@@ -1,5 +1,6 @@
 //! From a target and answers to the place and body of an entry.
 
+use super::logger::TRACE;
 use super::read::{Reader, is_none};
 use super::{Answers, FieldError, Move, On, places, settings};
 use crate::domain::board::Board;
@@ -9,6 +10,7 @@ use crate::domain::entry::{
     Specimen, Time, TreatmentRecord, Ventilation, Window,
 };
 use crate::domain::facility::RoomPlan;
+use crate::domain::measured::{LoggerIn, Measured};
 
 /// What was typed, as an entry's place and body. `now` settles what a bare `HH:MM` means.
 ///
@@ -374,6 +376,7 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
                 dry_minutes: reader.number("dry-minutes"),
                 small_load: reader.known("small-load"),
                 mixing_minutes: reader.number("mixing-minutes"),
+                trace: measured(reader),
             };
             Body::Laundered { bag: bag?, cycle, slip: reader.text("slip").unwrap_or_default() }
         }
@@ -400,6 +403,19 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
         _ => return None,
     };
     Some((Place::room(room?), body))
+}
+
+/// The trace that was named, with the machine that it is of. Whoever could read its file attached it.
+fn measured(reader: &mut Reader<'_>) -> Option<Box<Measured>> {
+    let machine = reader.word("machine", LoggerIn::from_word).unwrap_or_default();
+    match reader.trace() {
+        None => None,
+        Some(Some(measured)) => Some(Box::new(Measured { machine, ..measured })),
+        Some(None) => {
+            reader.complain(TRACE, "its file was not read, so nothing of it can be noted".to_owned());
+            None
+        }
+    }
 }
 
 fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {

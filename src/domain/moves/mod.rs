@@ -7,6 +7,7 @@
 mod answers;
 mod asked;
 mod build;
+mod logger;
 mod places;
 mod prefill;
 mod read;
@@ -19,6 +20,7 @@ mod time;
 pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
 pub use build::build;
+pub use logger::{TRACE, TraceAsked, TraceFrom, trace_asked};
 pub use places::{near_codes, rooms_of_bag};
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
@@ -165,6 +167,8 @@ pub enum FieldKind {
     BedMakes,
     /// Bag tags; `none` says that there were none.
     Bags,
+    /// The name of a file. It is read by the command line and the screens, never here.
+    File,
     /// One tag or short code.
     Tag,
     Room,
@@ -269,6 +273,7 @@ impl FieldKind {
             Self::Sightings => "[ZONE=]SIGN,…",
             Self::Beds | Self::BedStates | Self::BedMakes => "BED,…",
             Self::Bags => "TAG,…|none",
+            Self::File => "FILE",
             Self::Tag => "TAG",
             Self::Room => "ROOM",
             Self::Rooms => "ROOM,…",

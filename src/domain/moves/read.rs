@@ -5,12 +5,14 @@
 
 use std::collections::BTreeSet;
 
+use super::logger::trace_asked;
 use super::time::{Towards, quoted, read_celsius, read_time};
 use super::{Answers, Field, FieldError, FieldKind, Move, places};
 use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Feel, Known, Number, Sighting, Sign, Time, ZoneLook};
 use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::measured::Measured;
 
 pub(super) struct Reader<'a> {
     mv: &'static Move,
@@ -142,6 +144,18 @@ impl<'a> Reader<'a> {
 
     pub(super) fn celsius(&mut self, name: &str) -> Option<i32> {
         self.one(name, read_celsius)
+    }
+
+    /// The trace that was named, if it is one that was read. None: none was named, or how it is read is wrong.
+    pub(super) fn trace(&mut self) -> Option<Option<Measured>> {
+        match trace_asked(self.answers) {
+            Ok(None) => None,
+            Ok(Some(_)) => Some(self.answers.measured().cloned()),
+            Err(FieldError { field, message }) => {
+                self.complain(field, message);
+                None
+            }
+        }
     }
 
     pub(super) fn time(&mut self, name: &str) -> Option<Time> {

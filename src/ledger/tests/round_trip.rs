@@ -12,6 +12,7 @@ use ron::error::Error;
 use super::*;
 use crate::domain::entry::*;
 use crate::domain::facility::*;
+use crate::domain::measured::*;
 use crate::domain::people::*;
 use crate::ledger::wire;
 
@@ -44,9 +45,39 @@ fn known() -> impl Strategy<Value = Known> + Clone {
     select(Known::ALL)
 }
 
+fn measured() -> impl Strategy<Value = Measured> {
+    let held = (any::<i32>(), any::<u32>(), any::<u32>()).prop_map(|(decicelsius, longest_seconds, total_seconds)| {
+        HeldFor { decicelsius, longest_seconds, total_seconds }
+    });
+    let sensor = (text(), any::<i32>(), vec(held, 0..4), any::<[u32; 3]>()).prop_map(
+        |(name, hottest_decicelsius, held, [a0_seconds, gaps, gap_seconds])| SensorSeen {
+            name,
+            hottest_decicelsius,
+            held,
+            a0_seconds,
+            gaps,
+            gap_seconds,
+        },
+    );
+    let whole = (any::<[u8; 32]>(), select(LoggerIn::ALL), of(any::<u32>()), of(time()), any::<[u32; 2]>());
+    (whole, vec(sensor, 0..3)).prop_map(
+        |((hash, machine, uncertainty_decikelvin, began, [longest_step_seconds, seconds]), sensors)| Measured {
+            file: FileHash(hash),
+            machine,
+            uncertainty_decikelvin,
+            longest_step_seconds,
+            began,
+            seconds,
+            sensors,
+        },
+    )
+}
+
 fn cycle() -> impl Strategy<Value = Cycle> {
     let numbers = (of(any::<i32>()), of(any::<u32>()), of(any::<i32>()), of(any::<u32>()), of(any::<u32>()));
-    (numbers, known(), known()).prop_map(|((wash, minutes, dry, dry_minutes, mixing), detergent, small_load)| Cycle {
+    let typed = (numbers, known(), known(), of(measured()));
+    typed.prop_map(|((wash, minutes, dry, dry_minutes, mixing), detergent, small_load, trace)| Cycle {
+        trace: trace.map(Box::new),
         wash_decicelsius: wash,
         wash_minutes: minutes,
         detergent,

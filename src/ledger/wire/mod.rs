@@ -70,7 +70,7 @@ fn is_blank<T: Default + PartialEq>(value: &T) -> bool {
 /// A struct of the file and its two conversions. `sparse`: blank fields are left out.
 macro_rules! wire_struct {
     ($name:ident for $domain:ident { $($field:ident: $type:ty,)* }) => {
-        #[derive(serde::Serialize, serde::Deserialize)]
+        #[derive(PartialEq, serde::Serialize, serde::Deserialize)]
         #[serde(deny_unknown_fields)]
         pub(in crate::ledger) struct $name { $($field: $type,)* }
         wire_struct!(@conversions $name $domain { $($field)* });

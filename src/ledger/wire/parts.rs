@@ -7,9 +7,12 @@ use super::{Wire, wire_enum, wire_struct};
 use crate::domain::code::Code;
 use crate::domain::entry::{
     BagEnd as DomainBagEnd, Cycle as DomainCycle, Feel, Known, LinenSource as DomainLinenSource, Place as DomainPlace,
-    Sighting as DomainSighting, Sign, TreatmentRecord, Ventilation, Window, ZoneLook as DomainZoneLook,
+    Sighting as DomainSighting, Sign, Time, TreatmentRecord, Ventilation, Window, ZoneLook as DomainZoneLook,
 };
 use crate::domain::facility::Zone;
+use crate::domain::measured::{
+    FileHash, HeldFor as DomainHeldFor, LoggerIn, Measured as DomainMeasured, SensorSeen as DomainSensorSeen,
+};
 
 /// The place of an envelope. Its shape is fixed for ever, so its variants are as short as they can be.
 #[derive(Serialize, Deserialize)]
@@ -82,6 +85,32 @@ wire_struct!(sparse Cycle for DomainCycle {
     dry_minutes: Option<u32>,
     small_load: Text<Known>,
     mixing_minutes: Option<u32>,
+    trace: Option<Box<Measured>>,
+});
+
+wire_struct!(Measured for DomainMeasured {
+    file: Text<FileHash>,
+    machine: Text<LoggerIn>,
+    uncertainty_decikelvin: Option<u32>,
+    longest_step_seconds: u32,
+    began: Option<Text<Time>>,
+    seconds: u32,
+    sensors: Vec<SensorSeen>,
+});
+
+wire_struct!(SensorSeen for DomainSensorSeen {
+    name: String,
+    hottest_decicelsius: i32,
+    held: Vec<HeldFor>,
+    a0_seconds: u32,
+    gaps: u32,
+    gap_seconds: u32,
+});
+
+wire_struct!(HeldFor for DomainHeldFor {
+    decicelsius: i32,
+    longest_seconds: u32,
+    total_seconds: u32,
 });
 
 wire_enum!(BagEnd for DomainBagEnd {

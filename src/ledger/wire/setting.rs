@@ -12,7 +12,7 @@ use crate::domain::facility::{
 use crate::domain::people::{Person as DomainPerson, Product as DomainProduct, Role};
 
 /// From and until, both included.
-#[derive(Serialize, Deserialize)]
+#[derive(PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(in crate::ledger) struct Span {
     from: Text<Time>,

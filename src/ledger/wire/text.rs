@@ -18,6 +18,7 @@ use crate::domain::entry::{
     Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
+use crate::domain::measured::{FileHash, LoggerIn};
 use crate::domain::people::Role;
 
 /// A value that is one text in the file.
@@ -117,6 +118,16 @@ pub(in crate::ledger) fn read_time(text: &str) -> Result<Time, String> {
     }
 }
 
+impl AsText for FileHash {
+    fn write(&self) -> Cow<'_, str> {
+        Cow::Owned(self.to_string())
+    }
+    fn read(text: &str) -> Result<Self, String> {
+        Self::from_hex(text)
+            .ok_or_else(|| format!("“{}” is no SHA-256 in hexadecimal", text.chars().take(70).collect::<String>()))
+    }
+}
+
 /// Choices whose words are the domain's own.
 macro_rules! by_word {
     ($($type:ident),+) => {$(
@@ -143,7 +154,8 @@ by_word!(
     Ventilation,
     Window,
     Side,
-    Role
+    Role,
+    LoggerIn
 );
 
 fn choice<'a, T: Copy + 'a>(

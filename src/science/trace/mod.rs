@@ -80,6 +80,21 @@ impl Seen {
     }
 }
 
+/// What a criterion asks of one sensor. Times that were kept in whole seconds are judged as a whole trace is.
+#[derive(Clone, PartialEq, Debug)]
+pub struct Figures {
+    /// In the order of [`THRESHOLDS`].
+    pub held: [Held; THRESHOLDS.len()],
+    /// Stretches without readings.
+    pub gaps: usize,
+}
+
+impl Seen {
+    pub fn figures(&self) -> Figures {
+        Figures { held: self.held, gaps: self.gaps.len() }
+    }
+}
+
 fn steps(readings: &[Reading]) -> impl Iterator<Item = (&Reading, &Reading)> {
     readings.iter().zip(readings.iter().skip(1))
 }
@@ -235,6 +250,11 @@ pub enum Machine {
 
 /// Every criterion for that machine, apart. None without a sensor.
 pub fn judge(sensors: &[Seen], machine: Machine) -> Vec<Finding> {
+    judge_figures(&sensors.iter().map(Seen::figures).collect::<Vec<_>>(), machine)
+}
+
+/// The same of what was kept of a trace.
+pub fn judge_figures(sensors: &[Figures], machine: Machine) -> Vec<Finding> {
     let insects = |id, threshold, minutes| judged(sensors, id, Rule::Hold, threshold, minutes, NAYLOR_BOASE);
     let found: Vec<Option<Finding>> = match machine {
         Machine::Dryer => vec![insects("insects-dryer", HOT_DRYER_CELSIUS, INSECT_DRY_MINUTES)],
@@ -251,7 +271,7 @@ pub fn judge(sensors: &[Seen], machine: Machine) -> Vec<Finding> {
 }
 
 fn judged(
-    sensors: &[Seen],
+    sensors: &[Figures],
     id: &'static str,
     rule: Rule,
     threshold: f64,
@@ -262,13 +282,13 @@ fn judged(
     let needed = f64::from(minutes) * 60.0;
     // A millionth of a second is rounding, not time.
     let enough = |seconds: f64| seconds >= needed - 1e-6;
-    let held_by = |seen: &Seen| seen.held.get(place).copied().unwrap_or_default();
-    let counted = |seen: &Seen| match rule {
+    let held_by = |seen: &Figures| seen.held.get(place).copied().unwrap_or_default();
+    let counted = |seen: &Figures| match rule {
         Rule::Total => held_by(seen).total_seconds,
         Rule::Hold | Rule::HoldOrAsk => held_by(seen).longest_seconds,
     };
     // The worst is the one that counts least; where it counts in pieces too, those break the tie.
-    let rank = |seen: &Seen| (enough(held_by(seen).total_seconds), counted(seen));
+    let rank = |seen: &Figures| (enough(held_by(seen).total_seconds), counted(seen));
     let (sensor, seen) = sensors.iter().enumerate().min_by(|(_, one), (_, other)| {
         let ((one_total, one), (other_total, other)) = (rank(one), rank(other));
         one_total.cmp(&other_total).then(one.total_cmp(&other))
@@ -279,7 +299,7 @@ fn judged(
         Rule::HoldOrAsk if enough(held.total_seconds) => Outcome::PersonDecides,
         _ => Outcome::NotMet,
     };
-    let gaps = seen.gaps.len();
+    let gaps = seen.gaps;
     Some(Finding {
         id,
         rule,

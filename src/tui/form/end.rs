@@ -4,7 +4,7 @@ use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal};
 use crate::domain::dry_time::Sprayed;
-use crate::domain::entry::{Body, CommandId};
+use crate::domain::entry::{Body, CommandId, Cycle};
 use crate::domain::laundry;
 use crate::domain::likely::likely_of_spray;
 use crate::domain::moves::{self, FieldError, MoveKind, Towards};
@@ -104,13 +104,15 @@ impl Form {
         for name in answers.names().filter(|name| self.mv.field(name).is_none()) {
             of_move.set(name, None::<String>);
         }
+        let same_load = self.attach_trace(&mut of_move)?;
         let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
             Ok((place, body)) if errors.is_empty() => {
                 let mut command = Command::new(CommandId(0), place.clone(), body.clone());
                 command.happened = happened;
-                let confirm =
-                    self.owner.and_then(|owner| once_more(world.board, world.entries, &command, owner, world.now));
+                let confirm = self
+                    .owner
+                    .and_then(|owner| once_more(world.board, world.entries, &command, owner, world.now, same_load));
                 let future_is_meant = self.future_is_meant;
                 Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
             }
@@ -124,16 +126,22 @@ impl Form {
 
     /// Why the load as typed does not settle its bag; empty: it does. None: nothing was typed of it, or it cannot be read.
     pub(super) fn load_fails(&self, world: &World<'_>) -> Option<Vec<String>> {
+        let cycle = self.cycle(world)?;
+        Some(laundry::judge(&cycle, laundry::criterion_of(world.board.policy()), true).failures())
+    }
+
+    /// The load as typed, and as its logger measured it.
+    pub(super) fn cycle(&self, world: &World<'_>) -> Option<Cycle> {
         let mut answers = self.answers();
-        let of_load = ["wash-celsius", "wash-minutes", "dry-celsius", "dry-minutes"];
+        let of_load = ["wash-celsius", "wash-minutes", "dry-celsius", "dry-minutes", moves::TRACE];
         of_load.iter().find(|name| answers.get(name).is_some())?;
         for name in self.answers().names().filter(|name| self.mv.field(name).is_none()) {
             answers.set(name, None::<String>);
         }
+        self.attach_trace(&mut answers).ok()?;
         let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
         let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
-        let Body::Laundered { cycle, .. } = &body else { return None };
-        Some(laundry::judge(cycle, laundry::criterion_of(world.board.policy()), true).failures())
+        if let Body::Laundered { cycle, .. } = body { Some(cycle) } else { None }
     }
 
     /// When the room is probably dry after this spray, by what was typed so far. Empty: it cannot be read yet.

@@ -7,8 +7,9 @@ use chrono::TimeDelta;
 use super::Form;
 use super::question::{Answer, Choice, Placed, Question};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Cycle, Known};
-use crate::domain::moves::Answers;
+use crate::domain::entry::{Body, Cycle, Known, Number};
+use crate::domain::measured::{FileHash, LoggerIn};
+use crate::domain::moves::{Answers, TRACE};
 use crate::tui::bags::void_of;
 use crate::tui::world::World;
 
@@ -21,35 +22,57 @@ const LATELY: TimeDelta = TimeDelta::hours(12);
 const MOST: usize = 3;
 
 /// The figures of a load.
-const OF_A_LOAD: [&str; 7] =
-    ["wash-celsius", "wash-minutes", "detergent", "dry-celsius", "dry-minutes", "small-load", "mixing-minutes"];
+const OF_A_LOAD: [&str; 12] = [
+    "wash-celsius",
+    "wash-minutes",
+    "detergent",
+    "dry-celsius",
+    "dry-minutes",
+    "small-load",
+    "mixing-minutes",
+    TRACE,
+    "machine",
+    "uncertainty-c",
+    "unit",
+    "minutes",
+];
 
 #[derive(Default)]
-pub(super) struct Loads(Vec<(Code, Answers)>);
+pub(super) struct Loads(Vec<Load>);
+
+struct Load {
+    bag: Code,
+    answers: Answers,
+    /// The entry that keeps its trace, and of which file: the same file is the same load.
+    trace: Option<(Number, FileHash)>,
+}
 
 impl Loads {
     /// The loads that this person noted lately, newest first.
     pub(super) fn of(owner: Option<Code>, world: &World<'_>) -> Self {
-        let mut loads: Vec<(Code, Answers)> = vec![];
+        let mut loads: Vec<Load> = vec![];
         let lately = world.entries.iter().rev().take_while(|entry| entry.noted > world.now - LATELY);
         for entry in lately.filter(|entry| Some(entry.noted_by) == owner) {
             let Body::Laundered { bag, cycle, .. } = &entry.body else { continue };
             if void_of(entry.number, world).is_some() {
                 continue;
             }
+            let trace = cycle.trace.as_ref().map(|it| (entry.number, it.file));
             let answers = answers(cycle);
-            if loads.len() < MOST && loads.iter().all(|(_, known)| *known != answers) {
-                loads.push((*bag, answers));
+            let is_same = |it: &Load| it.answers == answers && it.trace.map(|it| it.1) == trace.map(|it| it.1);
+            if loads.len() < MOST && !loads.iter().any(is_same) {
+                loads.push(Load { bag: *bag, answers, trace });
             }
         }
         Self(loads)
     }
 
     pub(super) fn question(&self) -> Option<Question> {
-        let option = |(bag, answers): &(Code, Answers)| {
+        let option = |Load { bag, answers, trace }: &Load| {
             let said = |name| answers.get(name).unwrap_or("-").to_owned();
             let dried = answers.get("dry-celsius").map(|it| format!("; dry {it} °C")).unwrap_or_default();
-            let label = format!("bag {bag}: {} °C {} min{dried}", said("wash-celsius"), said("wash-minutes"));
+            let logged = if trace.is_some() { "; by logger" } else { "" };
+            let label = format!("bag {bag}: {} °C {} min{dried}{logged}", said("wash-celsius"), said("wash-minutes"));
             Choice { value: bag.to_string(), label }
         };
         let options: Vec<Choice> = self.0.iter().map(option).collect();
@@ -71,11 +94,13 @@ impl Form {
     pub(super) fn take_load(&mut self) {
         let chosen = self.questions.iter().find(|question| question.name == SAME_LOAD);
         let Some(Question { answer: Answer::Choice { at: Some(at), .. }, .. }) = chosen else { return };
-        let Some((_, answers)) = self.loads.0.get(*at) else { return };
+        let Some(Load { answers, trace, .. }) = self.loads.0.get(*at) else { return };
+        let mut answers = answers.clone();
+        answers.set(TRACE, trace.map(|(number, _)| format!("entry {number}")));
         // A figure that this load does not have is taken out again: two loads are never mixed into one.
         for question in self.questions.iter_mut().filter(|question| OF_A_LOAD.contains(&question.name)) {
             question.clear();
-            question.take(answers);
+            question.take(&answers);
         }
     }
 }
@@ -94,5 +119,9 @@ fn answers(cycle: &Cycle) -> Answers {
     answers.set("mixing-minutes", cycle.mixing_minutes.map(|it| it.to_string()));
     answers.set("detergent", known(cycle.detergent));
     answers.set("small-load", known(cycle.small_load));
+    if let Some(trace) = &cycle.trace {
+        answers.set("machine", (trace.machine != LoggerIn::Unknown).then(|| trace.machine.word()));
+        answers.set("uncertainty-c", celsius(trace.uncertainty_decikelvin.and_then(|it| i32::try_from(it).ok())));
+    }
     answers
 }

@@ -8,6 +8,7 @@ mod checklist;
 mod draft;
 mod end;
 mod loads;
+mod logger;
 mod question;
 mod shows;
 mod view;
@@ -22,12 +23,13 @@ use crate::domain::board::{State, is_offered, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Number, Place, Time};
-use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On};
+use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On, TraceAsked};
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 use checklist::Rest;
 pub(super) use draft::{Draft, read_drafts, write_drafts};
 use loads::Loads;
+use logger::Read;
 use question::{Answer, Ground, Question, sign_legend};
 use shows::Shows;
 
@@ -62,6 +64,8 @@ pub struct Form {
     more: bool,
     /// Of a bag: what the same machine load was noted with before.
     loads: Loads,
+    /// Of a bag: what became of the logger's file that was named last.
+    read: Option<Read>,
     /// What it opened with: that was typed by nobody.
     opened_with: Answers,
     errors: Vec<(String, String)>,
@@ -112,6 +116,8 @@ pub enum Outcome {
     Opens(Ask),
     /// It stays, and says why the key did nothing.
     Says(&'static str),
+    /// Read the logger's file that is named in it.
+    Reads(Box<TraceAsked>),
 }
 
 /// What is to be noted: a command without its number and its terminal.
@@ -174,6 +180,7 @@ impl Form {
             at: Spot::default(),
             more: false,
             loads,
+            read: None,
             opened_with: Answers::new(),
             errors: vec![],
             no: None,
@@ -282,6 +289,23 @@ impl Form {
     }
 
     pub fn act(&mut self, act: Act, world: &World<'_>) -> Outcome {
+        if act == Act::Go && self.is_on(moves::TRACE) {
+            // The file may be there now, or another one under its name.
+            self.read = None;
+        }
+        if act == Act::Go
+            && self.notes_now()
+            && let Some(asked) = self.unread()
+        {
+            return Outcome::Reads(asked);
+        }
+        match (self.acted(act, world), self.unread()) {
+            (Outcome::Stays, Some(asked)) => Outcome::Reads(asked),
+            (outcome, _) => outcome,
+        }
+    }
+
+    fn acted(&mut self, act: Act, world: &World<'_>) -> Outcome {
         let went_on = std::mem::take(&mut self.went_on);
         let walks = [
             Act::Back,

@@ -7,8 +7,8 @@ use super::asked::{entry_of, listed};
 use crate::domain::board::{Cause, clear_lacks, gaps, negative_checks, quiet_days};
 use crate::domain::code::Code;
 use crate::domain::describe;
-use crate::domain::entry::Number;
-use crate::domain::laundry::wanted;
+use crate::domain::entry::{Cycle, Number};
+use crate::domain::laundry::{self, wanted};
 use crate::domain::likely::{NO_PERMISSION, odds};
 use crate::domain::moves::FieldKind;
 use crate::domain::need::{Evidence, Need};
@@ -21,6 +21,8 @@ use crate::tui::world::World;
 pub(super) struct Shows {
     pub heading: String,
     pub lines: Vec<ShownLine>,
+    /// Of a load's trace: what a picture of it points out, in °C.
+    pub asks: Vec<f64>,
 }
 
 pub(super) struct ShownLine {
@@ -58,7 +60,7 @@ impl Shows {
             (false, 0) => "This is about:".to_owned(),
             (false, _) => format!("You sign for: {met} of {counted}"),
         };
-        Self { heading, lines }
+        Self { heading, lines, asks: vec![] }
     }
 }
 
@@ -78,7 +80,7 @@ fn unstated(form: &Form) -> Shows {
         1 => "Left unstated, so the unsafe answer counts until it is supplied:".to_owned(),
         several => format!("{several} things left unstated, so the unsafe answers count until they are supplied:"),
     };
-    Shows { heading, lines }
+    Shows { heading, lines, asks: vec![] }
 }
 
 /// What is unstated, and when the room is probably dry by what was typed so far.
@@ -129,11 +131,14 @@ fn label_minimum(form: &Form, world: &World<'_>) -> Shows {
         }
     };
     let zones = if zones.len() == 1 { "1 zone".to_owned() } else { format!("{} zones", zones.len()) };
-    Shows { heading: format!("{zones} not found dry yet:"), lines: vec![line] }
+    Shows { heading: format!("{zones} not found dry yet:"), lines: vec![line], asks: vec![] }
 }
 
 /// What the hospital asks of a load, and what the one as typed amounts to.
 fn load(form: &Form, world: &World<'_>) -> Shows {
+    if let Some(cycle) = form.cycle(world).filter(|cycle| cycle.trace.is_some()) {
+        return logged(&cycle, world);
+    }
     let mut lines = vec![plain(format!("This hospital asks: {}.", wanted(world.board.policy())))];
     if let Some(failures) = form.load_fails(world) {
         lines.push(match failures.is_empty() {
@@ -141,7 +146,21 @@ fn load(form: &Form, world: &World<'_>) -> Shows {
             false => ShownLine { met: Some(false), text: format!("as typed: {}", shown(&failures.join("; "))) },
         });
     }
-    Shows { heading: "What a load has to show:".to_owned(), lines }
+    Shows { heading: "What a load has to show:".to_owned(), lines, asks: vec![] }
+}
+
+/// What a load's trace shows, criterion by criterion, and what the load amounts to with what was typed besides.
+fn logged(cycle: &Cycle, world: &World<'_>) -> Shows {
+    let criterion = laundry::criterion_of(world.board.policy());
+    let told = laundry::trace_told(cycle, criterion).into_iter();
+    let mut lines: Vec<ShownLine> = told.map(|(met, text)| ShownLine { met, text: shown(&text) }).collect();
+    let failures = laundry::judge(cycle, criterion, true).failures();
+    lines.push(match failures.is_empty() {
+        true => ShownLine { met: Some(true), text: "this load settles the bag".to_owned() },
+        false => ShownLine { met: Some(false), text: format!("the bag stays out: {}", shown(&failures.join("; "))) },
+    });
+    let machine = cycle.trace.as_ref().map(|it| it.machine).unwrap_or_default();
+    Shows { heading: String::new(), lines, asks: laundry::trace_asks(machine, criterion) }
 }
 
 /// Needs of one kind in one line: a room has twenty zones.

@@ -7,23 +7,36 @@ use super::checklist::{Checklist, Mark, Row};
 use super::end::STILL_OPEN;
 use super::question::{Answer, Placed, Question};
 use super::{Form, Spot};
+use crate::domain::moves::TRACE;
+use crate::trace::{Mark as TraceMark, Plot, Signs};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width, wrap};
 
 /// Columns of a text field where there is more space: a line of twice that is hard to read.
 const LONGEST_FIELD: u16 = 72;
 
+/// Columns of the chip before what is wrong.
+const WRONG: u16 = 8;
+
+/// Columns of the word before what a signature or a load rests on.
+const SIGNED: u16 = 11;
+
 /// One line of the form on screen.
 enum Line<'f> {
     Heading(String),
     Field(usize, &'f Question),
     Item(usize, usize, &'f Checklist, &'f Row),
-    Wrong(&'f str),
+    Wrong(String),
+    /// Where it goes on.
+    WrongOn(String),
+    /// A line of a picture: what stands before it, and its places.
+    Picture(String, Vec<TraceMark>),
     Changed(String),
     Refused(String),
     Note(String),
     /// Of what is signed: met or not, and what.
-    Signed(Option<bool>, &'f str),
+    Signed(Option<bool>, String),
+    SignedOn(String),
     End(String),
     Mend(usize, &'f str),
     /// Behind which row of the end the seldom questions stand, and what they are.
@@ -61,7 +74,7 @@ impl Form {
         let help = wrap(&self.help(), columns);
         let help_lines = u16::try_from(help.len()).unwrap_or(u16::MAX).min(if roomy { 3 } else { 1 });
         let bottom = pen.height().saturating_sub(help_lines + 1);
-        let lines = self.lines(columns);
+        let lines = self.lines(columns, pen.height());
         let at = lines.iter().position(|line| line.spot(self.questions.len()) == Some(self.at)).unwrap_or(0);
         let height = bottom.saturating_sub(top);
         let first = first_seen(at, lines.len(), usize::from(height));
@@ -87,7 +100,7 @@ impl Form {
         widest.unwrap_or(0).min(columns / 3) + 4
     }
 
-    fn lines(&self, columns: u16) -> Vec<Line<'_>> {
+    fn lines(&self, columns: u16, height: u16) -> Vec<Line<'_>> {
         let mut lines = vec![];
         if !self.not_yours.is_empty() {
             lines.extend(wrap(&self.not_yours, columns.saturating_sub(2)).into_iter().map(Line::Note));
@@ -108,12 +121,18 @@ impl Form {
                 Answer::Text(_) | Answer::Choice { .. } => lines.push(Line::Field(at, question)),
             }
             let wrong = self.errors.iter().filter(|(field, _)| field == question.name);
-            lines.extend(wrong.map(|(_, message)| Line::Wrong(message)));
+            lines.extend(wrong.flat_map(|(_, message)| self.wrong(message, columns)));
+            if question.name == TRACE
+                && let Some(words) = self.read_words()
+            {
+                let indent = usize::from(self.label_columns(columns)) + 1;
+                lines.push(Line::Note(format!("{:indent$}{words}", "")));
+            }
         }
         lines.push(Line::Note(String::new()));
         for (field, message) in &self.errors {
             if !self.questions.iter().any(|question| question.is_asked() && question.name == field) {
-                lines.push(Line::Wrong(message));
+                lines.extend(self.wrong(message, columns));
             }
         }
         if !self.changed.is_empty() {
@@ -133,13 +152,21 @@ impl Form {
             lines.push(Line::Refused(rule.unwrap_or_else(|| "Not noted".to_owned())));
             lines.extend(wrap(&no.text, columns.saturating_sub(4)).into_iter().map(Line::Changed));
         }
+        lines.extend(self.picture(columns, height));
         if !self.shows.heading.is_empty() {
             lines.push(Line::Heading(self.shows.heading.clone()));
             for line in &self.shows.lines {
                 match line.met {
-                    Some(_) => lines.push(Line::Signed(line.met, &line.text)),
+                    Some(_) => lines.push(Line::Signed(line.met, line.text.clone())),
                     None => lines.extend(wrap(&line.text, columns.saturating_sub(4)).into_iter().map(Line::Changed)),
                 }
+            }
+        } else {
+            for line in &self.shows.lines {
+                // Verdicts are read whole.
+                let mut parts = wrap(&line.text, columns.saturating_sub(SIGNED)).into_iter();
+                lines.push(Line::Signed(line.met, parts.next().unwrap_or_default()));
+                lines.extend(parts.map(Line::SignedOn));
             }
         }
         for question in self.questions.iter().filter(|question| question.is_asked()) {
@@ -159,6 +186,25 @@ impl Form {
 }
 
 impl Form {
+    /// What is wrong, in as many lines as it takes.
+    fn wrong<'f>(&self, message: &str, columns: u16) -> Vec<Line<'f>> {
+        let parts = wrap(message, columns.saturating_sub(self.label_columns(columns) + WRONG));
+        let line = |(at, text): (usize, String)| if at == 0 { Line::Wrong(text) } else { Line::WrongOn(text) };
+        parts.into_iter().enumerate().map(line).collect()
+    }
+
+    /// The trace that was read.
+    fn picture<'f>(&self, columns: u16, height: u16) -> Vec<Line<'f>> {
+        let Some(logged) = self.logged() else { return vec![] };
+        let Some(trace) = &logged.trace else { return vec![] };
+        let lines = if height >= 36 { 18 } else { 8 };
+        let plot = Plot::of(trace, logged.reserve, &self.shows.asks, usize::from(columns.min(100)), lines + 1);
+        let mut drawn: Vec<Line<'f>> =
+            plot.rows.into_iter().map(|(label, places)| Line::Picture(label, places)).collect();
+        drawn.push(Line::Note(format!("      {}", plot.scale)));
+        drawn
+    }
+
     /// The end line: what Enter does there, as of when and by whom.
     fn end_words(&self) -> String {
         let does = if self.is_signature() { "[ Sign it ]" } else { "[ Note it ]" };
@@ -198,8 +244,20 @@ fn paint_line(pen: &mut Pen<'_>, y: u16, line: &Line<'_>, chosen: bool, label_co
             pen.put(0, y, text, Part::Plain);
             None
         }
+        Line::Picture(label, places) => {
+            picture(pen, y, label, places);
+            None
+        }
+        Line::WrongOn(text) => {
+            pen.put(label_columns + WRONG, y, text, Part::Plain);
+            None
+        }
+        Line::SignedOn(text) => {
+            pen.put(SIGNED, y, text, Part::Plain);
+            None
+        }
         Line::Wrong(text) => {
-            let word = if *text == STILL_OPEN { "needed" } else { "check" };
+            let word = if text == STILL_OPEN { "needed" } else { "check" };
             let x = pen.chip(label_columns, y, word, Part::No) + 1;
             pen.put_in(x, y, columns.saturating_sub(x), text, Part::Plain);
             None
@@ -260,6 +318,21 @@ fn paint_line(pen: &mut Pen<'_>, y: u16, line: &Line<'_>, chosen: bool, label_co
             }
             if chosen { pen.at(0, y) } else { None }
         }
+    }
+}
+
+/// A line of a trace's picture. Where nothing but ASCII may be drawn its own signs are taken.
+fn picture(pen: &mut Pen<'_>, y: u16, label: &str, places: &[TraceMark]) {
+    let signs = if pen.look.ascii { Signs::ASCII } else { Signs::UNICODE };
+    let mut x = pen.put(0, y, &format!("{label}{}", signs.axis), Part::Plain);
+    for run in places.chunk_by(|one, other| one == other) {
+        let text: String = run.iter().map(|mark| signs.of(*mark)).collect();
+        let part = match run.first() {
+            Some(TraceMark::Coldest) => Part::Strong,
+            Some(TraceMark::Gap) => Part::No,
+            _ => Part::Plain,
+        };
+        x = pen.put(x, y, &text, part);
     }
 }
 

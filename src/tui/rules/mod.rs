@@ -1,12 +1,13 @@
 //! The Rulebook: what are the rules, and where do they come from?
 //!
-//! Four parts: the rules with the rooms in which each is at work now, the numbers that the hospital may set, the methods of
-//! estimates, and the cautions. The chosen line's source stands below the list.
+//! Five parts: the rules with the rooms in which each is at work now, the numbers that the hospital may set, the methods of
+//! estimates, what dry checks taught, and the cautions. The chosen line's source stands below the list.
 
 mod view;
 
 use std::collections::BTreeSet;
 
+use chrono_tz::Tz;
 use ratatui::layout::Position;
 
 use super::base::{Opens, Screen};
@@ -16,7 +17,9 @@ use super::page::Page;
 use super::paint::{Pen, wrap};
 use super::survey::Survey;
 use super::world::World;
+use crate::domain::board::Found;
 use crate::domain::code::Code;
+use crate::domain::dried::{LEGEND, drying_in_words, dryings, hospital_in_words, picture};
 use crate::domain::policy::{ITEMS, Mark, PolicyItem, Setting, Unit};
 use crate::domain::rule::Rule;
 use crate::science::published::METHODS;
@@ -39,6 +42,7 @@ enum Part {
     Rules,
     Settings,
     Methods,
+    Dryings,
     Cautions,
 }
 
@@ -49,6 +53,10 @@ enum Item {
     Setting(Setting),
     /// By its place in the table.
     Method(usize),
+    /// What all dryings say together.
+    Learned,
+    /// By its place, newest first.
+    Drying(usize),
     Caution(usize),
 }
 
@@ -73,6 +81,26 @@ pub(super) struct RulesScreen {
     at_work: Vec<Vec<Code>>,
     /// For each setting, in the order of the table: the value in force.
     values: Vec<i64>,
+    dried: Dried,
+}
+
+/// What dry checks taught, as far as it is shown.
+#[derive(Default)]
+struct Dried {
+    words: Vec<String>,
+    /// Newest first.
+    found: Vec<Found>,
+    zone: Tz,
+    /// Of the list.
+    lines: u16,
+}
+
+impl Dried {
+    fn of(world: &World<'_>, lines: u16) -> Self {
+        let mut found = dryings(world.board);
+        found.reverse();
+        Self { words: hospital_in_words(world.board), found, zone: world.board.facility().time_zone, lines }
+    }
 }
 
 impl Default for Item {
@@ -89,6 +117,10 @@ impl Screen for RulesScreen {
             Part::Rules => Rule::ALL.iter().copied().map(Item::Rule).collect(),
             Part::Settings => ITEMS.iter().map(|(setting, _)| Item::Setting(*setting)).collect(),
             Part::Methods => (0..METHODS.len()).map(Item::Method).collect(),
+            Part::Dryings => {
+                self.dried = Dried::of(world, lines.saturating_sub(view::BELOW).max(8));
+                std::iter::once(Item::Learned).chain((0..self.dried.found.len()).map(Item::Drying)).collect()
+            }
             Part::Cautions => (0..CAUTIONS.len()).map(Item::Caution).collect(),
         };
         self.cursor.settle(&self.items, usize::from(lines.saturating_sub(view::BELOW) / 2));
@@ -100,7 +132,8 @@ impl Screen for RulesScreen {
             self.part = match self.part {
                 Part::Rules => Part::Settings,
                 Part::Settings => Part::Methods,
-                Part::Methods => Part::Cautions,
+                Part::Methods => Part::Dryings,
+                Part::Dryings => Part::Cautions,
                 Part::Cautions => Part::Rules,
             };
             self.cursor.reset();
@@ -152,7 +185,17 @@ impl Screen for RulesScreen {
                 lines.push(label("", "An estimate is for planning. It never opens a bed or a door.".to_owned()));
                 Page::labelled(format!("Method: {}", method.name), lines, vec![])
             }
-            Item::Caution(_) => return Opens::Nothing,
+            Item::Drying(at) => {
+                let Some(found) = self.dried.found.get(at) else { return Opens::Nothing };
+                let lines = vec![
+                    label("", drying_in_words(found)),
+                    label("", String::new()),
+                    label("Room", found.room.to_string()),
+                    label("Spray", format!("entry {}, ended {}", found.spray, self.ended(found))),
+                ];
+                Page::labelled(format!("Drying of {}", found.room), lines, vec![found.room])
+            }
+            Item::Learned | Item::Caution(_) => return Opens::Nothing,
         };
         Opens::Page(page)
     }
@@ -161,6 +204,22 @@ impl Screen for RulesScreen {
 impl RulesScreen {
     fn rooms(&self, rule: Rule) -> &[Code] {
         self.at_work.get(rule as usize).map(Vec::as_slice).unwrap_or_default()
+    }
+
+    fn ended(&self, found: &Found) -> String {
+        found.ended.with_timezone(&self.dried.zone).format("%-d %b %Y %H:%M").to_string()
+    }
+
+    /// The picture, as high as the list.
+    fn learned(&self, columns: u16) -> Vec<String> {
+        let wide = columns.saturating_sub(3);
+        let legend = wrap(LEGEND, wide);
+        let mut lines = picture(&self.dried.found, usize::from(wide), usize::from(self.dried.lines) - legend.len());
+        if lines.is_empty() {
+            return self.dried.words.iter().flat_map(|text| wrap(text, wide)).collect();
+        }
+        lines.extend(legend);
+        lines
     }
 
     fn value(&self, setting: Setting) -> i64 {
@@ -203,9 +262,18 @@ impl RulesScreen {
                     Some(method) => (method.name, method.estimate.to_owned(), method.answers.to_owned()),
                     None => continue,
                 },
+                Item::Learned => {
+                    let row = |text| Row { item: Some(*item), name: "", side: String::new(), text };
+                    rows.extend(self.learned(columns).into_iter().map(row));
+                    continue;
+                }
+                Item::Drying(at) => match self.dried.found.get(at) {
+                    Some(found) => ("", self.ended(found), format!("{}: {}", found.room, drying_in_words(found))),
+                    None => continue,
+                },
                 Item::Caution(at) => ("", String::new(), CAUTIONS.get(at).copied().unwrap_or_default().to_owned()),
             };
-            let wide = if name.is_empty() { columns.saturating_sub(3) } else { text_columns };
+            let wide = if matches!(item, Item::Caution(_)) { columns.saturating_sub(3) } else { text_columns };
             for (at, text) in wrap(&text, wide).into_iter().enumerate() {
                 let (name, side) = if at == 0 { (name, side.clone()) } else { ("", String::new()) };
                 rows.push(Row { item: Some(*item), name, side, text });

@@ -2,7 +2,7 @@
 
 use ratatui::layout::Position;
 
-use super::{Item, Part as Quarter, RulesScreen, bounds, from, source};
+use super::{Item, Part as Fifth, RulesScreen, bounds, from, source};
 use crate::domain::policy::ITEMS;
 use crate::domain::rule::Rule;
 use crate::science::published::METHODS;
@@ -17,6 +17,10 @@ pub(super) fn text_at(columns: u16) -> u16 {
     if columns >= 120 { 46 } else { 41 }
 }
 
+/// Under the dryings.
+const LEARNING: &str = "Left out: a room wiped or sprayed anew before it was dry, and what was voided. Checks that were \
+                        timed by how dry a room looked make the multiplier too small.";
+
 /// Names, and what stands beside them, begin here.
 const NAME_AT: u16 = 1;
 const SIDE_AT: u16 = 30;
@@ -24,12 +28,15 @@ const SIDE_AT: u16 = 30;
 impl RulesScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>) -> Option<Position> {
         let title = match self.part {
-            Quarter::Rules => {
-                format!("Rulebook, part 1 of 4: {} rules; f: settings, methods, cautions", Rule::ALL.len())
+            Fifth::Rules => {
+                format!("Rulebook, part 1 of 5: {} rules; f: settings, methods, dryings, cautions", Rule::ALL.len())
             }
-            Quarter::Settings => format!("Rulebook, part 2 of 4: the hospital's {} settings; f: methods", ITEMS.len()),
-            Quarter::Methods => format!("Rulebook, part 3 of 4: {} methods of estimates; f: cautions", METHODS.len()),
-            Quarter::Cautions => "Rulebook, part 4 of 4: cautions; f: the rules".to_owned(),
+            Fifth::Settings => format!("Rulebook, part 2 of 5: the hospital's {} settings; f: methods", ITEMS.len()),
+            Fifth::Methods => format!("Rulebook, part 3 of 5: {} methods of estimates; f: dryings", METHODS.len()),
+            Fifth::Dryings => {
+                format!("Rulebook, part 4 of 5: what {} dryings taught; f: cautions", self.dried.found.len())
+            }
+            Fifth::Cautions => "Rulebook, part 5 of 5: cautions; f: the rules".to_owned(),
         };
         pen.rule(0, &title);
         let columns = pen.width();
@@ -43,15 +50,15 @@ impl RulesScreen {
                 pen.put(0, y, row.name, Part::Strong);
                 continue;
             };
-            let is_caution = matches!(item, Item::Caution(_));
+            let is_wide = matches!(item, Item::Caution(_) | Item::Learned);
             let chosen = of_chosen(row.item) && at == chosen_first;
             let mark = if chosen { ">" } else { " " };
             pen.put(0, y, mark, Part::Plain);
             let x = pen.put_in(NAME_AT, y, SIDE_AT - NAME_AT - 1, row.name, Part::Strong);
             pen.put_in(SIDE_AT, y, text_at(columns) - SIDE_AT - 1, &row.side, Part::Plain);
-            pen.put(if is_caution { 2 } else { text_at(columns) }, y, &row.text, Part::Plain);
+            pen.put(if is_wide { 2 } else { text_at(columns) }, y, &row.text, Part::Plain);
             if chosen {
-                pen.mark(0, y, if is_caution { 1 } else { x }, Part::Chosen);
+                pen.mark(0, y, if is_wide { 1 } else { x }, Part::Chosen);
                 cursor = pen.at(0, y);
             }
         }
@@ -80,6 +87,8 @@ impl RulesScreen {
                 let sources = format!("Source: {}", method.citations().join("; "));
                 (method.name, vec![format!("Range: {}", method.range()), sources])
             }
+            Some(Item::Learned) => ("What they say together", self.dried.words.clone()),
+            Some(Item::Drying(_)) => ("Likely hours are the method's alone", vec![LEARNING.to_owned()]),
             Some(Item::Caution(_)) | None => return,
         };
         pen.rule(0, title);

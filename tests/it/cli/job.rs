@@ -34,7 +34,7 @@ fn the_whole_job() {
     cleared(&mut it);
 }
 
-fn found_and_confirmed(it: &mut Program) {
+pub(super) fn found_and_confirmed(it: &mut Program) {
     it.at("2026-03-02T09:00:00Z");
     it.note("CN", "finding 4N-02 --seen 4N-02-A/mattress=dark-spots", &[]).done();
     assert_eq!(it.state("4N-02"), "suspect");
@@ -45,7 +45,7 @@ fn found_and_confirmed(it: &mut Program) {
     assert_eq!(it.state("4N-02"), "confirmed");
 }
 
-fn prepared_and_sprayed(it: &mut Program) {
+pub(super) fn prepared_and_sprayed(it: &mut Program) {
     it.at("2026-03-02T10:00:00Z");
     it.note("CN", "patient-out 4N-02-A --washed yes --receiving 4N-03", &[]).done();
     assert_eq!(it.open(), ["4N-01-A"], "the receiving room waits for its inspection");

@@ -6,3 +6,4 @@ mod lines;
 mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
+mod traced;

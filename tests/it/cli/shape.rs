@@ -47,7 +47,7 @@ fn the_page_and_the_program_name_the_same_fields() {
     // Of a hospital that chose a rule on records, so that what a record lacks is seen.
     it.run("note set-policy record-rule --value 40-cfr-171.303 --as", &[&lead(&it)]).done();
     let mut printed = BTreeSet::new();
-    for question in ["beds", "rooms", "tasks"] {
+    for question in ["beds", "rooms", "tasks", "dryings"] {
         paths(&it.json(question), "", &mut printed);
     }
     let rooms = it.json("rooms");

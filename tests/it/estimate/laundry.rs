@@ -7,7 +7,7 @@ use serde_json::Value;
 use super::super::cli::program::{Ended, Program, rows};
 
 /// The straight lines between these minutes and degrees, a row each half minute.
-fn logged(points: &[(f64, f64)]) -> String {
+pub(crate) fn logged(points: &[(f64, f64)]) -> String {
     let mut text = String::from("minutes,drum (°C)\n");
     for (a, b) in points.iter().zip(points.iter().skip(1)) {
         let steps = ((b.0 - a.0) * 2.0).round() as u32;

@@ -2,7 +2,7 @@
 
 mod air;
 mod drying;
-mod laundry;
+pub(crate) mod laundry;
 mod learning;
 mod outside;
 mod shape;

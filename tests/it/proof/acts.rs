@@ -10,6 +10,7 @@ use dryhold::domain::entry::{
     Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, ZoneLook,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
+use dryhold::domain::measured::{FileHash, HeldFor, LoggerIn, Measured, SensorSeen};
 use dryhold::domain::need::Need;
 
 use super::hospital::{BEDS, PEOPLE, PRODUCT_120, PRODUCT_SILENT, ROOMS, WARDS, code, minutes, ward_of};
@@ -513,10 +514,44 @@ impl Scene<'_> {
             dry_minutes: Some(40),
             small_load: Known::Yes,
             mixing_minutes: Some(4),
+            trace: if self.chance.percent(35) { Some(Box::new(self.trace())) } else { None },
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
         self.now += minutes(3);
         self.one_of(&["LA", "HK", "LD"], Body::Laundered { bag, cycle, slip })
+    }
+
+    /// What a logger measured: mostly a good hot wash, and every way in which it is not.
+    fn trace(&mut self) -> Measured {
+        let good = self.chance.percent(60);
+        let sensors = 1 + self.chance.below(3);
+        let sensor = |chance: &mut Chance| {
+            let held = [401, 548, 600, 650, 710, 711, 900].map(|decicelsius| {
+                let long = decicelsius < 900 && (good || chance.percent(60));
+                let longest = if long { 1800 } else { chance.pick(&[0, 179, 599, 1499, 1500, 1799]) };
+                let total = longest + chance.pick(&[0, 0, 1, 1500]);
+                HeldFor { decicelsius, longest_seconds: longest, total_seconds: total }
+            });
+            SensorSeen {
+                name: "drum".to_owned(),
+                hottest_decicelsius: 760,
+                held: held.to_vec(),
+                a0_seconds: 700,
+                gaps: 0,
+                gap_seconds: 0,
+            }
+        };
+        let sensors = (0..sensors).map(|_| sensor(&mut self.chance)).collect();
+        let machines = [LoggerIn::Washer, LoggerIn::Washer, LoggerIn::Washer, LoggerIn::Dryer, LoggerIn::Unknown];
+        Measured {
+            file: FileHash([self.chance.below(9) as u8; 32]),
+            machine: if good { LoggerIn::Washer } else { self.chance.pick(&machines) },
+            uncertainty_decikelvin: if good || self.chance.percent(90) { Some(5) } else { None },
+            longest_step_seconds: 60,
+            began: None,
+            seconds: 3000,
+            sensors: if good || self.chance.percent(95) { sensors } else { vec![] },
+        }
     }
 
     fn linens(&mut self) -> LinenSource {

@@ -10,6 +10,7 @@ pub mod world;
 mod clearing;
 mod corners;
 mod damage;
+mod drying;
 mod giving;
 mod moving;
 mod named;

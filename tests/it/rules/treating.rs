@@ -321,6 +321,76 @@ pub(super) fn a_load_that_fails_is_kept_and_settles_nothing() {
     world.no("WASH", world.launder("101", "BAG9"), Rule::Bags);
 }
 
+/// The numbers are the entry's own: there is no file here.
+#[test]
+pub(super) fn a_measured_load_settles_by_what_its_entry_keeps() {
+    use dryhold::domain::measured::{FileHash, HeldFor, LoggerIn, Measured, SensorSeen};
+    let sensor = |decicelsius: &[(i32, u32, u32)]| SensorSeen {
+        name: "drum".to_owned(),
+        hottest_decicelsius: 730,
+        held: decicelsius
+            .iter()
+            .map(|(decicelsius, longest_seconds, total_seconds)| HeldFor {
+                decicelsius: *decicelsius,
+                longest_seconds: *longest_seconds,
+                total_seconds: *total_seconds,
+            })
+            .collect(),
+        a0_seconds: 600,
+        gaps: 0,
+        gap_seconds: 0,
+    };
+    let trace = |sensors: Vec<SensorSeen>| Measured {
+        file: FileHash([1; 32]),
+        machine: LoggerIn::Washer,
+        uncertainty_decikelvin: Some(5),
+        longest_step_seconds: 60,
+        began: None,
+        seconds: 3600,
+        sensors,
+    };
+    let load = |trace: Measured| {
+        // What was typed would pass.
+        let cycle = Cycle {
+            wash_decicelsius: Some(750),
+            wash_minutes: Some(60),
+            detergent: Known::Yes,
+            trace: Some(Box::new(trace)),
+            ..Cycle::default()
+        };
+        (room("101"), Body::Laundered { bag: code("BAG1"), cycle, slip: String::new() })
+    };
+    let good = sensor(&[(600, 1800, 1800), (710, 1500, 1500)]);
+    let short = sensor(&[(600, 1800, 1800), (710, 1499, 1499)]);
+    let pieces = sensor(&[(600, 1800, 1800), (710, 1499, 3000)]);
+    let insects_live = sensor(&[(600, 1799, 1799), (710, 1500, 1500)]);
+    let mut world = World::sprayed();
+    world.to("11:30");
+    let uncertain = Measured { uncertainty_decikelvin: None, ..trace(vec![good.clone()]) };
+    let somewhere = Measured { machine: LoggerIn::Unknown, ..trace(vec![good.clone()]) };
+    let worst = trace(vec![good.clone(), short.clone()]);
+    let failing = [
+        trace(vec![short]),
+        trace(vec![pieces]),
+        trace(vec![insects_live]),
+        trace(vec![]),
+        worst,
+        uncertain,
+        somewhere,
+    ];
+    for (at, failing) in failing.into_iter().enumerate() {
+        world.ok("WASH", load(failing));
+        assert!(world.closed_by("A").contains(&Rule::Bags), "the {at}th");
+        assert_eq!(world.board.room(code("101")).unwrap().failed_loads.len(), at + 1);
+    }
+    let settles = world.ok("WASH", load(trace(vec![good.clone()])));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+    world.ok("LEAD", world.void("101", settles));
+    assert!(world.closed_by("A").contains(&Rule::Bags));
+    world.ok("WASH", load(trace(vec![good])));
+    assert!(!world.closed_by("A").contains(&Rule::Bags));
+}
+
 #[test]
 pub(super) fn destroying_a_bag_needs_a_witness_who_is_somebody_else() {
     let mut world = World::sprayed();

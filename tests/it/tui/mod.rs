@@ -9,6 +9,7 @@ mod people;
 mod readme;
 mod room;
 mod seat;
+mod traced;
 mod wall;
 
 use std::fmt::Write as _;
@@ -158,7 +159,8 @@ fn the_screens_look_as_they_did() {
         ("rules", "6"),
         ("settings", "6f"),
         ("methods", "6ff"),
-        ("cautions", "6fff"),
+        ("dryings", "6fff"),
+        ("cautions", "6ffff"),
         ("room-clear", "/5N-05\n"),
         ("room-suspect", "/4N-12\n"),
         ("room-confirmed", "/3N-03\n"),

@@ -109,6 +109,10 @@ impl Seat {
                     };
                     Msg::PinChecked { person, answer, then }
                 }
+                Effect::ReadTrace(asked) => {
+                    let read = self.desk.logged(&asked).map(Box::new);
+                    Msg::TraceRead { asked, read }
+                }
                 Effect::Note { wanted, person } => {
                     let mut command = Command::new(self.id(), wanted.place.clone(), wanted.body.clone());
                     (command.happened, command.done_by) = (wanted.happened, wanted.done_by);

@@ -1,6 +1,6 @@
 //! Moves that meet a need: each counts only if it happened and was noted after what asked for it.
 
-use super::{BAG_UNKNOWN, SELDOM, SEVERAL_BEDS, may, must};
+use super::{BAG_UNKNOWN, OF_TRACE, SELDOM, SELDOM_OF_TRACE, SEVERAL_BEDS, may, must};
 use crate::domain::moves::{Asked, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const ROUND: Move = Move {
@@ -42,8 +42,8 @@ pub(super) const DRY_CHECK: Move = Move {
 pub(super) const LAUNDER: Move = Move {
     verb: "launder",
     title: "Bag laundered",
-    about: "Note the cycle that a bag went through, as read from the machine or the laundry's slip. A cycle that does not \
-            meet the hospital's criteria is kept and shown as failed.",
+    about: "Note the cycle that a bag went through, as read from the machine or the laundry's slip, or as a logger in the \
+            load measured it. A cycle that does not meet the hospital's criteria is kept and shown as failed.",
     kind: MoveKind::Fact,
     on: On::Bag,
     fields: &[
@@ -53,6 +53,27 @@ pub(super) const LAUNDER: Move = Move {
         may("dry-celsius", "Drying, °C of the load", Kind::Celsius, "Temperature of the load while drying"),
         may("dry-minutes", "Minutes of drying", Kind::Minutes, "Minutes of hot drying"),
         may("small-load", "Small load", Kind::Known, "Was the load in the dryer small (about 3.5 kg or less)?"),
+        may(
+            "trace",
+            "Logger's file",
+            Kind::File,
+            "A logger's CSV file: time, then a column for each sensor; or `entry N`, the trace that entry N kept. What it \
+             measured counts in place of what was typed of that machine",
+        )
+        .asked(SELDOM),
+        may("machine", "Logger was in", Kind::Words(&["washer", "dryer"]), "The machine that the logger went through")
+            .asked(OF_TRACE),
+        may(
+            "uncertainty-c",
+            "Logger ±, °C",
+            Kind::Celsius,
+            "How uncertain the logger is, from its certificate: it is taken off each reading. Not stated: nothing is met",
+        )
+        .asked(OF_TRACE),
+        may("unit", "Degrees in file", Kind::Words(&["c", "f"]), "Celsius or Fahrenheit, where the file does not say")
+            .asked(SELDOM_OF_TRACE),
+        may("minutes", "Times are minutes", Kind::YesNo, "Whether the file's time column counts minutes")
+            .asked(SELDOM_OF_TRACE),
         may(
             "mixing-minutes",
             "Mixing minutes",

@@ -70,6 +70,9 @@ const fn must(name: &'static str, label: &'static str, kind: FieldKind, help: &'
 const SEVERAL_BEDS: &[Asked] = &[Asked::Where(Circumstance::SeveralBeds)];
 const BAG_UNKNOWN: &[Asked] = &[Asked::Where(Circumstance::BagUnknown)];
 const SELDOM: &[Asked] = &[Asked::Seldom];
+/// Of a logger's file, once one is named.
+const OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }];
+const SELDOM_OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Seldom];
 const WINDOW_OPEN: &[Asked] = &[Asked::If { field: "window", is: &["open"] }];
 
 const NO_NAMES: &str = "Free text. Never name or describe a patient";

@@ -106,6 +106,8 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
     let text = match (mv.verb, field.name) {
         // One source, one bed, and a target that names its bed already.
         ("make-bed", "stock") | (_, "bed") => return None,
+        // A file is read by others, and what it says is attached.
+        ("launder", "trace" | "machine" | "uncertainty-c" | "unit" | "minutes") => return None,
         ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
         ("set-room", "kind") => "patient-room",
         ("set-room", "serves") => "4N-13",
@@ -121,6 +123,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
             FieldKind::BedStates => "4N-12-A=empty",
             FieldKind::BedMakes => "4N-12-A=made",
             FieldKind::Bags => "B1",
+            FieldKind::File => "load.csv",
             FieldKind::Tag => "B1",
             FieldKind::Room => "4N-13",
             FieldKind::Rooms => "4N-12",

@@ -7,6 +7,7 @@ use dryhold::domain::entry::{
     BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Number, PrepStep, Purpose, Sign, Specimen, Time,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
+use dryhold::domain::measured::{LoggerIn, SensorSeen};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::Setting;
 
@@ -284,7 +285,7 @@ impl<'a> Lines<'a> {
             let done = match &entry.body {
                 Body::Laundered { bag: of, cycle, .. } => {
                     let criterion = self.policy(entry.number).word(Setting::HygieneCriterion);
-                    *of == bag && is_hygienic(cycle, criterion) && kills_insects(cycle) && cycle.wash_minutes.is_some()
+                    *of == bag && is_hygienic(cycle, criterion) && kills_insects(cycle) && is_washed(cycle)
                 }
                 Body::BagEnded { bag: of, end: BagEnd::Destroyed { witness } } => {
                     *of == bag && self.is_second(Some(*witness), entry)
@@ -403,8 +404,37 @@ struct Said {
     ready: Option<Time>,
 }
 
+/// Every sensor of a logger that was in this machine, and whose uncertainty is known, for at least the minutes at the tenths
+/// of a degree: unbroken, or in all. None: no logger speaks of this machine, so that what was typed of it counts.
+fn measured(cycle: &Cycle, machine: LoggerIn, tenths: i32, minutes: u32, in_all: bool) -> Option<bool> {
+    let trace = cycle.trace.as_ref()?;
+    if trace.machine == LoggerIn::Unknown {
+        return Some(false);
+    }
+    if trace.machine != machine {
+        return None;
+    }
+    let long = |sensor: &SensorSeen| {
+        sensor.held.iter().any(|held| {
+            let seconds = if in_all { held.total_seconds } else { held.longest_seconds };
+            held.decicelsius == tenths && seconds >= minutes * 60
+        })
+    };
+    Some(trace.uncertainty_decikelvin.is_some() && !trace.sensors.is_empty() && trace.sensors.iter().all(long))
+}
+
+fn is_washed(cycle: &Cycle) -> bool {
+    match &cycle.trace {
+        Some(trace) if trace.machine == LoggerIn::Washer => true,
+        _ => cycle.wash_minutes.is_some(),
+    }
+}
+
 /// At least the temperature, for at least the minutes.
 fn washed(cycle: &Cycle, celsius: i32, minutes: u32) -> bool {
+    if let Some(held) = measured(cycle, LoggerIn::Washer, celsius * 10, minutes, false) {
+        return held;
+    }
     cycle.wash_decicelsius.is_some_and(|held| held >= celsius * 10)
         && cycle.wash_minutes.is_some_and(|held| held >= minutes)
 }
@@ -415,7 +445,8 @@ fn is_hygienic(cycle: &Cycle, criterion: &str) -> bool {
         // Facilities, MMWR 52(RR-10), 2003, read in a summary.
         "us-cdc" => washed(cycle, 71, 25) && cycle.detergent == Known::Yes,
         // 160 °F for 25 minutes. 77 Illinois Administrative Code 250.1740, read in a quotation.
-        "us-il" => washed(cycle, 71, 25),
+        // A logger's minutes count in all there, and 160 °F are 71.1 °C.
+        "us-il" => measured(cycle, LoggerIn::Washer, 711, 25, true).unwrap_or_else(|| washed(cycle, 71, 25)),
         // 65 °C for 10 minutes or 71 °C for 3, and mixing time. UK Health and Safety Executive, laundry treatments.
         "uk-65" => washed(cycle, 65, 10),
         "uk-71" => washed(cycle, 71, 3),
@@ -428,6 +459,7 @@ fn is_hygienic(cycle: &Cycle, criterion: &str) -> bool {
 /// Washed at 60 °C in a 30-minute cycle, or a small load dried hot (over 40 °C) for 30 minutes.
 /// Naylor & Boase 2010, Journal of Economic Entomology 103:136–139; minutes and load read in a summary.
 fn kills_insects(cycle: &Cycle) -> bool {
-    let dried_hot = cycle.dry_decicelsius.is_some_and(|held| held > 400) && cycle.dry_minutes.is_some_and(|m| m >= 30);
+    let typed = cycle.dry_decicelsius.is_some_and(|held| held > 400) && cycle.dry_minutes.is_some_and(|m| m >= 30);
+    let dried_hot = measured(cycle, LoggerIn::Dryer, 401, 30, false).unwrap_or(typed);
     washed(cycle, 60, 30) || (dried_hot && cycle.small_load == Known::Yes)
 }

@@ -1,0 +1,219 @@
+//! Bags settled by what a logger measured: the file read once, the numbers kept, and every file that settles nothing.
+
+use std::fmt::Write as _;
+use std::fs;
+
+use serde_json::Value;
+
+use super::super::estimate::laundry::logged;
+use super::job::{found_and_confirmed, prepared_and_sprayed};
+use super::program::{Program, rows};
+
+/// Up to 75 °C for half an hour and down again. Above 71.5 °C from minute 51.5 / 5.5 to minute 45 + 3.5 / 9: 36 minutes and a second and a half.
+const HOT: [(f64, f64); 4] = [(0.0, 20.0), (10.0, 75.0), (45.0, 75.0), (50.0, 30.0)];
+const WASHER: &str = "--machine washer --uncertainty-c 0.5 --detergent yes";
+
+/// Room 4N-02 sprayed, its bags B1 and B2 filled at 11:20 of the hospital's clock; it is 15:00.
+fn sprayed() -> Program {
+    let mut it = Program::walked();
+    it.note("CN", "occupied 4N-02-A", &[]).done();
+    found_and_confirmed(&mut it);
+    prepared_and_sprayed(&mut it);
+    it.at("2026-03-02T14:00:00Z");
+    fs::write(it.path("hot.csv"), logged(&HOT)).expect("a trace");
+    it
+}
+
+fn room(it: &Program) -> Value {
+    serde_json::from_str(&it.run("room 4N-02 --json --all", &[]).done()).expect("JSON")
+}
+
+fn is_settled(it: &Program, bag: &str) -> bool {
+    let room = room(it);
+    let bag = rows(&room["room"]["bags"]).iter().find(|row| row["bag"] == bag).unwrap_or_else(|| panic!("{room:#}"));
+    bag["settled"].as_bool().expect("settled or not")
+}
+
+/// The newest entry of the room, in a sentence.
+fn newest(it: &Program) -> String {
+    rows(&room(it)["room"]["timeline"])[0]["text"].as_str().expect("a text").to_owned()
+}
+
+/// What was said of a file with this text, which settles nothing.
+#[track_caller]
+fn settles_nothing(it: &Program, text: &str, options: &str) -> String {
+    fs::write(it.path("load.csv"), text).expect("a trace");
+    let said = it.note("LA", &format!("launder B1 --trace load.csv {options}"), &[]).done();
+    assert!(said.contains("bag B1 stays outstanding") && !is_settled(it, "B1"), "{said}");
+    said
+}
+
+/// The rows of a file with dates, a reading each half minute.
+fn dated(begin: &str, minutes: u32) -> String {
+    let begin = chrono::NaiveDateTime::parse_from_str(begin, "%Y-%m-%d %H:%M").expect("a time");
+    let mut text = "time,drum (°C)\n".to_owned();
+    for half in 0..=minutes * 2 {
+        let at = begin + chrono::TimeDelta::seconds(i64::from(half) * 30);
+        writeln!(text, "{},75.0", at.format("%Y-%m-%d %H:%M:%S")).expect("a row");
+    }
+    text
+}
+
+#[test]
+fn a_trace_that_meets_the_criteria_settles_its_bag_for_ever_and_without_its_file() {
+    let it = sprayed();
+    let said = it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    assert!(said.contains("by the logger (drum (°C)), held 36.017 min at 71 °C, 25 are needed"), "{said}");
+    assert!(is_settled(&it, "B1"));
+    fs::remove_file(it.path("hot.csv")).expect("it was there");
+    assert!(is_settled(&it, "B1"));
+    // What sha256sum says of the file.
+    let text = newest(&it);
+    assert!(text.contains("logger in the washer: 50 min, 1 sensor, ±0.5 °C taken off; held 40.1 °C "), "{text}");
+    assert!(text.contains("71 °C 36 min 1 s"), "{text}");
+    let hash = text.rsplit("file sha256 ").next().expect("a hash");
+    let bytes = logged(&HOT);
+    assert_eq!(hash, sha256(bytes.as_bytes()), "{text}");
+    it.run("check", &[]).done();
+}
+
+fn sha256(bytes: &[u8]) -> String {
+    use sha2::Digest as _;
+    sha2::Sha256::digest(bytes).iter().fold(String::new(), |mut text, byte| {
+        write!(text, "{byte:02x}").expect("a digit");
+        text
+    })
+}
+
+#[test]
+fn the_same_file_for_another_bag_is_told_and_not_refused() {
+    let it = sprayed();
+    it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    let said = it.note("LA", &format!("launder B2 --trace hot.csv {WASHER}"), &[]).done();
+    assert!(said.contains("has the trace of the same file, for bag B1. Did both go through the machine"), "{said}");
+    assert!(is_settled(&it, "B2"));
+}
+
+#[test]
+fn the_trace_of_an_entry_is_taken_over_and_falls_with_no_void_but_its_own() {
+    let it = sprayed();
+    let said = it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    let number: u32 = said.split("entry ").nth(1).and_then(|it| it.split(':').next()?.parse().ok()).expect("a number");
+    let over = format!("entry {number}");
+    let options = ["--trace", over.as_str()];
+    it.note("LA", "launder B2 --machine washer --uncertainty-c 0.6 --detergent yes", &options)
+        .fails(2, &["was read with ±0.5 °C"]);
+    it.note("LA", "launder B2 --machine washer --detergent yes", &options).done();
+    assert!(is_settled(&it, "B2"));
+    it.note("LA", &format!("void 4N-02 --entry {number}"), &["--why", "the wrong bag"]).done();
+    assert!(!is_settled(&it, "B1") && is_settled(&it, "B2"));
+    it.note("LA", "launder B1 --machine washer --detergent yes", &options).fails(2, &["was voided"]);
+    it.note("LA", "launder B1 --trace", &["entry 1"]).fails(2, &["entry 1 kept no logger's trace"]);
+    it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    assert!(is_settled(&it, "B1"));
+}
+
+#[test]
+fn what_a_trace_fails_is_passed_by_nothing_that_was_typed() {
+    let it = sprayed();
+    let cool = logged(&[(0.0, 20.0), (10.0, 55.0), (70.0, 55.0)]);
+    let typed = format!("{WASHER} --wash-celsius 75 --wash-minutes 60");
+    let said = settles_nothing(&it, &cool, &typed);
+    assert!(said.contains("longest hold at 71 °C is 0.000 min"), "{said}");
+    assert!(said.contains("75 °C was typed, and the logger saw 55 °C at most"), "{said}");
+    // In pieces alone.
+    let pieces = logged(&[(0.0, 75.0), (20.0, 75.0), (22.0, 65.0), (24.0, 75.0), (40.0, 75.0)]);
+    let said = settles_nothing(&it, &pieces, &typed);
+    assert!(said.contains("a person must decide"), "{said}");
+    // What no logger shows is still asked.
+    let hot = logged(&HOT);
+    for (options, says) in [
+        ("--machine washer --uncertainty-c 0.5", "say whether there was detergent"),
+        ("--machine washer --detergent yes", "say how uncertain the logger is"),
+        ("--uncertainty-c 0.5 --detergent yes", "say whether the logger was in the washer or in the dryer"),
+        ("--machine dryer --uncertainty-c 0.5 --small-load yes --detergent yes", "no wash is stated"),
+        ("--machine washer --uncertainty-c 4.5 --detergent yes", "hygiene not met"),
+    ] {
+        let said = settles_nothing(&it, &hot, &format!("{options} --dry-celsius 75 --dry-minutes 45"));
+        assert!(said.contains(says), "{says}: {said}");
+    }
+    // A reading is missing for ninety seconds, in the middle of the hold.
+    let mut rows: Vec<&str> = hot.lines().collect();
+    rows.drain(56..59);
+    let said = settles_nothing(&it, &rows.join("\n"), WASHER);
+    assert!(said.contains("nothing is counted in a gap of its readings"), "{said}");
+}
+
+#[test]
+fn a_clock_that_does_not_fit_is_asked_about() {
+    let it = sprayed();
+    for (begin, says) in [
+        ("2026-03-02 14:30", "The trace ends at 2026-03-02 15:10, which lies ahead"),
+        ("2026-03-02 09:00", "The trace began at 2026-03-02 09:00, before 2026-03-02 11:20"),
+        ("2026-03-02 14:10", ""),
+    ] {
+        fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
+        let said = it.note("LA", &format!("launder B1 --trace load.csv {WASHER} --trial"), &[]).done();
+        assert!(said.contains("would be noted"), "{said}");
+        let said = it.note("LA", &format!("launder B1 --trace load.csv {WASHER}"), &[]).done();
+        assert!(said.contains(says) && (says.is_empty() != said.contains("If not, void it")), "{begin}: {said}");
+        assert!(is_settled(&it, "B1"), "it is a question, and no refusal");
+    }
+}
+
+#[test]
+fn a_file_that_cannot_be_used_says_what_is_wrong_and_notes_nothing() {
+    let it = sprayed();
+    let before = it.ledger();
+    let header = "time,drum (°C)\n";
+    let files: [(&str, &str, &[&str]); 11] = [
+        ("", WASHER, &["it is empty", "export the cycle"]),
+        ("time\n14:00:00\n", WASHER, &["one column", "each further one a sensor"]),
+        ("14:00:30,75 (°C)\n", WASHER, &["fewer than two readings"]),
+        (&format!("{header}14:00:30,75\n14:00:00,75\n"), WASHER, &["line 3", "before the one above it"]),
+        (&format!("{header}14:00:30,75\n14:00:30,75\n"), WASHER, &["line 3", "the same as the one above it"]),
+        (&format!("{header}14:00:00,75\n14:00:30,NaN\n"), WASHER, &["line 3", "“NaN” is no temperature"]),
+        (&format!("{header}14:00:00,160\n14:00:30,160\n"), WASHER, &["160 °C is too hot", "--unit f"]),
+        ("time,drum\n14:00:00,75\n14:00:30,75\n", WASHER, &["°C or °F", "--unit c or --unit f"]),
+        ("time,drum (°C)\n1,75\n2,75\n", WASHER, &["bare number", "--minutes"]),
+        (&format!("{header}14:00,75\n14:05,75\n14:10,75\n"), WASHER, &["300 s apart", "set the logger"]),
+        (&format!("{header}14:00:00,75\n14:00:30,75\n"), "--uncertainty-c much", &["--uncertainty-c", "0 to 10"]),
+    ];
+    for (text, options, says) in files {
+        fs::write(it.path("load.csv"), text).expect("a trace");
+        it.note("LA", &format!("launder B1 --trace load.csv {options}"), &[]).fails(2, says);
+    }
+    it.note("LA", &format!("launder B1 --trace none.csv {WASHER}"), &[])
+        .fails(2, &["none.csv: cannot be read", "there are hot.csv, load.csv, rooms.csv"]);
+    it.note("LA", &format!("launder B1 --trace . {WASHER}"), &[]).fails(2, &["it is no file", "there are hot.csv"]);
+    it.note("LA", &format!("launder B1 {WASHER}"), &[]).fails(2, &["--trace", "are about a logger's file"]);
+    let many: String = (0..1_000_000).map(|row| format!("{row},75\n")).collect();
+    fs::write(it.path("load.csv"), format!("minutes,drum (°C)\n{many}")).expect("a trace");
+    it.note("LA", &format!("launder B1 --trace load.csv {WASHER}"), &[]).fails(2, &["more than 604800 rows", "cut it"]);
+    assert_eq!(it.ledger(), before);
+}
+
+#[test]
+fn a_line_at_a_time_the_verdict_is_told_and_the_picture_drawn_on_a_word() {
+    let it = sprayed();
+    let ask = ["in LA", "note launder B1", "", "", "1", "", "", "", "y", "hot.csv", "1", "0.5", "", "", "", ""];
+    let types = |rest: &[&str]| {
+        let input = format!("{}\nquit\n", [ask.as_slice(), rest].concat().join("\n"));
+        it.run_with("--ascii lines", &[], input.as_bytes()).done()
+    };
+    let said = types(&["picture", "", "y"]);
+    assert!(said.contains("met: us-cdc, this hospital's rule: drum (°C): held 36.017 min at 71 °C"), "{said}");
+    assert!(said.contains("met: insects-wash: drum (°C): held 39.233"), "{said}");
+    assert!(said.contains("other rules: us-il met, uk-65 met, uk-71 met, de-rki NOT met"), "{said}");
+    let picture: Vec<&str> = said.lines().filter(|line| line.get(5..6) == Some("|")).collect();
+    assert!(picture.len() >= 15 && picture.iter().all(|line| line.is_ascii()), "{said}");
+    assert!(picture.iter().any(|line| line.starts_with("   71|") && line.contains("-----")), "{said}");
+    assert!(said.contains("noted as entry ") && is_settled(&it, "B1"), "{said}");
+    // A wrong name is asked again.
+    let again = said.replace("hot.csv", "not.csv");
+    assert!(again.contains("Logger's file: not.csv"), "{again}");
+    let input =
+        ["in LA", "note launder B2", "", "", "1", "", "", "", "y", "not.csv", "1", "0.5", "", "", "", "", "stop"];
+    let said = it.run_with("lines", &[], format!("{}\nquit\n", input.join("\n")).as_bytes()).done();
+    assert!(said.contains("Logger's file: not.csv: cannot be read") && said.contains("Nothing was noted."), "{said}");
+}
