@@ -46,6 +46,21 @@ pub(super) fn command() -> Command {
         .subcommands(about())
 }
 
+/// A mistyped word leads nobody to a command that writes a ledger anew.
+pub(super) fn keep_harmless(error: &mut clap::Error) {
+    use clap::error::{ContextKind, ContextValue};
+    let heavy = |word: &String| matches!(word.as_str(), "restore" | "repair" | "setup");
+    let Some(suggested) = error.remove(ContextKind::SuggestedSubcommand) else { return };
+    let kept = match suggested {
+        ContextValue::Strings(words) => words.into_iter().filter(|word| !heavy(word)).collect::<Vec<_>>(),
+        ContextValue::String(word) => Some(word).into_iter().filter(|word| !heavy(word)).collect(),
+        _ => vec![],
+    };
+    if !kept.is_empty() {
+        error.insert(ContextKind::SuggestedSubcommand, ContextValue::Strings(kept));
+    }
+}
+
 fn text(name: &'static str, value: &'static str, help: &'static str) -> Arg {
     Arg::new(name).long(name).value_name(value).help(help).value_parser(NonEmptyStringValueParser::new())
 }
@@ -87,7 +102,21 @@ fn looking() -> Vec<Command> {
         Command::new("dryings")
             .about("What dry checks taught about the drying estimate: predicted against observed")
             .arg(json()),
-        Command::new("exceptions").about("What happened against the rules, noted without blame, newest first"),
+        Command::new("exceptions")
+            .about("What happened against the rules, noted without blame, newest first")
+            .args(days()),
+        Command::new("record")
+            .about("The treatment records of one room, every field, for an inspector")
+            .arg(Arg::new("room").value_name("ROOM").required(true).help("Code of the room, or of one of its beds"))
+            .args(days())
+            .arg(json()),
+        Command::new("sheets")
+            .about("Paper for when nothing can be noted: how the rooms stand, and numbered blanks, 80 columns wide")
+            .args([
+                text("wards", "WARD,…", "Only these wards").value_delimiter(','),
+                number("first", "The number of the first sheet: no two sheets have the same").default_value("1"),
+                number("count", "Blank sheets for each ward").default_value("2"),
+            ]),
         Command::new("shift").about(
             "What a shift asks first: what changed, what is carried over, who may sign now (--as: in your order)",
         ),
@@ -97,6 +126,15 @@ fn looking() -> Vec<Command> {
             flag("all", "The whole timeline, not only its newest entries"),
         ]),
     ]
+}
+
+/// Whole days of the hospital's calendar.
+fn days() -> [Arg; 2] {
+    [text("from", "DATE", "From this day on, YYYY-MM-DD"), text("to", "DATE", "Through this day, YYYY-MM-DD")]
+}
+
+fn number(name: &'static str, help: &'static str) -> Arg {
+    Arg::new(name).long(name).value_name("NUMBER").help(help).value_parser(value_parser!(u32).range(1..=999))
 }
 
 /// Commands that make, mend and check ledgers.
@@ -179,6 +217,9 @@ fn verb(mv: &'static Move) -> Command {
         MoveKind::Setting => "It is a setting.",
     };
     let mut command = Command::new(mv.verb).about(mv.about).long_about(format!("{}\n\n{kind}", mv.about));
+    if mv.verb == "set-person" {
+        command = command.visible_alias("acting-lead");
+    }
     if let Some(word) = mv.on.word() {
         command = command.arg(Arg::new("target").value_name(word).required(true).help(mv.on.help()));
     }
@@ -189,6 +230,12 @@ fn verb(mv: &'static Move) -> Command {
 fn options(field: &'static Field) -> Vec<Arg> {
     let option = |name: &'static str, hint: &'static str, help: String| {
         let arg = Arg::new(name).long(name).value_name(hint).help(help).action(ArgAction::Append);
+        // Why something is so has one name for whoever types it.
+        let arg = match name {
+            "why" => arg.visible_alias("reason"),
+            "reason" => arg.visible_alias("why"),
+            _ => arg,
+        };
         if divides(field.kind) { arg.value_delimiter(',') } else { arg }
     };
     let needed = if field.required { " [needed]" } else { "" };
@@ -197,6 +244,8 @@ fn options(field: &'static Field) -> Vec<Arg> {
         _ => String::new(),
     };
     match field.kind.options() {
+        // One bed is made at a time.
+        [] if field.name == "bed" => vec![option(field.name, "BED", format!("{}{needed}", field.help))],
         [] => vec![option(field.name, field.kind.hint(), format!("{}{words}{needed}", field.help))],
         several => several
             .iter()

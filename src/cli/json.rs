@@ -40,6 +40,7 @@ pub(super) enum Part {
     Rooms(Vec<RoomRow>),
     Tasks(Vec<TaskRow>),
     Room(Box<RoomView>),
+    Records(Vec<RecordRow>),
     Dryings(Box<DryingsView>),
 }
 

@@ -3,15 +3,18 @@
 //! Every command ends in one of five ways, which is the exit status.
 
 mod args;
+mod days;
 mod estimate;
 mod json;
 mod keep;
 mod lines;
 mod note;
 mod picture;
+mod record_page;
 mod records;
 mod rules;
 mod secret;
+mod sheets;
 mod show;
 mod start;
 mod text;
@@ -28,8 +31,10 @@ use clap::ArgMatches;
 use crate::desk::{Clock, Desk, DeskError, Standing};
 use crate::domain::code::Code;
 use crate::domain::facility::RoomPlan;
+use crate::domain::moves;
 use crate::domain::shown::shown_lines;
 use crate::ledger::{self, LedgerError};
+use days::Days;
 use json::Part;
 use view::View;
 
@@ -119,8 +124,9 @@ impl Asked<'_> {
 pub fn run(words: impl IntoIterator<Item = OsString>, board: ShowBoard<'_>) -> ExitCode {
     let matches = match args::command().try_get_matches_from(words) {
         Ok(matches) => matches,
-        Err(error) => {
+        Err(mut error) => {
             if error.use_stderr() {
+                args::keep_harmless(&mut error);
                 // It repeats what was typed, which may have come from a file or another program.
                 complain(&error.render().to_string(), "");
                 return ExitCode::from(2);
@@ -160,8 +166,8 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "wall" => start::wall(&asked),
         "lines" => lines::lines(&asked, asked.desk()?),
         "exceptions" => {
-            let desk = asked.desk()?;
-            print(&show::exceptions(&view_of(&desk)))?;
+            let (desk, days) = (asked.desk()?, Days::asked(own)?);
+            print(&show::exceptions(&view_of(&desk), days))?;
             Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
         }
         "shift" => {
@@ -170,6 +176,8 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
             print(&show::shift_questions(&view_of(&desk), person))?;
             Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
         }
+        "record" => record(&asked),
+        "sheets" => paper(&asked),
         "note" => note::note(&asked),
         "setup" => keep::setup(&asked),
         "restore" => keep::restore(&asked),
@@ -237,6 +245,31 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
     Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
 }
 
+/// The treatment records of one room, as a page or as JSON.
+fn record(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let own = asked.matches;
+    let (desk, days) = (asked.desk()?, Days::asked(own)?);
+    let view = view_of(&desk);
+    let plan = room(&view, own.get_one::<String>("room").map(String::as_str).unwrap_or_default())?;
+    print(&match own.get_flag("json") {
+        true => as_json(&view, Part::Records(record_page::rows(&view, plan, days)))?,
+        false => record_page::page(&view, plan, days),
+    })?;
+    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+}
+
+/// Sheets for when nothing can be noted.
+fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let own = asked.matches;
+    let desk = asked.desk()?;
+    let view = view_of(&desk);
+    let named = own.get_many::<String>("wards").into_iter().flatten();
+    let named = named.map(|typed| ward(&view, typed)).collect::<Result<Vec<Code>, Stop>>()?;
+    let wards = if named.is_empty() { view.board.facility().wards.keys().copied().collect() } else { named };
+    let number = |name: &str| own.get_one::<u32>(name).copied().unwrap_or(1);
+    print(&sheets::sheets(&view, &wards, number("first"), number("count")))
+}
+
 fn as_json(view: &View<'_>, part: Part) -> Result<String, Stop> {
     let text = serde_json::to_string_pretty(&json::document(view, part)).context("writing JSON")?;
     Ok(json::escaped(&text))
@@ -264,7 +297,8 @@ fn room<'a>(view: &'a View<'_>, typed: &str) -> Result<&'a RoomPlan, Stop> {
     let facility = view.board.facility();
     let code = Code::new(typed).ok();
     let plan = code.and_then(|code| facility.room(code).or_else(|| facility.room_of_bed(code)));
-    plan.ok_or_else(|| Stop::Usage(format!("there is no room or bed “{typed}”; `dryhold rooms` lists them")))
+    let near = || moves::near_codes(facility, typed);
+    plan.ok_or_else(|| Stop::Usage(format!("there is no room or bed “{typed}”{}; `dryhold rooms` lists them", near())))
 }
 
 fn completions(own: &ArgMatches) -> Result<u8, Stop> {

@@ -9,7 +9,6 @@ use clap::ArgMatches;
 use super::args::{self, SET_PIN};
 use super::{Asked, Stop, print, secret};
 use crate::desk::{Desk, Logged, Outcome, PinError, hash_pin, new_command_id};
-use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe::sentence;
@@ -18,6 +17,7 @@ use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
 use crate::domain::remarks::remarks;
+use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 
 pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
@@ -64,7 +64,7 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
     attach_trace(desk, &mut answers).map_err(|error| misread(mv, &[error]))?;
     let (place, body) = moves::build(mv, target, &answers, board, now).map_err(|errors| misread(mv, &errors))?;
     let mut command = Command::new(new_command_id()?, place, body);
-    command.happened = own.get_one::<String>("at").map(|text| time(text, board, now)).transpose()?;
+    command.happened = own.get_one::<String>("at").map(|text| time(text, desk)).transpose()?;
     command.future_is_meant = own.get_flag("future-is-meant");
     let done_by = own.get_one::<String>("done-by").map(|text| Code::new(text));
     command.done_by = done_by.transpose().map_err(|error| Stop::Usage(format!("--done-by: {error}")))?;
@@ -82,9 +82,10 @@ pub(super) fn attach_trace(desk: &Desk, answers: &mut Answers) -> Result<Option<
     Ok(Some(read))
 }
 
-fn time(text: &str, board: &Board, now: Time) -> Result<Time, Stop> {
-    moves::read_time(text, board.facility().time_zone, now, Towards::Past)
-        .map_err(|why| Stop::Usage(format!("--at: {why}")))
+fn time(text: &str, desk: &Desk) -> Result<Time, Stop> {
+    let (zone, now) = (desk.board().facility().time_zone, desk.now());
+    let sheets = || moves::sheets_tell_of(desk.entries(), now, zone);
+    moves::read_time(text, zone, now, Towards::Past).map_err(|why| Stop::Usage(format!("--at: {why}{}", sheets())))
 }
 
 /// One line a wrong answer, under the option that was meant.
@@ -115,6 +116,9 @@ pub(super) fn sign_in(desk: &mut Desk, person: Code, secrets: &mut secret::Secre
     };
     desk.check_pin(person, pin.as_deref()).map_err(|error| match error {
         PinError::NotOnRoster(_) => Stop::Refused(format!("roster: {error}; the lead can add a person")),
+        PinError::Wrong(_) => Stop::Refused(format!(
+            "roster: {error}: type it again, or ask the lead to set a new one (dryhold note {SET_PIN} {person})"
+        )),
         _ => Stop::Refused(format!("roster: {error}")),
     })
 }
@@ -166,6 +170,13 @@ pub(super) fn said(desk: &Desk, entry: &Entry) -> String {
 /// The rule, what is missing, and the command that makes it right.
 pub(super) fn refused(desk: &Desk, refusal: &Refusal, command: &Command) -> String {
     let mut out = format!("refused ({}): {refusal}", refusal.rule());
+    if refusal.rule() == Rule::Role && matches!(command.body, Body::PersonSet(_) | Body::Downtime { .. }) {
+        out.push_str(
+            "\n  call the lead or infection prevention: either signs in at any terminal, and can appoint an acting lead\
+             \n  (dryhold note set-person INITIALS --acting-lead-from HH:MM --acting-lead-until HH:MM), also beforehand.\
+             \n  Until then nothing opens; anybody may note what closes: gap, out-of-service, finding, damp zones",
+        );
+    }
     let mut missing: BTreeMap<Need, Vec<String>> = BTreeMap::new();
     for evidence in refusal.missing() {
         missing.entry(evidence.need).or_default().push(evidence.cause.to_string());

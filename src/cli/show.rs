@@ -2,10 +2,11 @@
 
 use std::fmt::Write as _;
 
+use super::days::Days;
 use super::json::{self, MEANING};
 use super::text::{Table, clock, when};
 use super::view::View;
-use crate::domain::board::{Blocker, Earliest, Occupancy, State, Task, TaskKind};
+use crate::domain::board::{Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::dried;
@@ -117,10 +118,14 @@ pub(super) fn dryings(view: &View<'_>) -> String {
 }
 
 /// What happened against the rules, newest first: kept for ever, without blame.
-pub(super) fn exceptions(view: &View<'_>) -> String {
+pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
     let zone = view.board.facility().time_zone;
     let mut out = head(view);
-    let exceptions = view.board.exceptions();
+    let by_number = |number| view.entries.iter().rev().find(|entry| entry.number == number);
+    let holds = |it: &&Exception| {
+        days == Days::default() || by_number(it.number).is_some_and(|entry| days.holds(entry.happened, zone))
+    };
+    let exceptions: Vec<&Exception> = view.board.exceptions().iter().rev().filter(holds).collect();
     let plural = if exceptions.len() == 1 { "" } else { "s" };
     let entries: std::collections::BTreeSet<_> = exceptions.iter().map(|it| it.number).collect();
     let of = match entries.len() {
@@ -128,9 +133,10 @@ pub(super) fn exceptions(view: &View<'_>) -> String {
         1 => " in 1 entry".to_owned(),
         count => format!(" in {count} entries"),
     };
-    let _ = writeln!(out, "\n{} exception{plural}{of}, noted without blame, newest first", exceptions.len());
-    for it in exceptions.iter().rev() {
-        let entry = view.entries.iter().rev().find(|entry| entry.number == it.number);
+    let days = days.words();
+    let _ = writeln!(out, "\n{} exception{plural}{of}{days}, noted without blame, newest first", exceptions.len());
+    for it in exceptions {
+        let entry = by_number(it.number);
         let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
         let by = entry.map(|entry| format!(", noted by {}", entry.noted_by)).unwrap_or_default();
         let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());

@@ -264,6 +264,11 @@ impl Told<'_> {
                 let really = really_in.map(|room| format!("; really in {room}")).unwrap_or_default();
                 format!("entry {entry} voided: {why}{really}")
             }
+            Body::NotPossible { why, again } => {
+                let again = again.map(|at| format!("; again {}", self.clock(at))).unwrap_or_default();
+                format!("not possible: {why}{again}")
+            }
+            Body::HandedOver { text } => format!("handed over: {text}"),
             Body::TaskAccepted { need, by, .. } => format!("{by} takes: {need}"),
             Body::Reserved { kind, .. } => format!("of a later version, and harmless: {kind}"),
             Body::Unreadable { why, .. } => format!("UNREADABLE: {why}"),

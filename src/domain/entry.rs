@@ -479,6 +479,17 @@ pub enum Body {
         cause: Number,
         by: Code,
     },
+    /// An inspection, a look or other work in the room could not be done, and why. It settles nothing, and rules read nothing
+    /// of it.
+    NotPossible {
+        why: String,
+        /// When it is tried again. None: not stated.
+        again: Option<Time>,
+    },
+    /// A sentence for the next shift. Rules read nothing of it.
+    HandedOver {
+        text: String,
+    },
 
     // Settings, by the lead or infection prevention, never back-dated.
     HospitalSet {
@@ -623,6 +634,8 @@ impl Body {
             Self::Amended { .. }
                 | Self::Promised { .. }
                 | Self::TaskAccepted { .. }
+                | Self::NotPossible { .. }
+                | Self::HandedOver { .. }
                 | Self::SignedIn { .. }
                 | Self::Reserved { .. }
         )

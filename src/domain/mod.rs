@@ -14,6 +14,7 @@ pub mod dry_time;
 pub mod entry;
 pub mod facility;
 pub mod foresee;
+pub mod hindrance;
 pub mod laundry;
 pub mod likely;
 pub mod measured;

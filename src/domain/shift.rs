@@ -15,7 +15,7 @@ use chrono_tz::Tz;
 use super::board::{Board, Cause, Closer, Earliest, Occupancy, Room, State, Task, TaskKind};
 use super::code::Code;
 use super::describe::sentence;
-use super::entry::{Entry, Number, Time};
+use super::entry::{Body, Entry, Number, Time};
 use super::facility::{Bed, RoomPlan};
 use super::people::{Person, Role};
 use super::policy::Setting;
@@ -64,6 +64,10 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
             vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
         }
     };
+    let handed = look.handed_over();
+    if !handed.is_empty() {
+        questions.insert(1, question("Handed over", handed, ""));
+    }
     if !record.lines.is_empty() {
         questions.insert(0, record);
     }
@@ -129,6 +133,19 @@ impl Look<'_> {
             format!("{}: {inside}wet, nobody goes in but who sprays or checks; {next}", plan.code)
         };
         wet.map(line).collect()
+    }
+
+    /// What people left for this shift, newest first.
+    fn handed_over(&self) -> Vec<String> {
+        let since = self.now - self.board.shift();
+        let recent = self.entries.iter().rev().take_while(|entry| entry.noted >= since);
+        let line = |entry: &Entry| match &entry.body {
+            Body::HandedOver { text } => {
+                Some(format!("{}: {text}, {} by {}", since::place(entry), self.clock(entry.noted), entry.noted_by))
+            }
+            _ => None,
+        };
+        recent.filter_map(line).collect()
     }
 
     fn exceptions(&self, since: Time) -> Vec<String> {

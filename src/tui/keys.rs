@@ -103,6 +103,10 @@ pub enum Act {
     Type(char),
     Erase,
     EraseAhead,
+    /// The whole text goes.
+    Empty,
+    /// On a checklist: a letter that is no command there, as of somebody who types a text.
+    Stray,
 }
 
 /// One line of a table: which keys, what they do, and how the hint bar names them (None: only in the help).
@@ -330,6 +334,7 @@ const LINE: &[Binding] = &[
     bind(RIGHT, "Right", "one character on", None, Act::Right),
     bind(ERASE, "Backspace", "delete the character before", None, Act::Erase),
     bind(&[Code(KeyCode::Delete)], "Delete", "delete the character after", None, Act::EraseAhead),
+    bind(&[Control('u')], "Ctrl-U", "empty the line", None, Act::Empty),
 ];
 
 /// In force on every line of a form.
@@ -353,6 +358,7 @@ const FORM_TEXT: &[Binding] = &[
     bind(&[Code(KeyCode::End)], "End", "the end of the text", None, Act::Last),
     bind(ERASE, "Backspace", "delete the character before", None, Act::Erase),
     bind(&[Code(KeyCode::Delete)], "Delete", "delete the character after", None, Act::EraseAhead),
+    bind(&[Control('u')], "Ctrl-U", "empty the text", None, Act::Empty),
 ];
 
 const FORM_CHOICE: &[Binding] = &[
@@ -361,6 +367,7 @@ const FORM_CHOICE: &[Binding] = &[
     bind(RIGHT, "Right", "the answer after", Some("other answer"), Act::Right),
     bind(SPACE, "Space", "the answer after", None, Act::Mark),
     bind(ERASE, "Backspace", "no answer", None, Act::Unmark),
+    bind(&[Code(KeyCode::Home)], "Home", "to the first line", None, Act::First),
     bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
     bind(&[Code(KeyCode::End)], "End", "to the last line", Some("to the end"), Act::ToEnd),
 ];
@@ -370,10 +377,11 @@ const FORM_CHECK: &[Binding] = &[
     bind(LEFT, "Left", "the value before", None, Act::Left),
     bind(RIGHT, "Right", "the value after", None, Act::Right),
     bind(ERASE, "Backspace", "take the mark away", None, Act::Unmark),
+    bind(&[Code(KeyCode::Home)], "Home", "to the first line", None, Act::First),
     bind(
         &[Sign('g')],
         "g",
-        "the rest of the group: looked, nothing seen; of beds, as last noted",
+        "the rest of a group of which one was looked at: nothing seen; of beds, as last noted",
         None,
         Act::GroupClean,
     ),
@@ -383,6 +391,7 @@ const FORM_CHECK: &[Binding] = &[
 ];
 
 const FORM_END: &[Binding] = &[
+    bind(&[Code(KeyCode::Home)], "Home", "to the first line", None, Act::First),
     bind(ENTER, "Enter", "do the chosen line: note it; a digit opens what is missing", Some("note it"), Act::Go),
     bind(
         &[Sign('x')],
@@ -522,6 +531,9 @@ impl Context {
             }
             Sign('y') if self == Self::FormChoice => Some(Act::Yes),
             Sign('n') if self == Self::FormChoice => Some(Act::No),
+            // The next answer that begins so.
+            Sign(c) if self == Self::FormChoice && c.is_alphabetic() => Some(Act::Type(c)),
+            Sign(_) if self == Self::FormCheck => Some(Act::Stray),
             // In a list letters narrow it.
             Sign(c) if self == Self::Choice && (c.is_alphanumeric() || c == ' ') => Some(Act::Type(c)),
             _ => None,
@@ -552,7 +564,7 @@ mod tests {
         for context in Context::ALL {
             for key in context.bindings().flat_map(|binding| binding.keys) {
                 if let Control(c) = key {
-                    assert_eq!(*c, 'l', "{context:?}: a control key may only repeat what another key does");
+                    assert!(matches!(c, 'l' | 'u'), "{context:?}: a control key may only repeat what another key does");
                 }
             }
             let only_function_keys =
@@ -575,6 +587,7 @@ mod tests {
         assert_eq!(Context::FormText.act(press('q')), Some(Act::Type('q')));
         assert_eq!(Context::FormText.act(press('?')), Some(Act::Type('?')));
         assert_eq!(Context::Choice.act(press('3')), Some(Act::Number(3)));
+        assert_eq!(Context::FormCheck.act(press('p')), Some(Act::Stray), "a list is no text");
         assert_eq!(Context::Board.act(KeyEvent::new(KeyCode::Char('m'), KeyModifiers::ALT)), None);
     }
 

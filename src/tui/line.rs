@@ -83,7 +83,11 @@ impl TypedLine {
     }
 
     pub fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
-        let lines = if self.purpose == Purpose::Find { 12 } else { 5 };
+        let lines = match self.purpose {
+            Purpose::Find => 12,
+            Purpose::Entry => 5,
+            Purpose::Pin { .. } => 8,
+        };
         let title = match &self.purpose {
             Purpose::Find => "Find a room: type its code, or a bed's".to_owned(),
             Purpose::Entry => "Find an entry: number, room, initials or word".to_owned(),

@@ -14,6 +14,7 @@ use crate::domain::shown::shown;
 pub(super) fn form_outcome(app: &mut App, world: &World<'_>, outcome: Outcome) -> Vec<Effect> {
     match outcome {
         Outcome::Stays => {}
+        Outcome::Says(text) => text.clone_into(&mut app.said),
         Outcome::Closes => {
             if let Some(Layer::Form(form)) = app.layers.pop()
                 && form.is_touched()
@@ -86,9 +87,11 @@ pub(super) fn undo(app: &mut App, world: &World<'_>) {
     };
     match undo_refused(entry, person, world) {
         None => app.open_form(&Ask::void(entry), world),
-        Some(refusal) => {
-            app.said = format!("Entry {} cannot be undone: {}", entry.number, shown(&refusal.to_string()));
+        Some(_) if matches!(entry.body, Body::TaskAccepted { .. }) => {
+            app.said =
+                format!("Entry {}, who has a task, stays. t on the task gives it to somebody else.", entry.number);
         }
+        Some(refusal) => app.said = format!("Not undone: {}", shown(&refusal.to_string())),
     }
 }
 

@@ -138,8 +138,10 @@ pub(super) fn pin_checked(app: &mut App, world: &World<'_>, person: Code, answer
     let Some(Layer::Line(line)) = app.layers.last_mut() else { return };
     match answer {
         Pin::Right => {}
-        Pin::Wrong => return line.wrong("That is not this person's PIN. Type it again."),
-        Pin::Wait(why) => return line.wrong(&shown(&why)),
+        Pin::Wrong => {
+            return line.wrong("That is not this person's PIN. Type it again, or ask the lead to set a new one.");
+        }
+        Pin::Wait(why) => return line.wrong(&format!("Not looked at: {}.", shown(&why))),
         Pin::Fault(why) => {
             return line.wrong(&shown(&format!("The PIN could not be checked; it may be right. {why}")));
         }

@@ -374,7 +374,8 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
         },
         Act::ConfirmBeds => confirm_beds(app, world),
         Act::Book if app.person.is_some() && !app.offered.contains("set-policy") => {
-            app.said = "The hospital's own book is for the housekeeping lead and infection prevention.".to_owned();
+            app.said = "The book, an acting lead too, is for the lead and infection prevention: call one to sign in. Beds stay closed."
+                .to_owned();
         }
         Act::Book => app.layers.push(Layer::Choice(book::shelves(world))),
         Act::Otherwise => match app.bags.otherwise(world) {

@@ -28,18 +28,35 @@ pub(super) struct Asking<'a> {
     pub(super) ascii: bool,
 }
 
+impl Talk {
+    /// What every question takes: Enter, `?`, `back`, `stop`. Ok: something else was typed.
+    pub(super) fn asked(&mut self, prompt: &str, help: &str) -> Result<Result<String, Reply>, Stop> {
+        loop {
+            let Some(typed) = self.line(prompt)? else { return Ok(Err(Reply::Stop)) };
+            match typed.to_lowercase().as_str() {
+                "?" => self.say(help)?,
+                "" => return Ok(Err(Reply::Leave)),
+                "back" => return Ok(Err(Reply::Back)),
+                "stop" => return Ok(Err(Reply::Stop)),
+                _ => return Ok(Ok(typed)),
+            }
+        }
+    }
+}
+
 /// What was answered, ready to be noted.
 pub(super) struct Filled {
     pub(super) place: Place,
     pub(super) body: Body,
     pub(super) happened: Option<Time>,
     pub(super) done_by: Option<Code>,
+    pub(super) answers: Answers,
     /// It was said to be one load with that of an entry.
     pub(super) same_load: bool,
 }
 
 /// An answer to one question.
-enum Reply {
+pub(super) enum Reply {
     Answer(Vec<String>),
     /// Enter: as it stands.
     Leave,
@@ -56,12 +73,13 @@ struct Item {
 
 impl Asking<'_> {
     /// Every question, until the answers make something that can be noted. None: stopped.
-    pub(super) fn all(&mut self, known: &[(String, String)]) -> Result<Option<Filled>, Stop> {
+    /// `kept`: what was answered before and not noted.
+    pub(super) fn all(&mut self, known: &[(String, String)], kept: Option<Answers>) -> Result<Option<Filled>, Stop> {
         self.talk.say(&format!("{}. {}", self.mv.title, self.mv.about))?;
         if self.mv.on.word().is_some() && self.target.is_empty() {
-            match self.talk.line(&format!("{}: ", self.mv.on.help()))? {
-                Some(target) if !target.is_empty() => self.target = target,
-                _ => return Ok(None),
+            match self.talk.asked(&format!("{}: ", self.mv.on.help()), "Where it is about.")? {
+                Ok(target) => self.target = target,
+                Err(_) => return Ok(None),
             }
         }
         let (board, now) = (self.desk.board(), self.desk.now());
@@ -82,6 +100,11 @@ impl Asking<'_> {
         if self.mv.field("began").is_some() {
             answers.set("began", [moves::show_time_to_type(now, board.facility().time_zone)]);
         }
+        let is_kept = kept.is_some();
+        if let Some(kept) = kept {
+            self.talk.say("Your answers are back: Enter leaves each as it is.")?;
+            answers = kept;
+        }
         let (mut happened, mut done_by) = (None, None);
         let mut at = 0;
         let mut more = None;
@@ -101,7 +124,14 @@ impl Asking<'_> {
             if field.asked.contains(&Asked::Seldom) && answers.get(field.name).is_none() {
                 let asks = match more {
                     Some(asks) => asks,
-                    None => self.asks_more(&answers)?,
+                    None => match self.asks_more(&answers)? {
+                        Ok(asks) => asks,
+                        Err(Reply::Back) => {
+                            at = self.asked_before(at, &answers);
+                            continue;
+                        }
+                        Err(_) => return Ok(None),
+                    },
                 };
                 more = Some(asks);
                 if !asks {
@@ -109,14 +139,31 @@ impl Asking<'_> {
                     continue;
                 }
             }
+            if is_kept && is_walked(field.kind) && !answers.all(field.name).is_empty() {
+                let prompt = format!(
+                    "{}: {} answered. Enter keeps them, a goes through them anew: ",
+                    field.label,
+                    answers.all(field.name).len()
+                );
+                match self.talk.asked(&prompt, field.words())? {
+                    Err(Reply::Stop) => return Ok(None),
+                    Err(Reply::Back) => {
+                        at = self.asked_before(at, &answers);
+                        continue;
+                    }
+                    Err(_) => {
+                        at += 1;
+                        continue;
+                    }
+                    Ok(_) => {}
+                }
+            }
             match self.one(field, &answers)? {
                 Reply::Answer(values) => answers.set(field.name, values),
                 Reply::Leave => {}
                 Reply::Stop => return Ok(None),
                 Reply::Back => {
-                    let before =
-                        (0..at).rev().find(|at| self.mv.fields.get(*at).is_some_and(|it| self.is_asked(it, &answers)));
-                    at = before.unwrap_or(0);
+                    at = self.asked_before(at, &answers);
                     continue;
                 }
             }
@@ -124,12 +171,22 @@ impl Asking<'_> {
         }
     }
 
+    /// The question before this one.
+    fn asked_before(&self, at: usize, answers: &Answers) -> usize {
+        let is_asked = |at: &usize| self.mv.fields.get(*at).is_some_and(|it| self.is_asked(it, answers));
+        (0..at).rev().find(is_asked).unwrap_or(0)
+    }
+
     /// Few answer what is seldom asked: one question stands for all of it.
-    fn asks_more(&mut self, answers: &Answers) -> Result<bool, Stop> {
+    fn asks_more(&mut self, answers: &Answers) -> Result<Result<bool, Reply>, Stop> {
         let seldom = self.mv.fields.iter().filter(|field| field.asked.contains(&Asked::Seldom));
         let labels: Vec<&str> = seldom.filter(|it| self.is_asked(it, answers)).map(|field| field.label).collect();
         let prompt = format!("{} more: {}. y asks them, Enter leaves them out: ", labels.len(), labels.join(", "));
-        Ok(self.talk.line(&prompt)?.is_some_and(|typed| typed.eq_ignore_ascii_case("y")))
+        Ok(match self.talk.asked(&prompt, "Questions that few answer. They may all be left out.")? {
+            Ok(typed) => Ok(typed.eq_ignore_ascii_case("y")),
+            Err(Reply::Leave) => Ok(false),
+            Err(reply) => Err(reply),
+        })
     }
 
     fn room(&self) -> Option<&RoomPlan> {
@@ -229,18 +286,8 @@ impl Asking<'_> {
         zones.iter().map(|zone| item(&zone.to_string(), title(zone), &group(zone))).collect()
     }
 
-    /// What every question takes: Enter, `?`, `back`, `stop`. None: something else was typed.
     fn asked(&mut self, prompt: &str, help: &str) -> Result<Result<String, Reply>, Stop> {
-        loop {
-            let Some(typed) = self.talk.line(prompt)? else { return Ok(Err(Reply::Stop)) };
-            match typed.as_str() {
-                "?" => self.talk.say(help)?,
-                "" => return Ok(Err(Reply::Leave)),
-                "back" => return Ok(Err(Reply::Back)),
-                "stop" => return Ok(Err(Reply::Stop)),
-                _ => return Ok(Ok(typed)),
-            }
-        }
+        self.talk.asked(prompt, help)
     }
 
     fn text(&mut self, field: &'static Field, label: &str, answers: &Answers) -> Result<Reply, Stop> {
@@ -501,7 +548,10 @@ impl Asking<'_> {
                 Ok(typed) => match typed.split_once(' ') {
                     Some(("at", time)) => match moves::read_time(time.trim(), zone, now, Towards::Past) {
                         Ok(time) => *happened = Some(time),
-                        Err(why) => self.talk.say(&shown(&why))?,
+                        Err(why) => {
+                            let sheets = moves::sheets_tell_of(self.desk.entries(), now, zone);
+                            self.talk.say(&shown(&format!("{why}{sheets}")))?;
+                        }
                     },
                     Some(("by", who)) => match Code::new(who.trim()) {
                         Ok(code) => *done_by = Some(code),
@@ -512,7 +562,8 @@ impl Asking<'_> {
             }
         }
         let same_load = matches!(moves::trace_asked(&given), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })));
-        Ok(End::Filled(Box::new(Filled { place, body, happened: *happened, done_by: *done_by, same_load })))
+        let (happened, done_by, answers) = (*happened, *done_by, answers.clone());
+        Ok(End::Filled(Box::new(Filled { place, body, happened, done_by, answers, same_load })))
     }
 }
 
@@ -543,6 +594,12 @@ enum End {
     /// This question again.
     Again(usize),
     Stop,
+}
+
+/// Lists that are gone through item by item, so that Enter says something of an item.
+fn is_walked(kind: FieldKind) -> bool {
+    use FieldKind::{BedMakes, BedStates, Feels, Looks, Sightings};
+    matches!(kind, Feels | Looks | BedStates | BedMakes | Sightings)
 }
 
 /// The question, with what has to be known of it at once.

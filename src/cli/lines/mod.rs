@@ -9,17 +9,24 @@ mod told;
 use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
 
 use anyhow::Context as _;
+use unicode_width::UnicodeWidthStr as _;
 
+use super::days::Days;
 use super::{Asked, Stop, note, print, secret};
 use crate::desk::{Desk, Outcome, new_command_id};
 use crate::domain::board::{Task, is_offered};
 use crate::domain::code::Code;
 use crate::domain::decide::Command;
+use crate::domain::describe::sentence;
 use crate::domain::entry::{Body, Entry};
-use crate::domain::moves::{self, MOVES, MoveKind, On};
+use crate::domain::moves::{self, Answers, MOVES, MoveKind, On};
 use crate::domain::once_more::once_more;
+use crate::domain::people::{Person, Role};
 use crate::domain::shown::shown;
 use ask::{Asking, Filled};
+
+/// What the question after an n asks.
+const UNNOTED: &str = "Nothing is noted. Enter keeps the answers for later, c changes them, d drops them: ";
 
 const HELP: &str = "\
 beds [WARD]: every bed, open or why not
@@ -53,6 +60,22 @@ pub(super) struct Lines {
     list: Vec<Numbered>,
     /// Pictures are drawn in plain signs.
     ascii: bool,
+    /// What was answered and not noted.
+    kept: Option<Kept>,
+}
+
+/// The answers to a move's questions, of whoever is signed in.
+pub(super) struct Kept {
+    verb: &'static str,
+    target: String,
+    answers: Answers,
+}
+
+/// What became of something that was read back.
+#[derive(PartialEq, Eq)]
+enum End {
+    Noted,
+    Unnoted,
 }
 
 /// Lines in and lines out.
@@ -63,12 +86,12 @@ pub(super) struct Talk {
 
 impl Talk {
     pub(super) fn say(&mut self, text: &str) -> Result<(), Stop> {
-        print(&format!("{text}\n")).map(|_| ())
+        print(&format!("{}\n", for_terminal(text))).map(|_| ())
     }
 
     /// None: there is nothing more to come.
     pub(super) fn line(&mut self, prompt: &str) -> Result<Option<String>, Stop> {
-        print(prompt)?;
+        print(&for_terminal(prompt))?;
         io::stdout().flush().context("asking")?;
         let mut line = String::new();
         let read = io::stdin().lock().read_line(&mut line).context("reading the answer")?;
@@ -80,11 +103,37 @@ impl Talk {
     }
 }
 
+/// On a terminal lines break between words, not inside them.
+fn for_terminal(text: &str) -> String {
+    if !io::stdout().is_terminal() {
+        return text.to_owned();
+    }
+    let columns = rustix::termios::tcgetwinsize(io::stdout()).map_or(0, |size| usize::from(size.ws_col));
+    wrapped(text, if columns == 0 { 80 } else { columns.max(20) })
+}
+
+/// Lines of at most so many columns, broken between words. What ends in a space, as a prompt does, still does.
+fn wrapped(text: &str, columns: usize) -> String {
+    let mut out = String::new();
+    let mut column = 0;
+    for piece in text.split_inclusive([' ', '\n']) {
+        let wide = piece.trim_end().width();
+        if column > 0 && column + wide > columns {
+            out.truncate(out.trim_end_matches(' ').len());
+            out.push('\n');
+            column = 0;
+        }
+        out.push_str(piece);
+        column = if piece.ends_with('\n') { 0 } else { column + piece.width() };
+    }
+    out
+}
+
 /// Works until somebody leaves.
 pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     let secrets = secret::Secrets::new(!io::stdin().is_terminal());
     let ascii = asked.matches.get_flag("ascii");
-    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii };
+    let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii, kept: None };
     lines.talk.say("Dryhold, a line at a time. help tells the words. Nothing is noted before you say y.")?;
     let head = told::head(&lines.desk);
     lines.talk.say(&head)?;
@@ -99,7 +148,8 @@ pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
             let news = told::head(&lines.desk);
             lines.talk.say(&format!("Others noted something meanwhile.\n{news}"))?;
         }
-        let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line.as_str(), ""));
+        let line = line.strip_prefix("sign ").map_or(line.as_str(), str::trim_start);
+        let (word, rest) = line.split_once(char::is_whitespace).unwrap_or((line, ""));
         if matches!(word, "quit" | "q" | "exit") {
             return Ok(0);
         }
@@ -125,7 +175,7 @@ impl Lines {
             "bags" => told::bags(&view),
             "shift" => super::show::shift_questions(&view, self.person),
             "wall" => super::show::wall(&view),
-            "exceptions" => super::show::exceptions(&view),
+            "exceptions" => super::show::exceptions(&view, Days::default()),
             "dryings" => super::show::dryings(&view),
             "ledger" => told::ledger(&view, rest.parse().unwrap_or(10)),
             "rules" => super::rules::rules(),
@@ -182,11 +232,22 @@ impl Lines {
 
     fn sign_in(&mut self, typed: &str) -> Result<(), Stop> {
         let code = Code::new(typed).map_err(|error| Stop::Usage(error.to_string()))?;
+        let (zone, now) = (self.desk.board().facility().time_zone, self.desk.now());
         let known = self.desk.board().people().get(&code).filter(|person| !person.left);
-        let Some(person) = known.map(|person| (person.initials, person.role.title())) else {
+        let acts = |person: &Person| match person.acting_lead {
+            Some((_, until)) if person.role != Role::Lead && person.is_lead_at(now) => {
+                format!(", acting lead until {}", super::text::clock(until, now, zone))
+            }
+            _ => String::new(),
+        };
+        let title = |person: &Person| format!("{}{}", person.role.title(), acts(person));
+        let Some(person) = known.map(|person| (person.initials, title(person))) else {
             return Err(Stop::Usage(format!("{} is not on the roster: the lead can add a person", shown(typed))));
         };
         note::sign_in(&mut self.desk, person.0, &mut self.talk.secrets)?;
+        if self.person != Some(person.0) {
+            self.kept = None;
+        }
         self.person = Some(person.0);
         self.talk.say(&format!("Signed in: {}, {}.", person.0, person.1))
     }
@@ -225,27 +286,49 @@ impl Lines {
             return Err(Stop::Usage("say who you are first: in INITIALS".to_owned()));
         };
         let Some(mv) = moves::find(verb) else { return Err(Stop::Usage(format!("there is no move {verb}"))) };
-        let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target, ascii: self.ascii };
-        let Some(Filled { place, body, happened, done_by, same_load }) = asking.all(&known)? else {
-            return self.talk.say("Nothing was noted.");
-        };
-        let mut command = Command::new(new_command_id()?, place, body);
-        (command.happened, command.done_by) = (happened, done_by);
-        self.finish(&command, person, same_load)
+        let same = |kept: &Kept| kept.verb == verb && (target.is_empty() || kept.target.eq_ignore_ascii_case(&target));
+        let mut kept = self.kept.take().filter(same);
+        loop {
+            let target = kept.as_ref().map_or(&target, |kept| &kept.target).clone();
+            let mut asking = Asking { desk: &self.desk, talk: &mut self.talk, person, mv, target, ascii: self.ascii };
+            let Some(filled) = asking.all(&known, kept.take().map(|kept| kept.answers))? else {
+                return self.talk.say("Nothing was noted.");
+            };
+            let target = asking.target.clone();
+            let Filled { place, body, happened, done_by, answers, same_load } = filled;
+            let answered = Kept { verb, target, answers };
+            let mut command = Command::new(new_command_id()?, place, body);
+            (command.happened, command.done_by) = (happened, done_by);
+            match self.finish(&command, person, same_load) {
+                Ok(End::Noted) => return Ok(()),
+                Ok(End::Unnoted) => match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {
+                    Some("c" | "change") => kept = Some(answered),
+                    Some("" | "k" | "keep") => {
+                        self.kept = Some(answered);
+                        return self.talk.say("Nothing was noted. The same move brings the answers back.");
+                    }
+                    _ => return self.talk.say("Nothing was noted."),
+                },
+                Err(stop) => {
+                    self.kept = Some(answered);
+                    return Err(stop);
+                }
+            }
+        }
     }
 
-    fn finish(&mut self, command: &Command, person: Code, same_load: bool) -> Result<(), Stop> {
+    fn finish(&mut self, command: &Command, person: Code, same_load: bool) -> Result<End, Stop> {
         let (board, now) = (self.desk.board(), self.desk.now());
         let question = once_more(board, self.desk.entries(), command, person, now, same_load);
         let question = question.unwrap_or_else(|| "Note it?".to_owned());
         let answer = self.talk.line(&format!("{question} y or n: "))?;
         if !answer.is_some_and(|it| it.eq_ignore_ascii_case("y") || it.eq_ignore_ascii_case("yes")) {
-            return self.talk.say("Nothing was noted.");
+            return Ok(End::Unnoted);
         }
         match self.desk.note(command, person) {
             Outcome::Done(entry) => {
                 let said = note::said(&self.desk, &entry);
-                self.talk.say(said.trim_end())
+                self.talk.say(said.trim_end()).map(|()| End::Noted)
             }
             Outcome::Refused(refusal) => Err(Stop::Refused(note::refused(&self.desk, &refusal, command))),
             Outcome::Unsure(error) => Err(Stop::Failed(anyhow::anyhow!(error))),
@@ -261,11 +344,17 @@ impl Lines {
         let Some(entry) = self.desk.entries().iter().rev().find(own).cloned() else {
             return Err(Stop::Usage("there is no entry of yours to undo".to_owned()));
         };
-        let Some(why) = self.talk.line("What was wrong with it: ")?.filter(|why| !why.is_empty()) else {
+        let what = shown(&sentence(&entry, self.desk.board()));
+        self.talk.say(&format!("entry {}: {what}", entry.number))?;
+        let help = "Why the entry is wrong. It stays in the ledger, voided. stop notes nothing.";
+        let Ok(why) = self.talk.asked("What was wrong with it: ", help)? else {
             return self.talk.say("Nothing was noted.");
         };
         let body = Body::Voided { entry: entry.number, why, really_in: None };
-        self.finish(&Command::new(new_command_id()?, entry.place, body), person, false)
+        match self.finish(&Command::new(new_command_id()?, entry.place, body), person, false)? {
+            End::Noted => Ok(()),
+            End::Unnoted => self.talk.say("Nothing was noted."),
+        }
     }
 }
 
@@ -275,4 +364,22 @@ fn numbered(task: &Task) -> Numbered {
     let (target, options) = words.split_first().map_or(("", [].as_slice()), |(target, rest)| (*target, rest));
     let known = options.chunks_exact(2).map(|pair| (pair[0].trim_start_matches('-').to_owned(), pair[1].to_owned()));
     (task.verb, target.trim_matches('\'').to_owned(), known.collect())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::wrapped;
+
+    #[test]
+    fn lines_break_between_words_and_nothing_is_lost() {
+        let text = "Nothing is noted before you say y.\nsecond line: ";
+        for columns in 8..60 {
+            let broken = wrapped(text, columns);
+            assert!(broken.lines().all(|line| line.trim_end().len() <= columns), "{columns}: {broken}");
+            let words = |text: &str| text.split_whitespace().map(str::to_owned).collect::<Vec<_>>();
+            assert_eq!(words(&broken), words(text), "{columns}");
+            assert!(broken.ends_with(": "), "{columns}: a prompt ends as it did");
+        }
+        assert_eq!(wrapped(text, 80), text);
+    }
 }

@@ -3,10 +3,12 @@
 use crate::cli::text::{clock, when};
 use crate::cli::view::View;
 use crate::desk::{Desk, Standing};
-use crate::domain::board::{Board, Occupancy, State, Task};
+use crate::domain::board::{Board, Occupancy, State, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
-use crate::domain::facility::RoomPlan;
+use crate::domain::entry::Number;
+use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::hindrance::hindrance;
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
 
@@ -93,7 +95,10 @@ pub(super) fn tasks(view: &View<'_>, tasks: &[Task]) -> String {
         let who = task.accepted_by.map_or(task.role.title().to_owned(), |by| format!("{by} has it"));
         let gives = task.gives.words();
         let gives = if gives.is_empty() { gives } else { format!("; {gives}") };
-        format!("{}: {}, {}; {who}; {due}{gives}", at + 1, task.room, shown(&task.need))
+        let why = Some(task).filter(|task| task.kind != TaskKind::Bag);
+        let why = why.and_then(|task| hindrance(view.entries, task.room, view.now, zone));
+        let why = why.map(|why| format!("; {}", shown(&why))).unwrap_or_default();
+        format!("{}: {}, {}; {who}; {due}{gives}{why}", at + 1, task.room, shown(&task.need))
     };
     let mut out: Vec<String> = tasks.iter().enumerate().map(line).collect();
     out.push(if out.is_empty() { "nothing is due".to_owned() } else { "do NUMBER notes one of them.".to_owned() });
@@ -148,11 +153,41 @@ pub(super) fn requirements(board: &Board, room: Code) -> Vec<String> {
     let met = evidence.iter().filter(|it| it.met_by.is_some()).count();
     let mut out = vec![format!("requirements met: {met} of {}", evidence.len())];
     let mut told: Vec<Need> = vec![];
+    // Zones of one kind are one line, in the order in which they were asked for.
+    let mut zones: Vec<(&'static str, Vec<Zone>, Vec<Number>)> = vec![];
     for it in evidence.iter().filter(|it| it.met_by.is_none()) {
-        if !told.contains(&it.need) {
-            told.push(it.need);
-            out.push(format!("missing: {}, asked by entry {}", it.need, it.cause));
+        let folded = match it.need {
+            Need::Covered(zone) => Some((zone, "not treated")),
+            Need::Dry(zone) => Some((zone, "not found dry")),
+            Need::Vacuumed(zone) => Some((zone, "not vacuumed")),
+            _ => None,
+        };
+        let Some((zone, what)) = folded else {
+            if !told.contains(&it.need) {
+                told.push(it.need);
+                out.push(format!("missing: {}, asked by entry {}", it.need, it.cause));
+            }
+            continue;
+        };
+        let at = zones.iter().position(|(word, ..)| *word == what).unwrap_or_else(|| {
+            zones.push((what, vec![], vec![]));
+            zones.len() - 1
+        });
+        if let Some((_, zones, causes)) = zones.get_mut(at) {
+            if !zones.contains(&zone) {
+                zones.push(zone);
+            }
+            if !causes.contains(&it.cause) {
+                causes.push(it.cause);
+            }
         }
+    }
+    for (what, zones, causes) in zones {
+        let count = if zones.len() == 1 { "1 zone".to_owned() } else { format!("{} zones", zones.len()) };
+        let entries = if causes.len() == 1 { "entry" } else { "entries" };
+        let causes: Vec<String> = causes.iter().map(Number::to_string).collect();
+        let zones: Vec<String> = zones.iter().map(Zone::to_string).collect();
+        out.push(format!("missing: {count} {what}, asked by {entries} {}: {}", causes.join(", "), zones.join(", ")));
     }
     out
 }

@@ -132,6 +132,10 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             let (void, note) = (reader.entry("void"), reader.text("note"));
             Body::Looked { void: void?, note: note?, seen }
         }
+        "could-not" => {
+            let (why, again) = (reader.text("why"), reader.time("again"));
+            Body::NotPossible { why: why?, again }
+        }
         "accept" => {
             let (need, cause, by) = (reader.text("need"), reader.entry("cause"), reader.person("by"));
             Body::TaskAccepted { room: plan.code, need: need?, cause: cause?, by: by? }
@@ -472,6 +476,7 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
             let (from, until, sheets) = (reader.time("from"), reader.time("until"), reader.text("sheets"));
             Body::Downtime { from: from?, until: until?, sheets: sheets? }
         }
+        "hand-over" => Body::HandedOver { text: reader.text("text")? },
         "gap" => Body::Restored { reason: reader.text("reason")? },
         "amend" => {
             let (entry, field, value) = (reader.entry("entry"), reader.text("field"), reader.text("value"));

@@ -21,10 +21,10 @@ pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
 pub use build::build;
 pub use logger::{TRACE, TraceAsked, TraceFrom, trace_asked};
-pub use places::rooms_of_bag;
+pub use places::{near_codes, rooms_of_bag};
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
-pub use time::{Towards, read_celsius, read_time, show_time_to_type};
+pub use time::{Towards, read_celsius, read_time, sheets_tell_of, show_time_to_type};
 
 /// Something that can be noted: `dryhold note VERB TARGET --field answer`, or a form with the same fields.
 #[derive(Debug)]

@@ -116,8 +116,24 @@ fn no_such_zone(plan: &RoomPlan, beyond: &[Zone], read: Zone, text: &str) -> Str
     }
 }
 
-/// A few codes that begin as the wrong one does.
+/// What stands behind a code that nothing here has: the codes that were probably meant. Empty: none is near.
+pub fn near_codes(facility: &Facility, typed: &str) -> String {
+    Code::new(typed).map(|code| like(facility, code)).unwrap_or_default()
+}
+
+/// The codes that were probably meant; else a few that begin as the wrong one does.
 fn like(facility: &Facility, wrong: Code) -> String {
+    let wanted = plainly(wrong.as_str());
+    let beds = facility.rooms.values().flat_map(|plan| plan.beds.iter().map(|bed| bed.code));
+    let all = facility.rooms.keys().copied().chain(beds);
+    let mut near: Vec<(usize, Code)> = all.map(|code| (apart(&wanted, &plainly(code.as_str())), code)).collect();
+    near.sort_unstable();
+    let least = near.first().map_or(usize::MAX, |(distance, _)| *distance);
+    if least <= 1 {
+        let meant = near.iter().take_while(|(distance, _)| *distance == least).take(6);
+        let meant: Vec<String> = meant.map(|(_, code)| code.to_string()).collect();
+        return format!(" (did you mean {}?)", meant.join(" or "));
+    }
     let wanted = wrong.as_str().to_ascii_uppercase();
     let beginning = |length: usize| {
         let head: String = wanted.chars().take(length).collect();
@@ -126,4 +142,42 @@ fn like(facility: &Facility, wrong: Code) -> String {
     };
     let near = (2..=wanted.len()).rev().map(beginning).find(|found| !found.is_empty());
     near.map(|codes| format!(" (there is {})", codes.join(", "))).unwrap_or_default()
+}
+
+/// Letters that are typed for figures, and marks that are left out.
+fn plainly(code: &str) -> Vec<char> {
+    let letter = |c: char| match c.to_ascii_uppercase() {
+        'O' => '0',
+        'I' | 'L' => '1',
+        other => other,
+    };
+    code.chars().filter(char::is_ascii_alphanumeric).map(letter).collect()
+}
+
+/// How many letters have to be changed, added or left out to make one of the other.
+fn apart(one: &[char], other: &[char]) -> usize {
+    let mut row: Vec<usize> = (0..=other.len()).collect();
+    for (at, a) in one.iter().enumerate() {
+        let mut before = std::mem::replace(&mut row[0], at + 1);
+        for (to, b) in other.iter().enumerate() {
+            let changed = before + usize::from(a != b);
+            before = row[to + 1];
+            row[to + 1] = changed.min(before + 1).min(row[to] + 1);
+        }
+    }
+    row.last().copied().unwrap_or(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_code_that_was_mistyped_is_near_the_one_that_was_meant() {
+        for (typed, meant, distance) in [("3N-O8-B", "3N-08-B", 0), ("3n08b", "3N-08-B", 0), ("3N-88-B", "3N-08-B", 1)]
+        {
+            assert_eq!(apart(&plainly(typed), &plainly(meant)), distance, "{typed}");
+        }
+        assert_eq!(apart(&plainly("4N-12"), &plainly("3N-08-B")), 4);
+    }
 }

@@ -172,8 +172,14 @@ impl<'a> Reader<'a> {
         })
     }
 
+    /// A code; of a product also its name, as the screens show it.
     pub(super) fn code(&mut self, name: &str) -> Option<Code> {
-        self.one(name, |text| Code::new(text).map_err(|error| error.to_string()))
+        let products = (self.field(name).kind == FieldKind::Product).then(|| self.board.products());
+        self.one(name, |text| {
+            let is_named = |name: &str| name.trim().eq_ignore_ascii_case(text.trim());
+            let named = products.and_then(|products| products.values().find(|it| is_named(&it.name)));
+            named.map_or_else(|| Code::new(text).map_err(|error| error.to_string()), |it| Ok(it.code))
+        })
     }
 
     pub(super) fn codes(&mut self, name: &str) -> Option<Vec<Code>> {

@@ -3,7 +3,7 @@
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 use chrono_tz::Tz;
 
-use crate::domain::entry::Time;
+use crate::domain::entry::{Body, Entry, Time};
 
 /// Which way a bare `HH:MM` lies from now.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -14,7 +14,7 @@ pub enum Towards {
     Future,
 }
 
-/// Reads `HH:MM`, `YYYY-MM-DD HH:MM` (both in the hospital's zone) or an RFC 3339 time.
+/// Reads `HH:MM` or `HHMM`, `YYYY-MM-DD HH:MM` (both in the hospital's zone) or an RFC 3339 time.
 ///
 /// A local time that the clock change skipped or passed twice is refused, never guessed: a drying clock may hang on it.
 pub fn read_time(text: &str, zone: Tz, now: Time, towards: Towards) -> Result<Time, String> {
@@ -37,7 +37,9 @@ pub fn read_time(text: &str, zone: Tz, now: Time, towards: Towards) -> Result<Ti
 const A_SHIFT: TimeDelta = TimeDelta::hours(12);
 
 fn clock_time(text: &str) -> Option<NaiveTime> {
-    let (hours, minutes) = text.split_once(':')?;
+    // Four digits are written for a time on wards.
+    let four = text.len() == 4 && text.bytes().all(|b| b.is_ascii_digit());
+    let (hours, minutes) = if four { text.split_at(2) } else { text.split_once(':')? };
     let digits =
         |part: &str, least: usize| (least..=2).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
     if !digits(hours, 1) || !digits(minutes, 2) {
@@ -84,6 +86,19 @@ fn local(day: NaiveDate, clock: NaiveTime, zone: Tz, text: &str) -> Result<Time,
             Err(format!("“{}” did not exist on {day}, when the clocks went forward: type the time after", quoted(text)))
         }
     }
+}
+
+/// Of a time that is refused while paper sheets are being entered: what the sheets tell of. Empty: there are none of a day.
+pub fn sheets_tell_of(entries: &[Entry], now: Time, zone: Tz) -> String {
+    let recent = entries.iter().rev().take_while(|entry| now - entry.noted <= TimeDelta::days(1));
+    let clock = |at: &Time| at.with_timezone(&zone).format("%H:%M").to_string();
+    let tells = |entry: &Entry| match &entry.body {
+        Body::Downtime { from, until, .. } => {
+            Some(format!("; the sheets of entry {} tell of {} to {}", entry.number, clock(from), clock(until)))
+        }
+        _ => None,
+    };
+    recent.filter_map(tells).next().unwrap_or_default()
 }
 
 /// A time in the form in which it can be typed again: never misread, whatever the day.
@@ -133,6 +148,7 @@ mod tests {
         let past = |text| read_time(text, PARIS, now, Towards::Past);
         assert_eq!(past("10:30"), Ok(at("2026-06-10T08:30:00Z")));
         assert_eq!(past("9:05"), Ok(at("2026-06-10T07:05:00Z")));
+        assert_eq!(past("0905"), Ok(at("2026-06-10T07:05:00Z")), "as written on wards");
         assert_eq!(past("22:31"), Ok(at("2026-06-09T20:31:00Z")), "last evening's");
         // A few minutes too late is no time of yesterday: its drying clock would be long over.
         for ahead in ["10:31", "11:00", "22:29"] {
@@ -142,7 +158,9 @@ mod tests {
         assert_eq!(read_time("10:30", PARIS, now, Towards::Future), Ok(at("2026-06-11T08:30:00Z")), "tomorrow's");
         assert_eq!(past("2026-06-01 07:00"), Ok(at("2026-06-01T05:00:00Z")));
         assert_eq!(past("2026-06-01T07:00:00+02:00"), Ok(at("2026-06-01T05:00:00Z")));
-        for wrong in ["", "25:00", "10:60", "10", "10:5", "+1:00", "2026-02-30 10:00", "soon"] {
+        for wrong in
+            ["", "25:00", "10:60", "10", "10:5", "2500", "905", "10305", "1pm", "+1:00", "2026-02-30 10:00", "soon"]
+        {
             assert!(past(wrong).unwrap_err().contains("type HH:MM"), "{wrong}");
         }
     }

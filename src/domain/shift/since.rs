@@ -118,7 +118,7 @@ impl Look<'_> {
     }
 }
 
-fn place(entry: &Entry) -> String {
+pub(super) fn place(entry: &Entry) -> String {
     match &entry.place {
         Place::Hospital => "hospital".to_owned(),
         Place::Unknown => "place unknown".to_owned(),

@@ -267,6 +267,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),
+        bodies!(why in text(), again in of(time()) => Body::NotPossible { why, again }),
+        bodies!(text in text() => Body::HandedOver { text }),
         bodies!(name in text() => Body::HospitalSet { name }),
         bodies!(kind in some_code(), zones in vec(zone_plan(), 0..3) => Body::ZonesSet { kind, zones }),
         bodies!(name in text(), floor in any::<i16>() => Body::WardSet { name, floor }),

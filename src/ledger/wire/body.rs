@@ -60,6 +60,8 @@ wire_enum!(Body for DomainBody {
     Voided { entry: u64, why: String, really_in: Option<Text<Code>> }
     Promised { beds: Vec<Text<Code>>, wanted: Option<Text<Time>> }
     TaskAccepted { room: Text<Code>, need: String, cause: u64, by: Text<Code> }
+    NotPossible { why: String, again: Option<Text<Time>> }
+    HandedOver { text: String }
     HospitalSet { name: String }
     ZonesSet { kind: Text<Code>, zones: Vec<ZonePlan> }
     WardSet { name: String, floor: i16 }

@@ -1,7 +1,7 @@
 //! A checklist: walked with arrows and space, a group at a time, in the order in which one walks the room.
 //!
 //! Nothing is ticked beforehand, and nothing is ticked that was not pointed at; only the rest of one group of an
-//! inspection can be marked "looked, nothing seen" at once.
+//! inspection can be marked "looked, nothing seen" at once, after one of the group was answered by itself.
 
 use crate::domain::entry::Sign;
 use crate::domain::moves::Answers;
@@ -46,6 +46,19 @@ pub(super) enum Mark {
     Word(usize),
     Nothing,
     Seen(Vec<Sign>),
+}
+
+/// What a key for the rest of a group did.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Rest {
+    /// This list has no such key.
+    NoSuchKey,
+    /// Nothing: no line of the group was answered by itself yet.
+    LookFirst,
+    /// It marked them; the line is the first one after the group.
+    Before(usize),
+    /// It marked them, and there is no group after it.
+    LastGroup,
 }
 
 #[derive(Clone, Debug, PartialEq)]
@@ -160,14 +173,15 @@ impl Checklist {
         self.rows.iter().any(|row| row.last.is_some())
     }
 
-    /// The rest of the line's group: of an inspection "looked, nothing seen", of beds as they were last noted. Answers the
-    /// first line after the group. None: this list has no such key.
-    pub(super) fn rest_of_group(&mut self, at: usize) -> Option<usize> {
+    /// The rest of the line's group: of an inspection "looked, nothing seen", of beds as they were last noted.
+    pub(super) fn rest_of_group(&mut self, at: usize) -> Rest {
         let inspects = self.kind == (Kind::Signs { nothing: true });
-        if !inspects && !self.has_last() {
-            return None;
+        let Some(group) = self.rows.get(at).map(|row| row.group.clone()).filter(|_| inspects || self.has_last()) else {
+            return Rest::NoSuchKey;
+        };
+        if inspects && self.rows.iter().all(|row| row.group != group || row.mark == Mark::Open) {
+            return Rest::LookFirst;
         }
-        let group = self.rows.get(at)?.group.clone();
         for row in self.rows.iter_mut().filter(|row| row.group == group && row.mark == Mark::Open) {
             row.mark = match row.last {
                 _ if inspects => Mark::Nothing,
@@ -175,8 +189,12 @@ impl Checklist {
                 None => Mark::Open,
             };
         }
-        let last = self.rows.iter().rposition(|row| row.group == group)?;
-        Some(last + 1)
+        match self.rows.iter().rposition(|row| row.group == group) {
+            // What comes after the list is no zone: another press would be typed into it.
+            Some(last) if inspects && last + 1 == self.rows.len() => Rest::LastGroup,
+            Some(last) => Rest::Before(last + 1),
+            None => Rest::NoSuchKey,
+        }
     }
 
     /// A line's value in words.
@@ -299,7 +317,7 @@ mod tests {
     fn a_dry_check_has_no_group_mark_and_starts_empty() {
         let mut zones = list(FEELS);
         assert_eq!(zones.marked(), 0);
-        assert_eq!(zones.rest_of_group(0), None);
+        assert_eq!(zones.rest_of_group(0), Rest::NoSuchKey);
         assert_eq!(zones.marked(), 0);
         zones.mark(0);
         assert!(zones.number(1, 2));
@@ -312,11 +330,15 @@ mod tests {
         let mut looks = list(Kind::Signs { nothing: true });
         looks.number(0, 3);
         looks.number(0, 4);
-        assert_eq!(looks.rest_of_group(0), Some(2));
+        assert_eq!(looks.rest_of_group(0), Rest::Before(2));
         check(&looks, &["A/mattress=eggs", "A/mattress=cast-skin", "A/frame=nothing"]);
         looks.number(0, 3);
         looks.number(0, 4);
         assert_eq!(looks.first_open(), Some(0));
+        assert_eq!(looks.rest_of_group(2), Rest::LookFirst, "a group of which nothing was looked at");
+        assert_eq!(looks.first_open(), Some(0));
+        looks.mark(2);
+        assert_eq!(looks.rest_of_group(2), Rest::LastGroup);
     }
 
     #[test]

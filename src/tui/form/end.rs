@@ -92,7 +92,10 @@ impl Form {
         if let Some(text) = answers.get("at") {
             match moves::read_time(text, zone, world.now, Towards::Past) {
                 Ok(time) => happened = Some(time),
-                Err(message) => errors.push(FieldError { field: "at", message }),
+                Err(why) => {
+                    let message = format!("{why}{}", moves::sheets_tell_of(world.entries, world.now, zone));
+                    errors.push(FieldError { field: "at", message });
+                }
             }
         }
         let done_by = answers.get("done-by").and_then(|text| Code::new(text).ok());
@@ -207,6 +210,9 @@ impl Form {
                 "Something is missing, so signing is refused. Enter says what mends it.".to_owned()
             }
             (0, true) => "Enter signs it, with your initials and the time. Nothing is written before.".to_owned(),
+            (0, false) if self.mv.verb == "accept" => {
+                "Enter notes it. Up, then a letter or a number, gives the task to somebody else.".to_owned()
+            }
             (0, false) => "Enter notes it. Nothing is written before.".to_owned(),
             (row, _) if row <= mends => {
                 "Enter or its number opens what is missing. This form stays, and comes back after it.".to_owned()

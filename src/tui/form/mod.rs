@@ -26,11 +26,20 @@ use crate::domain::entry::{Body, Number, Place, Time};
 use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On, TraceAsked};
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
+use checklist::Rest;
 pub(super) use draft::{Draft, read_drafts, write_drafts};
 use loads::Loads;
 use logger::Read;
 use question::{Answer, Ground, Question, sign_legend};
 use shows::Shows;
+
+/// Lists of which a key answers the rest of a group.
+const GROUPS: checklist::Kind = checklist::Kind::Signs { nothing: true };
+
+const NO_TEXT_HERE: &str = "That is a list, not a text: no key marks anything now. Up or Down goes on with the list.";
+const LOOK_FIRST: &str = "Look at one line of this group first: Space or a number on it. Then g marks the rest.";
+const NO_GROUP_HERE: &str = "The last group is answered, and this is a text: that g is not typed into it.";
+const LAST_GROUP: &str = "The last group is answered. Enter or Tab goes on.";
 
 /// The longest text that a field takes, in characters.
 const LONGEST_TEXT: usize = 10_000;
@@ -74,6 +83,10 @@ pub struct Form {
     not_yours: String,
     /// A key answered a question and went on by itself: an Enter right after it was meant for that question.
     went_on: bool,
+    /// A text was typed at a checklist: no key marks anything until one that walks.
+    strays: bool,
+    /// A key went from the last line of an inspection into a text: its g is none of the text.
+    left_list: bool,
     title: String,
 }
 
@@ -101,6 +114,8 @@ pub enum Outcome {
     Notes(Box<Wanted>),
     /// Open the move that mends what is missing; this form is kept.
     Opens(Ask),
+    /// It stays, and says why the key did nothing.
+    Says(&'static str),
     /// Read the logger's file that is named in it.
     Reads(Box<TraceAsked>),
 }
@@ -176,6 +191,8 @@ impl Form {
             future_is_meant: false,
             not_yours: String::new(),
             went_on: false,
+            strays: false,
+            left_list: false,
             title: String::new(),
         };
         form.opened_with = form.all_answers();
@@ -290,6 +307,25 @@ impl Form {
 
     fn acted(&mut self, act: Act, world: &World<'_>) -> Outcome {
         let went_on = std::mem::take(&mut self.went_on);
+        let walks = [
+            Act::Back,
+            Act::Up,
+            Act::Down,
+            Act::PageUp,
+            Act::PageDown,
+            Act::First,
+            Act::NextField,
+            Act::PreviousField,
+            Act::ToEnd,
+        ];
+        self.strays = act == Act::Stray || (self.strays && !walks.contains(&act));
+        if self.strays {
+            return Outcome::Says(NO_TEXT_HERE);
+        }
+        if std::mem::take(&mut self.left_list) && matches!(act, Act::Type('g' | 'G')) {
+            self.left_list = true;
+            return Outcome::Says(NO_GROUP_HERE);
+        }
         match act {
             Act::Back => return Outcome::Closes,
             Act::Up => self.up(),
@@ -301,18 +337,21 @@ impl Form {
                 self.at = Spot { question: self.before(self.at.question).unwrap_or(self.at.question), row: 0 };
             }
             Act::PreviousField => self.at.row = 0,
+            Act::First if self.context() != Context::FormText => {
+                self.at = Spot { question: self.after_start(), row: 0 };
+            }
             Act::ToEnd => self.at = Spot { question: self.questions.len(), row: 0 },
             Act::Number(number) if self.is_at_end() => return self.mend(number),
             Act::Go if self.is_at_end() => return self.finish(world),
             // Of a question that was answered by one key and is behind us already.
             Act::Go if went_on && !self.here_is_touched() => {}
             Act::Go => self.go_on(),
-            _ => self.answer(act, world),
+            _ => return self.answer(act, world),
         }
         Outcome::Stays
     }
 
-    fn answer(&mut self, act: Act, world: &World<'_>) {
+    fn answer(&mut self, act: Act, world: &World<'_>) -> Outcome {
         // A digit there is the first of a figure that somebody has in hand, not the choice of another bag's figures.
         if let (Act::Number(number), Some(loads::SAME_LOAD)) =
             (act, self.questions.get(self.at.question).map(|it| it.name))
@@ -322,10 +361,11 @@ impl Form {
             return self.answer(Act::Type(digit), world);
         }
         let row = self.at.row;
-        let Some(question) = self.questions.get_mut(self.at.question) else { return };
+        let Some(question) = self.questions.get_mut(self.at.question) else { return Outcome::Stays };
         let name = question.name;
         let mut group_done = None;
         let mut no_such_answer = None;
+        let mut says = None;
         let goes_on = match &mut question.answer {
             Answer::Text(input) => {
                 write(input, act);
@@ -335,11 +375,20 @@ impl Form {
                 Act::Yes | Act::No => {
                     let word = if act == Act::Yes { "yes" } else { "no" };
                     let named = options.iter().position(|option| option.value == word);
-                    *at = named.or(*at);
+                    let letter = word.chars().next().unwrap_or_default();
+                    let letter = named.is_none().then(|| question::beginning(options, *at, letter)).flatten();
+                    *at = named.or(letter).or(*at);
                     named.is_some()
                 }
                 Act::Number(number) if usize::from(number) > options.len() => {
-                    no_such_answer = Some(options.len());
+                    no_such_answer = Some(format!("There are {0} answers: 1 to {0}.", options.len()));
+                    false
+                }
+                Act::Type(letter) => {
+                    match question::beginning(options, *at, letter) {
+                        Some(found) => *at = Some(found),
+                        None => no_such_answer = Some(format!("No answer begins with “{letter}”.")),
+                    }
                     false
                 }
                 _ => choose(options.len(), at, act),
@@ -356,7 +405,12 @@ impl Form {
                     false
                 }
                 Act::GroupClean => {
-                    group_done = list.rest_of_group(row);
+                    match list.rest_of_group(row) {
+                        Rest::NoSuchKey => {}
+                        Rest::LookFirst => says = Some(LOOK_FIRST),
+                        Rest::Before(line) => group_done = Some(line),
+                        Rest::LastGroup => says = Some(LAST_GROUP),
+                    }
                     false
                 }
                 _ => false,
@@ -366,21 +420,23 @@ impl Form {
             self.take_load();
         }
         self.errors.retain(|(field, _)| field != name);
-        if let Some(count) = no_such_answer {
-            self.errors.push((name.to_owned(), format!("There are {count} answers: 1 to {count}.")));
-        }
+        self.errors.extend(no_such_answer.map(|text| (name.to_owned(), text)));
         self.future_is_meant = false;
         self.settle(world);
         if let Some(after) = group_done {
             self.at.row = after.saturating_sub(1);
         }
         if goes_on || group_done.is_some() {
+            let has_g = |it: &Question| matches!(&it.answer, Answer::List(list) if list.kind == GROUPS);
+            let before = self.questions.get(self.at.question).is_some_and(has_g);
             self.go_on();
+            self.left_list = before && self.context() == Context::FormText;
             self.went_on = goes_on && self.at.question < self.questions.len();
         }
         if matches!(self.mv.verb, "launder" | "spray") {
             self.shows = Shows::of(self, world);
         }
+        says.map_or(Outcome::Stays, Outcome::Says)
     }
 
     fn here_is_touched(&self) -> bool {
@@ -407,10 +463,7 @@ impl Form {
                 if self.questions.get(self.at.question).is_some_and(|it| it.name == loads::SAME_LOAD) {
                     return Some(("Right", "take over"));
                 }
-                let yes_no = options.iter().any(|option| option.value == "yes");
                 match options.len() {
-                    2 if yes_no => Some(("y, n", "answer")),
-                    3 if yes_no => Some(("y, n, 3", "answer")),
                     2 => Some(("1-2", "answer")),
                     3 => Some(("1-3", "answer")),
                     4 => Some(("1-4", "answer")),
@@ -453,8 +506,17 @@ impl Form {
         };
         let remark = if remark.is_empty() { String::new() } else { format!(" [{remark}]") };
         let known = if question.known.is_empty() { String::new() } else { format!(" ({})", question.known) };
+        let kind = self.mv.field(question.name).map(|field| field.kind);
+        let is_time = matches!(kind, Some(FieldKind::Time | FieldKind::TimeAhead));
+        let as_typed = if is_time && !question.help.contains("HH:MM") { " Type it as HH:MM." } else { "" };
+        let answers = match &question.answer {
+            Answer::Choice { options, .. } if matches!(kind, Some(FieldKind::Person | FieldKind::Oneself)) => {
+                question::listed_answers(options)
+            }
+            _ => String::new(),
+        };
         let stop = if question.help.ends_with(['.', '?']) { "" } else { "." };
-        format!("{}{stop}{remark}{known}{signs}", question.help)
+        format!("{}{stop}{as_typed}{answers}{remark}{known}{signs}", question.help)
     }
 }
 
@@ -510,6 +572,7 @@ pub(super) fn write(input: &mut Input, act: Act) {
         Act::Type(c) => InputRequest::InsertChar(c),
         Act::Erase => InputRequest::DeletePrevChar,
         Act::EraseAhead => InputRequest::DeleteNextChar,
+        Act::Empty => InputRequest::DeleteLine,
         Act::Left => InputRequest::GoToPrevChar,
         Act::Right => InputRequest::GoToNextChar,
         Act::First => InputRequest::GoToStart,

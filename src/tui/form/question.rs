@@ -300,6 +300,26 @@ fn known(field: &Field, ground: &Ground<'_>) -> String {
     }
 }
 
+/// The next answer after the chosen one that begins with this letter, or has a word that does: people by initials or name.
+pub(super) fn beginning(options: &[Choice], at: Option<usize>, letter: char) -> Option<usize> {
+    let begins = |text: &str| text.to_lowercase().starts_with(letter);
+    let has_word = |option: &Choice| option.label.split(|c: char| !c.is_alphanumeric()).any(begins);
+    let first: Vec<usize> =
+        (0..options.len()).filter(|at| options.get(*at).is_some_and(|it| begins(&it.value))).collect();
+    let any = || (0..options.len()).filter(|at| options.get(*at).is_some_and(has_word)).collect();
+    let found: Vec<usize> = if first.is_empty() { any() } else { first };
+    found.iter().copied().find(|index| at.is_none_or(|at| *index > at)).or(found.first().copied())
+}
+
+/// The answers with their numbers, where they do not stand beside their question.
+pub(super) fn listed_answers(options: &[Choice]) -> String {
+    let one = |(at, option): (usize, &Choice)| match at {
+        0..9 => format!("{} {}", at + 1, option.label),
+        _ => option.label.clone(),
+    };
+    format!(" A letter chooses. {}.", options.iter().enumerate().map(one).collect::<Vec<_>>().join(", "))
+}
+
 /// The signs with their numbers, for the line under a form.
 pub(super) fn sign_legend() -> String {
     let one = |(at, sign): (usize, &Sign)| format!("{} {}", at + 1, sign.title());

@@ -21,6 +21,11 @@ impl Form {
         (question + 1..self.questions.len()).find(|at| self.is_asked(*at)).unwrap_or(self.questions.len())
     }
 
+    /// The first question that is asked.
+    pub(super) fn after_start(&self) -> usize {
+        (0..self.questions.len()).find(|at| self.is_asked(*at)).unwrap_or(self.questions.len())
+    }
+
     pub(super) fn before(&self, question: usize) -> Option<usize> {
         (0..question.min(self.questions.len())).rev().find(|at| self.is_asked(*at))
     }

@@ -7,6 +7,7 @@ use super::words;
 use crate::domain::board::{Gives, Task, TaskKind, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
+use crate::domain::hindrance::hindrance;
 use crate::domain::need::Need;
 use crate::domain::shift::task_words;
 use crate::domain::shown::shown;
@@ -53,6 +54,11 @@ impl Detail {
                 _ => "one signature does for the ward; Right shows its rooms, Left folds them again",
             };
             told.push(("One line", does.to_owned()));
+        }
+        if task.kind != TaskKind::Bag {
+            let zone = world.board.facility().time_zone;
+            let why = hindrance(world.entries, task.room, world.now, zone);
+            told.extend(why.map(|text| ("Tried", shown(&text))));
         }
         told.extend(asked_by(task, world).map(|text| ("Asked by", text)));
         if !folded {

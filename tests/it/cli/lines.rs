@@ -54,7 +54,7 @@ fn the_whole_job_a_line_at_a_time() {
     assert!(said.contains(&format!("{0} of {0} answered", SPRAYED.len())), "{said}");
     assert_eq!(it.state("4N-02"), "treated-dry");
     it.at("2026-03-02T15:00:00Z");
-    let failing = ["in LA", "note launder B1", "58", "20", "1", "", "", "", "", "", "n"];
+    let failing = ["in LA", "note launder B1", "58", "20", "1", "", "", "", "", "", "n", "d"];
     let said = types(&it, &failing);
     assert!(said.contains("Note a load that does not settle bag B1?") && said.contains("Nothing was noted."), "{said}");
     for bag in ["note launder B1", "note launder B2"] {
@@ -146,4 +146,30 @@ fn a_bag_that_nobody_knows_is_asked_for_its_room_and_ends_without_one() {
     assert!(said.len() < 8_000, "{} bytes: {said}", said.len());
     let said = types(&it, &[load.as_slice(), &["4N-02", "", "y"]].concat());
     assert!(said.contains("refused (") || said.contains("noted as entry"), "{said}");
+}
+
+#[test]
+fn stop_is_stop_in_every_question_and_answers_outlive_a_no() {
+    let it = Program::walked();
+    notes(&it, &["in CN", "note empty 4N-01-A", "", "y"]);
+    let said = types(&it, &["sign in CN", "undo", "stop"]);
+    assert!(said.contains("Signed in: CN") && !said.contains("Void entry"), "{said}");
+    assert!(said.contains("What was wrong with it: stop\nNothing was noted."), "{said}");
+    let said = types(&it, &["in CN", "note empty", "stop"]);
+    assert!(said.contains("Nothing was noted."), "{said}");
+    let reason = ["in CN", "note out-of-service 4N-02", "a flood", "", "n", "", "note out-of-service 4N-02"];
+    let said = notes(&it, &[reason.as_slice(), &["", "", "y"]].concat());
+    assert!(said.contains("Your answers are back") && said.contains("out of service: a flood"), "{said}");
+}
+
+#[test]
+fn zones_of_one_kind_are_one_line() {
+    let it = Program::walked();
+    let sprayed = SPRAYED.join(",");
+    let spray = ["in TE", "note spray 4N-02", "preventive", "1", &sprayed, "09:00", "none", "2", "900", ""];
+    notes(&it, &[spray.as_slice(), &["at 08:50", "", "y"]].concat());
+    let said = types(&it, &["4N-02"]);
+    let lines: Vec<&str> = said.lines().filter(|line| line.contains("not found dry, asked by entry ")).collect();
+    assert_eq!(lines.len(), 1, "{said}");
+    assert!(lines[0].starts_with(&format!("missing: {} zones ", SPRAYED.len())), "{said}");
 }

@@ -3,6 +3,7 @@
 mod bad_input;
 mod job;
 mod lines;
+mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
 mod traced;

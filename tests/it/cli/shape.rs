@@ -32,6 +32,9 @@ fn documented() -> BTreeSet<String> {
 
 /// A path within a room's page, by the name that the documentation has for it.
 fn as_documented(path: &str, documented: &BTreeSet<String>) -> String {
+    if let Some(field) = path.strip_prefix("records") {
+        return format!("room.records{field}");
+    }
     let inside = path.replacen("room.bed_rows[]", "beds[]", 1).replacen("room.tasks[]", "tasks[]", 1);
     let of_any_room = inside.replacen("room.", "rooms[].", 1);
     if inside.starts_with("room.") && documented.contains(&of_any_room) { of_any_room } else { inside }
@@ -49,7 +52,9 @@ fn the_page_and_the_program_name_the_same_fields() {
     }
     let rooms = it.json("rooms");
     for row in rows(&rooms["rooms"]) {
-        paths(&it.json(&format!("room {}", row["room"].as_str().unwrap_or_default())), "", &mut printed);
+        let room = row["room"].as_str().unwrap_or_default();
+        paths(&it.json(&format!("room {room}")), "", &mut printed);
+        paths(&it.json(&format!("record {room}")), "", &mut printed);
     }
     let documented = documented();
     let printed: BTreeSet<String> = printed.iter().map(|path| as_documented(path, &documented)).collect();

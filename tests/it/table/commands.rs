@@ -34,7 +34,7 @@ kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
     PatientStays ThingLeft ThingArrived WentBack Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
-    TaskAccepted HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
+    TaskAccepted NotPossible HandedOver HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
 
 /// The closer of room 101 that fits best; else the room's newest entry, which any such command is then refused for.
@@ -218,6 +218,8 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("voided-finding", voids(finding)),
         ("voided-spray", voids(spray)),
         ("voided-newest", voids(newest)),
+        ("not-possible", here(Body::NotPossible { why: "asleep".to_owned(), again: None })),
+        ("handed-over", here(Body::HandedOver { text: "see 101".to_owned() })),
         (
             "task-accepted",
             here(Body::TaskAccepted { room: code("101"), need: "inspect".to_owned(), cause: newest, by }),

@@ -68,7 +68,7 @@ pub(super) fn found_and_confirmed(it: &mut Job) {
     it.screen.fill("Began", "10:15");
     it.screen.go_to("mattress:");
     it.screen.step("1");
-    it.screen.answer_list("g");
+    it.screen.answer_list(" ");
     it.screen.note("confirmed");
     assert_eq!(it.program.state("4N-02"), "confirmed");
 }
@@ -205,7 +205,7 @@ fn followed_up(it: &mut Job) {
     it.screen.answer("Depth", "1");
     it.screen.fill("Began", "10:40");
     it.screen.go_to("bedding");
-    it.screen.answer_list("g");
+    it.screen.answer_list(" ");
     it.screen.note("nothing seen");
     for day in ["03-29", "04-12", "04-26"] {
         it.program.at(&format!("2026-{day}T10:00:00Z"));

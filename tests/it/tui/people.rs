@@ -203,7 +203,7 @@ fn the_lead_changes_the_hospitals_own_book_and_is_told_what_it_does() {
     let mut it = Seat::demo(80, 40);
     it.signs_in("CN");
     it.keys("6e");
-    it.shows("is for the housekeeping lead and infection prevention");
+    it.shows("is for the lead and infection prevention: call");
     it.keys("o");
     it.signs_in("LD");
     it.keys("6e");

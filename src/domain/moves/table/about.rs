@@ -5,15 +5,38 @@ use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKin
 
 pub(super) const ACCEPT: Move = Move {
     verb: "accept",
-    title: "Take a task",
-    about: "Tell everybody who has a task. It reserves nothing, opens nothing and closes nothing.",
+    title: "Take or give a task",
+    about: "Tell everybody who has a task; noted again, somebody else has it. It reserves nothing, opens nothing and closes nothing.",
     kind: MoveKind::About,
     on: On::Room,
     fields: &[
         must("need", "Task", Kind::Text, "The task's need, as the task list names it"),
         must("cause", "Asked by entry", Kind::Entry, "Number of the entry that causes the task"),
-        must("by", "Taken by", Kind::Oneself, "Who has it; yourself where not said"),
+        must("by", "Give the task to", Kind::Oneself, "Who has it; yourself where not said"),
     ],
+};
+
+pub(super) const COULD_NOT: Move = Move {
+    verb: "could-not",
+    title: "Could not be done",
+    about: "Note that an inspection, a look or other work in a room could not be done, why, and when it is tried again. It \
+            settles nothing and closes nothing: what was due stays due.",
+    kind: MoveKind::About,
+    on: On::Room,
+    fields: &[
+        must("why", "Why", Kind::Text, "Why it could not be done. Never name or describe a patient"),
+        may("again", "Again at", Kind::TimeAhead, "When it is tried again, as HH:MM"),
+    ],
+};
+
+pub(super) const HAND_OVER: Move = Move {
+    verb: "hand-over",
+    title: "Hand over to the next shift",
+    about: "A sentence for the next shift, shown on its page for as long as a shift. It settles nothing and closes nothing: \
+            what happened is noted by its own move.",
+    kind: MoveKind::About,
+    on: On::Place,
+    fields: &[must("text", "To the next shift", Kind::Text, "One or two sentences. Never name or describe a patient")],
 };
 
 pub(super) const PROMISE: Move = Move {

@@ -39,6 +39,8 @@ pub static MOVES: &[Move] = &[
     closers::THING_LEFT,
     closers::THING_ARRIVED,
     about::ACCEPT,
+    about::COULD_NOT,
+    about::HAND_OVER,
     about::AMEND,
     about::VOID,
     signatures::LOOK,

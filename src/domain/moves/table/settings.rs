@@ -57,11 +57,15 @@ pub(super) const SET_ZONES: Move = setting(
     )],
 );
 
-pub(super) const SET_PERSON: Move = setting(
-    "set-person",
-    "Person",
-    On::Named("INITIALS"),
-    &[
+pub(super) const SET_PERSON: Move = Move {
+    verb: "set-person",
+    title: "Person, or acting lead",
+    about: "Set who a person is here, or appoint an acting lead from one time until another, also long before. By the lead \
+            or infection prevention, in force from its noting. Fields not given stay as they are; `none` takes an optional \
+            one away.",
+    kind: MoveKind::Setting,
+    on: On::Named("INITIALS"),
+    fields: &[
         must("name", "Name", Kind::Text, "The person's name"),
         must(
             "role",
@@ -89,7 +93,7 @@ pub(super) const SET_PERSON: Move = setting(
         may("acting-lead-until", "Acting lead until", Kind::TimeAhead, "Stands in for the lead until this time"),
         may("left", "Left", Kind::YesNo, "Off the roster: kept for the record, may note nothing"),
     ],
-);
+};
 
 pub(super) const SET_PRODUCT: Move = setting(
     "set-product",

@@ -244,7 +244,12 @@ impl<'a> Lines<'a> {
     /// Something of the room that a signer must have been shown.
     fn is_news(&self, entry: &Entry, room: Code) -> bool {
         match &entry.body {
-            Body::TaskAccepted { .. } | Body::SignedIn { .. } | Body::Amended { .. } | Body::Promised { .. } => false,
+            Body::TaskAccepted { .. }
+            | Body::NotPossible { .. }
+            | Body::HandedOver { .. }
+            | Body::SignedIn { .. }
+            | Body::Amended { .. }
+            | Body::Promised { .. } => false,
             body if body.is_setting() => false,
             Body::Unreadable { .. } | Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. } => {
                 self.touches(entry, room)
