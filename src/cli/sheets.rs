@@ -55,8 +55,8 @@ fn states(view: &View<'_>, ward: Code) -> Vec<String> {
         out.push_str(
             "In doubt a bed is closed. A bed that is not open below takes nobody, and opens\n\
              by no sheet: only on the board, after the ward was walked. An open one closes\n\
-             with the first finding, spray or wet thing in its room. DO NOT ENTER: nobody goes\n\
-             in but who sprays and, after the label's time, who checks.\n\n",
+             with the first finding, spray or wet thing in its room. DO NOT ENTER: nobody\n\
+             goes in but who sprays and, after the label's time, who checks.\n\n",
         );
         let _ = writeln!(out, "{:<10} {:<34} BEDS", "ROOM", "STATE");
         for plan in rooms {
@@ -76,7 +76,7 @@ fn blank(view: &View<'_>, ward: Code, number: u32) -> String {
             "{number}.{each:<2} time ___:___  room/bed __________  done by ______  written by ______\n\
              \x20    what was done ____________________________________________________________\n\
              \x20    zones, bags, figures _____________________________________________________\n\
-             \x20                                                 noted as entry ______ by ______\n"
+             \x20                                               noted as entry ______ by ______\n"
         );
     }
     out.push_str("What was done, by its name on the board:\n");
@@ -99,8 +99,9 @@ fn blank(view: &View<'_>, ward: Code, number: u32) -> String {
     }
     out.push_str(&wrapped(&zones.join(", ")));
     out.push_str(
-        "Afterwards the lead notes the downtime with the numbers of its sheets, every box\n\
-         is noted in its order, and the ward is walked. A spray without its end is wet.\n",
+        "Afterwards the lead notes the downtime with the numbers of its sheets, every\n\
+         box is noted in its order, and the ward is walked. A spray without an end is\n\
+         wet.\n",
     );
     out
 }

@@ -121,27 +121,22 @@ pub(super) fn dryings(view: &View<'_>) -> String {
 pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
     let zone = view.board.facility().time_zone;
     let mut out = head(view);
-    let of = |number| view.entries.iter().rev().find(|entry| entry.number == number);
+    let by_number = |number| view.entries.iter().rev().find(|entry| entry.number == number);
     let holds = |it: &&Exception| {
-        let days_given = days != Days::default();
-        !days_given || of(it.number).is_some_and(|entry| days.holds(entry.happened, zone))
+        days == Days::default() || by_number(it.number).is_some_and(|entry| days.holds(entry.happened, zone))
     };
     let exceptions: Vec<&Exception> = view.board.exceptions().iter().rev().filter(holds).collect();
     let plural = if exceptions.len() == 1 { "" } else { "s" };
     let entries: std::collections::BTreeSet<_> = exceptions.iter().map(|it| it.number).collect();
-    let in_entries = match entries.len() {
+    let of = match entries.len() {
         count if count == exceptions.len() => String::new(),
         1 => " in 1 entry".to_owned(),
         count => format!(" in {count} entries"),
     };
-    let _ = writeln!(
-        out,
-        "\n{} exception{plural}{in_entries}{}, noted without blame, newest first",
-        exceptions.len(),
-        days.words()
-    );
+    let days = days.words();
+    let _ = writeln!(out, "\n{} exception{plural}{of}{days}, noted without blame, newest first", exceptions.len());
     for it in exceptions {
-        let entry = of(it.number);
+        let entry = by_number(it.number);
         let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
         let by = entry.map(|entry| format!(", noted by {}", entry.noted_by)).unwrap_or_default();
         let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());

@@ -55,7 +55,6 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
     let promised = question("Promised beds", look.promised(), "no bed is promised");
     let things = question("Things on their way", look.things(), "nothing left a room and has not arrived");
     let odd = question("Exceptions", look.exceptions(since), "none since then");
-    let handed = look.handed_over();
     let mut questions = match person.map(|person| person.role) {
         Some(Role::Lead | Role::Housekeeper | Role::Technician | Role::Laundry) => {
             vec![not_to_enter, carried, best, rooms, bags, things, taken, changed, promised, closing, odd, signs]
@@ -65,6 +64,7 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
             vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
         }
     };
+    let handed = look.handed_over();
     if !handed.is_empty() {
         questions.insert(1, question("Handed over", handed, ""));
     }
