@@ -60,7 +60,7 @@ fn out_of_service() -> Command {
 fn walk(desk: &Desk) -> Command {
     let place = Place::Ward(code("W1"));
     let seen = desk.board().newest_of(&place);
-    Command::new(new_command_id().unwrap(), place, Body::WardWalked { seen })
+    Command::new(new_command_id().unwrap(), place, Body::WardWalked { words: None, wet: None, seen })
 }
 
 #[track_caller]

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::board::{Board, permitted};
+use super::board::{Board, is_noted_whoever_did_it, permitted};
 use super::code::Code;
 use super::entry::{Body, CommandId, Entry, Feel, Known, Number, Place, Time};
 use super::need::{Evidence, Need};
@@ -121,8 +121,18 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         return Err(Refusal::new(Rule::Future, text));
     }
     place_exists(board, &command.place, &command.body)?;
-    if let Err(who) = permitted(&command.body, doer, happened, board.policy()) {
-        return Err(Refusal::new(Rule::Role, format!("this is for {who}; {done_by} is {}", doer.role.title())));
+    if let Err(who) = permitted(&command.body, doer, happened, board.policy())
+        && !is_noted_whoever_did_it(&command.body)
+    {
+        let text = format!("this is for {who}; {done_by} is {}", doer.role.title());
+        return Err(match command.body {
+            // Somebody without the lead is not to be left without a way to say that the record has a hole.
+            Body::Downtime { .. } => {
+                let text = format!("{text}. Call one of them; until then anybody notes a gap, which closes the ward");
+                Refusal::new(Rule::Role, text).mended_by("gap")
+            }
+            _ => Refusal::new(Rule::Role, text),
+        });
     }
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
@@ -278,6 +288,13 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         Body::OccupancyConfirmed { occupied, empty } => {
             beds_of_place(board, entry, occupied)?;
             beds_of_place(board, entry, empty)
+        }
+        Body::WardWalked { wet: Some(wet), .. } => {
+            let rooms = board.rooms_of(&entry.place);
+            match wet.iter().find(|room| !rooms.contains(room)) {
+                Some(room) => Err(Refusal::new(Rule::Place, format!("room {room} is not one of those walked"))),
+                None => Ok(()),
+            }
         }
         Body::OutOfService { reason } if reason.trim().is_empty() => {
             Err(Refusal::new(Rule::OutOfService, "say for what reason the room is out of service"))

@@ -1,7 +1,7 @@
 //! What is asked once more before it is noted: what cannot be taken back, what is likely a slip of the pen, and what nobody
 //! should have done. The answer at hand is no. It refuses nothing, and holds no rule.
 
-use super::board::{Board, State};
+use super::board::{Board, State, permitted};
 use super::code::Code;
 use super::decide::{Command, decide};
 use super::describe::sentence;
@@ -19,7 +19,7 @@ pub fn once_more(board: &Board, entries: &[Entry], command: &Command, person: Co
         // A refusal comes from the desk, and stands where it happened.
         let entry = decide(board, command, person, now).ok()?;
         if !entry.body.is_setting() {
-            return odd(&entry);
+            return asks.by_whom(&entry).or_else(|| odd(&entry));
         }
         let what = shown(&sentence(&entry, board));
         Some(format!("Note it in the book? {what}. {}", foresee(board, &entry, now).words()))
@@ -39,6 +39,17 @@ impl Asks<'_> {
             // Nothing was filled in, and everything rests on it.
             Body::WardWalked { .. } => {
                 let ward = if let Place::Ward(ward) = place { ward.to_string() } else { "there".to_owned() };
+                let gaps: Vec<String> =
+                    self.board.gaps_of(place).into_iter().map(|gap| self.board.gap_words(gap)).collect();
+                if !gaps.is_empty() {
+                    return Some(format!(
+                        "{}. Sign that you asked everybody who was on duty then, that what they told is noted anew, and that \
+                         you walked ward {}, felt every room that could have been sprayed, and found no spray, bag or \
+                         finding unrecorded?",
+                        gaps.join("; "),
+                        shown(&ward)
+                    ));
+                }
                 Some(format!(
                     "Sign that you walked ward {}, room by room, and that no spray, bag or finding there is unrecorded?",
                     shown(&ward)
@@ -67,6 +78,21 @@ impl Asks<'_> {
             Body::Vacuumed { .. } | Body::BedMade { .. } => self.in_a_wet_room(place),
             _ => None,
         }
+    }
+
+    /// Done by somebody whose work it is not.
+    fn by_whom(&self, entry: &Entry) -> Option<String> {
+        let doer = self.board.people().get(&entry.done_by)?;
+        let who = permitted(&entry.body, doer, entry.happened, self.board.policy()).err()?;
+        let (did, role) = (entry.done_by, doer.role.title());
+        Some(match &entry.body {
+            Body::Sprayed { .. } => format!(
+                "Note a spray by somebody who may not apply? {did} is {role}. The room is treated-wet from then on and \
+                 nobody goes in, no zone of it counts as treated, and it is kept as an exception, without blame. Call the \
+                 housekeeping lead. If somebody else sprayed, say who (done by)."
+            ),
+            _ => format!("Note what {did}, {role}, did? It is for {who}. It closes beds all the same."),
+        })
     }
 
     fn void(&self, number: Number) -> String {

@@ -41,6 +41,8 @@ pub(super) struct Reading<'a> {
     sound: Result<(), Rule>,
     /// The newest entry of each place before this one.
     pub(super) newest_before: Number,
+    /// When the newest entry before this one was noted.
+    pub(super) latest_before: Time,
 }
 
 impl Board {
@@ -70,7 +72,7 @@ impl Board {
         if keep_place {
             Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
         }
-        let reading = Reading { entry, sound, newest_before };
+        let reading = Reading { entry, sound, newest_before, latest_before: latest };
         if entry.body.is_setting() {
             self.apply_setting(&reading);
             return;
@@ -398,6 +400,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         bites_only: false,
         words: String::new(),
         sheets: None,
+        gap: None,
     }
 }
 

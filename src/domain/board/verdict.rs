@@ -16,6 +16,9 @@ use chrono::{NaiveDate, TimeDelta};
 impl Board {
     pub(super) fn apply_signature(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
+        if let Body::WardWalked { wet: Some(rooms), .. } = &entry.body {
+            self.found_wet(entry, rooms);
+        }
         match &entry.body {
             Body::SecondChecked { .. } => return self.second_check(reading),
             Body::SecondAttested { .. } => return self.attest_second(reading),
@@ -129,6 +132,9 @@ impl Board {
                 Ok((SignatureKind::Looked, vec![closer.number], vec![]))
             }
             Body::WardWalked { .. } => {
+                if let Some(no) = self.walk_lacks(room, entry) {
+                    return Err(no);
+                }
                 let walks = numbers(&|c| c.cause == Cause::Walk);
                 Ok((SignatureKind::Walked, walks, vec![]))
             }

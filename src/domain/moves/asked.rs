@@ -26,6 +26,8 @@ pub enum Circumstance {
     BagUnknown,
     /// The entry that it names is a spray.
     OfSpray,
+    /// Entries of the ward are missing, or may be.
+    OfGap,
 }
 
 impl Asked {

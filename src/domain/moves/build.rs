@@ -431,10 +431,40 @@ fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             let (occupied, empty) = reader.bed_states("beds", ward)?;
             Body::OccupancyConfirmed { occupied, empty }
         }
-        "ward-walk" => Body::WardWalked { seen: reader.board.newest_of(&place) },
+        "ward-walk" => ward_walked(reader, ward)?,
         _ => return None,
     };
     Some((place, body))
+}
+
+/// A walk that settles a gap says what was asked, and what was wet.
+fn ward_walked(reader: &mut Reader<'_>, ward: Code) -> Option<Body> {
+    let place = Place::Ward(ward);
+    let words = reader.text("words");
+    let rooms = reader.rooms("wet-rooms", Some(ward)).filter(|rooms| !rooms.is_empty());
+    let any = reader.word("wet", |word| ["none", "some"].into_iter().find(|it| it.eq_ignore_ascii_case(word.trim())));
+    let wet = match (any, rooms) {
+        (Some("none"), Some(_)) => {
+            reader.complain("wet-rooms", "no room was wet, and these were: say which of the two".to_owned());
+            None
+        }
+        (Some("some"), None) => {
+            reader.complain("wet-rooms", "needed: name each room that was found wet".to_owned());
+            None
+        }
+        (None, None) => None,
+        (_, rooms) => Some(rooms.unwrap_or_default()),
+    };
+    if let Some(gap) = reader.board.gaps_of(&place).into_iter().max_by_key(|gap| gap.until) {
+        let gap = reader.board.gap_words(gap);
+        if words.is_none() && reader.errors.is_empty() {
+            reader.complain("words", format!("needed: {gap}. Say who was on duty then, and what they told you"));
+        }
+        if wet.is_none() && reader.errors.is_empty() {
+            reader.complain("wet", format!("needed: {gap}. Say none, or some and which"));
+        }
+    }
+    Some(Body::WardWalked { words, wet, seen: reader.board.newest_of(&place) })
 }
 
 /// An entry about another stands where that one stood: all of its rooms, of which the target names one.

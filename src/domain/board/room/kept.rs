@@ -2,6 +2,7 @@
 
 use chrono::TimeDelta;
 
+use crate::domain::board::gap::Gap;
 use crate::domain::code::Code;
 use crate::domain::entry::{InspectionMethod, Number, Time};
 use crate::domain::need::Need;
@@ -61,6 +62,8 @@ pub struct Closer {
     pub words: String,
     /// Of a downtime that the lead noted: what happened between these times may be noted late, from its sheets.
     pub sheets: Option<(Time, Time)>,
+    /// Entries are missing, or may be: the walk says what was asked.
+    pub gap: Option<Gap>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
