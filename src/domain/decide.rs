@@ -289,6 +289,22 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             beds_of_place(board, entry, occupied)?;
             beds_of_place(board, entry, empty)
         }
+        Body::Identified { finding: Some(finding), .. } => finding_refusal(board, entry, *finding),
+        Body::PatientStays { .. } => {
+            let confirmed = |room: &super::board::Room| {
+                room.unsettled().any(|c| c.cause == super::board::Cause::Confirmed && c.voided.is_none())
+            };
+            match entry.place.first_room() {
+                Some(code) if !board.room(code).is_some_and(confirmed) => {
+                    let text = format!(
+                        "room {code} is {}: that a patient stays is noted of a room with confirmed bed bugs",
+                        board.state(code)
+                    );
+                    Err(Refusal::new(Rule::Confirmed, text))
+                }
+                _ => Ok(()),
+            }
+        }
         Body::WardWalked { wet: Some(wet), .. } => {
             let rooms = board.rooms_of(&entry.place);
             match wet.iter().find(|room| !rooms.contains(room)) {
@@ -315,6 +331,24 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         }
         _ => Ok(()),
     }
+}
+
+/// A specimen is one of this room's findings: the wrong one would stand as the evidence for ever.
+fn finding_refusal(board: &Board, entry: &Entry, finding: Number) -> Result<(), Refusal> {
+    let rooms = board.rooms_of(&entry.place);
+    let there: Vec<Number> =
+        rooms.iter().filter_map(|code| board.room(*code)).flat_map(super::board::Room::findings).collect();
+    if there.contains(&finding) {
+        return Ok(());
+    }
+    let room = rooms.first().map(Code::to_string).unwrap_or_default();
+    let list: Vec<String> = there.iter().rev().map(Number::to_string).collect();
+    let text = match list.is_empty() {
+        true => format!("entry {finding} is no finding of room {room}, which has none: note what was found first"),
+        false => format!("entry {finding} is no finding of room {room}: its findings are {}", list.join(", ")),
+    };
+    let refusal = Refusal::new(Rule::Target, text);
+    Err(if list.is_empty() { refusal.mended_by("finding") } else { refusal })
 }
 
 /// A tag stands for one thing on its way, and the entry names every room that it closes.
@@ -532,10 +566,24 @@ fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refu
 fn bag_refusal(board: &Board, entry: &Entry, bag: Code) -> Result<(), Refusal> {
     let asks =
         |code: &Code| board.room(*code).is_some_and(|room| room.unsettled().any(|c| c.needs.contains(&Need::Bag(bag))));
-    match board.rooms_of(&entry.place).iter().any(asks) {
-        true => Ok(()),
-        false => Err(Refusal::new(Rule::Bags, format!("no outstanding bag of this room has the tag {bag}"))),
+    let rooms = board.rooms_of(&entry.place);
+    if rooms.iter().any(asks) {
+        return Ok(());
     }
+    let evidence = rooms.iter().flat_map(|code| board.evidence(*code)).filter(|it| it.met_by.is_none());
+    let mut out: Vec<String> =
+        evidence.filter_map(|it| if let Need::Bag(tag) = it.need { Some(tag.to_string()) } else { None }).collect();
+    out.sort();
+    out.dedup();
+    let lost_tag = match out.is_empty() {
+        true => String::new(),
+        false => format!("; if it lost its tag, it is one of those outstanding: {}", out.join(", ")),
+    };
+    let text = format!(
+        "no outstanding bag of this room has the tag {bag}{lost_tag}. If it was never noted, note first that it was filled \
+         here (preparation, linens bagged), then its load; while nobody knows the room it is from, nothing opens by it"
+    );
+    Err(Refusal::new(Rule::Bags, text).mended_by("prepare"))
 }
 
 impl Board {

@@ -272,7 +272,11 @@ impl Told<'_> {
             Body::RoomSet { name, beds, .. } => format!("room set: {name}, {}", count(beds.len(), "bed")),
             Body::PersonSet(person) => {
                 let left = if person.left { ", off the roster" } else { "" };
-                format!("person set: {}, {}, {}{left}", person.initials, person.name, person.role.title())
+                let acts = person
+                    .acting_lead
+                    .map(|(from, until)| format!(", acts as lead from {} to {}", self.day(from), self.day(until)));
+                let (name, role) = (&person.name, person.role.title());
+                format!("person set: {}, {name}, {role}{}{left}", person.initials, acts.unwrap_or_default())
             }
             Body::ProductSet(product) => {
                 let withdrawn = if product.withdrawn { ", withdrawn" } else { "" };

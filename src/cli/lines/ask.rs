@@ -149,7 +149,9 @@ impl Asking<'_> {
             Circumstance::OfSpray => {
                 let number = answers.get("entry").and_then(|text| text.parse().ok()).map(crate::domain::entry::Number);
                 let entry = number.and_then(|number| self.desk.entry(number));
-                entry.is_some_and(|entry| matches!(entry.body, Body::Sprayed { .. }))
+                entry.is_some_and(|entry| {
+                    matches!(entry.body, Body::Sprayed { .. } | Body::Finding { .. } | Body::Inspected { .. })
+                })
             }
         };
         field.asked.iter().all(|asked| asked.holds(answers, is_so))

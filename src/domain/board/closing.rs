@@ -152,7 +152,8 @@ impl Board {
             let mut needs = vec![Need::Inspected];
             needs.extend(plan.treatable_zones().map(Need::Covered));
             let mut suspicion = closer(entry, Cause::Suspicion { physical }, needs);
-            suspicion.bites_only = !physical;
+            // Bites, and a live one or eggs that nobody trained has seen yet.
+            suspicion.is_urgent = !physical || signs.iter().any(|sign| sign.confirms());
             room.close(suspicion);
         }
     }
@@ -247,6 +248,7 @@ impl Board {
         let occupied: Vec<Code> =
             room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
         // Linens in use are treated, whatever was said of the patient.
+        spray.linens_in_use = !occupied.is_empty() || *patient_inside == Known::Yes;
         if !occupied.is_empty() && !spray.needs.contains(&Need::LinensNamed) {
             spray.needs.push(Need::LinensNamed);
         }
@@ -361,6 +363,27 @@ pub(super) fn moved_spray(entry: &Entry, plan: &RoomPlan, noted: Option<&Closer>
     spray.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));
     add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
     spray
+}
+
+/// A finding that was noted in another room closes this one as it did that.
+pub(super) fn moved_finding(room: &mut Room, entry: &Entry, plan: &RoomPlan, found: &Closer) {
+    room.newest = room.newest.max(entry.number);
+    let at = found.happened.min(entry.noted);
+    let mut needs: Vec<Need> = plan.treatable_zones().map(Need::Covered).collect();
+    match found.cause {
+        Cause::Suspicion { .. } => needs.insert(0, Need::Inspected),
+        _ if needs.is_empty() => needs.push(Need::Covered(whole(plan))),
+        _ => {}
+    }
+    if found.cause != (Cause::Suspicion { physical: false }) {
+        room.last_evidence = later(room.last_evidence, at);
+    }
+    if found.cause == Cause::Confirmed {
+        room.last_confirmed = Some((entry.number, at));
+    }
+    let mut moved = closer(entry, found.cause, needs);
+    (moved.by_void, moved.is_urgent) = (true, found.is_urgent);
+    room.close(moved);
 }
 
 /// Spray on a zone that must not be sprayed wets it, and pays nothing.

@@ -43,9 +43,9 @@ impl Form {
             Circumstance::OfGap => {
                 Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }
-            Circumstance::OfSpray => {
-                entry_of(answers.get("entry"), world).is_some_and(|entry| matches!(entry.body, Body::Sprayed { .. }))
-            }
+            Circumstance::OfSpray => entry_of(answers.get("entry"), world).is_some_and(|entry| {
+                matches!(entry.body, Body::Sprayed { .. } | Body::Finding { .. } | Body::Inspected { .. })
+            }),
         }
     }
 

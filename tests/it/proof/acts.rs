@@ -530,7 +530,8 @@ impl Scene<'_> {
             mixing_minutes: Some(4),
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
-        self.now += minutes(3);
+        // Mostly the whole cycle later.
+        self.now += minutes(if self.chance.percent(90) { 80 } else { 3 });
         self.one_of(&["LA", "HK", "LD"], Body::Laundered { bag, cycle, slip })
     }
 

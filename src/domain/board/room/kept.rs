@@ -56,8 +56,10 @@ pub struct Closer {
     pub voided: Option<Void>,
     /// A spray that a void says was really here. A void is never voided: nothing but its own needs settles it.
     pub by_void: bool,
-    /// A suspicion by bites alone asks for its inspection sooner.
-    pub bites_only: bool,
+    /// A suspicion by bites alone, or by a live one that nobody trained saw, asks for its inspection sooner.
+    pub is_urgent: bool,
+    /// Of a spray: somebody was in a bed, so there is at least one bag of linens that it reached.
+    pub linens_in_use: bool,
     /// Why the room is out of service, in the words of whoever closed it.
     pub words: String,
     /// Of a downtime that the lead noted: what happened between these times may be noted late, from its sheets.

@@ -255,6 +255,17 @@ impl<'a> Lines<'a> {
                 if of_spray && *voided < entry.number && !looked {
                     reasons.push(format!("{room}: spray {voided} was really here, says {}", entry.number));
                 }
+                let of_finding = self.get(*voided).is_some_and(|found| {
+                    let elsewhere = matches!(&found.place, Place::Rooms(rooms) if !rooms.contains(&room));
+                    elsewhere && self.suspicion(found, room).is_some() && !self.is_contested(found)
+                });
+                let noted_here = self
+                    .between(*voided, entry.number)
+                    .any(|later| self.touches(later, room) && self.suspicion(later, room).is_some());
+                let settled = looked || self.clean_inspection(entry, room, WHOLE);
+                if of_finding && *voided < entry.number && !noted_here && !settled {
+                    reasons.push(format!("{room}: finding {voided} was really here, says {}", entry.number));
+                }
             }
             _ => {}
         }

@@ -218,7 +218,9 @@ impl<'a> Lines<'a> {
                 continue;
             }
             said.zones = said.zones.or(stated(zones));
-            said.bags = said.bags.or(bags.clone());
+            // A patient lay in linens that were sprayed: none is no answer.
+            let in_use = matches!(&spray.body, Body::Sprayed { patient_inside: Known::Yes, .. });
+            said.bags = said.bags.or(bags.clone().filter(|bags| !in_use || !bags.is_empty()));
             if finished.is_none() && end.is_some() {
                 (finished, clock_from) = (*end, Some(later.noted));
             }
@@ -307,7 +309,13 @@ impl<'a> Lines<'a> {
             let allowed = |p: &Person| {
                 matches!(p.role, Role::Laundry | Role::Housekeeper | Role::Lead) || p.is_lead_at(entry.happened)
             };
-            done && spray.is_none_or(|spray| entry.happened > spray.happened)
+            // Its cycle began after the spray did.
+            let took = match &entry.body {
+                Body::Laundered { cycle, .. } => cycle.wash_minutes.unwrap_or(0) + cycle.dry_minutes.unwrap_or(0),
+                _ => 0,
+            };
+            let began = entry.happened - TimeDelta::minutes(took.into());
+            done && spray.is_none_or(|spray| entry.happened > spray.happened && began >= spray.happened)
                 && self.is_fact_of(entry, room, allowed, until)
         });
         settled.collect()
