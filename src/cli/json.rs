@@ -112,7 +112,7 @@ pub(super) struct RoomRow {
     pub kind: String,
     pub state: &'static str,
     pub headline: &'static str,
-    pub who_may_enter: &'static str,
+    pub who_may_enter: String,
     pub beds: usize,
     pub beds_open: usize,
     /// What closes every bed of the room.
@@ -311,7 +311,7 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
         kind: plan.kind.to_string(),
         state: state.word(),
         headline: state.headline_of(closed),
-        who_may_enter: state.who_may_enter_of(closed),
+        who_may_enter: view.board.who_may_enter(plan.code, closed, view.now),
         beds: plan.beds.len(),
         beds_open: plan.beds.iter().filter(is_open).count(),
         blockers: blockers.into_iter().map(blocker_row).collect(),

@@ -8,7 +8,9 @@ use chrono_tz::Tz;
 
 use super::{Asked, Stop, print, terminal_name};
 use crate::desk::{Desk, new_command_id};
-use crate::domain::board::Board;
+use crate::domain::board::{Board, gaps};
+use crate::domain::describe::sentence;
+use crate::domain::entry::Body;
 use crate::ledger::{self, Header};
 use crate::setup::{self, SetupError};
 
@@ -91,7 +93,7 @@ pub(super) fn restore(asked: &Asked<'_>) -> Result<u8, Stop> {
     let entry = ledger::restore(copy, &path, now, person, &terminal_name(), new_command_id()?)?;
     print(&format!(
         "The ledger is {} again, taken from {}.\nEntry {} closes every room until its ward was walked: \
-         `dryhold note ward-walk WARD --as {person}`.\nWhat happened since the copy was made has to be noted again.\n",
+         `dryhold note ward-walk WARD --words … --wet none --as {person}`.\nWhat happened since the copy was made has to be noted again.\n",
         path.display(),
         copy.display(),
         entry.number,
@@ -155,7 +157,18 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
     }
     let desk = Desk::open_with(&path, asked.clock()?, terminal_name(), None).context("reading it as a whole")?;
     problems(desk.board(), &mut out);
-    let wrong = !report.faults.is_empty() || !desk.board().problems().is_empty();
+    let mut wrong = !report.faults.is_empty() || !desk.board().problems().is_empty();
+    for entry in gaps(desk.board(), desk.entries()) {
+        let board = desk.board();
+        let tells = board
+            .rooms_of(&entry.place)
+            .into_iter()
+            .find_map(|code| board.room(code)?.unsettled_by_name(entry.number)?.gap);
+        let tells = tells.map(|gap| format!("; {}", board.gap_words(gap))).unwrap_or_default();
+        let what = crate::domain::shown::shown(&sentence(entry, board));
+        let _ = writeln!(out, "entry {}: {what}{tells}; not every ward of it was walked since", entry.number);
+        wrong |= matches!(entry.body, Body::WentBack { .. });
+    }
     if !wrong {
         out.push_str("nothing is wrong with it\n");
     }

@@ -60,7 +60,7 @@ fn out_of_service() -> Command {
 fn walk(desk: &Desk) -> Command {
     let place = Place::Ward(code("W1"));
     let seen = desk.board().newest_of(&place);
-    Command::new(new_command_id().unwrap(), place, Body::WardWalked { seen })
+    Command::new(new_command_id().unwrap(), place, Body::WardWalked { words: None, wet: None, seen })
 }
 
 #[track_caller]
@@ -119,8 +119,14 @@ fn a_ledger_brought_back_from_an_old_copy_closes_every_bed_and_says_so() {
     desk.follow();
     assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })), "{:?}", desk.standing());
     assert!(!desk.board().evidence(code("101")).is_empty());
+    // A walk that says nothing of what is missing settles nothing.
+    assert!(matches!(desk.note(&walk(&desk), code("LD")), Outcome::Refused(_)));
     // And again while it is closed, under another file.
-    done(desk.note(&walk(&desk), code("LD")));
+    let mut told = walk(&desk);
+    if let Body::WardWalked { words, wet, .. } = &mut told.body {
+        (*words, *wet) = (Some("LD was alone: nothing was sprayed".to_owned()), Some(vec![]));
+    }
+    done(desk.note(&told, code("LD")));
     std::fs::remove_file(place.path()).unwrap();
     std::fs::write(place.path(), &old).unwrap();
     let desk = place.desk(20);

@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::board::{Board, permitted};
+use super::board::{Board, is_noted_whoever_did_it, permitted};
 use super::code::Code;
 use super::entry::{Body, CommandId, Entry, Feel, Known, Number, Place, Time};
 use super::need::{Evidence, Need};
@@ -121,8 +121,18 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         return Err(Refusal::new(Rule::Future, text));
     }
     place_exists(board, &command.place, &command.body)?;
-    if let Err(who) = permitted(&command.body, doer, happened, board.policy()) {
-        return Err(Refusal::new(Rule::Role, format!("this is for {who}; {done_by} is {}", doer.role.title())));
+    if let Err(who) = permitted(&command.body, doer, happened, board.policy())
+        && !is_noted_whoever_did_it(&command.body)
+    {
+        let text = format!("this is for {who}; {done_by} is {}", doer.role.title());
+        return Err(match command.body {
+            // Somebody without the lead is not to be left without a way to say that the record has a hole.
+            Body::Downtime { .. } => {
+                let text = format!("{text}. Call one of them; until then anybody notes a gap, which closes the ward");
+                Refusal::new(Rule::Role, text).mended_by("gap")
+            }
+            _ => Refusal::new(Rule::Role, text),
+        });
     }
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
@@ -279,6 +289,29 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             beds_of_place(board, entry, occupied)?;
             beds_of_place(board, entry, empty)
         }
+        Body::Identified { finding: Some(finding), .. } => finding_refusal(board, entry, *finding),
+        Body::PatientStays { .. } => {
+            let confirmed = |room: &super::board::Room| {
+                room.unsettled().any(|c| c.cause == super::board::Cause::Confirmed && c.voided.is_none())
+            };
+            match entry.place.first_room() {
+                Some(code) if !board.room(code).is_some_and(confirmed) => {
+                    let text = format!(
+                        "room {code} is {}: that a patient stays is noted of a room with confirmed bed bugs",
+                        board.state(code)
+                    );
+                    Err(Refusal::new(Rule::Confirmed, text))
+                }
+                _ => Ok(()),
+            }
+        }
+        Body::WardWalked { wet: Some(wet), .. } => {
+            let rooms = board.rooms_of(&entry.place);
+            match wet.iter().find(|room| !rooms.contains(room)) {
+                Some(room) => Err(Refusal::new(Rule::Place, format!("room {room} is not one of those walked"))),
+                None => Ok(()),
+            }
+        }
         Body::OutOfService { reason } if reason.trim().is_empty() => {
             Err(Refusal::new(Rule::OutOfService, "say for what reason the room is out of service"))
         }
@@ -298,6 +331,24 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         }
         _ => Ok(()),
     }
+}
+
+/// A specimen is one of this room's findings: the wrong one would stand as the evidence for ever.
+fn finding_refusal(board: &Board, entry: &Entry, finding: Number) -> Result<(), Refusal> {
+    let rooms = board.rooms_of(&entry.place);
+    let there: Vec<Number> =
+        rooms.iter().filter_map(|code| board.room(*code)).flat_map(super::board::Room::findings).collect();
+    if there.contains(&finding) {
+        return Ok(());
+    }
+    let room = rooms.first().map(Code::to_string).unwrap_or_default();
+    let list: Vec<String> = there.iter().rev().map(Number::to_string).collect();
+    let text = match list.is_empty() {
+        true => format!("entry {finding} is no finding of room {room}, which has none: note what was found first"),
+        false => format!("entry {finding} is no finding of room {room}: its findings are {}", list.join(", ")),
+    };
+    let refusal = Refusal::new(Rule::Target, text);
+    Err(if list.is_empty() { refusal.mended_by("finding") } else { refusal })
 }
 
 /// A tag stands for one thing on its way, and the entry names every room that it closes.
@@ -515,10 +566,24 @@ fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refu
 fn bag_refusal(board: &Board, entry: &Entry, bag: Code) -> Result<(), Refusal> {
     let asks =
         |code: &Code| board.room(*code).is_some_and(|room| room.unsettled().any(|c| c.needs.contains(&Need::Bag(bag))));
-    match board.rooms_of(&entry.place).iter().any(asks) {
-        true => Ok(()),
-        false => Err(Refusal::new(Rule::Bags, format!("no outstanding bag of this room has the tag {bag}"))),
+    let rooms = board.rooms_of(&entry.place);
+    if rooms.iter().any(asks) {
+        return Ok(());
     }
+    let evidence = rooms.iter().flat_map(|code| board.evidence(*code)).filter(|it| it.met_by.is_none());
+    let mut out: Vec<String> =
+        evidence.filter_map(|it| if let Need::Bag(tag) = it.need { Some(tag.to_string()) } else { None }).collect();
+    out.sort();
+    out.dedup();
+    let lost_tag = match out.is_empty() {
+        true => String::new(),
+        false => format!("; if it lost its tag, it is one of those outstanding: {}", out.join(", ")),
+    };
+    let text = format!(
+        "no outstanding bag of this room has the tag {bag}{lost_tag}. If it was never noted, note first that it was filled \
+         here (preparation, linens bagged), then its load; while nobody knows the room it is from, nothing opens by it"
+    );
+    Err(Refusal::new(Rule::Bags, text).mended_by("prepare"))
 }
 
 impl Board {

@@ -258,7 +258,14 @@ impl Told<'_> {
                 let line = through.map_or(format!("entry {line}"), |through| format!("entries {line} to {through}"));
                 format!("{line} attested{}: {words}", second(who))
             }
-            Body::WardWalked { .. } => "ward walked: nothing unrecorded".to_owned(),
+            Body::WardWalked { words, wet, .. } => {
+                let wet = match wet.as_deref() {
+                    None => String::new(),
+                    Some([]) => "; no room wet".to_owned(),
+                    Some(rooms) => format!("; found wet: {}", codes(rooms)),
+                };
+                format!("ward walked: nothing unrecorded{}", with_note(wet, words.as_deref().unwrap_or_default()))
+            }
             Body::Amended { entry, field, value } => format!("entry {entry} amended: {field} is “{value}”"),
             Body::Voided { entry, why, really_in } => {
                 let really = really_in.map(|room| format!("; really in {room}")).unwrap_or_default();
@@ -285,7 +292,11 @@ impl Told<'_> {
             Body::RoomSet { name, beds, .. } => format!("room set: {name}, {}", count(beds.len(), "bed")),
             Body::PersonSet(person) => {
                 let left = if person.left { ", off the roster" } else { "" };
-                format!("person set: {}, {}, {}{left}", person.initials, person.name, person.role.title())
+                let acts = person
+                    .acting_lead
+                    .map(|(from, until)| format!(", acts as lead from {} to {}", self.day(from), self.day(until)));
+                let (name, role) = (&person.name, person.role.title());
+                format!("person set: {}, {name}, {role}{}{left}", person.initials, acts.unwrap_or_default())
             }
             Body::ProductSet(product) => {
                 let withdrawn = if product.withdrawn { ", withdrawn" } else { "" };

@@ -451,7 +451,11 @@ pub enum Body {
         second: Option<Code>,
         seen: Number,
     },
+    /// A walk after which nothing of the ward is unrecorded. Where entries may be missing it says what the people told, and
+    /// which rooms were found wet: an empty list says that none was.
     WardWalked {
+        words: Option<String>,
+        wet: Option<Vec<Code>>,
         seen: Number,
     },
 
@@ -620,7 +624,7 @@ impl Body {
             | Self::SecondChecked { seen, .. }
             | Self::SecondAttested { seen, .. }
             | Self::Attested { seen, .. }
-            | Self::WardWalked { seen }
+            | Self::WardWalked { seen, .. }
             | Self::Inspected { seen, .. }
             | Self::Identified { seen, .. } => Some(*seen),
             _ => None,

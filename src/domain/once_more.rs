@@ -1,7 +1,7 @@
 //! What is asked once more before it is noted: what cannot be taken back, what is likely a slip of the pen, and what nobody
 //! should have done. The answer at hand is no. It refuses nothing, and holds no rule.
 
-use super::board::{Board, State};
+use super::board::{Board, Cause, Occupancy, State, permitted};
 use super::code::Code;
 use super::decide::{Command, decide};
 use super::describe::sentence;
@@ -9,6 +9,7 @@ use super::doubts::{Load, doubts};
 use super::entry::{Body, Entry, Number, Place, Time};
 use super::foresee::foresee;
 use super::laundry;
+use super::need::Need;
 use super::odd::odd;
 use super::rule::Rule;
 use super::shown::shown;
@@ -23,13 +24,13 @@ pub fn once_more(
     now: Time,
     same_load: bool,
 ) -> Option<String> {
-    let asks = Asks { board, entries, now, same_load };
+    let asks = Asks { board, entries, now, same_load, doer: command.done_by.unwrap_or(person) };
     let happened = command.happened.unwrap_or(now);
     asks.about(&command.place, &command.body).or_else(|| asks.of_trace(command, happened)).or_else(|| {
         // A refusal comes from the desk, and stands where it happened.
         let entry = decide(board, command, person, now).ok()?;
         if !entry.body.is_setting() {
-            return odd(&entry);
+            return asks.by_whom(&entry).or_else(|| odd(&entry));
         }
         let what = shown(&sentence(&entry, board));
         Some(format!("Note it in the book? {what}. {}", foresee(board, &entry, now).words()))
@@ -41,6 +42,7 @@ struct Asks<'a> {
     entries: &'a [Entry],
     now: Time,
     same_load: bool,
+    doer: Code,
 }
 
 impl Asks<'_> {
@@ -50,6 +52,17 @@ impl Asks<'_> {
             // Nothing was filled in, and everything rests on it.
             Body::WardWalked { .. } => {
                 let ward = if let Place::Ward(ward) = place { ward.to_string() } else { "there".to_owned() };
+                let gaps: Vec<String> =
+                    self.board.gaps_of(place).into_iter().map(|gap| self.board.gap_words(gap)).collect();
+                if !gaps.is_empty() {
+                    return Some(format!(
+                        "{}. Sign that you asked everybody who was on duty then, that what they told is noted anew, and that \
+                         you walked ward {}, felt every room that could have been sprayed, and found no spray, bag or \
+                         finding unrecorded?",
+                        gaps.join("; "),
+                        shown(&ward)
+                    ));
+                }
                 Some(format!(
                     "Sign that you walked ward {}, room by room, and that no spray, bag or finding there is unrecorded?",
                     shown(&ward)
@@ -59,6 +72,14 @@ impl Asks<'_> {
                 "Attest entry {line}? What it closed stays closed only by what you have noted anew. An attest is not taken \
                  back."
             )),
+            Body::Laundered { bag, .. } if self.settled_by(place, *bag).is_some() => {
+                let (load, at) = self.settled_by(place, *bag)?;
+                Some(format!(
+                    "Bag {bag} was settled at {} already (entry {load}). Note another load of it? If it is another bag, \
+                     look at its tag.",
+                    self.board.clock(at)
+                ))
+            }
             Body::Laundered { bag, cycle, .. } => {
                 let verdict = laundry::judge(cycle, laundry::criterion_of(self.board.policy()), true);
                 let failures = verdict.failures();
@@ -70,12 +91,17 @@ impl Asks<'_> {
                 })
             }
             Body::Occupied { beds } => self.in_closed_bed(beds),
-            Body::PatientOut { receiving_bed: Some(bed), .. } => self.in_closed_bed(&[*bed]),
+            Body::PatientOut { receiving_bed: Some(bed), .. } => {
+                self.in_promised_bed(*bed).or_else(|| self.in_closed_bed(&[*bed]))
+            }
             Body::PatientOut { receiving: Some(room), .. } => {
                 let plan = self.board.facility().room(*room)?;
                 self.in_closed_bed(&plan.beds.iter().map(|bed| bed.code).collect::<Vec<_>>())
             }
             Body::Vacuumed { .. } | Body::BedMade { .. } => self.in_a_wet_room(place),
+            Body::TreatedOtherwise { .. } if !self.sprays(place) => self.in_a_wet_room(place),
+            Body::OutOfService { .. } => self.out_of_service_again(place),
+            Body::Promised { beds, wanted: Some(_) } => self.promised_occupied(beds),
             _ => None,
         }
     }
@@ -88,6 +114,21 @@ impl Asks<'_> {
         (!doubts.is_empty()).then(|| format!("{} Note it?", shown(&doubts.join(" "))))
     }
 
+    /// Done by somebody whose work it is not.
+    fn by_whom(&self, entry: &Entry) -> Option<String> {
+        let doer = self.board.people().get(&entry.done_by)?;
+        let who = permitted(&entry.body, doer, entry.happened, self.board.policy()).err()?;
+        let (did, role) = (entry.done_by, doer.role.title());
+        Some(match &entry.body {
+            Body::Sprayed { .. } => format!(
+                "Note a spray by somebody who may not apply? {did} is {role}. The room is treated-wet from then on and \
+                 nobody goes in, no zone of it counts as treated, and it is kept as an exception, without blame. Call the \
+                 housekeeping lead. If somebody else sprayed, say who (done by)."
+            ),
+            _ => format!("Note what {did}, {role}, did? It is for {who}. It closes beds all the same."),
+        })
+    }
+
     fn void(&self, number: Number) -> String {
         let what = self.entries.iter().rev().find(|entry| entry.number == number);
         let what = what.map_or(String::new(), |entry| format!(" ({})", shown(&sentence(entry, self.board))));
@@ -95,6 +136,56 @@ impl Asks<'_> {
             "Void entry {number}{what}? It stays written, and counts no more. What stood on it falls. A void is never voided; \
              if the entry closed the room, a second person has to look before anything opens."
         )
+    }
+
+    /// The entry that settled this bag, and when, if nothing waits for it any more.
+    fn settled_by(&self, place: &Place, bag: Code) -> Option<(Number, Time)> {
+        let rooms = self.board.rooms_of(place);
+        let rooms = || rooms.iter().filter_map(|code| self.board.room(*code));
+        let asks = rooms().flat_map(|room| room.evidence()).filter(|it| it.need == Need::Bag(bag));
+        let met: Option<Vec<Number>> = asks.map(|it| it.met_by).collect();
+        let newest = met?.into_iter().max()?;
+        rooms().find_map(|room| room.knows_fact(newest)).map(|fact| (newest, fact.done))
+    }
+
+    fn use_of(&self, bed: Code) -> Option<&super::board::BedUse> {
+        let room = self.board.facility().room_of_bed(bed)?.code;
+        self.board.room(room)?.beds.get(&bed)
+    }
+
+    /// Received into a bed that is kept for somebody else.
+    fn in_promised_bed(&self, bed: Code) -> Option<String> {
+        let promise = self.use_of(bed)?.promised?;
+        Some(format!(
+            "Bed {bed} is promised for {} (by {}). Note this patient in it? That ends the promise: tell {}, or take another bed.",
+            self.board.clock(promise.wanted),
+            promise.by,
+            promise.by
+        ))
+    }
+
+    /// Promised while somebody lies in it.
+    fn promised_occupied(&self, beds: &[Code]) -> Option<String> {
+        let lies = |bed: &&Code| self.board.occupancy(**bed, self.now) == Occupancy::Occupied;
+        let bed = beds.iter().find(lies)?;
+        let since = self.use_of(*bed).and_then(|used| used.occupied).map(|(_, at)| self.board.clock(at));
+        Some(format!("A patient is in bed {bed} since {}. Promise it all the same?", since.unwrap_or_default()))
+    }
+
+    /// Each closing for another reason is ended by name.
+    fn out_of_service_again(&self, place: &Place) -> Option<String> {
+        let rooms = self.board.rooms_of(place);
+        let held = |code: &Code| {
+            let open =
+                self.board.room(*code)?.unsettled().find(|c| c.cause == Cause::OutOfService && c.voided.is_none())?;
+            Some((*code, open.number, open.happened, shown(&open.words)))
+        };
+        let (room, entry, since, words) = rooms.iter().find_map(held)?;
+        Some(format!(
+            "Room {room} is out of service already since {} (entry {entry}: {words}). Note another reason? Each is ended by \
+             name.",
+            self.board.clock(since)
+        ))
     }
 
     /// A patient in a bed that is closed for more than its patient.
@@ -109,6 +200,11 @@ impl Asks<'_> {
             "Note a patient in a bed that is closed? {why}. It is kept as an exception, without blame. If the patient is not \
              in it yet: take another bed."
         ))
+    }
+
+    /// Whoever sprays may be inside.
+    fn sprays(&self, place: &Place) -> bool {
+        self.board.rooms_of(place).into_iter().all(|room| self.board.sprays(room, self.doer))
     }
 
     /// Work in a room in which nobody should be.

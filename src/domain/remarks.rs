@@ -3,8 +3,9 @@
 //! Nothing here decides anything; it repeats what the rules have made of the entry.
 
 use super::board::{Board, State};
+use super::code::Code;
 use super::doubts::{Load, doubts};
-use super::entry::{BagEnd, Body, Depth, Entry};
+use super::entry::{BagEnd, Body, Depth, Entry, Known, Purpose};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
@@ -51,19 +52,36 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
                 false => vec![format!("incomplete, so it settles nothing; not looked at: {}", left_out.join(", "))],
             }
         }
-        Body::Sprayed { product, .. } => {
+        Body::Sprayed { product, bags, patient_inside, .. } => {
+            let in_use = bags.is_some() && *patient_inside != Known::No;
             let product = board.products().get(product);
             let person = board.people().get(&entry.done_by);
             let record = RecordView::read(entry, [entry], None, board.facility(), person, product);
             let missing =
                 record.map(|record| record.missing_fields(RecordRule::of(board.policy()))).unwrap_or_default();
-            match missing.is_empty() {
-                true => vec![],
-                false => {
-                    let titles: Vec<&str> = missing.iter().map(|field| field.title()).collect();
-                    vec![format!("the treatment record is incomplete; it lacks: {}", titles.join(", "))]
-                }
+            let mut out = vec![];
+            if !missing.is_empty() {
+                let titles: Vec<&str> = missing.iter().map(|field| field.title()).collect();
+                out.push(format!("the treatment record is incomplete; it lacks: {}", titles.join(", ")));
             }
+            if in_use {
+                out.push(
+                    "a patient was inside, or it is not known, so linens in use were sprayed: once the patient is out, say the \
+                     bags that they went into (complete-spray)"
+                        .to_owned(),
+                );
+            }
+            let rooms = board.rooms_of(&entry.place);
+            let has_no_case = |code: &Code| board.room(*code).is_some_and(|room| room.open_case().is_none());
+            if let (Body::Sprayed { purpose: Purpose::Infested, .. }, Some(room)) =
+                (&entry.body, rooms.iter().find(|code| has_no_case(code)))
+            {
+                out.push(format!(
+                    "no bug or sign is on record for {room}, so after its return it reads clear and is not followed up: if one \
+                     was seen, note the finding"
+                ));
+            }
+            out
         }
         Body::Vacuumed { .. } | Body::BedMade { .. } if is_wet(entry, board) => {
             vec!["the room is still wet: what has to come after drying does not count, and nobody goes in".to_owned()]

@@ -98,7 +98,7 @@ fn set_up(book: &mut Book, rooms: &[Code]) {
         book.note(Place::room(*room), body);
     }
     let seen = Number(book.entries.len() as u64);
-    book.note(Place::Ward(code("W1")), Body::WardWalked { seen });
+    book.note(Place::Ward(code("W1")), Body::WardWalked { words: None, wet: None, seen });
 }
 
 fn plan(part: &str) -> ZonePlan {

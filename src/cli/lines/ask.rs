@@ -207,10 +207,15 @@ impl Asking<'_> {
                 let rooms = Code::new(&self.target).ok().map(|tag| moves::rooms_of_bag(board, tag).len());
                 answers.get("room").is_some() || rooms != Some(1)
             }
+            Circumstance::OfGap => {
+                Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
+            }
             Circumstance::OfSpray => {
                 let number = answers.get("entry").and_then(|text| text.parse().ok()).map(crate::domain::entry::Number);
                 let entry = number.and_then(|number| self.desk.entry(number));
-                entry.is_some_and(|entry| matches!(entry.body, Body::Sprayed { .. }))
+                entry.is_some_and(|entry| {
+                    matches!(entry.body, Body::Sprayed { .. } | Body::Finding { .. } | Body::Inspected { .. })
+                })
             }
         };
         field.asked.iter().all(|asked| asked.holds(answers, is_so))

@@ -199,7 +199,7 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
     let name = if plan.name.is_empty() { String::new() } else { format!(" {}", shown(&plan.name)) };
     let mut out = vec![format!("room: {}{name}, ward {}", plan.code, plan.ward)];
     out.push(format!("state: {}", state.headline_of(closed)));
-    out.push(format!("who may be inside: {}", state.who_may_enter_of(closed)));
+    out.push(format!("who may be inside: {}", board.who_may_enter(plan.code, closed, now)));
     for bed in &plan.beds {
         let open = board.admission(bed.code, now).is_empty();
         let occupancy = board.occupancy(bed.code, now).word();

@@ -145,8 +145,12 @@ impl Board {
         }
         // A suspicion whose whole room was treated instead waits for the return alone.
         for closer in room.unsettled().filter(|c| matches!(c.cause, Cause::Suspicion { .. })) {
-            if !groups.iter().any(|(_, _, entries)| entries.contains(&closer.number)) {
-                groups.push((Rule::ReturnSigned, vec![Need::Returned], vec![closer.number]));
+            if groups.iter().any(|(_, _, entries)| entries.contains(&closer.number)) {
+                continue;
+            }
+            match groups.iter_mut().find(|(rule, ..)| *rule == Rule::ReturnSigned) {
+                Some((_, _, entries)) => entries.push(closer.number),
+                None => groups.push((Rule::ReturnSigned, vec![Need::Returned], vec![closer.number])),
             }
         }
         let blocker = |(rule, needs, entries): (Rule, Vec<Need>, Vec<Number>)| {
@@ -196,6 +200,22 @@ impl Board {
             }
             Rule::Damage => format!("{}: nobody has said what it was", listed()),
             _ => listed(),
+        }
+    }
+
+    /// Who may be inside a room, with what is to become of a patient who lies in it.
+    pub fn who_may_enter(&self, code: Code, closed: bool, now: Time) -> String {
+        let state = self.state(code);
+        let may = state.who_may_enter_of(closed);
+        let plan = self.facility().room(code);
+        let lies = |bed: &crate::domain::facility::Bed| self.occupancy(bed.code, now) == Occupancy::Occupied;
+        let is_occupied = plan.is_some_and(|plan| plan.beds.iter().any(lies));
+        if state != State::Confirmed || !is_occupied {
+            return may.to_owned();
+        }
+        match self.room(code).and_then(|room| room.patient_stays_until(now)) {
+            Some(at) => format!("{may}; the patient stays until {}, then it is decided anew", self.clock(at)),
+            None => format!("{may}; the patient is to be moved out"),
         }
     }
 

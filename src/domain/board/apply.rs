@@ -41,6 +41,8 @@ pub(super) struct Reading<'a> {
     sound: Result<(), Rule>,
     /// The newest entry of each place before this one.
     pub(super) newest_before: Number,
+    /// When the newest entry before this one was noted.
+    pub(super) latest_before: Time,
 }
 
 impl Board {
@@ -70,7 +72,7 @@ impl Board {
         if keep_place {
             Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
         }
-        let reading = Reading { entry, sound, newest_before };
+        let reading = Reading { entry, sound, newest_before, latest_before: latest };
         if entry.body.is_setting() {
             self.learned = super::learned::Kept::default();
             self.apply_setting(&reading);
@@ -244,6 +246,7 @@ impl Board {
         found |= self.void_thing(target);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.spray_was_really_in(entry, *really, target);
+            self.finding_was_really_in(entry, *really, target);
         }
         if found {
             Ok(())
@@ -277,6 +280,23 @@ impl Board {
         room.newest = room.newest.max(entry.number);
         room.last_spray = later(room.last_spray, entry.happened);
         room.close(spray);
+    }
+
+    /// What was seen was seen, only elsewhere: there it closes as it did here, until that room is inspected or treated.
+    fn finding_was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
+        let is_finding = |c: &Closer| matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed);
+        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let found = |code: &Code| self.room(*code)?.knows_closer(target).filter(|c| is_finding(c)).cloned();
+        let Some(found) = stood.iter().filter(|code| **code != really).find_map(found) else { return };
+        let is_noted = |room: &Room| {
+            room.unsettled()
+                .any(|c| is_finding(c) && c.number > target && c.number < entry.number && c.voided.is_none())
+        };
+        if self.room(really).is_some_and(is_noted) {
+            return;
+        }
+        let Some(plan) = self.plan(really) else { return };
+        super::closing::moved_finding(self.room_mut(really), entry, &plan, &found);
     }
 
     /// Whether what the entry says may count at all: its number, its clock, its people.
@@ -321,7 +341,8 @@ impl Board {
             return Err(No::new(
                 Rule::LateFact,
                 format!(
-                    "it was noted more than {minutes} minutes after it happened: do it again, or note it from a downtime's sheets"
+                    "it was noted more than {minutes} minutes after it happened: do it again. What happened while nothing could be \
+                     noted comes from the sheets of a downtime, which the lead notes; until then anybody notes a gap"
                 ),
             ));
         }
@@ -396,9 +417,11 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         works_on: None,
         voided: None,
         by_void: false,
-        bites_only: false,
+        is_urgent: false,
+        linens_in_use: false,
         words: String::new(),
         sheets: None,
+        gap: None,
     }
 }
 

@@ -6,6 +6,7 @@ use chrono::TimeDelta;
 
 use super::Board;
 use super::apply::{No, Reading, closer, later};
+use super::people_rules::permitted;
 use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Room, Signature, SignatureKind, Stay, Supply};
 use super::state::State;
 use crate::domain::code::Code;
@@ -68,7 +69,13 @@ impl Board {
             }
             Body::Sprayed { .. } => {
                 let pays = self.counts(reading).is_ok();
+                let doer = self.person(entry.done_by);
+                let may = doer.is_some_and(|p| permitted(&entry.body, p, entry.happened, self.policy()).is_ok());
                 for plan in self.plans(entry) {
+                    if !may {
+                        let text = "sprayed by somebody who may not apply";
+                        self.note_exception(entry.number, Some(plan.code), text);
+                    }
                     self.spray(entry, &plan, pays);
                 }
             }
@@ -110,11 +117,7 @@ impl Board {
                 }
                 counts?;
             }
-            Body::WentBack { .. } | Body::Restored { .. } => {
-                for code in self.rooms_of(&entry.place) {
-                    self.room_mut(code).close(closer(entry, Cause::Walk, vec![Need::Walked]));
-                }
-            }
+            Body::WentBack { .. } | Body::Restored { .. } => self.close_for_gap(entry, reading.latest_before),
             _ => {}
         }
         Ok(())
@@ -149,7 +152,8 @@ impl Board {
             let mut needs = vec![Need::Inspected];
             needs.extend(plan.treatable_zones().map(Need::Covered));
             let mut suspicion = closer(entry, Cause::Suspicion { physical }, needs);
-            suspicion.bites_only = !physical;
+            // Bites, and a live one or eggs that nobody trained has seen yet.
+            suspicion.is_urgent = !physical || signs.iter().any(|sign| sign.confirms());
             room.close(suspicion);
         }
     }
@@ -225,7 +229,9 @@ impl Board {
         }
         spray.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
         add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
-        let paid: Vec<Zone> = named.into_iter().flatten().copied().filter(|zone| may_be_sprayed(plan, *zone)).collect();
+        // Whoever may not apply has treated nothing: the zones stay owed.
+        let paid = named.filter(|_| pays).into_iter().flatten().copied();
+        let paid: Vec<Zone> = paid.filter(|zone| may_be_sprayed(plan, *zone)).collect();
         let room = self.room_mut(plan.code);
         let open_finding = room.unsettled().find(|c| c.cause == Cause::Confirmed && c.voided.is_none());
         spray.works_on = open_finding.filter(|_| *purpose == Purpose::Infested).map(|c| (c.number, c.happened));
@@ -242,11 +248,12 @@ impl Board {
         let occupied: Vec<Code> =
             room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
         // Linens in use are treated, whatever was said of the patient.
+        spray.linens_in_use = !occupied.is_empty() || *patient_inside == Known::Yes;
         if !occupied.is_empty() && !spray.needs.contains(&Need::LinensNamed) {
             spray.needs.push(Need::LinensNamed);
         }
         room.close(spray);
-        if pays && !paid.is_empty() {
+        if !paid.is_empty() {
             let mut fact = fact(entry, paid.into_iter().map(Need::Covered).collect());
             fact.is_spray = true;
             room.add_fact(fact);
@@ -341,7 +348,7 @@ fn whole(plan: &RoomPlan) -> Zone {
     Zone { bed: None, part: plan.code }
 }
 
-/// A spray that was noted in another room: all zones are wet here, and what that note did not say is to be supplied.
+/// A spray that was noted in another room, or of which nobody knows more than that it is wet: all zones are wet here, and what that note did not say is to be supplied.
 pub(super) fn moved_spray(entry: &Entry, plan: &RoomPlan, noted: Option<&Closer>) -> Closer {
     let mut wet: Vec<Zone> = plan.all_zones().collect();
     if wet.is_empty() {
@@ -356,6 +363,27 @@ pub(super) fn moved_spray(entry: &Entry, plan: &RoomPlan, noted: Option<&Closer>
     spray.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));
     add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
     spray
+}
+
+/// A finding that was noted in another room closes this one as it did that.
+pub(super) fn moved_finding(room: &mut Room, entry: &Entry, plan: &RoomPlan, found: &Closer) {
+    room.newest = room.newest.max(entry.number);
+    let at = found.happened.min(entry.noted);
+    let mut needs: Vec<Need> = plan.treatable_zones().map(Need::Covered).collect();
+    match found.cause {
+        Cause::Suspicion { .. } => needs.insert(0, Need::Inspected),
+        _ if needs.is_empty() => needs.push(Need::Covered(whole(plan))),
+        _ => {}
+    }
+    if found.cause != (Cause::Suspicion { physical: false }) {
+        room.last_evidence = later(room.last_evidence, at);
+    }
+    if found.cause == Cause::Confirmed {
+        room.last_confirmed = Some((entry.number, at));
+    }
+    let mut moved = closer(entry, found.cause, needs);
+    (moved.by_void, moved.is_urgent) = (true, found.is_urgent);
+    room.close(moved);
 }
 
 /// Spray on a zone that must not be sprayed wets it, and pays nothing.

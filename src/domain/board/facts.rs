@@ -10,7 +10,7 @@ use super::closing::{add_made_on, empty, fact, with_dry};
 use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
 use crate::domain::code::Code;
-use crate::domain::entry::{BagEnd, Body, Entry, Feel, LinenSource, Number, Time};
+use crate::domain::entry::{BagEnd, Body, Cycle, Entry, Feel, LinenSource, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::laundry;
 use crate::domain::need::Need;
@@ -25,6 +25,7 @@ impl Board {
             Body::DryChecked { .. } => self.dry_check(reading),
             Body::TreatedOtherwise { zones, .. } => {
                 self.fact_counts(reading, false)?;
+                self.note_work_in_the_wet(entry);
                 self.give(entry, zones.iter().copied().map(Need::Covered).collect());
                 Ok(())
             }
@@ -65,13 +66,22 @@ impl Board {
         }
     }
 
-    /// Who makes a bed or vacuums in a wet room was inside it.
+    /// Who makes a bed, vacuums or treats a zone in a wet room was inside it.
     fn note_work_in_the_wet(&mut self, entry: &Entry) {
         for code in self.rooms_of(&entry.place) {
-            if self.state(code) == State::TreatedWet {
+            let was_wet = self.room(code).is_some_and(|room| room.was_wet_at(entry.happened));
+            let by_applicator = matches!(entry.body, Body::TreatedOtherwise { .. }) && self.sprays(code, entry.done_by);
+            if was_wet && !by_applicator {
                 self.note_exception(entry.number, Some(code), "somebody worked in the room while it was wet");
             }
         }
+    }
+
+    /// Whether this person, trained to apply, sprayed what is wet here: whoever sprays may be inside.
+    pub fn sprays(&self, code: Code, person: Code) -> bool {
+        let trained = self.person(person).is_some_and(|p| p.trained_to_apply && !p.left);
+        let by = |c: &Closer| c.cause == Cause::Spray && c.voided.is_none() && !c.by_void && c.done_by == person;
+        trained && self.room(code).is_some_and(|room| room.unsettled().any(by))
     }
 
     fn give(&mut self, entry: &Entry, gives: Vec<Need>) {
@@ -131,6 +141,7 @@ impl Board {
         let entry = reading.entry;
         let Body::Laundered { bag, cycle, slip } = &entry.body else { return Ok(()) };
         self.fact_counts(reading, !slip.trim().is_empty())?;
+        self.cycle_fits(entry, *bag, cycle)?;
         let criterion = laundry::criterion_of(self.policy());
         let untreated = laundry::judge(cycle, criterion, false).settles();
         let treated = laundry::judge(cycle, criterion, true).settles();
@@ -146,6 +157,34 @@ impl Board {
             }
         }
         Ok(())
+    }
+
+    /// No cycle began before its bag was filled: one that is longer than the time since then was not this bag's.
+    fn cycle_fits(&self, entry: &Entry, bag: Code, cycle: &Cycle) -> Result<(), No> {
+        let minutes = cycle.wash_minutes.unwrap_or(0).saturating_add(cycle.dry_minutes.unwrap_or(0));
+        let long = TimeDelta::minutes(minutes.into());
+        let asks = |c: &&Closer| c.voided.is_none() && c.needs.contains(&Need::Bag(bag)) && c.happened < entry.happened;
+        // What was supplied afterwards was in the room at the spray.
+        let since = |room: &Room, c: &Closer| {
+            let of = if let Cause::Supplied { spray } = c.cause { room.knows_closer(spray) } else { None };
+            let c = of.unwrap_or(c);
+            (c.finished.unwrap_or(c.happened).max(c.happened), c.number)
+        };
+        let rooms = self.rooms_of(&entry.place);
+        let rooms = rooms.iter().filter_map(|code| self.room(*code));
+        let filled = rooms.filter_map(|room| room.unsettled().filter(asks).map(|c| since(room, c)).max()).max();
+        match filled {
+            Some((since, by)) if entry.happened - since < long => {
+                let text = format!(
+                    "{minutes} minutes of washing and drying do not fit between {}, when bag {bag} was filled (entry {by}), \
+                     and {}: note the load when it has ended, or correct its times",
+                    self.clock(since),
+                    self.clock(entry.happened)
+                );
+                Err(No::new(Rule::LaundryCriteria, text))
+            }
+            _ => Ok(()),
+        }
     }
 
     fn end_bag(&mut self, reading: &Reading<'_>) -> Result<(), No> {
@@ -249,6 +288,10 @@ impl Board {
         let Some(sprayed) = sprayed.filter(|_| closes || is_open) else {
             return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
         };
+        if sprayed.linens_in_use && bags.as_ref().is_some_and(Vec::is_empty) {
+            let text = "a patient was in a bed, so the linens in use were sprayed: say the bags that they went into";
+            return Err(No::new(Rule::Unstated, text));
+        }
         let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
         let covered = zones.iter().flatten().filter(|_| sprayed.zones_may_follow && sprayed.voided.is_none());
         let mut gives: Vec<Need> = covered.copied().map(Need::Covered).collect();

@@ -38,6 +38,10 @@ impl Board {
         };
         let step =
             |verb: &'static str, text: String| Some(NextStep { verb, text, role: usual_role(verb), not_for: vec![] });
+        let for_others = |step: NextStep, not_for: Vec<Code>| {
+            let role = self.role_that_may(step.verb, step.role, &not_for, now);
+            NextStep { role, not_for, ..step }
+        };
         let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
@@ -50,7 +54,7 @@ impl Board {
             return match by_two.map(|line| self.second_attest(line)) {
                 Some(None) => step("second-attest", "a second person says what the damaged entry was".to_owned()),
                 Some(Some(by)) => step("attest", "the lead signs what the damaged entry was".to_owned())
-                    .map(|step| NextStep { not_for: vec![by], ..step }),
+                    .map(|step| for_others(step, vec![by])),
                 None => step("attest", "say what the damaged entry was".to_owned()),
             };
         }
@@ -68,7 +72,7 @@ impl Board {
                 _ => "a second person looks in the room after the void",
             };
             let look = step("look", text.to_owned());
-            return look.map(|step| NextStep { not_for: not_for.unwrap_or_default(), ..step });
+            return look.map(|step| for_others(step, not_for.unwrap_or_default()));
         }
         if has(|n| matches!(n, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed))
             && room.state() != State::Confirmed
@@ -86,6 +90,11 @@ impl Board {
                         self.not_before(room, now)
                     ),
                 );
+            }
+            State::Confirmed if occupied && room.patient_stays_until(now).is_some() => {
+                let at = room.patient_stays_until(now).map(|at| self.clock(at)).unwrap_or_default();
+                let text = format!("the patient stays: decide anew at {at}");
+                return step("patient-stays", text).map(|step| NextStep { role: Role::ChargeNurse, ..step });
             }
             State::Confirmed if occupied => {
                 return step("patient-out", "move the patient out, washed and changed".to_owned());
@@ -117,17 +126,20 @@ impl Board {
             let beds = count(|n| matches!(n, Need::Made(_)));
             return step("make-bed", format!("{} to make", counted(beds, "bed")));
         }
+        if room.waits_for_a_name().is_some() {
+            return step("identify", "have the specimen identified, or a trained person inspects".to_owned());
+        }
         if has(|n| matches!(n, Need::Inspected)) {
             return step("inspect", "inspect every zone of the room".to_owned());
         }
         if has(|n| matches!(n, Need::Returned)) {
             if self.lacks_second_check(code) {
                 let check = step("second-check", "a second person checks the room, then the lead signs".to_owned());
-                return check.map(|step| NextStep { not_for: room.hands_behind_return(), ..step });
+                return check.map(|step| for_others(step, room.hands_behind_return()));
             }
             let sign = step("return", "the lead signs the return to service".to_owned());
             let second = self.second_person_of(code);
-            return sign.map(|step| NextStep { not_for: second.into_iter().collect(), ..step });
+            return sign.map(|step| for_others(step, second.into_iter().collect()));
         }
         if has(|n| matches!(n, Need::Walked)) {
             return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));

@@ -1,7 +1,7 @@
 //! Who may do what: one table of rights, read by the fold for facts and signatures, by `decide` for everything, and by the
 //! screens for what they offer.
 
-use crate::domain::entry::{Body, Depth, Specimen, Time};
+use crate::domain::entry::{Body, Depth, Feel, Specimen, Time};
 use crate::domain::people::{Person, Role};
 use crate::domain::policy::{Policy, Setting};
 
@@ -126,6 +126,33 @@ pub fn permitted(body: &Body, person: &Person, at: Time, policy: &Policy) -> Res
     let own_pin = matches!(body, Body::PinSet { person: whose, .. } if *whose == person.initials);
     let right = Right::of(body);
     if own_pin || right.is_with(person, at, policy) { Ok(()) } else { Err(right.who()) }
+}
+
+/// What happened and closes: it can be noted whoever did it. It pays nothing that only the right person's work pays.
+pub fn is_noted_whoever_did_it(body: &Body) -> bool {
+    match body {
+        Body::Finding { .. }
+        | Body::Identified { specimen: Specimen::BedBug, .. }
+        | Body::PatientOut { .. }
+        | Body::Prepared { .. }
+        | Body::Sprayed { .. }
+        | Body::OutOfService { .. }
+        | Body::Occupied { .. }
+        | Body::EnteredWet { .. }
+        | Body::PatientStays { .. }
+        | Body::ThingLeft { .. }
+        | Body::ThingArrived { .. }
+        | Body::Restored { .. } => true,
+        Body::Inspected { looks, .. } => looks.iter().any(|look| !look.seen.is_empty()),
+        Body::DryChecked { zones, .. } => !zones.is_empty() && zones.iter().all(|(_, feel)| *feel == Feel::Damp),
+        Body::OccupancyConfirmed { occupied, empty } => empty.is_empty() && !occupied.is_empty(),
+        _ => false,
+    }
+}
+
+/// The moves that are always such.
+pub fn is_taken_from_anyone(verb: &str) -> bool {
+    matches!(verb, "spray" | "prepare" | "patient-out" | "occupied")
 }
 
 /// Whose a move usually is, in words.

@@ -60,7 +60,7 @@ impl State {
         match self {
             Self::Clear | Self::Monitoring => "anyone",
             Self::Suspect => "the present patient; staff with care",
-            Self::Confirmed => "response staff; the patient is to be moved out",
+            Self::Confirmed => "response staff",
             Self::TreatedWet => "who sprays; after label time, who checks",
             Self::TreatedDry => "staff",
         }

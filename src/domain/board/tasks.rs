@@ -4,6 +4,7 @@ use chrono::TimeDelta;
 
 use super::drying::DryAbout;
 use super::giving::Gives;
+use super::people_rules::is_offered;
 use super::room::{BedUse, Cause, Closer, Room};
 use super::state::State;
 use super::verdict::clear_lacks;
@@ -18,6 +19,10 @@ use crate::domain::rule::Rule;
 
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Debug)]
 pub enum TaskKind {
+    /// A patient is in a room that was sprayed: before anything else.
+    PatientInTheWet,
+    /// A patient is in a room with confirmed bed bugs, and it was not decided that the patient stays.
+    PatientOut,
     Attest,
     SecondLook,
     CompleteSpray,
@@ -27,6 +32,8 @@ pub enum TaskKind {
     Vacuum,
     MakeBed,
     Inspect,
+    /// A whole inspection saw a sign that does not confirm: its specimen gets a name, or somebody trained looks.
+    Identify,
     /// Before the return, where the policy wants two people.
     SecondCheck,
     Return,
@@ -47,7 +54,9 @@ impl TaskKind {
     pub fn holds_beds(self) -> bool {
         !matches!(
             self,
-            Self::Review
+            Self::PatientInTheWet
+                | Self::PatientOut
+                | Self::Review
                 | Self::Neighbour
                 | Self::FollowUp
                 | Self::Clear
@@ -61,7 +70,13 @@ impl TaskKind {
     fn is_in_one_go(self) -> bool {
         matches!(
             self,
-            Self::DryCheck | Self::Treat | Self::Vacuum | Self::Inspect | Self::CompleteSpray | Self::WardWalk
+            Self::DryCheck
+                | Self::Treat
+                | Self::Vacuum
+                | Self::Inspect
+                | Self::Identify
+                | Self::CompleteSpray
+                | Self::WardWalk
         )
     }
 }
@@ -103,7 +118,8 @@ impl Task {
         match (self.asked, self.kind) {
             (Some(need), _) => Some(need.rule()),
             (None, TaskKind::FollowUp | TaskKind::Clear) => Some(Rule::ClearChecks),
-            (None, TaskKind::Review) => Some(Rule::Confirmed),
+            (None, TaskKind::Review | TaskKind::PatientOut) => Some(Rule::Confirmed),
+            (None, TaskKind::PatientInTheWet) => Some(Rule::PatientInside),
             (None, _) => None,
         }
     }
@@ -123,7 +139,8 @@ impl Board {
         let mut tasks: Vec<Task> =
             self.facility().in_walking_order().flat_map(|plan| self.room_tasks(plan, now)).collect();
         self.weigh(&mut tasks, now);
-        tasks.sort_by_key(|task| (task.due.is_none(), task.due, task.kind));
+        let waits = |task: &Task| (task.kind != TaskKind::PatientInTheWet, task.due.is_none());
+        tasks.sort_by_key(|task| (waits(task), task.due, task.kind));
         tasks
     }
 
@@ -139,6 +156,7 @@ impl Board {
         if self.facility().in_walking_order().next().map(|first| first.code) == Some(plan.code) {
             tasks.extend(self.everywhere().map(|closed| self.hospital_task(plan, closed)));
         }
+        tasks.extend(self.patient_task(plan, room, now));
         tasks.extend(self.calendar_tasks(plan, room, now));
         self.await_drying(&mut tasks);
         for task in &mut tasks {
@@ -152,10 +170,58 @@ impl Board {
             if task.kind == TaskKind::Bag && task.overdue {
                 task.role = Role::Lead;
             }
+            task.role = self.role_that_may(task.verb, task.role, &task.not_for, now);
             let taken = |(need, cause, _): &&(String, Number, Code)| *cause == task.cause && *need == task.need;
             task.accepted_by = room.accepted.iter().rev().find(taken).map(|(_, _, by)| *by);
         }
         tasks
+    }
+
+    /// A patient where no patient should be: it is the charge nurse's to move them, at once.
+    fn patient_task(&self, plan: &RoomPlan, room: &Room, now: Time) -> Option<Task> {
+        let since = |bed: &crate::domain::facility::Bed| {
+            let used = room.beds.get(&bed.code).filter(|used| used.is_occupied())?;
+            used.occupied.map(|(_, since)| since)
+        };
+        let lies = plan.beds.iter().filter_map(since).min()?;
+        let first =
+            |wanted: &dyn Fn(&Closer) -> bool| room.unsettled().find(|c| wanted(c)).map(|c| (c.number, c.happened));
+        let (kind, text, (cause, closed)) = match room.state() {
+            State::TreatedWet | State::TreatedDry => {
+                let text = "move the patient out now, washed and changed";
+                (TaskKind::PatientInTheWet, text, first(&|c| c.cause.is_treatment())?)
+            }
+            State::Confirmed if room.patient_stays_until(now).is_none() => {
+                let text = "move the patient out, washed and changed";
+                (TaskKind::PatientOut, text, first(&|c| c.cause == Cause::Confirmed && c.voided.is_none())?)
+            }
+            _ => return None,
+        };
+        let due = Some(lies.max(closed).min(now));
+        let verb = "patient-out";
+        Some(self.task(plan, kind, text.to_owned(), cause, due, super::usual_role(verb), verb, None))
+    }
+
+    /// The usual role, unless everybody who has it may not do this one: then a role that may.
+    pub(super) fn role_that_may(&self, verb: &'static str, usual: Role, not_for: &[Code], now: Time) -> Role {
+        if not_for.is_empty() {
+            return usual;
+        }
+        let may = |role: Role| {
+            self.people().values().any(|person| {
+                let has = person.role == role || (role == Role::Lead && person.is_lead_at(now));
+                has && !not_for.contains(&person.initials) && is_offered(verb, person, now, self.policy())
+            })
+        };
+        let others = [
+            Role::Lead,
+            Role::InfectionPrevention,
+            Role::Housekeeper,
+            Role::Technician,
+            Role::ChargeNurse,
+            Role::Laundry,
+        ];
+        if may(usual) { usual } else { others.into_iter().find(|role| may(*role)).unwrap_or(usual) }
     }
 
     /// A dry check is worth while when the room is probably dry, and never before the label allows it.
@@ -234,8 +300,17 @@ impl Board {
             Need::Bag(_) => (TaskKind::Bag, after(minutes(Setting::BagEscalationMinutes))),
             Need::Vacuumed(_) => (TaskKind::Vacuum, after(shift).filter(|_| dry)),
             Need::Made(_) => (TaskKind::MakeBed, after(shift).filter(|_| dry)),
-            Need::Inspected if closer.bites_only => (TaskKind::Inspect, after(minutes(Setting::BiteInspectionMinutes))),
-            Need::Inspected => (TaskKind::Inspect, after(minutes(Setting::FindingInspectionMinutes))),
+            Need::Inspected => {
+                let usual = minutes(Setting::FindingInspectionMinutes);
+                let within = match closer.is_urgent {
+                    true => usual.min(minutes(Setting::BiteInspectionMinutes)),
+                    false => usual,
+                };
+                let waits = room.waits_for_a_name().filter(|_| matches!(closer.cause, Cause::Suspicion { .. }));
+                let kind = if waits.is_some() { TaskKind::Identify } else { TaskKind::Inspect };
+                // The treatment does for a finding as well; nobody looks for bugs in a room that waits for it, or is wet.
+                (kind, after(within).filter(|_| dry))
+            }
             // One return a room, when nothing else is missing.
             Need::Returned => {
                 // A suspicion ends by the return too, but does not ask for one.
@@ -255,6 +330,7 @@ impl Board {
         let text = need_text(kind, need);
         let (role, verb) = match kind {
             TaskKind::SecondCheck => (super::usual_role("second-check"), "second-check"),
+            TaskKind::Identify => (super::usual_role("identify"), "identify"),
             _ => (need.role(), need.verb()),
         };
         let task = self.task(plan, kind, text, closer.number, due, role, verb, Some(need));
@@ -408,6 +484,7 @@ fn need_text(kind: TaskKind, need: Need) -> String {
         (TaskKind::CompleteSpray, _) => "supply what the spray left unstated".to_owned(),
         (TaskKind::Vacuum, _) => "vacuum the sprayed soft seats".to_owned(),
         (TaskKind::Inspect, _) => "full inspection".to_owned(),
+        (TaskKind::Identify, _) => "have the specimen identified, or a trained person inspects".to_owned(),
         (TaskKind::SecondCheck, _) => "second person checks the room again".to_owned(),
         (TaskKind::Return, _) => "sign the return to service".to_owned(),
         (TaskKind::WardWalk, _) => "walk the ward and sign".to_owned(),

@@ -16,6 +16,9 @@ use chrono::{NaiveDate, TimeDelta};
 impl Board {
     pub(super) fn apply_signature(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
+        if let Body::WardWalked { wet: Some(rooms), .. } = &entry.body {
+            self.found_wet(entry, rooms);
+        }
         match &entry.body {
             Body::SecondChecked { .. } => return self.second_check(reading),
             Body::SecondAttested { .. } => return self.attest_second(reading),
@@ -87,8 +90,24 @@ impl Board {
                     return Err(No::new(Rule::Target, format!("no preparation is under way in room {code}")));
                 };
                 let sprayed = |c: &super::Closer| c.cause.is_treatment() && c.number > *first;
-                if room.unsettled().any(sprayed) {
-                    return Err(No::new(Rule::NothingApplied, "a spray was noted since the preparation began"));
+                let by_name = |c: &super::Closer| sprayed(c) && c.voided.is_none();
+                if let Some(spray) = room.unsettled().find(|c| by_name(c)) {
+                    let text = format!(
+                        "entry {} says that something was sprayed or wet since the preparation began: if that is wrong, the \
+                         lead voids it first, and a second person looks",
+                        spray.number
+                    );
+                    return Err(No::new(Rule::NothingApplied, text));
+                }
+                let looks: Vec<_> = room
+                    .evidence()
+                    .into_iter()
+                    .filter(|it| it.met_by.is_none() && matches!(it.need, Need::Looked(_)))
+                    .filter(|it| room.unsettled_by_name(it.cause).is_some_and(sprayed))
+                    .collect();
+                if !looks.is_empty() {
+                    let text = "a spray since then was voided, and nobody has looked in the room since".to_owned();
+                    return Err(No { rule: Rule::NothingApplied, text, missing: looks });
                 }
                 let (missing, rests_on) = room.return_lacks();
                 let of_these = |e: &crate::domain::need::Evidence| prepared.contains(&e.cause);
@@ -122,6 +141,10 @@ impl Board {
                 let Some(closer) = room.voided_by(*void) else {
                     return Err(No::new(Rule::Target, format!("entry {void} voided nothing that closes room {code}")));
                 };
+                if let Some(look) = room.look_after(closer.number) {
+                    let text = format!("entry {look} is the look after void {void}: none is owed any more");
+                    return Err(No::new(Rule::Target, text));
+                }
                 if closer.own_hands().contains(&entry.noted_by) {
                     let text = "the look is for a second person: neither who noted it nor who voided it";
                     return Err(No::new(Rule::SecondLook, text));
@@ -129,6 +152,9 @@ impl Board {
                 Ok((SignatureKind::Looked, vec![closer.number], vec![]))
             }
             Body::WardWalked { .. } => {
+                if let Some(no) = self.walk_lacks(room, entry) {
+                    return Err(no);
+                }
                 let walks = numbers(&|c| c.cause == Cause::Walk);
                 Ok((SignatureKind::Walked, walks, vec![]))
             }

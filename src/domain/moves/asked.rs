@@ -26,8 +26,10 @@ pub enum Circumstance {
     Monitoring,
     /// Nothing tells which room the bag is from.
     BagUnknown,
-    /// The entry that it names is a spray.
+    /// The entry that it names is a spray or a finding.
     OfSpray,
+    /// Entries of the ward are missing, or may be.
+    OfGap,
 }
 
 impl Asked {

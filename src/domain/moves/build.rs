@@ -70,10 +70,14 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "prepare" => {
             let steps = reader.steps("steps", PrepStep::from_word);
-            let bags = reader.codes("bags");
+            let bags = tags(reader, IfUnknown::LeaveTheStepOut);
             // Things that leave a room without a tag are tracked by nobody.
             let bagged = [PrepStep::LinensBagged, PrepStep::ClutterOut];
-            if bags.is_none() && steps.as_ref().is_some_and(|steps| steps.iter().any(|step| bagged.contains(step))) {
+            let is_said = reader.errors.iter().any(|error| error.field == "bags");
+            if bags.is_none()
+                && !is_said
+                && steps.as_ref().is_some_and(|steps| steps.iter().any(|step| bagged.contains(step)))
+            {
                 let text =
                     "say the tag of every bag that was filled, or `none`: a bag without a tag is tracked by nobody";
                 reader.complain("bags", text.to_owned());
@@ -192,7 +196,7 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     let zones = sprayed_zones(reader, plan);
     let scope = reader.zones("scope", plan).unwrap_or_default();
     let finished = reader.time("finish");
-    let bags = reader.codes("bags");
+    let bags = tags(reader, IfUnknown::LeaveThemOut);
     let patient_inside = reader.known("patient-inside");
     let amount_ml = reader.number("amount-ml");
     let mut text = |name: &str| reader.text(name).unwrap_or_default();
@@ -237,6 +241,46 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     })
 }
 
+/// Words for not knowing, typed where tags belong. As a tag each would settle several bags by one load.
+const NO_TAGS: [&str; 14] = [
+    "unknown", "?", "some", "several", "many", "all", "none", "few", "yes", "no", "any", "unclear", "various",
+    "unstated",
+];
+
+/// What to do while the tags are not known.
+#[derive(Clone, Copy)]
+enum IfUnknown {
+    LeaveThemOut,
+    LeaveTheStepOut,
+}
+
+/// Tags of bags; none of them a word for not knowing.
+fn tags(reader: &mut Reader<'_>, if_unknown: IfUnknown) -> Option<Vec<Code>> {
+    let bags = reader.codes("bags")?;
+    let is_no_tag = |tag: &&Code| {
+        NO_TAGS.iter().any(|word| {
+            tag.as_str().trim_matches('?').eq_ignore_ascii_case(word) || tag.as_str().chars().all(|c| c == '?')
+        })
+    };
+    match bags.iter().find(is_no_tag) {
+        Some(word) => {
+            let text = match if_unknown {
+                IfUnknown::LeaveTheStepOut => format!(
+                    "“{word}” is no tag: tag every bag, and say the tag of each; until that is done leave this step out, and \
+                     the room stays closed"
+                ),
+                IfUnknown::LeaveThemOut => format!(
+                    "“{word}” is no tag: say the tag of every bag; if the number is not known leave it out, and it counts as \
+                     unsafe"
+                ),
+            };
+            reader.complain("bags", text);
+            None
+        }
+        None => Some(bags),
+    }
+}
+
 /// Zones in the order sprayed. "None" would say that nothing was sprayed, and is never what a spray means.
 fn sprayed_zones(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Vec<crate::domain::facility::Zone>> {
     let zones = reader.zones("zones", plan)?;
@@ -256,7 +300,7 @@ fn spray_completed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     }
     let spray = reader.entry("spray");
     let zones = sprayed_zones(reader, plan);
-    let (finished, bags) = (reader.time("finish"), reader.codes("bags"));
+    let (finished, bags) = (reader.time("finish"), tags(reader, IfUnknown::LeaveThemOut));
     let (reentry_words, reentry_minutes) = (reader.text("label-words"), reader.number("label-minutes"));
     Some(Body::SprayCompleted { spray: spray?, zones, finished, bags, reentry_words, reentry_minutes })
 }
@@ -429,7 +473,10 @@ fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {
         [] => {
             reader.complain(
                 "room",
-                format!("needed: no room is waiting for bag {bag}; check the bag's tag, or name the room"),
+                format!(
+                    "no room is waiting for bag {bag}: check its tag. If it came without one, tag it, name the room, and \
+                     first note it as filled there: prepare ROOM --steps linens-bagged --bags {bag}"
+                ),
             );
             None
         }
@@ -451,10 +498,40 @@ fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             let (occupied, empty) = reader.bed_states("beds", ward)?;
             Body::OccupancyConfirmed { occupied, empty }
         }
-        "ward-walk" => Body::WardWalked { seen: reader.board.newest_of(&place) },
+        "ward-walk" => ward_walked(reader, ward)?,
         _ => return None,
     };
     Some((place, body))
+}
+
+/// A walk that settles a gap says what was asked, and what was wet.
+fn ward_walked(reader: &mut Reader<'_>, ward: Code) -> Option<Body> {
+    let place = Place::Ward(ward);
+    let words = reader.text("words");
+    let rooms = reader.rooms("wet-rooms", Some(ward)).filter(|rooms| !rooms.is_empty());
+    let any = reader.word("wet", |word| ["none", "some"].into_iter().find(|it| it.eq_ignore_ascii_case(word.trim())));
+    let wet = match (any, rooms) {
+        (Some("none"), Some(_)) => {
+            reader.complain("wet-rooms", "no room was wet, and these were: say which of the two".to_owned());
+            None
+        }
+        (Some("some"), None) => {
+            reader.complain("wet-rooms", "needed: name each room that was found wet".to_owned());
+            None
+        }
+        (None, None) => None,
+        (_, rooms) => Some(rooms.unwrap_or_default()),
+    };
+    if let Some(gap) = reader.board.gaps_of(&place).into_iter().max_by_key(|gap| gap.until) {
+        let gap = reader.board.gap_words(gap);
+        if words.is_none() && reader.errors.is_empty() {
+            reader.complain("words", format!("needed: {gap}. Say who was on duty then, and what they told you"));
+        }
+        if wet.is_none() && reader.errors.is_empty() {
+            reader.complain("wet", format!("needed: {gap}. Say none, or some and which"));
+        }
+    }
+    Some(Body::WardWalked { words, wet, seen: reader.board.newest_of(&place) })
 }
 
 /// An entry about another stands where that one stood: all of its rooms, of which the target names one.

@@ -26,7 +26,9 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
         "identify" => {
             let room = board.room(plan.code);
             let finding = |c: &&Closer| matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed);
-            let newest = room.and_then(|room| room.unsettled().filter(finding).map(|c| c.number).max());
+            let open = room.and_then(|room| room.unsettled().filter(finding).map(|c| c.number).max());
+            // In monitoring a mark suspects nothing, and its specimen can be identified all the same.
+            let newest = open.or_else(|| room.and_then(|room| room.findings().into_iter().max()));
             answers.set("finding", newest.map(|number| number.to_string()));
         }
         "spray" => {

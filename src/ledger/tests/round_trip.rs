@@ -261,7 +261,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(void in number(), note in text(), seen in number() => Body::Looked { void, note, seen }),
         bodies!(line in number(), through in of(number()), words in text(), second in of(some_code()), seen in number() =>
             Body::Attested { line, through, words, second, seen }),
-        bodies!(seen in number() => Body::WardWalked { seen }),
+        bodies!(words in of(text()), wet in of(codes()), seen in number() => Body::WardWalked { words, wet, seen }),
         bodies!(entry in number(), field in text(), value in text() => Body::Amended { entry, field, value }),
         bodies!(entry in number(), why in text(), really_in in of(some_code()) => Body::Voided { entry, why, really_in }),
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
@@ -411,7 +411,11 @@ fn a_body_that_is_not_understood_closes_its_place_and_keeps_its_line() {
         room(),
     );
     check_body("WardWalked(seen:3.5)", unreadable, room());
-    check_body("WardWalked(seen:3)", |body| *body == Body::WardWalked { seen: Number(3) }, room());
+    check_body(
+        "WardWalked(seen:3)",
+        |body| *body == Body::WardWalked { words: None, wet: None, seen: Number(3) },
+        room(),
+    );
 }
 
 #[test]

@@ -55,7 +55,7 @@ wire_enum!(Body for DomainBody {
     InService { closing: u64, seen: u64 }
     Looked { void: u64, note: String, seen: u64 }
     Attested { line: u64, through: Option<u64>, words: String, second: Option<Text<Code>>, seen: u64 }
-    WardWalked { seen: u64 }
+    WardWalked { words: Option<String>, wet: Option<Vec<Text<Code>>>, seen: u64 }
     Amended { entry: u64, field: String, value: String }
     Voided { entry: u64, why: String, really_in: Option<Text<Code>> }
     Promised { beds: Vec<Text<Code>>, wanted: Option<Text<Time>> }

@@ -4,7 +4,7 @@ use super::Form;
 use super::question::Placed;
 use crate::domain::board::State;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Number};
+use crate::domain::entry::{Body, Number, Place};
 use crate::domain::moves::{Answers, Asked, Circumstance};
 use crate::tui::world::World;
 
@@ -40,9 +40,12 @@ impl Form {
             Circumstance::Monitoring => self.room.is_some_and(|room| board.state(room) == State::Monitoring),
             // The same tag may be out from two rooms; which one was said stays said.
             Circumstance::BagUnknown => self.room.is_none() || answers.get("room").is_some(),
-            Circumstance::OfSpray => {
-                entry_of(answers.get("entry"), world).is_some_and(|entry| matches!(entry.body, Body::Sprayed { .. }))
+            Circumstance::OfGap => {
+                Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }
+            Circumstance::OfSpray => entry_of(answers.get("entry"), world).is_some_and(|entry| {
+                matches!(entry.body, Body::Sprayed { .. } | Body::Finding { .. } | Body::Inspected { .. })
+            }),
         }
     }
 

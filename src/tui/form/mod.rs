@@ -19,7 +19,7 @@ use tui_input::{Input, InputRequest};
 use super::ask::Ask;
 use super::keys::{Act, Context};
 use super::world::World;
-use crate::domain::board::{State, is_offered, who_may};
+use crate::domain::board::{State, is_offered, is_taken_from_anyone, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Number, Place, Time};
@@ -249,6 +249,7 @@ impl Form {
         }
         let (who, does) = (who_may(self.mv.verb), if self.is_signature() { "sign" } else { "note" });
         let instead = match self.questions.iter().any(|question| question.name == "done-by") {
+            _ if is_taken_from_anyone(self.mv.verb) => "and noted all the same if it happened",
             true => "unless one of them did it (done by)",
             false => "so it will be refused",
         };

@@ -7,7 +7,7 @@ use super::asked::{entry_of, listed};
 use crate::domain::board::{Cause, clear_lacks, gaps, negative_checks, quiet_days};
 use crate::domain::code::Code;
 use crate::domain::describe;
-use crate::domain::entry::{Cycle, Number};
+use crate::domain::entry::{Cycle, Number, Place};
 use crate::domain::laundry::{self, wanted};
 use crate::domain::likely::{NO_PERMISSION, odds};
 use crate::domain::moves::FieldKind;
@@ -251,6 +251,8 @@ fn walk(form: &Form, world: &World<'_>) -> Vec<ShownLine> {
         false => format!("{} of {} rooms wait for it: {}", waiting.len(), ward.rooms.len(), listed(waiting)),
     };
     let mut lines = vec![plain(text)];
+    let of_ward = world.board.gaps_of(&Place::Ward(ward.code));
+    lines.extend(of_ward.into_iter().map(|gap| plain(world.board.gap_words(gap))));
     lines.extend(
         gaps(world.board, world.entries)
             .map(|entry| plain(format!("since entry {}: {}", entry.number, describe::sentence(entry, world.board)))),

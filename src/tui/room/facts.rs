@@ -24,6 +24,8 @@ use crate::tui::world::World;
 #[derive(Default)]
 pub(super) struct Facts {
     pub title: String,
+    /// Who may be inside.
+    pub inside: String,
     /// Since when the room is in its state and by which entry, in full and in short.
     pub since: [String; 2],
     pub next: Option<Next>,
@@ -86,6 +88,7 @@ impl Facts {
         }
         Self {
             title: format!("{room}{name}  {}, ward {} {ward}", plain(plan.kind), plan.ward),
+            inside: board.who_may_enter(plan.code, !board.room_blockers(plan.code).is_empty(), world.now),
             since: since(board, room, &entries, world.now),
             due: due(plan, next.as_ref(), world, survey),
             next,

@@ -155,7 +155,7 @@ impl RoomScreen {
         pen.put_in(0, 0, pen.width(), &self.facts.title, Part::Strong);
         let state = format!("{} {}", state_sign(room.state), room.state.headline_of(room.closed));
         let x = pen.chip(0, 1, &state, state_part(room.state)) + 1;
-        let inside = format!("inside: {}", room.state.who_may_enter_of(room.closed));
+        let inside = format!("inside: {}", self.facts.inside);
         let rest = pen.width().saturating_sub(x);
         let [long, short] = self.facts.since.each_ref().map(|since| format!("{inside}   {since}"));
         let fitting = [&long, &short].into_iter().find(|text| width(text) <= rest).unwrap_or(&inside);

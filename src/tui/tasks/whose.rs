@@ -64,7 +64,11 @@ impl Whose {
         let Some((me, role)) = self.me else { return false };
         let of_role = match task.kind {
             // What anybody may do is the work of those whose work it is.
-            TaskKind::DailyLook | TaskKind::Review => task.role == role || role == Role::Lead,
+            TaskKind::DailyLook
+            | TaskKind::Review
+            | TaskKind::Identify
+            | TaskKind::PatientOut
+            | TaskKind::PatientInTheWet => task.role == role || role == Role::Lead,
             _ => true,
         };
         task.accepted_by == Some(me) || (of_role && self.may(task))

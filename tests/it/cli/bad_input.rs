@@ -190,8 +190,16 @@ fn a_ledger_that_lost_its_end_opens_nothing_until_it_was_walked() {
     fs::write(it.path("ledger.ron"), earlier).unwrap();
     assert!(it.open().is_empty(), "this terminal has seen more than there is");
     it.at("2026-03-02T08:40:00Z");
+    it.run("check", &[]).fails(4, &[]);
+    let said = it.run("check", &[]).out;
+    assert!(said.contains("the ledger had gone back") && said.contains("1 entry ("), "{said}");
     let walk = it.task("4N-01", "walk the ward and sign");
-    it.note("AB", &walk, &[]).done();
+    it.note("AB", &walk, &[]).fails(2, &["--words: needed: 1 entry (", "is missing"]);
+    let told = ["--words", "CN was on duty: a finding in 4N-01", "--wet", "none"];
+    it.note("AB", &walk, &told).refused("label");
+    it.at("2026-03-02T10:40:00Z");
+    it.note("AB", &walk, &told).done();
+    it.run("check", &[]).done();
     assert_eq!(it.open().len(), 4);
 }
 

@@ -54,7 +54,6 @@ pub(super) fn prepared_and_sprayed(it: &mut Program) {
     it.note("HK", &format!("prepare 4N-02 --steps {steps} --bags B1,B2"), &[]).done();
     it.at("2026-03-02T11:30:00Z");
     let spray = "spray 4N-02 --purpose infested --product RS-A --bags none --patient-inside no --amount-ml 900";
-    it.note("HK", spray, &["--at", "12:00", "--finish", "12:20"]).refused("role");
     it.note("TE", &format!("{spray} --zones {}", SPRAYED.join(",")), &["--at", "12:00", "--finish", "12:20"]).done();
     assert_eq!(it.state("4N-02"), "treated-wet");
     it.at("2026-03-02T11:35:00Z");

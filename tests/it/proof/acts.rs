@@ -171,7 +171,7 @@ impl Scene<'_> {
             }
             Need::Walked => {
                 let place = Place::Ward(code(ward_of(self.room)));
-                let body = Body::WardWalked { seen: self.seen(&place) };
+                let body = self.walk(&place);
                 Plan { by: self.chance.pick(&["LD", "LD", "AL"]), happened: None, place, body }
             }
             Need::Looked(void) => {
@@ -349,7 +349,7 @@ impl Scene<'_> {
                     }
                     0 => Body::Restored { reason: "a copy".into() },
                     1 => Body::WentBack { had_seen: some_number },
-                    _ => Body::WardWalked { seen },
+                    _ => Body::WardWalked { words: None, wet: None, seen },
                 };
                 let place = [Place::Hospital, Place::Ward(code(ward_of(self.room)))][self.chance.below(2)].clone();
                 Plan { by: "LD", happened: None, place, body }
@@ -426,6 +426,21 @@ impl Scene<'_> {
     }
 
     // Bodies.
+
+    /// After a gap mostly late enough and with what was asked; at times a room was found wet.
+    fn walk(&mut self, place: &Place) -> Body {
+        if !self.board.gaps_of(place).is_empty() && self.chance.percent(70) {
+            self.now += minutes(125);
+        }
+        let told = self.chance.percent(85);
+        let rooms = self.board.rooms_of(place);
+        let wet = if self.chance.percent(20) { self.chance.some(&rooms, 40) } else { vec![] };
+        Body::WardWalked {
+            words: Some("HK was on duty".to_owned()).filter(|_| told),
+            wet: Some(wet).filter(|_| told || self.chance.percent(50)),
+            seen: self.seen(place),
+        }
+    }
 
     fn finding(&mut self, plain: usize) -> Plan {
         let sign = if self.chance.percent(plain) { Sign::LiveAdult } else { self.chance.pick(Sign::ALL) };
@@ -517,7 +532,8 @@ impl Scene<'_> {
             trace: if self.chance.percent(35) { Some(Box::new(self.trace())) } else { None },
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
-        self.now += minutes(3);
+        // Mostly the whole cycle later.
+        self.now += minutes(if self.chance.percent(90) { 80 } else { 3 });
         self.one_of(&["LA", "HK", "LD"], Body::Laundered { bag, cycle, slip })
     }
 

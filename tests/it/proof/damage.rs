@@ -179,7 +179,9 @@ fn edit(entry: &mut Entry, now: Time, chance: &mut Chance) {
                 _ => *reentry_words = None,
             },
             Body::Laundered { cycle, .. } => cycle.wash_minutes = Some(chance.below(40) as u32),
-            Body::ReturnedToService { seen, .. } | Body::WardWalked { seen } => *seen = Number(chance.below(60) as u64),
+            Body::ReturnedToService { seen, .. } | Body::WardWalked { seen, .. } => {
+                *seen = Number(chance.below(60) as u64)
+            }
             Body::Voided { entry, .. } => *entry = Number(chance.below(60) as u64),
             _ => {}
         },

@@ -79,7 +79,7 @@ pub(super) fn opened() -> Vec<Entry> {
     let mut entries = settings();
     for ward in WARDS {
         let number = entries.len() as u64 + 1;
-        let body = Body::WardWalked { seen: Number(number - 1) };
+        let body = Body::WardWalked { words: None, wet: None, seen: Number(number - 1) };
         entries.push(entry(number, start() + minutes(20), "LD", Place::Ward(code(ward)), body));
     }
     for ward in WARDS {

@@ -1,6 +1,6 @@
 //! Lines that are missing, doubled or unreadable: each closes its place until somebody attests it.
 
-use dryhold::domain::board::Board;
+use dryhold::domain::board::{Board, State};
 use dryhold::domain::entry::{Body, Number, Place};
 use dryhold::domain::rule::Rule;
 
@@ -170,10 +170,79 @@ pub(super) fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_
         let mut world = World::open();
         world.raw("LEAD", Place::Hospital, body);
         assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::WardWalk]);
-        world.ok("LEAD", world.walk("W1"));
+        world.no("LEAD", world.walk("W1"), Rule::WardWalk);
+        world.to("09:09");
+        world.ok("LEAD", world.walk_of_gap("W1", ""));
         assert!(world.is_open("A"));
         assert_eq!(world.closed_by("D"), [Rule::WardWalk]);
     }
+}
+
+/// What the program knows of the gap is put before whoever walks, and asked.
+#[test]
+pub(super) fn a_walk_after_a_gap_says_what_was_asked_and_what_was_wet() {
+    let mut world = World::open();
+    world.to("08:00");
+    let kept = world.entries.len() as u64;
+    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(kept + 8) });
+    let gap = world.board.gaps_of(&Place::Ward(code("W1")));
+    assert_eq!(gap.len(), 1);
+    let words = format!(
+        "8 entries ({} to {}), noted between Mon 2 Mar 07:06 and Mon 2 Mar 08:00, are missing",
+        kept + 1,
+        kept + 8
+    );
+    assert_eq!(world.board.gap_words(gap[0]), words);
+    // A label on the list asks for two hours: no room that was sprayed at eight is entered and felt before ten.
+    let refusal = world.no("LEAD", world.walk_of_gap("W1", ""), Rule::Label);
+    assert!(refusal.to_string().contains("before Mon 2 Mar 10:00"), "{refusal}");
+    world.to("10:00");
+    let refusal = world.no("LEAD", world.walk("W1"), Rule::WardWalk);
+    assert!(refusal.to_string().starts_with(&words), "{refusal}");
+    for (spoken, felt) in [(Some("HK was on duty"), None), (Some(" "), Some(vec![])), (None, Some(vec![]))] {
+        let (place, _) = world.walk("W1");
+        let (words, seen) = (spoken.map(str::to_owned), world.board.newest_of(&place));
+        world.no("LEAD", (place, Body::WardWalked { words, wet: felt, seen }), Rule::WardWalk);
+    }
+    world.no("LEAD", world.walk_of_gap("W1", "201"), Rule::Place);
+    let question = super::noted::asked(&world, "LEAD", world.walk_of_gap("W1", "")).unwrap();
+    assert!(question.starts_with(&words), "{question}");
+    // The bathroom was found wet: it closes as a spray of which nothing was stated.
+    let walk = world.ok("LEAD", world.walk_of_gap("W1", "BATH"));
+    assert_eq!(world.state("BATH"), State::TreatedWet);
+    assert_eq!(world.closed_by("A"), [Rule::SharedSpace]);
+    world.no("HK", world.dry_check("BATH", "skirting", ""), Rule::Unstated);
+    let supplied = Body::SprayCompleted {
+        spray: walk,
+        zones: None,
+        finished: Some(world.at("07:50")),
+        bags: Some(vec![]),
+        reentry_words: Some("Keep out until dry.".to_owned()),
+        reentry_minutes: Some(60),
+    };
+    world.ok("LEAD", (Place::room(code("BATH")), supplied));
+    world.to("11:30");
+    world.ok("HK", world.dry_check("BATH", "skirting", ""));
+    world.ok("LEAD", world.give_back("BATH"));
+    assert!(world.is_open("A"));
+    // A plain walk settles nothing else of the kind, and asks nothing where nothing is missing.
+    assert!(world.board.gaps_of(&Place::Ward(code("W1"))).is_empty());
+    assert_eq!(world.board.gaps_of(&Place::Ward(code("W2"))).len(), 1);
+}
+
+/// A line that another version or a hand wrote: the bare walk settles no gap, and what it found wet closes whoever wrote it.
+#[test]
+pub(super) fn a_bare_walk_opens_nothing_after_a_gap_and_wet_closes_whoever_found_it() {
+    let mut world = World::open();
+    world.raw("LEAD", Place::Hospital, Body::Restored { reason: "Monday's copy".to_owned() });
+    world.to("12:00");
+    let (place, body) = world.walk("W1");
+    world.raw("LEAD", place, body);
+    assert!(world.closed_by("C").contains(&Rule::WardWalk));
+    let (place, body) = world.walk_of_gap("W2", "201");
+    world.raw("NURSE", place, body);
+    assert_eq!(world.state("201"), State::TreatedWet);
+    assert!(world.closed_by("D").contains(&Rule::WardWalk));
 }
 
 #[test]

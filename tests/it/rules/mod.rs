@@ -14,6 +14,8 @@ mod drying;
 mod giving;
 mod moving;
 mod named;
+mod next;
+mod noted;
 mod opening;
 mod people;
 mod sceptic;
@@ -32,6 +34,8 @@ fn every_rule_is_told_in_a_story() {
         include_str!("damage.rs"),
         include_str!("giving.rs"),
         include_str!("moving.rs"),
+        include_str!("next.rs"),
+        include_str!("noted.rs"),
         include_str!("opening.rs"),
         include_str!("people.rs"),
         include_str!("sceptic.rs"),

@@ -50,6 +50,7 @@ pub(super) fn the_earliest_time_is_the_labels_and_the_policys_and_unknown_where_
     let waits = |world: &World, bed: &str| world.board.earliest(code(bed), world.now);
     // A bag that is out has no time of its own.
     assert_eq!(waits(&world, "A"), Earliest::Unknown { waits_for: "bag BAG1".to_owned() });
+    world.to("09:45");
     world.ok("WASH", world.launder("101", "BAG1"));
     // Sprayed until 09:10 and 120 minutes on the label, but hardly dry then; after that 30 minutes for the check, 20 for what
     // is left to treat, 15 to make ready.

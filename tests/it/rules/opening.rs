@@ -169,6 +169,7 @@ pub(super) fn preparation_closes_every_bed_until_return_or_until_nothing_was_app
     };
     let refusal = world.no("HK", nothing(&world), Rule::NothingApplied);
     assert_eq!(refusal.missing().len(), 3, "a bag and two beds: {refusal}");
+    world.to("09:45");
     world.ok("WASH", world.launder("101", "BAG1"));
     world.ok("HK", world.make("101", "A"));
     world.ok("HK", world.make("101", "B"));
@@ -181,8 +182,28 @@ pub(super) fn preparation_closes_every_bed_until_return_or_until_nothing_was_app
 #[test]
 pub(super) fn nothing_applied_is_refused_after_a_spray() {
     let mut world = World::ready_to_return();
-    let body = Body::NothingApplied { reason: "mistaken".to_owned(), seen: world.seen("101") };
-    world.no("HK", (Place::room(code("101")), body), Rule::NothingApplied);
+    let nothing = |world: &World| {
+        let body = Body::NothingApplied { reason: "mistaken".to_owned(), seen: world.seen("101") };
+        (Place::room(code("101")), body)
+    };
+    let refusal = world.no("HK", nothing(&world), Rule::NothingApplied);
+    assert!(refusal.to_string().contains("the lead voids it first"), "{refusal}");
+    // A spray that was voided is none any more, once somebody has looked.
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("HK", world.prepare("102", ""));
+    let spray = world.ok("TECH", world.spray("102", SPRAYED_102, ""));
+    let void = world.ok("LEAD", world.void("102", spray));
+    let nothing = |world: &World| {
+        let body = Body::NothingApplied { reason: "mistaken".to_owned(), seen: world.seen("102") };
+        (Place::room(code("102")), body)
+    };
+    let refusal = world.no("HK", nothing(&world), Rule::NothingApplied);
+    assert_eq!(refusal.mend(), Some("look"), "{refusal}");
+    world.ok("EYES", world.look("102", void));
+    world.ok("HK", world.make("102", "C"));
+    world.ok("HK", nothing(&world));
+    assert!(world.is_open("C"));
 }
 
 #[test]

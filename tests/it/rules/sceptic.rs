@@ -295,6 +295,8 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
         }
         "launder" => {
             let tags = unmet(&|need| if let Need::Bag(tag) = need { Some(tag.to_string()) } else { None });
+            // The whole cycle after the bag was filled.
+            world.now += TimeDelta::minutes(40);
             let wash = [("wash-celsius", "72"), ("wash-minutes", "30"), ("detergent", "yes")];
             let given = wash.into_iter().map(|(name, value)| (name, vec![value.to_owned()])).collect();
             ("WASH", code(&tags[0]), given)

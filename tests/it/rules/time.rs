@@ -188,8 +188,12 @@ pub(super) fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
 
 #[test]
 pub(super) fn a_load_from_before_the_spray_does_not_do_for_what_the_spray_reached() {
-    let mut world = World::sprayed();
-    world.to("09:20");
+    let mut world = World::open();
+    world.to("08:20");
+    world.ok("HK", world.prepare("101", "BAG1"));
+    world.to("09:10");
+    world.ok("TECH", world.spray("101", SPRAYED_101, "BAG1"));
+    world.to("09:45");
     world.ok_at("WASH", "09:05", world.launder("101", "BAG1"));
     assert!(world.closed_by("A").contains(&Rule::Bags), "it was noted after the spray, and happened before it");
     world.ok("WASH", world.launder("101", "BAG1"));

@@ -258,3 +258,41 @@ pub(super) fn the_void_of_a_ward_walk_names_the_ward() {
     let void = Body::Voided { entry: walk, why: "not walked".to_owned(), really_in: None };
     world.ok("LEAD", (Place::Ward(code("W1")), void));
 }
+
+/// It was seen, only elsewhere: that room closes as this one did.
+#[test]
+pub(super) fn voiding_a_finding_closes_the_room_in_which_it_really_was() {
+    for (person, sign, state) in [
+        ("HK", Sign::DarkSpots, State::Suspect),
+        ("TECH", Sign::LiveAdult, State::Confirmed),
+        ("HK", Sign::ReportedBites, State::Suspect),
+    ] {
+        let mut world = World::open();
+        world.to("09:00");
+        let finding = world.ok(person, world.finding("101", &[sign]));
+        let place = Place::Rooms(vec![code("101"), code("102")]);
+        let body = Body::Voided { entry: finding, why: "the wrong room".to_owned(), really_in: Some(code("102")) };
+        let void = world.ok("LEAD", (place, body));
+        assert_eq!(world.state("102"), state, "{}", sign.title());
+        assert!(!world.is_open("C"));
+        let again = Body::Voided { entry: void, why: "a wrong key".to_owned(), really_in: None };
+        world.no("LEAD", (Place::Rooms(vec![code("101"), code("102")]), again), Rule::VoidReach);
+        if state == State::Suspect {
+            world.ok("EYES", world.inspect("102", ALL_102));
+            assert!(world.is_open("C"));
+            let expected = if sign == Sign::ReportedBites { State::Clear } else { State::Monitoring };
+            assert_eq!(world.state("102"), expected);
+        }
+        // The room in which it was not still waits for its look.
+        assert!(world.closed_by("A").contains(&Rule::SecondLook));
+    }
+    // It has been noted there since: that entry says more.
+    let mut world = World::open();
+    world.to("09:00");
+    let wrong = world.ok("HK", world.finding("101", &[Sign::DarkSpots]));
+    world.ok("HK", world.finding("102", &[Sign::DarkSpots]));
+    let closers = world.board.room(code("102")).unwrap().closers().len();
+    let body = Body::Voided { entry: wrong, why: "the wrong room".to_owned(), really_in: Some(code("102")) };
+    world.ok("LEAD", (Place::Rooms(vec![code("101"), code("102")]), body));
+    assert_eq!(world.board.room(code("102")).unwrap().closers().len(), closers);
+}

@@ -263,7 +263,17 @@ impl World {
     pub fn walk(&self, ward: &str) -> (Place, Body) {
         let place = Place::Ward(code(ward));
         let seen = self.board.newest_of(&place);
-        (place, Body::WardWalked { seen })
+        (place, Body::WardWalked { words: None, wet: None, seen })
+    }
+
+    /// The walk after a gap: what was asked, and the rooms found wet.
+    pub fn walk_of_gap(&self, ward: &str, wet: &str) -> (Place, Body) {
+        let (place, mut body) = self.walk(ward);
+        if let Body::WardWalked { words, wet: found, .. } = &mut body {
+            *words = Some("HK and TECH were on duty: nothing was sprayed".to_owned());
+            *found = Some(wet.split_whitespace().map(code).collect());
+        }
+        (place, body)
     }
 
     pub fn empty(&self, ward: &str, beds: &str) -> (Place, Body) {

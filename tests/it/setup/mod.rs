@@ -92,7 +92,7 @@ fn a_walk_opens_the_empty_beds_of_its_own_ward_alone() {
         all_beds(board).into_iter().filter(|bed| bed.as_str().starts_with(ward)).collect()
     };
     let seen = board.newest_of(&Place::Ward(code("3N")));
-    note(&mut board, Place::Ward(code("3N")), Body::WardWalked { seen }, 5);
+    note(&mut board, Place::Ward(code("3N")), Body::WardWalked { words: None, wet: None, seen }, 5);
     for (minutes, ward) in [(6, "3N"), (7, "4N")] {
         let empty = of_ward(&board, ward);
         let confirmed = Body::OccupancyConfirmed { occupied: vec![], empty };

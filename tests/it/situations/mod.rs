@@ -190,7 +190,7 @@ fn a_nurse_alone_at_night_closes_the_room_and_is_told_who_signs() {
     it.are_closed(&["4N-07-A", "4N-07-B"], "suspect");
     it.are_closed(&["4N-08-A"], "receiving");
     for (words, who) in [
-        ("prepare 4N-07 --steps linens-bagged --bags N1", "a housekeeper, technician or the lead"),
+        ("treat-zone 4N-07 --zones 4N-07-A/mattress --method steamed", "a housekeeper, technician or the lead"),
         ("return 4N-07", "the housekeeping lead or an acting lead"),
         ("ward-walk 4N", "the housekeeping lead or an acting lead"),
     ] {

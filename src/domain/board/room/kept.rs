@@ -2,6 +2,7 @@
 
 use chrono::TimeDelta;
 
+use crate::domain::board::gap::Gap;
 use crate::domain::code::Code;
 use crate::domain::entry::{InspectionMethod, Number, Time};
 use crate::domain::need::Need;
@@ -55,12 +56,16 @@ pub struct Closer {
     pub voided: Option<Void>,
     /// A spray that a void says was really here. A void is never voided: nothing but its own needs settles it.
     pub by_void: bool,
-    /// A suspicion by bites alone asks for its inspection sooner.
-    pub bites_only: bool,
+    /// A suspicion by bites alone, or by a live one that nobody trained saw, asks for its inspection sooner.
+    pub is_urgent: bool,
+    /// Of a spray: somebody was in a bed, so there is at least one bag of linens that it reached.
+    pub linens_in_use: bool,
     /// Why the room is out of service, in the words of whoever closed it.
     pub words: String,
     /// Of a downtime that the lead noted: what happened between these times may be noted late, from its sheets.
     pub sheets: Option<(Time, Time)>,
+    /// Entries are missing, or may be: the walk says what was asked.
+    pub gap: Option<Gap>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

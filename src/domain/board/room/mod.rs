@@ -138,6 +138,43 @@ impl Room {
         }
     }
 
+    /// Wet now, and already wet then: what is noted late may have been done before.
+    pub fn was_wet_at(&self, at: Time) -> bool {
+        let wets = |c: &Closer| c.needs.iter().any(|need| need.is_of_wetness() && self.met(c, *need).is_none());
+        self.state() == State::TreatedWet && self.unsettled().any(|c| c.happened <= at && wets(c))
+    }
+
+    /// What somebody found here and nobody took back, oldest first: entries whose specimen can be identified.
+    pub fn findings(&self) -> Vec<Number> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        let found = |c: &&Closer| c.voided.is_none() && matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed);
+        let marks = self.marks.iter().map(|(number, _)| *number);
+        let mut found: Vec<Number> =
+            past.chain(self.closers.iter()).filter(found).map(|c| c.number).chain(marks).collect();
+        found.sort();
+        found.dedup();
+        found
+    }
+
+    /// A finding that a whole inspection saw, and that waits for its specimen or for a trained eye: to look again tells no more.
+    pub fn waits_for_a_name(&self) -> Option<&Closer> {
+        let seen = |c: &&Closer| {
+            c.voided.is_none()
+                && matches!(c.cause, Cause::Suspicion { physical: true })
+                && self.inspections.iter().any(|i| i.number == c.number && !i.clean && !i.voided)
+                && self.is_not_a_bed_bug(c.number).is_none()
+                && self.met(c, Need::Inspected).is_none()
+        };
+        // What was found after that inspection asks for another.
+        let suspicions = self.unsettled().filter(|c| matches!(c.cause, Cause::Suspicion { .. }));
+        suspicions.max_by_key(|c| c.number).filter(seen)
+    }
+
+    /// Until when the patient stays, decided and not yet to be decided anew.
+    pub fn patient_stays_until(&self, now: Time) -> Option<Time> {
+        self.patient_stays.map(|(_, review)| review).filter(|review| *review > now)
+    }
+
     /// Sprayed since it was confirmed, or treated throughout by other methods.
     fn is_being_treated(&self, confirmed: &Closer) -> bool {
         let after = |c: &Closer| {
@@ -203,7 +240,13 @@ impl Room {
         })
     }
 
-    /// The unsettled closer that this void has left hanging.
+    /// Whoever looked in the room after this void: the entry.
+    pub fn look_after(&self, closer: Number) -> Option<Number> {
+        let looked = |s: &&Signature| s.stands && s.kind == SignatureKind::Looked && s.settles.contains(&closer);
+        self.signatures.iter().find(looked).map(|s| s.number)
+    }
+
+    /// The closer that this void has left hanging.
     pub fn voided_by(&self, void: Number) -> Option<&Closer> {
         self.closers.iter().find(|c| c.voided.is_some_and(|v| v.number == void))
     }

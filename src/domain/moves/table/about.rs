@@ -83,7 +83,7 @@ pub(super) const VOID: Move = Move {
     fields: &[
         must("entry", "Entry", Kind::Entry, "Number of the entry that was wrong"),
         must("why", "Why", Kind::Text, "What was wrong with it. Never name or describe a patient"),
-        may("really-in", "Really in", Kind::Room, "Of a spray: the room where it really happened. It closes")
+        may("really-in", "Really in", Kind::Room, "Of a spray or a finding: the room where it really was. It closes")
             .asked(&[Asked::Where(Circumstance::OfSpray)]),
     ],
 };

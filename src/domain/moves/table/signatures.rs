@@ -1,7 +1,7 @@
 //! Moves that settle what closed, by name. Each carries the newest entry that its signer was shown.
 
 use super::{NO_NAMES, may, must};
-use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
 
 pub(super) const RETURN: Move = Move {
     verb: "return",
@@ -96,8 +96,22 @@ pub(super) const SECOND_ATTEST: Move = Move {
 pub(super) const WARD_WALK: Move = Move {
     verb: "ward-walk",
     title: "Ward walked",
-    about: "Sign that you walked the ward, and that no spray, bag or finding there is unrecorded.",
+    about: "Sign that you walked the ward, and that no spray, bag or finding there is unrecorded. Where entries are missing: \
+            first ask everybody who was on duty, note anew what happened, and feel every room after the label's time.",
     kind: MoveKind::Signature,
     on: On::Ward,
-    fields: &[],
+    fields: &[
+        may(
+            "words",
+            "What was asked",
+            Kind::Text,
+            "Where entries are missing: who was on duty then, and what they say happened. Never name or describe a patient",
+        )
+        .asked(&[Asked::Where(Circumstance::OfGap)]),
+        may("wet", "Any room wet", Kind::Words(&["none", "some"]), "Where entries are missing: was any room found wet?")
+            .asked(&[Asked::Where(Circumstance::OfGap)]),
+        may("wet-rooms", "Rooms found wet", Kind::Rooms, "Each room that was found wet. It closes as sprayed, all of it")
+            .asked(&[Asked::Where(Circumstance::OfGap), Asked::If { field: "wet", is: &["some"] }])
+            .on_screen("Mark each room that was found wet"),
+    ],
 };

@@ -7,6 +7,7 @@ use std::collections::BTreeSet;
 use chrono::{TimeZone, Utc};
 
 use super::*;
+use crate::domain::board::Board;
 use crate::domain::entry::{Body, Feel, Known, LinenSource, Number, Place, Purpose, Sign, Time, ZoneLook};
 use crate::domain::facility::Zone;
 use crate::domain::people::Role;
@@ -109,6 +110,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         // A file is read by others, and what it says is attached.
         ("launder", "trace" | "machine" | "uncertainty-c" | "unit" | "minutes") => return None,
         ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
+        ("ward-walk", "wet") => "some",
         ("set-room", "kind") => "patient-room",
         ("set-room", "serves") => "4N-13",
         _ => match field.kind {
@@ -459,5 +461,43 @@ fn no_form_opens_with_a_zone_a_bed_or_a_sign_answered() {
             assert!(answers.get(field.name).is_none(), "{} {}", mv.verb, field.name);
         }
         assert!(answers.names().all(|name| mv.field(name).is_some()), "{}", mv.verb);
+    }
+}
+
+#[test]
+fn a_word_for_not_knowing_is_no_bags_tag() {
+    for word in ["unknown", "?", "some", "Several", "many", "all", "??"] {
+        let (field, text) = wrong("prepare", "4N-13", &[("steps", "linens-bagged"), ("bags", word)]);
+        assert!(field == "bags" && text.contains("is no tag: tag every bag"), "{word}: {text}");
+        let (field, text) = wrong("spray", "4N-13", &[("purpose", "infested"), ("product", "RSA"), ("bags", word)]);
+        assert!(field == "bags" && text.contains("leave it out, and it counts as unsafe"), "{word}: {text}");
+    }
+    let mixed = [("steps", "linens-bagged"), ("bags", "B7"), ("bags", "none")];
+    assert_eq!(wrong("prepare", "4N-13", &mixed).0, "bags");
+    assert!(try_build("prepare", "4N-13", &[("steps", "linens-bagged"), ("bags", "none")]).is_ok());
+}
+
+#[test]
+fn a_ward_walk_says_what_was_wet_where_entries_may_be_missing() {
+    let walked = |pairs: &[(&str, &str)]| match try_build("ward-walk", "4N", pairs) {
+        Ok((_, Body::WardWalked { words, wet, .. })) => (words, wet),
+        other => panic!("{other:?}"),
+    };
+    assert_eq!(walked(&[]), (None, None));
+    let told = ("words", "LD was on duty");
+    assert_eq!(walked(&[told, ("wet", "none")]).1, Some(vec![]));
+    assert_eq!(walked(&[told, ("wet-rooms", "4N-13")]).1, Some(vec![code("4N-13")]));
+    assert_eq!(wrong("ward-walk", "4N", &[("wet", "some")]).0, "wet-rooms");
+    assert_eq!(wrong("ward-walk", "4N", &[("wet", "none"), ("wet-rooms", "4N-13")]).0, "wet-rooms");
+    let mut entries = sample::entries();
+    let gap = Body::Restored { reason: "a copy".to_owned() };
+    entries.push(sample::entry(entries.len() as u64 + 1, Place::Hospital, gap));
+    let mut board = Board::new().in_zone(chrono_tz::Europe::Paris);
+    board.extend(&entries);
+    let mv = find("ward-walk").unwrap();
+    for (pairs, field) in [(&[][..], "words"), (&[told][..], "wet")] {
+        let errors = build(mv, "4N", &answered(pairs), &board, now()).unwrap_err();
+        assert_eq!(errors[0].field, field);
+        assert!(errors[0].message.contains("may be missing"), "{}", errors[0].message);
     }
 }

@@ -75,6 +75,7 @@ impl<'a> Lines<'a> {
                 let beds = self.beds(room, entry.number);
                 zones.iter().any(|(_, feel)| *feel == Feel::Damp) || not_made.iter().any(|bed| beds.contains(bed))
             }
+            Body::WardWalked { wet: Some(wet), .. } => wet.contains(&room),
             // The room that it left goes on as before; where it goes is closed for it.
             Body::ThingLeft { to, .. } => *to == Some(room) && entry.place.first_room() != Some(room),
             _ => self.suspicion(entry, room).is_some(),
@@ -119,7 +120,9 @@ impl<'a> Lines<'a> {
                 });
                 nothing_applied || returned()
             }
-            Body::Sprayed { .. } | Body::DryChecked { .. } | Body::SecondChecked { .. } => returned(),
+            Body::Sprayed { .. } | Body::DryChecked { .. } | Body::SecondChecked { .. } | Body::WardWalked { .. } => {
+                returned()
+            }
             _ => match self.suspicion(closer, room) {
                 Some(Suspicion::Suspects) if self.clean_inspection(closer, room, all) => true,
                 Some(_) if self.lacks(closer, room, all).is_empty() && self.clean_inspection(closer, room, all) => true,
@@ -252,6 +255,17 @@ impl<'a> Lines<'a> {
                 if of_spray && *voided < entry.number && !looked {
                     reasons.push(format!("{room}: spray {voided} was really here, says {}", entry.number));
                 }
+                let of_finding = self.get(*voided).is_some_and(|found| {
+                    let elsewhere = matches!(&found.place, Place::Rooms(rooms) if !rooms.contains(&room));
+                    elsewhere && self.suspicion(found, room).is_some() && !self.is_contested(found)
+                });
+                let noted_here = self
+                    .between(*voided, entry.number)
+                    .any(|later| self.touches(later, room) && self.suspicion(later, room).is_some());
+                let settled = looked || self.clean_inspection(entry, room, WHOLE);
+                if of_finding && *voided < entry.number && !noted_here && !settled {
+                    reasons.push(format!("{room}: finding {voided} was really here, says {}", entry.number));
+                }
             }
             _ => {}
         }
@@ -293,10 +307,33 @@ impl<'a> Lines<'a> {
         }
     }
 
+    /// Where entries may be missing, the walk says what was asked and what was wet, once the longest label's time was over.
+    fn tells_of(&self, after: Number, walk: &Entry) -> bool {
+        let Body::WardWalked { words, wet, .. } = &walk.body else { return false };
+        let Some(gap) = self.get(after) else { return true };
+        if !matches!(gap.body, Body::Restored { .. } | Body::WentBack { .. }) {
+            return true;
+        }
+        let minutes = |entry: &Entry| match &entry.body {
+            Body::ProductSet(product) if self.setting_counts(entry) => product.reentry_minutes,
+            _ => None,
+        };
+        let mut longest = std::collections::BTreeMap::new();
+        for entry in self.before(walk.number) {
+            if let (Body::ProductSet(product), true) = (&entry.body, self.setting_counts(entry)) {
+                longest.insert(product.code, minutes(entry).unwrap_or(0));
+            }
+        }
+        let longest = longest.into_values().max().unwrap_or(0);
+        words.as_ref().is_some_and(|words| !words.trim().is_empty())
+            && wet.is_some()
+            && walk.happened >= gap.noted + chrono::TimeDelta::minutes(longest.into())
+    }
+
     /// A lead's walk of the ward after an entry.
     fn was_walked_since(&self, after: Number, room: Code) -> bool {
         self.between(after, END).any(|walk| {
-            matches!(walk.body, Body::WardWalked { .. })
+            self.tells_of(after, walk)
                 && self.may(walk, |p| p.is_lead_at(walk.noted))
                 && self.signature_counts(walk, room)
                 && !self.is_voided(walk.number, END)

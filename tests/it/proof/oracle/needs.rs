@@ -59,7 +59,8 @@ impl<'a> Lines<'a> {
     pub(super) fn lacks(&self, closer: &Entry, room: Code, until: Until) -> Vec<String> {
         let mut lacks = vec![];
         match &closer.body {
-            Body::Sprayed { .. } => self.spray_lacks(closer, room, until, &mut lacks),
+            // Found wet on a walk: as a spray of which nothing was stated.
+            Body::Sprayed { .. } | Body::WardWalked { .. } => self.spray_lacks(closer, room, until, &mut lacks),
             Body::DryChecked { zones, .. } => {
                 for (zone, _) in zones.iter().filter(|(_, feel)| *feel == Feel::Damp) {
                     if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
@@ -159,10 +160,19 @@ impl<'a> Lines<'a> {
                 _ => vec![],
             };
             let treated = |closer: &Entry| self.is_treated(room, *zone, closer, until);
-            if owed && !zones.contains(zone) && !treated(spray) && !since.into_iter().any(treated) {
+            let paid = zones.contains(zone) && self.may_have_applied(spray);
+            if owed && !paid && !treated(spray) && !since.into_iter().any(treated) {
                 lacks.push(format!("spray {}: {zone} is owed", spray.number));
             }
         }
+    }
+
+    /// Whether whoever sprayed was trained, or a lead noted it for a contractor. Anybody else's spray covers nothing.
+    fn may_have_applied(&self, spray: &Entry) -> bool {
+        let required = self.policy(spray.number).is_on(Setting::CertificateRequired);
+        let certified = |p: &Person| !required || p.certificate.is_some();
+        let lead = |code| self.person(code, spray.number).is_some_and(|p| p.is_lead_at(spray.noted));
+        lead(spray.noted_by) || lead(spray.done_by) || self.may(spray, |p| p.trained_to_apply && certified(p))
     }
 
     /// Confirming findings that nobody had settled when the room was sprayed: what was treated since them counts for the
@@ -181,13 +191,16 @@ impl<'a> Lines<'a> {
     /// A spray with what was supplied later for this room: of a spray over two rooms each has its own zones. Ready: when a
     /// dry check may begin; None while no clock runs.
     fn said_of(&self, spray: &Entry, room: Code, until: Until) -> Said {
-        let Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } = &spray.body else {
-            return Said::default();
-        };
         // An empty list of zones states none.
         let stated = |zones: &Option<Vec<Zone>>| zones.clone().filter(|zones| !zones.is_empty());
-        let mut said = Said { zones: stated(zones), bags: bags.clone(), ready: None };
-        let (mut finished, mut words, mut minutes) = (*finished, reentry_words.clone(), *reentry_minutes);
+        let (mut said, mut finished, mut words, mut minutes) = match &spray.body {
+            Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } => {
+                let said = Said { zones: stated(zones), bags: bags.clone(), ready: None };
+                (said, *finished, reentry_words.clone(), *reentry_minutes)
+            }
+            Body::WardWalked { .. } => (Said::default(), None, None, None),
+            _ => return Said::default(),
+        };
         let mut clock_from = None;
         for later in self.between(spray.number, until.facts) {
             let Body::SprayCompleted { spray: of, zones, finished: end, bags, reentry_words, reentry_minutes } =
@@ -206,7 +219,9 @@ impl<'a> Lines<'a> {
                 continue;
             }
             said.zones = said.zones.or(stated(zones));
-            said.bags = said.bags.or(bags.clone());
+            // A patient lay in linens that were sprayed: none is no answer.
+            let in_use = matches!(&spray.body, Body::Sprayed { patient_inside: Known::Yes, .. });
+            said.bags = said.bags.or(bags.clone().filter(|bags| !in_use || !bags.is_empty()));
             if finished.is_none() && end.is_some() {
                 (finished, clock_from) = (*end, Some(later.noted));
             }
@@ -295,7 +310,13 @@ impl<'a> Lines<'a> {
             let allowed = |p: &Person| {
                 matches!(p.role, Role::Laundry | Role::Housekeeper | Role::Lead) || p.is_lead_at(entry.happened)
             };
-            done && spray.is_none_or(|spray| entry.happened > spray.happened)
+            // Its cycle began after the spray did.
+            let took = match &entry.body {
+                Body::Laundered { cycle, .. } => cycle.wash_minutes.unwrap_or(0) + cycle.dry_minutes.unwrap_or(0),
+                _ => 0,
+            };
+            let began = entry.happened - TimeDelta::minutes(took.into());
+            done && spray.is_none_or(|spray| entry.happened > spray.happened && began >= spray.happened)
                 && self.is_fact_of(entry, room, allowed, until)
         });
         settled.collect()
@@ -341,10 +362,6 @@ impl<'a> Lines<'a> {
             .any(|(other, plan)| *other == zone && plan.treatment == ZoneTreatment::OtherMethod);
         self.between(closer.number, until.facts).any(|entry| match &entry.body {
             Body::Sprayed { .. } => {
-                let required = self.policy(entry.number).is_on(Setting::CertificateRequired);
-                let certified = |p: &Person| !required || p.certificate.is_some();
-                let lead = |code| self.person(code, entry.number).is_some_and(|p| p.is_lead_at(entry.noted));
-                let for_contractor = lead(entry.noted_by) || lead(entry.done_by);
                 let zones = self.said_of(entry, room, until).zones.unwrap_or_default();
                 zones.contains(&zone)
                     && !by_other_method_only
@@ -352,7 +369,7 @@ impl<'a> Lines<'a> {
                     && self.touches(entry, room)
                     && !self.is_contested(entry)
                     && !self.is_voided(entry.number, until.voids)
-                    && (for_contractor || self.may(entry, |p| p.trained_to_apply && certified(p)))
+                    && self.may_have_applied(entry)
             }
             Body::TreatedOtherwise { zones, .. } => {
                 let allowed = |p: &Person| {

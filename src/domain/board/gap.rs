@@ -1,0 +1,127 @@
+//! What may be missing from the record, and what a walk of the ward has to say of it before it settles anything.
+//!
+//! Nobody knows what stood on lines that are gone: a spray may have been among them. So the walk waits for the longest of the
+//! labels' minimums, after which every room may be entered and felt, and it says what the people told and what was wet.
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::apply::{No, closer, later};
+use super::closing::moved_spray;
+use super::room::Room;
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Entry, Number, Place, Time};
+use crate::domain::rule::Rule;
+
+/// A time from which entries are missing, or may be.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Gap {
+    /// When the last entry was noted that is still there.
+    pub after: Time,
+    /// When it was noted that some are missing.
+    pub until: Time,
+    /// The numbers that are gone, the first and the last, where they are known.
+    pub lost: Option<(Number, Number)>,
+}
+
+impl Gap {
+    pub(super) fn told_by(entry: &Entry, after: Time) -> Self {
+        let lost = match &entry.body {
+            // It took the first number that is missing.
+            Body::WentBack { had_seen } if *had_seen >= entry.number => Some((entry.number, *had_seen)),
+            _ => None,
+        };
+        Self { after: after.min(entry.noted), until: entry.noted, lost }
+    }
+}
+
+impl Room {
+    /// Gaps that no walk has settled.
+    pub fn gaps(&self) -> impl Iterator<Item = Gap> {
+        self.unsettled().filter_map(|closer| closer.gap)
+    }
+}
+
+impl Board {
+    /// Gaps of the rooms of this place that no walk has settled, each once.
+    pub fn gaps_of(&self, place: &Place) -> Vec<Gap> {
+        let mut gaps: Vec<Gap> = vec![];
+        for gap in self.rooms_of(place).iter().filter_map(|code| self.room(*code)).flat_map(Room::gaps) {
+            if !gaps.contains(&gap) {
+                gaps.push(gap);
+            }
+        }
+        gaps
+    }
+
+    /// How many entries are missing, and from when to when.
+    pub fn gap_words(&self, gap: Gap) -> String {
+        let (after, until) = (self.clock(gap.after), self.clock(gap.until));
+        match gap.lost {
+            Some((first, last)) if first == last => {
+                format!("1 entry ({first}), noted between {after} and {until}, is missing")
+            }
+            Some((first, last)) => {
+                let many = last.0 - first.0 + 1;
+                format!("{many} entries ({first} to {last}), noted between {after} and {until}, are missing")
+            }
+            None => format!("entries noted between {after} and {until} may be missing"),
+        }
+    }
+
+    /// When every room that may have been sprayed in the gap can be entered and felt: the longest of the labels' minimums.
+    pub fn walked_from(&self, gap: Gap) -> Time {
+        let longest = self.products().values().filter_map(|product| product.reentry_minutes).max().unwrap_or(0);
+        gap.until.checked_add_signed(TimeDelta::minutes(longest.into())).unwrap_or(Time::MAX_UTC)
+    }
+
+    /// What a walk lacks that is to settle the gaps of this room.
+    pub(super) fn walk_lacks(&self, room: &Room, entry: &Entry) -> Option<No> {
+        let Body::WardWalked { words, wet, .. } = &entry.body else { return None };
+        let gap = room.gaps().max_by_key(|gap| gap.until)?;
+        let is_told = words.as_ref().is_some_and(|words| !words.trim().is_empty());
+        if !is_told || wet.is_none() {
+            let text = format!(
+                "{}: say who was on duty then and what they told you, note anew what happened, and say which rooms were \
+                 found wet, or that none was",
+                self.gap_words(gap)
+            );
+            return Some(No::new(Rule::WardWalk, text));
+        }
+        let from = self.walked_from(gap);
+        (entry.happened < from).then(|| {
+            let text = format!(
+                "a room that was sprayed shortly before {} is not entered and felt before {}, the longest of the labels' \
+                 minimums: walk the ward then",
+                self.clock(gap.until),
+                self.clock(from)
+            );
+            No::new(Rule::Label, text)
+        })
+    }
+
+    /// Found wet on the walk, and nobody knows since when, from what, or how much: as a spray of which nothing was stated.
+    pub(super) fn found_wet(&mut self, entry: &Entry, rooms: &[Code]) {
+        for code in rooms {
+            let Some(plan) = self.plan(*code) else {
+                self.report(entry.number, No::new(Rule::Place, format!("there is no room {code}")));
+                continue;
+            };
+            let mut wet = moved_spray(entry, &plan, None);
+            wet.by_void = false;
+            let room = self.room_mut(*code);
+            room.newest = room.newest.max(entry.number);
+            room.last_spray = later(room.last_spray, entry.happened.min(entry.noted));
+            room.close(wet);
+        }
+    }
+
+    /// A walk that may be missing something closes, with its gap.
+    pub(super) fn close_for_gap(&mut self, entry: &Entry, after: Time) {
+        for code in self.rooms_of(&entry.place) {
+            let mut closed = closer(entry, super::Cause::Walk, vec![crate::domain::need::Need::Walked]);
+            closed.gap = Some(Gap::told_by(entry, after));
+            self.room_mut(code).close(closed);
+        }
+    }
+}

@@ -1,0 +1,99 @@
+//! What happened can always be noted, whoever did it: it closes, pays nothing, and is asked once more.
+
+use dryhold::domain::board::State;
+use dryhold::domain::decide::Command;
+use dryhold::domain::entry::{Body, CommandId, Known, Place};
+use dryhold::domain::need::Need;
+use dryhold::domain::once_more::once_more;
+use dryhold::domain::remarks::remarks;
+use dryhold::domain::rule::Rule;
+
+use super::world::*;
+
+/// The question that is asked before this is noted.
+pub(super) fn asked(world: &World, person: &str, (place, body): (Place, Body)) -> Option<String> {
+    let command = Command::new(CommandId(900), place, body);
+    once_more(&world.board, &world.entries, &command, code(person), world.now, false)
+}
+
+#[test]
+pub(super) fn a_spray_by_somebody_who_may_not_apply_closes_and_pays_nothing() {
+    let mut world = World::open();
+    world.to("09:00");
+    let question = asked(&world, "HK", world.spray("102", SPRAYED_102, "")).unwrap();
+    assert!(question.starts_with("Note a spray by somebody who may not apply? HK is housekeeper."), "{question}");
+    assert_eq!(asked(&world, "TECH", world.spray("102", SPRAYED_102, "")), None);
+    world.ok("HK", world.spray("102", SPRAYED_102, ""));
+    assert_eq!(world.state("102"), State::TreatedWet);
+    assert_eq!(world.exceptions(), ["sprayed by somebody who may not apply"]);
+    let said = remarks(world.entries.last().unwrap(), &world.board, &world.entries);
+    assert!(said.contains(&"noted as an exception: sprayed by somebody who may not apply".to_owned()), "{said:?}");
+    world.to("11:30");
+    world.ok("HK", world.dry_check("102", SPRAYED_102, ""));
+    world.ok("HK", world.vacuum("102", "chair"));
+    world.ok("HK", world.make("102", "C"));
+    let owed = world.no("LEAD", world.give_back("102"), Rule::ReturnSigned);
+    let owed: Vec<Need> = owed.missing().iter().map(|it| it.need).collect();
+    let every = zones("C/frame C/mattress chair monitor").into_iter().map(Need::Covered);
+    assert!(every.into_iter().all(|zone| owed.contains(&zone)), "{owed:?}");
+    // Zones that are named afterwards were not treated by it either.
+    let (place, mut body) = world.spray("102", "", "");
+    if let Body::Sprayed { zones, .. } = &mut body {
+        *zones = None;
+    }
+    let spray = world.ok("NURSE", (place.clone(), body));
+    world.ok(
+        "LEAD",
+        (
+            place,
+            Body::SprayCompleted {
+                spray,
+                zones: Some(zones(SPRAYED_102)),
+                finished: None,
+                bags: None,
+                reentry_words: None,
+                reentry_minutes: None,
+            },
+        ),
+    );
+    assert!(world.board.evidence(code("102")).iter().all(|it| it.need.rule() != Rule::Coverage || it.met_by.is_none()));
+}
+
+/// It was sprayed by somebody who is not even at the terminal, or only reads.
+#[test]
+pub(super) fn a_spray_is_noted_for_whoever_did_it() {
+    for doer in ["HK", "READ", "NURSE"] {
+        let mut world = World::open();
+        world.to("09:00");
+        let (place, body) = world.spray("102", SPRAYED_102, "");
+        let mut command = Command::new(CommandId(900), place, body);
+        command.done_by = Some(code(doer));
+        world.note("LEAD", &command);
+        assert_eq!(world.state("102"), State::TreatedWet, "{doer}");
+        assert_eq!(world.exceptions(), ["sprayed by somebody who may not apply"], "{doer}");
+    }
+}
+
+#[test]
+pub(super) fn what_closes_is_noted_by_anyone_and_what_opens_is_not() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("WASH", world.occupied("102", "C"));
+    assert!(asked(&world, "WASH", world.prepare("101", "")).unwrap().contains("is for a housekeeper"));
+    world.ok("NURSE", world.prepare("101", "BAG1"));
+    assert_eq!(world.closed_by("A"), [Rule::Prepared, Rule::Bags, Rule::BedsMade]);
+    // The laundry may say that the patient left the room, but not that the bed is empty.
+    let moved = Body::PatientOut {
+        beds: vec![code("C")],
+        washed_and_changed: Known::Unknown,
+        receiving: None,
+        receiving_bed: None,
+    };
+    world.ok("WASH", (Place::room(code("102")), moved));
+    assert!(world.closed_by("C").contains(&Rule::Occupancy));
+    // Damp closes, dry would open.
+    let mut world = World::sprayed();
+    world.to("11:30");
+    world.ok("NURSE", world.dry_check("101", "", "A/mattress"));
+    world.no("NURSE", world.dry_check("101", "A/mattress", ""), Rule::Role);
+}
