@@ -91,7 +91,11 @@ impl Checklist {
                 _ => Mark::Nth(self.last_nth() + 1),
             },
             Kind::OneOf(_) => Mark::Word(0),
-            Kind::Signs { nothing: true } => Mark::Nothing,
+            // What was seen there is not wiped away by going on.
+            Kind::Signs { nothing: true } => match self.rows.get(at).map(|row| &row.mark) {
+                Some(Mark::Open) | None => Mark::Nothing,
+                Some(seen) => seen.clone(),
+            },
             Kind::Signs { nothing: false } => return false,
         };
         self.set(at, mark);
@@ -350,5 +354,13 @@ mod tests {
         check(&seen, &["A/mattress=live-adult"]);
         seen.turn(0, false);
         assert_eq!(seen.marked(), 0);
+    }
+
+    #[test]
+    fn a_space_does_not_wipe_away_what_was_seen() {
+        let mut looks = list(Kind::Signs { nothing: true });
+        looks.number(0, 1);
+        assert!(looks.mark(0), "it goes on");
+        check(&looks, &["A/mattress=live-adult"]);
     }
 }

@@ -66,7 +66,8 @@ pub(super) fn found_and_confirmed(it: &mut Job) {
     it.screen.open_move("Inspection");
     it.screen.answer("Depth", "1");
     it.screen.fill("Began", "10:15");
-    it.screen.go_to("mattress:");
+    it.screen.go_to("bedding");
+    it.screen.step(" ");
     it.screen.step("1");
     it.screen.answer_list(" ");
     it.screen.note("confirmed");
@@ -112,7 +113,12 @@ pub(super) fn dried(it: &mut Job) {
     it.screen.open_move("Zone done another way");
     it.screen.answer_list(" ");
     it.screen.answer("Method", "2");
-    it.screen.note("steamed");
+    // Somebody works in a room that is wet: asked once more.
+    it.screen.finish();
+    it.screen.shows("Once more");
+    it.screen.reads();
+    it.screen.keys("y");
+    it.screen.shows("Noted, entry");
     it.at("2026-03-02T12:40:00Z", "Mon 2 Mar 13:40");
     it.screen.open_move("Dry check");
     it.screen.go_to("mattress:");
