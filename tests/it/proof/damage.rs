@@ -133,6 +133,17 @@ fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
     if !beds.iter().all(names_its_bed) {
         return false;
     }
+    // `decide` takes no walk that found a room wet which was not walked.
+    if let Body::WardWalked { wet: Some(wet), .. } = &line.body {
+        let is_walked = |room: &Code| match &line.place {
+            Place::Rooms(rooms) => rooms.contains(room),
+            Place::Ward(ward) => ward_of(room.as_str()) == ward.as_str(),
+            Place::Hospital | Place::Unknown => true,
+        };
+        if !wet.iter().all(is_walked) {
+            return false;
+        }
+    }
     let other = match &line.body {
         Body::PatientOut { receiving, .. } => *receiving,
         Body::ThingLeft { to, .. } => *to,
