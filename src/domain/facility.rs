@@ -283,6 +283,15 @@ impl RoomPlan {
         self.zones.iter().filter(move |(zone, plan)| zone.bed == Some(bed) && plan.mattress).map(|(zone, _)| *zone)
     }
 
+    /// Those of these zones that are this room's, each once.
+    pub fn own_zones(&self, zones: &[Zone]) -> Vec<Zone> {
+        let is_own = |zone: &Zone| self.zones.iter().any(|(known, _)| known == zone);
+        let mut own: Vec<Zone> = zones.iter().copied().filter(is_own).collect();
+        own.sort();
+        own.dedup();
+        own
+    }
+
     pub fn has_bed(&self, bed: Code) -> bool {
         self.beds.iter().any(|b| b.code == bed)
     }

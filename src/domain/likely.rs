@@ -109,9 +109,7 @@ fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Opti
     let plan = board.facility().room(code)?;
     let spray = entries.iter().find(|entry| entry.number == drying.spray)?;
     let Body::Sprayed { zones, amount_ml, record, .. } = &spray.body else { return None };
-    let here: Option<Vec<_>> = zones
-        .as_ref()
-        .map(|zones| zones.iter().copied().filter(|zone| plan.zones.iter().any(|(known, _)| known == zone)).collect());
+    let here = zones.as_ref().map(|zones| plan.own_zones(zones));
     dry_time::estimate(&Sprayed { plan, zones: here.as_deref(), amount_ml: *amount_ml, record }).ok()
 }
 
@@ -138,9 +136,9 @@ pub fn odds(board: &Board, code: Code) -> Option<String> {
             "No clean check since the last sign or treatment: nothing says yet that the bugs are gone".to_owned(),
         );
     }
-    let dogs = if dogs > 0 { format!(", {dogs} by a dog") } else { String::new() };
+    let dogs = if dogs > 0 { format!(", by a dog {dogs}") } else { String::new() };
     Some(format!(
-        "Chance that bugs are still there: {:.0} %, by {looks} clean checks by eye, {traps} trap periods{dogs}, from even odds. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
+        "Chance that bugs are still there: {:.0} %, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
         100.0 * odds
     ))
 }

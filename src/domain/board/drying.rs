@@ -94,7 +94,7 @@ impl Board {
         match &entry.body {
             Body::Sprayed { zones, finished, amount_ml, record, .. } => {
                 for plan in self.plans(entry) {
-                    let here = zones.as_ref().map(|zones| in_room(zones, &plan));
+                    let here = zones.as_ref().map(|zones| plan.own_zones(zones));
                     if here.as_ref().is_some_and(Vec::is_empty) {
                         continue;
                     }
@@ -122,7 +122,7 @@ impl Board {
             }
             Body::SprayCompleted { spray, zones, finished, .. } if counted => {
                 for plan in self.plans(entry) {
-                    let zones = zones.as_ref().map(|zones| in_room(zones, &plan)).filter(|zones| !zones.is_empty());
+                    let zones = zones.as_ref().map(|zones| plan.own_zones(zones)).filter(|zones| !zones.is_empty());
                     let room = self.room_mut(plan.code);
                     let Some(drying) = room.dryings.iter_mut().rev().find(|it| it.spray == *spray) else { continue };
                     drying.from = drying.from.or(*finished);
@@ -199,14 +199,6 @@ impl Drying {
         }
         self.spray != voided
     }
-}
-
-fn in_room(zones: &[Zone], plan: &RoomPlan) -> Vec<Zone> {
-    let mut zones: Vec<Zone> =
-        zones.iter().copied().filter(|zone| plan.zones.iter().any(|(known, _)| known == zone)).collect();
-    zones.sort();
-    zones.dedup();
-    zones
 }
 
 fn sprayable(plan: &RoomPlan) -> Vec<Zone> {
