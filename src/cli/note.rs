@@ -16,6 +16,7 @@ use crate::domain::entry::{Body, Entry, Place, Time};
 use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
+use crate::domain::once_more::once_more;
 use crate::domain::remarks::remarks;
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
@@ -47,7 +48,10 @@ fn tried(desk: &Desk, command: &Command, person: Code) -> Result<u8, Stop> {
         Ok(entry) => {
             let foreseen = foresee(desk.board(), &entry, desk.now()).words();
             let what = shown(&sentence(&entry, desk.board()));
-            print(&format!("would be noted: {what}\n{foreseen} Nothing was noted.\n"))
+            let asks = once_more(desk.board(), desk.entries(), command, person, desk.now(), false);
+            let asks = asks.filter(|_| !entry.body.is_setting());
+            let asks = asks.map(|question| format!("On screen it would be asked: {question}\n")).unwrap_or_default();
+            print(&format!("would be noted: {what}\n{foreseen} Nothing was noted.\n{asks}"))
         }
         Err(refusal) => Err(Stop::Refused(refused(desk, &refusal, command))),
     }

@@ -6,7 +6,7 @@ use super::code::Code;
 use super::decide::{Command, decide};
 use super::describe::sentence;
 use super::doubts::{Load, doubts};
-use super::entry::{Body, Entry, Number, Place, Time};
+use super::entry::{Body, Entry, Known, Number, Place, Time};
 use super::foresee::foresee;
 use super::laundry;
 use super::need::Need;
@@ -98,6 +98,7 @@ impl Asks<'_> {
                 let plan = self.board.facility().room(*room)?;
                 self.in_closed_bed(&plan.beds.iter().map(|bed| bed.code).collect::<Vec<_>>())
             }
+            Body::ThingArrived { thing, from, wet } if *wet != Known::No => self.dry_by_the_record(place, thing, *from),
             Body::Vacuumed { .. } | Body::BedMade { .. } => self.in_a_wet_room(place),
             Body::TreatedOtherwise { .. } if !self.sprays(place) => self.in_a_wet_room(place),
             Body::OutOfService { .. } => self.out_of_service_again(place),
@@ -161,6 +162,21 @@ impl Asks<'_> {
             self.board.clock(promise.wanted),
             promise.by,
             promise.by
+        ))
+    }
+
+    /// Said to be wet, or not known to be dry, though nothing where it came from is wet.
+    fn dry_by_the_record(&self, place: &Place, tag: &str, from: Option<Code>) -> Option<String> {
+        let journey = self.board.thing(tag).filter(|thing| thing.arrived.is_none());
+        let from = from.or(journey.map(|thing| thing.from))?;
+        if self.board.comes_wet(tag, Some(from)) {
+            return None;
+        }
+        let here = self.board.rooms_of(place).first().map_or("The room".to_owned(), |room| format!("Room {room}"));
+        Some(format!(
+            "By what is noted nothing in {from}, where {} came from, is wet. Note it as wet, or not known to be dry, all the \
+             same? {here} is then treated-wet: DO NOT ENTER, until it was felt there. If it was felt and is dry, say no.",
+            shown(tag)
         ))
     }
 

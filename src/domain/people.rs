@@ -81,7 +81,7 @@ impl Person {
     /// The housekeeping lead, or whoever stands in for the lead at this time.
     pub fn is_lead_at(&self, time: DateTime<Utc>) -> bool {
         !self.left
-            && (self.role == Role::Lead || self.acting_lead.is_some_and(|(from, until)| from <= time && time <= until))
+            && (self.role == Role::Lead || self.acting_lead.is_some_and(|(from, until)| from <= time && time < until))
     }
 }
 

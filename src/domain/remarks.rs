@@ -107,6 +107,6 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
     }
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
-    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.text))));
+    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.kind.to_string()))));
     out
 }

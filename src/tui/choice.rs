@@ -305,7 +305,7 @@ fn applies(verb: &str, code: Code, board: &crate::domain::board::Board) -> bool 
         "end-promise" => promised(true),
         "clear" => room.state() == State::Monitoring,
         "patient-stays" => room.state() == State::Confirmed,
-        "nothing-applied" => unsettled(|closer| closer.cause == Cause::Prepared),
+        "nothing-applied" => unsettled(|closer| closer.cause.is_preparation()),
         "in-service" => unsettled(|closer| closer.cause == Cause::OutOfService),
         "look" => unsettled(|closer| closer.voided.is_some()),
         "attest" => board.everywhere().next().is_some() || lacks(|need| matches!(need, Need::Attested(_))),

@@ -180,7 +180,7 @@ impl Board {
             Rule::ReturnSigned => "return to service not signed".to_owned(),
             Rule::Confirmed => format!("bed bugs confirmed {since}"),
             Rule::Suspect => format!("finding of {since}: no complete negative inspection since"),
-            Rule::Prepared => format!("preparation under way since {since}"),
+            Rule::Prepared => self.preparation_words(room, entries),
             Rule::OutOfService => {
                 let words = first.map(|c| c.words.clone()).unwrap_or_default();
                 // The reason first: on a narrow screen the rest is cut.
@@ -200,6 +200,19 @@ impl Board {
             }
             Rule::Damage => format!("{}: nobody has said what it was", listed()),
             _ => listed(),
+        }
+    }
+
+    /// Patients are moved out first, and the room is prepared after that: each with its own time.
+    fn preparation_words(&self, room: &Room, entries: &[Number]) -> String {
+        let first = |cause: Cause| {
+            let of = room.closers().iter().filter(|c| entries.contains(&c.number) && c.cause == cause);
+            of.map(|c| c.happened).min().map(|at| self.clock(at))
+        };
+        match (first(Cause::PatientsOut), first(Cause::Prepared)) {
+            (Some(out), Some(begun)) => format!("patients out since {out}, preparation under way since {begun}"),
+            (Some(out), None) => format!("patients out since {out}, for treatment"),
+            (None, begun) => format!("preparation under way since {}", begun.unwrap_or_default()),
         }
     }
 
@@ -244,7 +257,7 @@ impl Board {
 fn rule_of(closer: &Closer, need: Need) -> Rule {
     match (need, closer.cause) {
         (Need::Returned, Cause::Confirmed) => Rule::Confirmed,
-        (Need::Returned, Cause::Prepared) => Rule::Prepared,
+        (Need::Returned, cause) if cause.is_preparation() => Rule::Prepared,
         (Need::Inspected, Cause::Received) => Rule::Receiving,
         _ => need.rule(),
     }

@@ -7,9 +7,10 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
+use super::exception::MANY_WRONG_PINS;
 use super::people_rules::permitted;
 use super::room::{Cause, Closer, Room};
-use super::{Board, EverywhereClosed, Exception, Problem};
+use super::{Board, EverywhereClosed, ExceptionKind, Problem};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::facility::RoomPlan;
@@ -98,10 +99,6 @@ impl Board {
     pub(super) fn report(&mut self, number: Number, no: No) {
         let No { rule, text, missing } = no;
         Arc::make_mut(&mut self.problems).push(Problem { number, rule, text, missing });
-    }
-
-    pub(super) fn note_exception(&mut self, number: Number, room: Option<Code>, text: impl Into<String>) {
-        Arc::make_mut(&mut self.exceptions).push(Exception { number, room, text: text.into() });
     }
 
     pub(super) fn close_everywhere(&mut self, number: Number, through: Number, text: &str) {
@@ -197,6 +194,10 @@ impl Board {
                 self.room_mut(*room).accepted.push((need.clone(), *cause, *by));
                 Ok(())
             }
+            Body::SignedIn { failed_before } if *failed_before >= MANY_WRONG_PINS => {
+                self.note_exception(entry.number, None, ExceptionKind::WrongPins(*failed_before));
+                Ok(())
+            }
             _ => Ok(()),
         }
     }
@@ -236,6 +237,9 @@ impl Board {
             if room.void(target, void, may_void_closers) {
                 found = true;
                 room.newest = room.newest.max(entry.number);
+                if room.voided_by(entry.number).is_some_and(|closer| closer.number == target) {
+                    self.note_exception(entry.number, Some(code), ExceptionKind::CloserVoided(target));
+                }
             }
         }
         for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.attested_by == Some(target)) {

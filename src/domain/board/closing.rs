@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::Board;
 use super::apply::{No, Reading, closer, later};
 use super::people_rules::permitted;
 use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Room, Signature, SignatureKind, Stay, Supply};
 use super::state::State;
+use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Depth, Entry, Known, Number, Purpose, Sign, Specimen, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
@@ -43,7 +43,7 @@ impl Board {
                 for plan in self.plans(entry).iter().filter(|plan| *receiving != Some(plan.code) || left == *receiving)
                 {
                     let room = self.room_mut(plan.code);
-                    room.close(closer(entry, Cause::Prepared, vec![]));
+                    room.close(closer(entry, Cause::PatientsOut, vec![]));
                     if empties {
                         beds.iter().filter(|bed| plan.has_bed(**bed)).for_each(|bed| empty(room, entry, *bed));
                     }
@@ -73,8 +73,7 @@ impl Board {
                 let may = doer.is_some_and(|p| permitted(&entry.body, p, entry.happened, self.policy()).is_ok());
                 for plan in self.plans(entry) {
                     if !may {
-                        let text = "sprayed by somebody who may not apply";
-                        self.note_exception(entry.number, Some(plan.code), text);
+                        self.note_exception(entry.number, Some(plan.code), ExceptionKind::SprayedByOther);
                     }
                     self.spray(entry, &plan, pays);
                 }
@@ -89,7 +88,7 @@ impl Board {
             Body::Occupied { beds } => beds.iter().for_each(|bed| self.occupy(entry, *bed)),
             Body::EnteredWet { wiped, .. } => {
                 for plan in self.plans(entry) {
-                    self.note_exception(entry.number, Some(plan.code), "someone entered the room while it was wet");
+                    self.note_exception(entry.number, Some(plan.code), ExceptionKind::EnteredWet);
                     if !wiped.is_empty() {
                         let mut wiped = with_dry(closer(entry, Cause::Wiped, vec![]), &plan, wiped);
                         wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
@@ -100,7 +99,7 @@ impl Board {
             }
             Body::PatientStays { review, .. } => {
                 for plan in self.plans(entry) {
-                    self.note_exception(entry.number, Some(plan.code), "the patient stays in the room");
+                    self.note_exception(entry.number, Some(plan.code), ExceptionKind::PatientStays);
                     self.room_mut(plan.code).patient_stays = Some((entry.number, *review));
                 }
             }
@@ -115,9 +114,15 @@ impl Board {
                     closed.sheets = sheets;
                     self.room_mut(code).close(closed);
                 }
+                self.note_exception(entry.number, None, ExceptionKind::Downtime);
                 counts?;
             }
-            Body::WentBack { .. } | Body::Restored { .. } => self.close_for_gap(entry, reading.latest_before),
+            Body::WentBack { .. } | Body::Restored { .. } => {
+                let went_back = matches!(entry.body, Body::WentBack { .. });
+                let kind = if went_back { ExceptionKind::WentBack } else { ExceptionKind::Restored };
+                self.note_exception(entry.number, None, kind);
+                self.close_for_gap(entry, reading.latest_before);
+            }
             _ => {}
         }
         Ok(())
@@ -263,18 +268,15 @@ impl Board {
             let product = self.products().get(product);
             product.is_some_and(|p| !p.allowed_on.is_empty() && !p.allowed_on.contains(&zone.part))
         };
-        let wrong: Vec<String> =
-            named.into_iter().flatten().filter(|z| forbidden(z) || off_label(z)).map(Zone::to_string).collect();
+        let wrong: Vec<Zone> = named.into_iter().flatten().filter(|z| forbidden(z) || off_label(z)).copied().collect();
         if !wrong.is_empty() {
-            let text = format!("sprayed where it must not be: {}", wrong.join(", "));
-            self.note_exception(entry.number, Some(plan.code), text);
+            self.note_exception(entry.number, Some(plan.code), ExceptionKind::SprayedWrongly(wrong));
         }
         if *patient_inside == Known::Yes {
-            self.note_exception(entry.number, Some(plan.code), "sprayed with a patient inside: move the patient now");
+            self.note_exception(entry.number, Some(plan.code), ExceptionKind::SprayedOverPatient);
         }
         for bed in occupied {
-            let text = format!("bed {bed} is occupied and the room is WET: move the patient now");
-            self.note_exception(entry.number, Some(plan.code), text);
+            self.note_exception(entry.number, Some(plan.code), ExceptionKind::OccupiedWet(bed));
         }
     }
 
@@ -333,7 +335,7 @@ impl Board {
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });
         if !was_there && room.unsettled().any(|c| !waits_only(c)) {
-            self.note_exception(entry.number, Some(code), format!("bed {bed} was occupied while it was closed"));
+            self.note_exception(entry.number, Some(code), ExceptionKind::OccupiedClosed(bed));
         }
     }
 }

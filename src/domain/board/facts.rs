@@ -4,11 +4,11 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::Board;
 use super::apply::{No, Reading, closer, later};
 use super::closing::{add_made_on, empty, fact, with_dry};
 use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
+use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{BagEnd, Body, Cycle, Entry, Feel, LinenSource, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
@@ -72,7 +72,7 @@ impl Board {
             let was_wet = self.room(code).is_some_and(|room| room.was_wet_at(entry.happened));
             let by_applicator = matches!(entry.body, Body::TreatedOtherwise { .. }) && self.sprays(code, entry.done_by);
             if was_wet && !by_applicator {
-                self.note_exception(entry.number, Some(code), "somebody worked in the room while it was wet");
+                self.note_exception(entry.number, Some(code), ExceptionKind::WorkedWet);
             }
         }
     }
@@ -202,7 +202,7 @@ impl Board {
             BagEnd::Heated | BagEnd::Inspected => false,
             BagEnd::Lost => {
                 for code in self.rooms_of(&entry.place) {
-                    self.note_exception(entry.number, Some(code), format!("bag {bag} cannot be found"));
+                    self.note_exception(entry.number, Some(code), ExceptionKind::BagLost(*bag));
                 }
                 return Ok(());
             }

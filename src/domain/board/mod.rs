@@ -8,6 +8,7 @@ mod apply;
 mod closing;
 mod drying;
 mod earliest;
+mod exception;
 mod facts;
 mod gap;
 mod giving;
@@ -29,6 +30,7 @@ pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
 pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
+pub use exception::{Exception, ExceptionKind};
 pub use gap::Gap;
 pub use giving::Gives;
 pub use learned::{Found, Learned};
@@ -56,14 +58,6 @@ pub struct Problem {
     pub text: String,
     /// What a signature lacked.
     pub missing: Vec<Evidence>,
-}
-
-/// Something that happened against the rules: noted without blame, marked for ever.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Exception {
-    pub number: Number,
-    pub room: Option<Code>,
-    pub text: String,
 }
 
 /// A line that closes the whole hospital until it is attested.
@@ -200,10 +194,6 @@ impl Board {
 
     pub fn problems(&self) -> &[Problem] {
         &self.problems
-    }
-
-    pub fn exceptions(&self) -> &[Exception] {
-        &self.exceptions
     }
 
     pub fn everywhere(&self) -> impl Iterator<Item = &EverywhereClosed> {

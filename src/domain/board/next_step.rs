@@ -43,7 +43,7 @@ impl Board {
             NextStep { role, not_for, ..step }
         };
         let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
-        let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared && !c.needs.is_empty());
+        let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared);
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
             return step("patient-out", "move the patient out now, washed and changed".to_owned());
         }

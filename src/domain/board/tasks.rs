@@ -436,7 +436,10 @@ impl Board {
             let text = "decide anew whether the patient stays";
             push(TaskKind::Review, text, number, Some(review), Role::ChargeNurse, "patient-stays");
         }
-        if room.state() != State::TreatedWet {
+        // Nobody is sent daily into a flooded room, unless somebody lies in it.
+        let is_shut = room.unsettled().any(|c| c.cause == Cause::OutOfService && c.voided.is_none())
+            && !plan.beds.iter().any(|bed| room.beds.get(&bed.code).is_some_and(BedUse::is_occupied));
+        if room.state() != State::TreatedWet && !is_shut {
             let due = room.last_look.and_then(|at| add(at, minutes(Setting::DailyLookMinutes)));
             // A room that was never looked at is due now.
             push(TaskKind::DailyLook, "daily look", Number(0), due.or(Some(now)), Role::Housekeeper, "inspect");

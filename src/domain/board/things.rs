@@ -6,10 +6,10 @@
 
 use std::sync::Arc;
 
-use super::Board;
 use super::apply::{No, Reading, closer};
 use super::room::{Cause, Room};
 use super::state::State;
+use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Known, Number, Time};
 use crate::domain::facility::Zone;
@@ -77,7 +77,7 @@ impl Board {
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);
         if wet {
-            self.note_exception(entry.number, Some(from), format!("{tag} left the room before it was found dry"));
+            self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.trim().to_owned()));
         }
         if let Some(to) = to.filter(|to| *to != from) {
             self.receive(entry, to, tag, clear, wet);
@@ -89,13 +89,10 @@ impl Board {
         let Body::ThingArrived { thing: tag, from, wet } = &entry.body else { return };
         // By its tag the thing brings along what nobody said of it.
         let known = self.thing(tag).filter(|thing| thing.arrived.is_none()).cloned();
+        let wet = *wet != Known::No || self.comes_wet(tag, *from);
         let from = from.or(known.as_ref().map(|thing| thing.from));
         let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
         let clear = from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
-        let still_wet = known.as_ref().is_some_and(|thing| thing.wet && self.is_wet(thing.from, &thing.zones));
-        // What comes out of a wet room is wet until somebody has felt it, whatever was said of it.
-        let from_wet = from.is_some_and(|room| self.state(room) == State::TreatedWet || self.hides_something(room));
-        let wet = *wet != Known::No || from_wet || still_wet;
         let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
         for code in &rooms {
             self.receive(entry, *code, tag, clear, wet);
@@ -104,6 +101,16 @@ impl Board {
             let things = Arc::make_mut(&mut self.things).iter_mut().filter(|thing| thing.number == known.number);
             things.for_each(|thing| thing.arrived = Some((entry.number, *here, entry.happened)));
         }
+    }
+
+    /// Whether a thing with this tag, or out of this room, is wet by what is noted: what comes out of a wet room is wet until
+    /// somebody has felt it, whatever is said of it.
+    pub fn comes_wet(&self, tag: &str, from: Option<Code>) -> bool {
+        let known = self.thing(tag).filter(|thing| thing.arrived.is_none());
+        let still_wet = known.is_some_and(|thing| thing.wet && self.is_wet(thing.from, &thing.zones));
+        let from = from.or(known.map(|thing| thing.from));
+        let from_wet = |room: Code| self.state(room) == State::TreatedWet || self.hides_something(room);
+        still_wet || from.is_some_and(from_wet)
     }
 
     /// Closes the room that a thing comes to: it is inspected, and what is wet is felt there under the thing's own tag.

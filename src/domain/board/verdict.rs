@@ -85,7 +85,7 @@ impl Board {
                 Ok((SignatureKind::Returned, room.returnable().map(|c| c.number).collect(), rests_on))
             }
             Body::NothingApplied { .. } => {
-                let prepared = numbers(&|c| c.cause == Cause::Prepared && c.voided.is_none());
+                let prepared = numbers(&|c| c.cause.is_preparation() && c.voided.is_none());
                 let Some(first) = prepared.iter().min() else {
                     return Err(No::new(Rule::Target, format!("no preparation is under way in room {code}")));
                 };

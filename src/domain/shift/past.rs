@@ -1,73 +1,126 @@
 //! What stays on file for ever and is over, told as over.
 
 use super::when::clock;
-use crate::domain::board::{Board, Exception, Occupancy, State, Task, TaskKind};
+use crate::domain::board::{Board, Exception, ExceptionKind, Occupancy, Room, State, Task, TaskKind};
 use crate::domain::code::Code;
+use crate::domain::describe::sentence;
 use crate::domain::entry::{BagEnd, Body, Entry, Number, Time};
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
 
 /// What is over is not told as if it were so still.
 pub fn exception_words(board: &Board, entries: &[Entry], it: &Exception, now: Time) -> String {
-    let zone = board.facility().time_zone;
-    let after = |ends: &dyn Fn(&Body) -> bool| {
-        let from = entries.partition_point(|entry| entry.number <= it.number);
-        let later = entries.get(from..).unwrap_or_default().iter();
-        later.filter(|entry| ends(&entry.body)).map(|entry| (clock(entry.happened, now, zone), entry.number)).next()
-    };
-    let is_in = |room: Code| {
-        let plan = board.facility().room(room);
-        plan.is_some_and(|plan| plan.beds.iter().any(|bed| board.occupancy(bed.code, now) == Occupancy::Occupied))
-    };
-    let Some(room) = it.room else { return shown(&it.text) };
-    let out_of = |beds: &dyn Fn(&Code) -> bool| {
-        after(&|body: &Body| match body {
+    shown(&Past { board, entries, it, now }.words().unwrap_or_else(|| it.kind.to_string()))
+}
+
+struct Past<'a> {
+    board: &'a Board,
+    entries: &'a [Entry],
+    it: &'a Exception,
+    now: Time,
+}
+
+impl Past<'_> {
+    /// None: it is as it was.
+    fn words(&self) -> Option<String> {
+        match &self.it.kind {
+            ExceptionKind::OccupiedWet(bed) => {
+                let out = self.out_of(&|left| left == bed);
+                // A patient who is noted in it lies in it, whatever was noted in between.
+                if self.is_wet() && (out.is_none() || self.is_occupied(*bed)) {
+                    return None;
+                }
+                Some(format!("bed {bed} was occupied while the room was wet{}", ended(out, "patient out")))
+            }
+            ExceptionKind::SprayedOverPatient => {
+                let out = self.out_of_room();
+                if self.is_wet() && (out.is_none() || self.is_room_occupied()) {
+                    return None;
+                }
+                Some(format!("it was sprayed with a patient inside{}", ended(out, "patient out")))
+            }
+            ExceptionKind::PatientStays => {
+                let out = self.out_of_room()?;
+                Some(format!("the patient stayed in the room{}", ended(Some(out), "patient out")))
+            }
+            ExceptionKind::BagLost(tag) => {
+                let end = self.after(&|body: &Body| match body {
+                    Body::Laundered { bag, .. } => bag == tag,
+                    Body::BagEnded { bag, end } => bag == tag && *end != BagEnd::Lost,
+                    _ => false,
+                })?;
+                Some(format!("bag {tag} could not be found{}", ended(Some(end), "turned up by")))
+            }
+            ExceptionKind::CloserVoided(closer) => {
+                let look =
+                    self.after(&|body: &Body| matches!(body, Body::Looked { void, .. } if *void == self.it.number));
+                let owed = self.it.room.and_then(|room| self.board.room(room)?.voided_by(self.it.number)).is_some();
+                let then = match look {
+                    Some(look) => ended(Some(look), "looked at by a second person"),
+                    None if owed => "; a second person has not looked yet".to_owned(),
+                    None => String::new(),
+                };
+                let what = entry_of(self.entries, *closer).map(|entry| format!(" ({})", sentence(entry, self.board)));
+                Some(format!("entry {closer}{}, which had closed the room, was voided{then}", what.unwrap_or_default()))
+            }
+            ExceptionKind::WentBack | ExceptionKind::Restored | ExceptionKind::Downtime => {
+                let what = match (&self.it.kind, entry_of(self.entries, self.it.number)) {
+                    (ExceptionKind::WentBack, _) | (_, None) => self.it.kind.to_string(),
+                    (_, Some(entry)) => sentence(entry, self.board),
+                };
+                let waits = |(_, room): (Code, &Room)| room.unsettled_by_name(self.it.number).is_some();
+                let walked =
+                    if self.board.rooms().any(waits) { "rooms are still to be walked" } else { "walked since" };
+                Some(format!("{what}; {walked}"))
+            }
+            ExceptionKind::WrongPins(_) => {
+                let entry = entry_of(self.entries, self.it.number)?;
+                Some(format!("{}, of {}", self.it.kind, entry.done_by))
+            }
+            _ => None,
+        }
+    }
+
+    /// The first entry after it that ends it: when, and its number.
+    fn after(&self, ends: &dyn Fn(&Body) -> bool) -> Option<(String, Number)> {
+        let from = self.entries.partition_point(|entry| entry.number <= self.it.number);
+        let end = self.entries.get(from..).unwrap_or_default().iter().find(|entry| ends(&entry.body))?;
+        Some((clock(end.happened, self.now, self.board.facility().time_zone), end.number))
+    }
+
+    fn out_of(&self, beds: &dyn Fn(&Code) -> bool) -> Option<(String, Number)> {
+        self.after(&|body: &Body| match body {
             Body::PatientOut { beds: left, .. } | Body::Emptied { beds: left } => left.iter().any(beds),
             Body::OccupancyConfirmed { empty, .. } => empty.iter().any(beds),
             _ => false,
         })
-    };
-    let ended = |end: Option<(String, Number)>, words: &str| {
-        end.map(|(at, number)| format!("; {words} {at}, entry {number}")).unwrap_or_default()
-    };
-    let wet = board.state(room) == State::TreatedWet;
-    if let Some(bed) = it.text.strip_prefix("bed ").and_then(|text| text.split_once(" is occupied and the room is WET"))
-        && let Ok(bed) = Code::new(bed.0)
-    {
-        let out = out_of(&|left| *left == bed);
-        // A patient who is noted in it lies in it, whatever was noted in between.
-        if wet && (out.is_none() || board.occupancy(bed, now) == Occupancy::Occupied) {
-            return shown(&it.text);
-        }
-        return format!("bed {bed} was occupied while the room was wet{}", ended(out, "patient out"));
     }
-    if it.text.starts_with("sprayed with a patient inside") {
-        let own = |left: &Code| board.facility().room_of_bed(*left).is_some_and(|plan| plan.code == room);
-        let out = out_of(&own);
-        if wet && (out.is_none() || is_in(room)) {
-            return shown(&it.text);
-        }
-        return format!("it was sprayed with a patient inside{}", ended(out, "patient out"));
+
+    fn out_of_room(&self) -> Option<(String, Number)> {
+        let facility = self.board.facility();
+        self.out_of(&|left| facility.room_of_bed(*left).is_some_and(|plan| Some(plan.code) == self.it.room))
     }
-    if it.text == "the patient stays in the room" {
-        let own = |left: &Code| board.facility().room_of_bed(*left).is_some_and(|plan| plan.code == room);
-        return match out_of(&own) {
-            Some(out) => format!("the patient stayed in the room{}", ended(Some(out), "patient out")),
-            None => shown(&it.text),
-        };
+
+    fn is_wet(&self) -> bool {
+        self.it.room.is_some_and(|room| self.board.state(room) == State::TreatedWet)
     }
-    if let Some(tag) = it.text.strip_prefix("bag ").and_then(|text| text.strip_suffix(" cannot be found")) {
-        let end = after(&|body: &Body| match body {
-            Body::Laundered { bag, .. } => bag.as_str() == tag,
-            Body::BagEnded { bag, end } => bag.as_str() == tag && *end != BagEnd::Lost,
-            _ => false,
-        });
-        return match end {
-            Some(end) => format!("bag {tag} could not be found{}", ended(Some(end), "turned up by")),
-            None => shown(&it.text),
-        };
+
+    fn is_occupied(&self, bed: Code) -> bool {
+        self.board.occupancy(bed, self.now) == Occupancy::Occupied
     }
-    shown(&it.text)
+
+    fn is_room_occupied(&self) -> bool {
+        let plan = self.it.room.and_then(|room| self.board.facility().room(room));
+        plan.is_some_and(|plan| plan.beds.iter().any(|bed| self.is_occupied(bed.code)))
+    }
+}
+
+fn ended(end: Option<(String, Number)>, words: &str) -> String {
+    end.map(|(at, number)| format!("; {words} {at}, entry {number}")).unwrap_or_default()
+}
+
+fn entry_of(entries: &[Entry], number: Number) -> Option<&Entry> {
+    entries.get(entries.binary_search_by_key(&number, |entry| entry.number).ok()?)
 }
 
 /// What is to be done, in words: a bag that nobody finds is looked for, before anybody launders it.
@@ -83,8 +136,8 @@ pub fn task_words(task: &Task, board: &Board, entries: &[Entry], now: Time) -> S
 pub(super) fn lost<'a>(task: &Task, board: &Board, entries: &'a [Entry]) -> Option<&'a Entry> {
     let Some(Need::Bag(tag)) = task.asked.filter(|_| task.kind == TaskKind::Bag) else { return None };
     // Every loss is an exception, and there are few of those: most bags are known not to be lost without a look at the entries.
-    let tells = |text: &str| text.strip_prefix("bag ").is_some_and(|rest| rest.starts_with(tag.as_str()));
-    if !board.exceptions().iter().any(|it| it.number > task.cause && tells(&it.text)) {
+    let tells = |kind: &ExceptionKind| matches!(kind, ExceptionKind::BagLost(lost) if *lost == tag);
+    if !board.exceptions().iter().any(|it| it.number > task.cause && tells(&it.kind)) {
         return None;
     }
     let from = entries.partition_point(|entry| entry.number <= task.cause);

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::Form;
 use super::asked::{entry_of, listed};
-use crate::domain::board::{Cause, clear_lacks, gaps, negative_checks, quiet_days};
+use crate::domain::board::{clear_lacks, gaps, negative_checks, quiet_days};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Cycle, Number, Place};
@@ -234,7 +234,7 @@ fn clear_rests_on(room: Code, world: &World<'_>) -> Vec<ShownLine> {
 fn preparation(room: Code, world: &World<'_>) -> Vec<ShownLine> {
     let Some(it) = world.board.room(room) else { return vec![] };
     let begun: BTreeSet<Number> =
-        it.unsettled().filter(|closer| closer.cause == Cause::Prepared).map(|closer| closer.number).collect();
+        it.unsettled().filter(|closer| closer.cause.is_preparation()).map(|closer| closer.number).collect();
     let entries = (world.timeline)(room);
     let of = entries.iter().filter(|entry| begun.contains(&entry.number));
     of.map(|entry| plain(format!("entry {}: {}", entry.number, describe::sentence(entry, world.board)))).collect()

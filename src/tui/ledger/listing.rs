@@ -130,7 +130,7 @@ impl Listing {
             self.marks.entry(problem.number).or_default().problems.push(problem.text.clone());
         }
         for exception in board.exceptions() {
-            self.marks.entry(exception.number).or_default().exceptions.push(exception.text.clone());
+            self.marks.entry(exception.number).or_default().exceptions.push(exception.kind.to_string());
         }
     }
 

@@ -11,6 +11,7 @@ mod clearing;
 mod corners;
 mod damage;
 mod drying;
+mod exceptions;
 mod giving;
 mod moving;
 mod named;
@@ -32,6 +33,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("clearing.rs"),
         include_str!("corners.rs"),
         include_str!("damage.rs"),
+        include_str!("exceptions.rs"),
         include_str!("giving.rs"),
         include_str!("moving.rs"),
         include_str!("next.rs"),

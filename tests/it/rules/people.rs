@@ -58,7 +58,10 @@ pub(super) fn an_acting_lead_signs_only_in_the_time_that_was_named() {
     person.acting_lead = Some((from, until));
     world.ok("LEAD", (Place::Hospital, Body::PersonSet(Box::new(person))));
     world.no("HK", world.give_back("101"), Rule::Role);
-    world.to("13:30");
+    let mut until = world.clone();
+    until.to("14:00");
+    until.no("HK", until.give_back("101"), Rule::Role);
+    world.to("13:59");
     world.ok("HK", world.give_back("101"));
 }
 

@@ -1,7 +1,7 @@
 //! Corners in which a bed could read open too early, or in which what really happened could not be noted.
 
 use chrono::TimeDelta;
-use dryhold::domain::board::State;
+use dryhold::domain::board::{ExceptionKind, State};
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{Body, CommandId, Known, LinenSource, Number, Place, Sign};
@@ -132,7 +132,7 @@ pub(super) fn a_spray_noted_late_is_not_refused_for_a_patient_who_came_afterward
     world.note("TECH", &command);
     assert_eq!(world.state("101"), State::TreatedWet);
     let told = world.board.exceptions().last().expect("an exception is noted");
-    assert!(told.text.contains("move the patient now"), "{}", told.text);
+    assert!(told.kind == ExceptionKind::OccupiedWet(code("A")), "{}", told.kind);
     // Who lay there while it was sprayed still counts, though the bed was confirmed again later.
     let mut world = World::open();
     world.to("07:30");

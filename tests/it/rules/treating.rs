@@ -157,7 +157,7 @@ pub(super) fn spray_on_powered_equipment_wets_it_pays_nothing_and_is_an_exceptio
     world.to("09:00");
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
     world.ok("TECH", world.spray("101", ALL_101, ""));
-    assert!(world.board.exceptions().iter().any(|e| e.text.contains("monitor")));
+    assert!(world.board.exceptions().iter().any(|e| e.kind.to_string().contains("monitor")));
     world.to("11:30");
     world.ok("HK", world.dry_check("101", ALL_101, ""));
     assert!(world.closed_by("A").contains(&Rule::Coverage), "the monitor is owed another method");
@@ -467,8 +467,8 @@ pub(super) fn spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_i
     world.ok("TECH", (place, body));
     assert_eq!(world.state("101"), State::TreatedWet);
     assert!(world.closed_by("A").contains(&Rule::Unstated), "the linens in use are treated: name them");
-    assert!(world.board.exceptions().iter().any(|e| e.text.contains("patient inside")));
-    assert!(world.board.exceptions().iter().any(|e| e.text.contains("WET")));
+    assert!(world.board.exceptions().iter().any(|e| e.kind.to_string().contains("patient inside")));
+    assert!(world.board.exceptions().iter().any(|e| e.kind.to_string().contains("WET")));
 }
 
 #[test]
@@ -496,7 +496,7 @@ pub(super) fn wiping_a_wet_zone_takes_its_dry_check_and_its_treatment_back() {
     world.ok("NURSE", wiped(zones("chair")));
     assert_eq!(world.state("101"), State::TreatedWet);
     assert!(world.closed_by("A").contains(&Rule::Coverage));
-    assert!(world.board.exceptions().iter().any(|e| e.text.contains("entered")));
+    assert!(world.board.exceptions().iter().any(|e| e.kind.to_string().contains("entered")));
 }
 
 #[test]

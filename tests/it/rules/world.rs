@@ -238,7 +238,7 @@ impl World {
     }
 
     pub fn exceptions(&self) -> Vec<String> {
-        self.board.exceptions().iter().map(|it| it.text.clone()).collect()
+        self.board.exceptions().iter().map(|it| it.kind.to_string()).collect()
     }
 
     pub fn blockers(&self, bed: &str) -> Vec<Blocker> {

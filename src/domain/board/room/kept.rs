@@ -15,6 +15,8 @@ pub enum Cause {
         physical: bool,
     },
     Confirmed,
+    /// Patients were moved out for the work.
+    PatientsOut,
     Prepared,
     Spray,
     /// Zones or bags that were supplied after the spray of this number.
@@ -134,7 +136,7 @@ impl SignatureKind {
                 matches!(closer.cause, Cause::Suspicion { .. } | Cause::Received | Cause::Confirmed)
             }
             Self::NotABedBug { .. } => closer.cause == Cause::Confirmed,
-            Self::NothingApplied => closer.cause == Cause::Prepared,
+            Self::NothingApplied => closer.cause.is_preparation(),
             Self::Returned => closer.cause.ends_by_return(),
             Self::InService => closer.cause == Cause::OutOfService,
             Self::Looked => closer.voided.is_some(),
@@ -256,6 +258,11 @@ impl Cause {
 
     /// Settled by the lead's return to service.
     pub fn ends_by_return(self) -> bool {
-        self.is_treatment() || matches!(self, Self::Suspicion { .. } | Self::Confirmed | Self::Prepared)
+        self.is_treatment() || matches!(self, Self::Suspicion { .. } | Self::Confirmed) || self.is_preparation()
+    }
+
+    /// Before anything is sprayed: the patients out, the linens stripped.
+    pub fn is_preparation(self) -> bool {
+        matches!(self, Self::PatientsOut | Self::Prepared)
     }
 }
