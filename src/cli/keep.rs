@@ -93,7 +93,7 @@ pub(super) fn restore(asked: &Asked<'_>) -> Result<u8, Stop> {
     let entry = ledger::restore(copy, &path, now, person, &terminal_name(), new_command_id()?)?;
     print(&format!(
         "The ledger is {} again, taken from {}.\nEntry {} closes every room until its ward was walked: \
-         `dryhold note ward-walk WARD --words … --wet none --as {person}`.\nWhat happened since the copy was made has to be noted again.\n",
+         `dryhold note ward-walk WARD --words … --wet none|some`, by the lead or whoever acts as lead.\nWhat happened since the copy was made has to be noted again.\n",
         path.display(),
         copy.display(),
         entry.number,
@@ -170,7 +170,8 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
         wrong |= matches!(entry.body, Body::WentBack { .. });
     }
     if !wrong {
-        out.push_str("nothing is wrong with it\n");
+        let has_gap = gaps(desk.board(), desk.entries()).next().is_some();
+        out.push_str(if has_gap { "nothing is wrong with the file itself\n" } else { "nothing is wrong with it\n" });
     }
     for notice in desk.notices() {
         let _ = writeln!(out, "note: {notice}");

@@ -246,7 +246,7 @@ impl Desk {
         if command.terminal.is_empty() {
             command.terminal.clone_from(&self.terminal);
         }
-        let made = |board: &Board, now: Time| decide(board, &command, person, now);
+        let made = |read: &ReadSoFar, now: Time| decide(&read.board, &command, person, now).map_err(Stop::Refused);
         let mut outcome = self.append(command.id, &made);
         if let Outcome::Unsure(error) = outcome {
             // The sync failed. Once more under the same id: either it is there, or it is written now.
@@ -264,7 +264,7 @@ impl Desk {
         }
     }
 
-    fn append(&mut self, id: CommandId, make: &dyn Fn(&Board, Time) -> Result<Entry, Refusal>) -> Outcome {
+    fn append(&mut self, id: CommandId, make: &dyn Fn(&ReadSoFar, Time) -> Result<Entry, Stop>) -> Outcome {
         let Self { ledger, read, clock, .. } = self;
         let mut read_anew = false;
         let appended = ledger.append(|news| {
@@ -272,7 +272,7 @@ impl Desk {
             read.take_in(news);
             match read.commands.get(&id).and_then(|at| read.entries.get(*at)) {
                 Some(entry) => Err(Stop::Already(Box::new(entry.clone()))),
-                None => make(&read.board, clock.now()).map_err(Stop::Refused),
+                None => make(read, clock.now()),
             }
         });
         let outcome = match appended {
@@ -331,9 +331,12 @@ impl Desk {
         // The terminal notes it, not a person: an entry that only closes needs no right to.
         let Ok(by) = Code::new(TERMINAL) else { return };
         self.seen = None;
-        let make = |board: &Board, now: Time| {
+        let make = |read: &ReadSoFar, now: Time| {
+            if let Some(entry) = read.tells_of_loss(mark.number) {
+                return Err(Stop::Already(Box::new(entry.clone())));
+            }
             Ok(Entry {
-                number: Number(board.last().map_or(1, |(number, _)| number.0 + 1)),
+                number: Number(read.board.last().map_or(1, |(number, _)| number.0 + 1)),
                 noted: now,
                 happened: now,
                 done_by: by,
@@ -369,6 +372,16 @@ impl Desk {
 impl ReadSoFar {
     fn nothing(zone: Tz) -> Self {
         Self { zone, board: Board::new().in_zone(zone), entries: vec![], commands: BTreeMap::new() }
+    }
+
+    /// The entry by which another terminal said already that what had this number is gone, if every ward still waits for
+    /// the walk after it.
+    fn tells_of_loss(&self, number: Number) -> Option<&Entry> {
+        let tells = |entry: &&Entry| {
+            matches!(entry.body, Body::WentBack { had_seen } if (entry.number..=had_seen).contains(&number))
+                && self.board.rooms().all(|(_, room)| room.unsettled_by_name(entry.number).is_some())
+        };
+        self.entries.iter().rev().find(tells)
     }
 
     fn take_in(&mut self, news: News) {

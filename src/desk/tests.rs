@@ -133,6 +133,28 @@ fn a_ledger_brought_back_from_an_old_copy_closes_every_bed_and_says_so() {
     assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })));
 }
 
+#[test]
+fn two_terminals_that_see_the_same_loss_say_it_once() {
+    let place = Place1::new(true);
+    let old = std::fs::read(place.path()).unwrap();
+    let (mut one, mut other) = (place.desk(10), place.desk(10));
+    done(one.note(&walk(&one), code("LD")));
+    other.follow();
+    std::fs::write(place.path(), &old).unwrap();
+    one.follow();
+    other.follow();
+    let told = |desk: &Desk| desk.entries().iter().filter(|it| matches!(it.body, Body::WentBack { .. })).count();
+    assert_eq!((told(&one), told(&other)), (1, 1));
+    assert_eq!(*other.standing(), Standing::Whole);
+    // What was noted after that is lost anew, and is said anew.
+    let kept = std::fs::read(place.path()).unwrap();
+    done(other.note(&out_of_service(), code("LD")));
+    one.follow();
+    std::fs::write(place.path(), &kept).unwrap();
+    one.follow();
+    assert_eq!(told(&one), 2);
+}
+
 /// How many entries of this command stand in the file.
 fn times_noted(place: &Place1, command: &Command) -> usize {
     place.desk(90).entries().iter().filter(|entry| entry.command == command.id).count()

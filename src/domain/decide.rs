@@ -267,7 +267,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 Some(bed) => {
                     let text =
                         format!("a patient is noted in bed {bed}: name another bed, or note that one empty first");
-                    Err(Refusal::new(Rule::Occupancy, text).mended_by("empty"))
+                    Err(Refusal::new(Rule::Occupancy, text))
                 }
                 None => Ok(()),
             }
@@ -283,7 +283,32 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
             Ok(())
         }
+        Body::SprayCompleted { spray, finished: Some(end), .. } => {
+            let begun =
+                board.rooms_of(&entry.place).into_iter().find_map(|code| board.room(code)?.knows_closer(*spray));
+            match begun.and_then(|spray| Some((spray.number, spray.begun?))).filter(|(_, began)| end < began) {
+                Some((number, began)) => {
+                    let began = board.clock(began);
+                    let text =
+                        format!("the spraying began at {began} (entry {number}), and cannot have ended before that");
+                    Err(Refusal::new(Rule::Future, text))
+                }
+                None => Ok(()),
+            }
+        }
         Body::ThingLeft { thing, zones, to } => thing_refusal(board, entry, thing, zones, *to),
+        Body::RoundLooked { rooms } => {
+            match rooms.iter().find(|room| board.state(**room) == super::board::State::TreatedWet) {
+                Some(room) => {
+                    let text = format!(
+                        "room {room} is treated-wet, and nobody goes in for a daily look: leave it out; if somebody was inside, \
+                         note that"
+                    );
+                    Err(Refusal::new(Rule::Wet, text).mended_by("entered-wet"))
+                }
+                None => Ok(()),
+            }
+        }
         Body::Occupied { beds } => beds_of_place(board, entry, beds),
         Body::OccupancyConfirmed { occupied, empty } => {
             beds_of_place(board, entry, occupied)?;
@@ -450,13 +475,19 @@ fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         let used = |bed: &&super::facility::Bed| {
             let ended = finished.unwrap_or(entry.noted);
             board.room(code).is_some_and(|room| {
-                room.beds.get(&bed.code).is_some_and(|used| used.is_occupied())
-                    && !room.came_after(bed.code, entry.happened, ended)
+                let Some(used) = room.beds.get(&bed.code) else { return false };
+                let lay = used.is_occupied() && !room.came_after(bed.code, entry.happened, ended);
+                let may_have_lain = used.is_doubtful() && used.doubted.is_some_and(|(_, at)| at <= ended);
+                lay || may_have_lain
             })
         };
         if let Some(bed) = beds.iter().find(used) {
+            let is = match board.room(code).and_then(|room| room.beds.get(&bed.code)) {
+                Some(used) if used.is_doubtful() => "may be occupied (nobody said in which bed)",
+                _ => "is occupied",
+            };
             let text = format!(
-                "bed {} is occupied: note the patient out first; if it happened with the patient inside, say so",
+                "bed {} {is}: note the patient out first; if it happened with the patient inside, say so",
                 bed.code
             );
             return Err(Refusal::new(Rule::PatientInside, text).mended_by("patient-out"));

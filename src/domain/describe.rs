@@ -261,7 +261,7 @@ impl Told<'_> {
             Body::WardWalked { words, wet, .. } => {
                 let wet = match wet.as_deref() {
                     None => String::new(),
-                    Some([]) => "; no room wet".to_owned(),
+                    Some([]) => "; no other room wet".to_owned(),
                     Some(rooms) => format!("; found wet: {}", codes(rooms)),
                 };
                 format!("ward walked: nothing unrecorded{}", with_note(wet, words.as_deref().unwrap_or_default()))

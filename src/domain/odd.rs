@@ -1,7 +1,7 @@
 //! Answers that are likely a slip of the pen: asked about once before they are noted, and never refused, since what
 //! happened can always be noted.
 
-use super::entry::{Body, Entry};
+use super::entry::{Body, Depth, Entry};
 use crate::science::laundry::HOTTEST_WASH_DECICELSIUS;
 
 /// Millilitres of finished mixture in one room. More is a lot even for a large one: common practice, no source.
@@ -10,6 +10,10 @@ const MUCH_ML: u32 = 2_000;
 const LITTLE_ML: u32 = 20;
 /// One room takes 15 to 20 minutes to treat: common practice, no source. So long is likely a wrong hour.
 const LONG_SPRAY_MINUTES: i64 = 180;
+/// A full inspection takes 15 to 20 minutes: common practice, no source. So many zones in less than so many minutes were
+/// likely marked in one go.
+const MANY_ZONES: usize = 8;
+const SHORT_INSPECTION_MINUTES: i64 = 4;
 /// In tenths of a degree Celsius. Laundry dryers stay below it; above it the figure is likely in degrees Fahrenheit: common
 /// practice, no source.
 const HOT_DRYER_DECICELSIUS: i32 = 1_200;
@@ -33,6 +37,15 @@ pub fn odd(entry: &Entry) -> Option<String> {
         }
         Body::Sprayed { finished: Some(end), .. } if (*end - entry.happened).num_minutes() > LONG_SPRAY_MINUTES => {
             Some(format!("The spraying took {} minutes. Are both times right?", (*end - entry.happened).num_minutes()))
+        }
+        Body::Inspected { depth: Depth::Full, began, looks, .. }
+            if looks.len() >= MANY_ZONES && (entry.happened - *began).num_minutes() < SHORT_INSPECTION_MINUTES =>
+        {
+            let minutes = (entry.happened - *began).num_minutes().max(0);
+            Some(format!(
+                "{} zones were looked at in {minutes} minutes. Was each of them, and did it begin then?",
+                looks.len()
+            ))
         }
         Body::Laundered { cycle, .. } => {
             let hot = |degrees: Option<i32>, most: i32| degrees.filter(|it| *it > most).map(|it| it / 10);

@@ -99,7 +99,8 @@ impl Asks<'_> {
                 self.in_closed_bed(&plan.beds.iter().map(|bed| bed.code).collect::<Vec<_>>())
             }
             Body::ThingArrived { thing, from, wet } if *wet != Known::No => self.dry_by_the_record(place, thing, *from),
-            Body::Vacuumed { .. } | Body::BedMade { .. } => self.in_a_wet_room(place),
+            Body::Vacuumed { .. } | Body::BedMade { .. } | Body::Inspected { .. } => self.in_a_wet_room(place),
+            Body::OccupancyConfirmed { occupied, empty } => self.count_that_differs(place, occupied, empty),
             Body::TreatedOtherwise { .. } if !self.sprays(place) => self.in_a_wet_room(place),
             Body::OutOfService { .. } => self.out_of_service_again(place),
             Body::Promised { beds, wanted: Some(_) } => self.promised_occupied(beds),
@@ -204,13 +205,53 @@ impl Asks<'_> {
         ))
     }
 
+    /// A count that says otherwise than what was last noted: a slip of one line opens a bed with a patient in it.
+    fn count_that_differs(&self, place: &Place, occupied: &[Code], empty: &[Code]) -> Option<String> {
+        let now = |bed: &Code| self.board.occupancy(*bed, self.now);
+        let left: Vec<Code> = empty.iter().filter(|bed| now(bed) == Occupancy::Occupied).copied().collect();
+        let came: Vec<Code> = occupied.iter().filter(|bed| now(bed) == Occupancy::Empty).copied().collect();
+        let promised: Vec<Code> = occupied
+            .iter()
+            .filter(|bed| self.use_of(**bed).is_some_and(|used| used.promised.is_some()))
+            .copied()
+            .collect();
+        if left.is_empty() && came.is_empty() && promised.is_empty() {
+            return None;
+        }
+        let named = |beds: &[Code]| beds.iter().map(Code::to_string).collect::<Vec<_>>().join(", ");
+        let mut parts = vec![];
+        if !left.is_empty() {
+            let opens = left.iter().filter(|bed| {
+                let mut others = self.board.admission(**bed, self.now).into_iter();
+                others.all(|blocker| blocker.rule == Rule::Occupancy)
+            });
+            let opens: Vec<Code> = opens.copied().collect();
+            let then = if opens.is_empty() { String::new() } else { format!(" (it opens {})", named(&opens)) };
+            parts.push(format!("now empty, though a patient was noted in it: {}{then}", named(&left)));
+        }
+        if !came.is_empty() {
+            let closed = came.iter().find_map(|bed| self.other_blocker(bed));
+            let closed = closed.map(|why| format!(" ({why})")).unwrap_or_default();
+            parts.push(format!("now with a patient, though noted empty: {}{closed}", named(&came)));
+        }
+        if !promised.is_empty() {
+            parts.push(format!("promised, which ends by it: {}", named(&promised)));
+        }
+        let ward = if let Place::Ward(ward) = place { format!(" of {ward}") } else { String::new() };
+        Some(format!("The count{ward} differs from what was last noted; {}. Is it so?", parts.join("; ")))
+    }
+
+    /// Why the bed is closed, for more than its patient and for more than an inspection that is owed to whoever came before.
+    fn other_blocker(&self, bed: &Code) -> Option<String> {
+        let blockers = self.board.admission(*bed, self.now);
+        let waits_only = |rule: Rule| matches!(rule, Rule::Occupancy | Rule::Receiving | Rule::WardWalk | Rule::Damage);
+        let other = blockers.into_iter().find(|blocker| !waits_only(blocker.rule))?;
+        Some(format!("{bed}: {}", shown(&other.text)))
+    }
+
     /// A patient in a bed that is closed for more than its patient.
     fn in_closed_bed(&self, beds: &[Code]) -> Option<String> {
-        let closed = |bed: &Code| {
-            let blockers = self.board.admission(*bed, self.now);
-            let other = blockers.into_iter().find(|blocker| blocker.rule != Rule::Occupancy)?;
-            Some(format!("Bed {bed}: {}", shown(&other.text)))
-        };
+        let closed = |bed: &Code| self.other_blocker(bed).map(|why| format!("Bed {why}"));
         let why = beds.iter().find_map(closed)?;
         Some(format!(
             "Note a patient in a bed that is closed? {why}. It is kept as an exception, without blame. If the patient is not \

@@ -28,6 +28,60 @@ fn too_early(entry: &Entry, board: &Board) -> Option<String> {
     Some(format!("it began before entry {}, so it does not settle that: look again", early.number))
 }
 
+/// What to do first with what was found.
+fn keep_it(entry: &Entry, board: &Board) -> String {
+    let is_confirmed = |code: Code| board.state(code) == State::Confirmed;
+    let then = match board.rooms_of(&entry.place).into_iter().any(is_confirmed) {
+        true => "linens and things leave the room only sealed in bags",
+        false => "move no patient, bed or linens out yet",
+    };
+    format!("keep what was found in a closed jar; {then}; tell the housekeeping lead")
+}
+
+/// What it closes beside the room that it names, and who has to leave at once.
+fn elsewhere(entry: &Entry, board: &Board) -> Vec<String> {
+    let wets = matches!(
+        entry.body,
+        Body::Sprayed { .. } | Body::EnteredWet { .. } | Body::ThingLeft { .. } | Body::ThingArrived { .. }
+    ) || matches!(entry.body, Body::Voided { really_in: Some(_), .. });
+    if !wets {
+        return vec![];
+    }
+    let mut rooms = board.rooms_of(&entry.place);
+    if let Body::Voided { really_in: Some(really), .. } = entry.body {
+        rooms.push(really);
+    }
+    let facility = board.facility();
+    let inside = |code: &Code| {
+        facility.room(*code).is_some_and(|plan| plan.beds.iter().any(|bed| board.may_be_occupied(bed.code)))
+    };
+    let listed = |rooms: &[Code]| rooms.iter().map(Code::to_string).collect::<Vec<_>>().join(", ");
+    let wet: Vec<Code> = rooms.iter().copied().filter(|code| board.state(*code) == State::TreatedWet).collect();
+    let mut said: Vec<String> = wet
+        .iter()
+        .filter(|code| inside(code))
+        .map(|code| format!("MOVE THE PATIENT OUT of {code} now, washed and changed"))
+        .collect();
+    if let Body::ThingLeft { to: Some(to), .. } = &entry.body
+        && wet.contains(to)
+    {
+        said.push(format!("{to} is treated-wet by it: DO NOT ENTER"));
+    }
+    let mut served: Vec<Code> =
+        wet.iter().filter_map(|code| facility.room(*code)).flat_map(|it| it.serves.clone()).collect();
+    served.sort();
+    served.dedup();
+    if !served.is_empty() {
+        let patients: Vec<Code> = served.iter().copied().filter(inside).collect();
+        let patients = match patients.is_empty() {
+            true => String::new(),
+            false => format!("; the patients of {} use another one, and its door stays shut", listed(&patients)),
+        };
+        said.push(format!("it closes the beds of {}{patients}", listed(&served)));
+    }
+    said
+}
+
 /// A sentence each, without a full stop; none if there is nothing to add. `entries`: what was noted before and with it.
 pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
     let mut out = match &entry.body {
@@ -47,10 +101,15 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
                 .filter(|zone| looks.iter().all(|look| look.zone != *zone))
                 .map(|zone| zone.to_string())
                 .collect();
+            let seen = looks.iter().flat_map(|look| &look.seen).any(|sign| sign.is_physical());
+            let mut said: Vec<String> = seen.then(|| keep_it(entry, board)).into_iter().collect();
             match left_out.is_empty() {
-                true => too_early(entry, board).into_iter().collect(),
-                false => vec![format!("incomplete, so it settles nothing; not looked at: {}", left_out.join(", "))],
+                true => said.extend(too_early(entry, board)),
+                false => {
+                    said.push(format!("incomplete, so it settles nothing; not looked at: {}", left_out.join(", ")));
+                }
             }
+            said
         }
         Body::Sprayed { product, bags, patient_inside, .. } => {
             let in_use = bags.is_some() && *patient_inside != Known::No;
@@ -89,10 +148,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         Body::BagEnded { bag, end: BagEnd::Lost } => vec![format!(
             "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a witness"
         )],
-        Body::Finding { seen, .. } if seen.iter().any(|it| it.sign.is_physical()) => vec![
-            "keep what was found in a closed jar; move no patient, bed or linens out yet; tell the housekeeping lead"
-                .to_owned(),
-        ],
+        Body::Finding { seen, .. } if seen.iter().any(|it| it.sign.is_physical()) => vec![keep_it(entry, board)],
         Body::EnteredWet { .. } => {
             vec!["whoever was inside: follow the label's first aid, wash, and tell the lead".to_owned()]
         }
@@ -106,6 +162,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         out.extend(doubts.iter().map(|doubt| format!("{} If not, void it and note it again", shown(doubt))));
     }
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
+    out.splice(..0, elsewhere(entry, board));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
     out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.kind.to_string()))));
     out

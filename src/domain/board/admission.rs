@@ -3,7 +3,7 @@
 use chrono::{Datelike, TimeDelta};
 
 use super::Board;
-use super::room::{Cause, Closer, Room};
+use super::room::{BedUse, Cause, Closer, Room};
 use super::state::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -42,14 +42,23 @@ impl Occupancy {
 
 impl Board {
     pub fn occupancy(&self, bed: Code, now: Time) -> Occupancy {
-        let room = self.facility().room_of_bed(bed).and_then(|plan| self.room(plan.code));
-        let Some(used) = room.and_then(|room| room.beds.get(&bed)) else { return Occupancy::Unknown };
+        let Some(used) = self.bed_use(bed) else { return Occupancy::Unknown };
         match used.empty_since() {
             Some((_, at)) if now - at <= self.policy().minutes(Setting::ShiftMinutes) => Occupancy::Empty,
             Some(_) => Occupancy::Unknown,
             None if used.is_occupied() => Occupancy::Occupied,
             None => Occupancy::Unknown,
         }
+    }
+
+    pub(super) fn bed_use(&self, bed: Code) -> Option<&BedUse> {
+        let plan = self.facility().room_of_bed(bed)?;
+        self.room(plan.code)?.beds.get(&bed)
+    }
+
+    /// Somebody lies in it, or may: nobody said in which bed of the room.
+    pub fn may_be_occupied(&self, bed: Code) -> bool {
+        self.bed_use(bed).is_some_and(|used| used.is_occupied() || used.is_doubtful())
     }
 
     /// Every reason why the bed is closed, gravest first. Empty: open, as far as bed bugs are concerned.
@@ -72,14 +81,17 @@ impl Board {
     fn occupancy_blocker(&self, bed: Code, now: Time) -> Option<Blocker> {
         let occupancy = self.occupancy(bed, now);
         let kept = self.policy().is_on(Setting::OccupancyKept);
+        let used = self.bed_use(bed);
+        let is_doubtful = used.is_some_and(BedUse::is_doubtful);
         let text = match occupancy {
             Occupancy::Empty => return None,
-            Occupancy::Unknown if !kept => return None,
+            Occupancy::Unknown if !kept && !is_doubtful => return None,
             Occupancy::Occupied => "a patient is in the bed",
+            Occupancy::Unknown if is_doubtful => "somebody may lie in it: nobody said in which bed",
             Occupancy::Unknown => "not known to be empty",
         };
-        let used = self.facility().room_of_bed(bed).and_then(|plan| self.room(plan.code)?.beds.get(&bed));
-        let entries = used.and_then(|used| used.occupied).map(|(number, _)| number).into_iter().collect();
+        let newest = used.and_then(|used| used.doubted.filter(|_| is_doubtful).or(used.occupied));
+        let entries = newest.map(|(number, _)| number).into_iter().collect();
         Some(Blocker { rule: Rule::Occupancy, text: text.to_owned(), entries, verb: Some("empty") })
     }
 
@@ -242,8 +254,7 @@ impl Board {
 
     /// When it was last noted whether somebody lies in this bed. None: never.
     pub fn occupancy_noted(&self, bed: Code) -> Option<Time> {
-        let room = self.facility().room_of_bed(bed).and_then(|plan| self.room(plan.code))?;
-        let used = room.beds.get(&bed)?;
+        let used = self.bed_use(bed)?;
         used.occupied.map(|(_, at)| at).max(used.empty_since().map(|(_, at)| at))
     }
 

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::apply::{No, Reading, closer, later};
+use super::gap::Gap;
 use super::people_rules::permitted;
 use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Room, Signature, SignatureKind, Stay, Supply};
 use super::state::State;
@@ -107,11 +108,14 @@ impl Board {
             Body::ThingArrived { .. } => self.thing_arrived(entry),
             Body::Downtime { from, until, .. } => {
                 // Whoever notes it, it closes. Only the lead's lets anything be noted late.
+                let gap =
+                    Gap { after: (*from).min(*until), until: (*until).min(entry.noted), lost: None, on_sheets: true };
                 let counts = self.counts(reading);
                 let sheets = counts.is_ok().then_some((*from, *until)).filter(|_| *until <= entry.happened);
                 for code in self.rooms_of(&entry.place) {
                     let mut closed = closer(entry, Cause::Walk, vec![Need::Walked]);
                     closed.sheets = sheets;
+                    closed.gap = Some(gap);
                     self.room_mut(code).close(closed);
                 }
                 self.note_exception(entry.number, None, ExceptionKind::Downtime);
@@ -175,6 +179,7 @@ impl Board {
             Depth::Full if signs.is_empty() => self.signature_counts(reading),
             _ => self.fact_counts(reading, false),
         };
+        self.note_work_in_the_wet(entry);
         for plan in self.plans(entry) {
             let complete =
                 !plan.zones.is_empty() && plan.all_zones().all(|zone| looks.iter().any(|look| look.zone == zone));
@@ -221,6 +226,7 @@ impl Board {
         }
         let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         spray.zones_may_follow = named.is_none() && pays;
+        spray.begun = Some(entry.happened);
         spray.finished = *finished;
         spray.label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
         if finished.is_none() {
@@ -253,8 +259,9 @@ impl Board {
         let occupied: Vec<Code> =
             room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
         // Linens in use are treated, whatever was said of the patient.
-        spray.linens_in_use = !occupied.is_empty() || *patient_inside == Known::Yes;
-        if !occupied.is_empty() && !spray.needs.contains(&Need::LinensNamed) {
+        let in_use = !occupied.is_empty() || room.beds.values().any(BedUse::is_doubtful);
+        spray.linens_in_use = in_use || *patient_inside == Known::Yes;
+        if in_use && !spray.needs.contains(&Need::LinensNamed) {
             spray.needs.push(Need::LinensNamed);
         }
         room.close(spray);
@@ -287,8 +294,13 @@ impl Board {
             Some(bed) => self.occupy(entry, bed),
             None => {
                 let room = self.room_mut(code);
-                for bed in &plan.beds {
-                    room.beds.entry(bed.code).or_default().emptied.clear();
+                for used in plan.beds.iter().map(|bed| bed.code) {
+                    let used = room.beds.entry(used).or_default();
+                    // Who is known to lie there still does.
+                    if !used.is_occupied() {
+                        used.doubted = used.doubted.max(Some((entry.number, entry.happened)));
+                    }
+                    used.emptied.clear();
                 }
             }
         }
@@ -330,7 +342,7 @@ impl Board {
         let since = used.occupied.map_or(entry.happened, |(_, at)| at.max(entry.happened));
         // Somebody new is who the bed was promised to, or has taken that bed.
         let promised = used.promised.filter(|_| was_there);
-        *used = BedUse { occupied: Some((entry.number, since)), emptied: vec![], promised };
+        *used = BedUse { occupied: Some((entry.number, since)), promised, ..BedUse::default() };
         room.stays.push(Stay { bed, at: entry.happened, occupied: true });
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });

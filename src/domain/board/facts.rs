@@ -10,8 +10,8 @@ use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
-use crate::domain::entry::{BagEnd, Body, Cycle, Entry, Feel, LinenSource, Number, Time};
-use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::entry::{BagEnd, Body, Cycle, Entry, Feel, LinenSource, Number, OtherMethod, Time};
+use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::laundry;
 use crate::domain::need::Need;
 use crate::domain::people::Role;
@@ -23,11 +23,10 @@ impl Board {
         let entry = reading.entry;
         match &entry.body {
             Body::DryChecked { .. } => self.dry_check(reading),
-            Body::TreatedOtherwise { zones, .. } => {
+            Body::TreatedOtherwise { zones, method } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);
-                self.give(entry, zones.iter().copied().map(Need::Covered).collect());
-                Ok(())
+                self.treat_otherwise(entry, zones, *method)
             }
             Body::Vacuumed { zones } => {
                 self.fact_counts(reading, false)?;
@@ -66,8 +65,8 @@ impl Board {
         }
     }
 
-    /// Who makes a bed, vacuums or treats a zone in a wet room was inside it.
-    fn note_work_in_the_wet(&mut self, entry: &Entry) {
+    /// Who makes a bed, vacuums, inspects or treats a zone in a wet room was inside it.
+    pub(super) fn note_work_in_the_wet(&mut self, entry: &Entry) {
         for code in self.rooms_of(&entry.place) {
             let was_wet = self.room(code).is_some_and(|room| room.was_wet_at(entry.happened));
             let by_applicator = matches!(entry.body, Body::TreatedOtherwise { .. }) && self.sprays(code, entry.done_by);
@@ -82,6 +81,27 @@ impl Board {
         let trained = self.person(person).is_some_and(|p| p.trained_to_apply && !p.left);
         let by = |c: &Closer| c.cause == Cause::Spray && c.voided.is_none() && !c.by_void && c.done_by == person;
         trained && self.room(code).is_some_and(|room| room.unsettled().any(by))
+    }
+
+    /// To look at a zone closely does for what must not be sprayed; where spray, steam, heat or a vacuum can go it kills nothing.
+    fn treat_otherwise(&mut self, entry: &Entry, zones: &[Zone], method: OtherMethod) -> Result<(), No> {
+        let mut only_seen = vec![];
+        for plan in self.plans(entry) {
+            let may_be_sprayed = |zone: &Zone| plan.zone(*zone).is_none_or(|it| it.treatment == ZoneTreatment::Spray);
+            let (unpaid, paid): (Vec<Zone>, Vec<Zone>) =
+                zones.iter().partition(|zone| method == OtherMethod::Inspected && may_be_sprayed(zone));
+            self.room_mut(plan.code).add_fact(fact(entry, paid.into_iter().map(Need::Covered).collect()));
+            only_seen.extend(unpaid.iter().map(Zone::to_string));
+        }
+        if only_seen.is_empty() {
+            return Ok(());
+        }
+        let text = format!(
+            "{} can be treated, and to inspect closely treats nothing: spray, steam, heat or vacuum it; what was only looked at \
+             is an inspection",
+            only_seen.join(", ")
+        );
+        Err(No::new(Rule::Coverage, text))
     }
 
     fn give(&mut self, entry: &Entry, gives: Vec<Need>) {

@@ -18,10 +18,12 @@ use crate::domain::rule::Rule;
 pub struct Gap {
     /// When the last entry was noted that is still there.
     pub after: Time,
-    /// When it was noted that some are missing.
+    /// When it was noted that some are missing; of a downtime, its end.
     pub until: Time,
     /// The numbers that are gone, the first and the last, where they are known.
     pub lost: Option<(Number, Number)>,
+    /// What happened in it stands on paper.
+    pub on_sheets: bool,
 }
 
 impl Gap {
@@ -31,7 +33,7 @@ impl Gap {
             Body::WentBack { had_seen } if *had_seen >= entry.number => Some((entry.number, *had_seen)),
             _ => None,
         };
-        Self { after: after.min(entry.noted), until: entry.noted, lost }
+        Self { after: after.min(entry.noted), until: entry.noted, lost, on_sheets: false }
     }
 }
 
@@ -58,6 +60,7 @@ impl Board {
     pub fn gap_words(&self, gap: Gap) -> String {
         let (after, until) = (self.clock(gap.after), self.clock(gap.until));
         match gap.lost {
+            _ if gap.on_sheets => format!("from {after} to {until} nothing was noted but on sheets"),
             Some((first, last)) if first == last => {
                 format!("1 entry ({first}), noted between {after} and {until}, is missing")
             }
@@ -71,8 +74,13 @@ impl Board {
 
     /// When every room that may have been sprayed in the gap can be entered and felt: the longest of the labels' minimums.
     pub fn walked_from(&self, gap: Gap) -> Time {
+        gap.until.checked_add_signed(self.longest_label()).unwrap_or(Time::MAX_UTC)
+    }
+
+    /// The longest of the labels' minimums on the hospital's list: what counts where nobody knows what was sprayed.
+    pub fn longest_label(&self) -> TimeDelta {
         let longest = self.products().values().filter_map(|product| product.reentry_minutes).max().unwrap_or(0);
-        gap.until.checked_add_signed(TimeDelta::minutes(longest.into())).unwrap_or(Time::MAX_UTC)
+        TimeDelta::minutes(longest.into())
     }
 
     /// What a walk lacks that is to settle the gaps of this room.
@@ -81,9 +89,10 @@ impl Board {
         let gap = room.gaps().max_by_key(|gap| gap.until)?;
         let is_told = words.as_ref().is_some_and(|words| !words.trim().is_empty());
         if !is_told || wet.is_none() {
+            let anew = if gap.on_sheets { "note what every sheet says" } else { "note anew what happened" };
             let text = format!(
-                "{}: say who was on duty then and what they told you, note anew what happened, and say which rooms were \
-                 found wet, or that none was",
+                "{}: say who was on duty then and what they told you, {anew}, and say which rooms were found wet beside \
+                 those that the board shows as treated-wet, or that none was",
                 self.gap_words(gap)
             );
             return Some(No::new(Rule::WardWalk, text));
@@ -118,6 +127,9 @@ impl Board {
 
     /// A walk that may be missing something closes, with its gap.
     pub(super) fn close_for_gap(&mut self, entry: &Entry, after: Time) {
+        // Where the newest entry before it says the same, what is missing is missing since before that one.
+        let same = self.gaps_of(&entry.place).into_iter().filter(|gap| !gap.on_sheets && gap.until >= after);
+        let after = same.map(|gap| gap.after).fold(after, Time::min);
         for code in self.rooms_of(&entry.place) {
             let mut closed = closer(entry, super::Cause::Walk, vec![crate::domain::need::Need::Walked]);
             closed.gap = Some(Gap::told_by(entry, after));

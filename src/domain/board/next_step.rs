@@ -42,7 +42,7 @@ impl Board {
             let role = self.role_that_may(step.verb, step.role, &not_for, now);
             NextStep { role, not_for, ..step }
         };
-        let occupied = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Occupied);
+        let occupied = plan.beds.iter().any(|bed| self.may_be_occupied(bed.code));
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared);
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
             return step("patient-out", "move the patient out now, washed and changed".to_owned());
@@ -60,7 +60,10 @@ impl Board {
         }
         // Nobody looks in a room that other sprays keep wet: those come first.
         let wet = needs.iter().any(|(closer, need)| closer.voided.is_none() && need.is_of_wetness());
-        if has(|n| matches!(n, Need::Looked(_))) && !wet {
+        // What is confirmed is treated in any case; the look can follow.
+        let to_treat = room.state() == State::Confirmed
+            && room.unsettled().any(|c| c.cause == Cause::Confirmed && c.voided.is_none());
+        if has(|n| matches!(n, Need::Looked(_))) && !wet && !to_treat {
             let looks = needs.iter().filter(|(_, need)| matches!(need, Need::Looked(_)));
             // Whoever may take one of several looks has something to do here.
             let not_for = looks.map(|(closer, _)| closer.own_hands()).reduce(|mut all, one| {
@@ -71,7 +74,11 @@ impl Board {
                 State::TreatedWet => "a second person looks after the void, gloved: a voided spray may still be wet",
                 _ => "a second person looks in the room after the void",
             };
-            let look = step("look", text.to_owned());
+            let from = needs.iter().filter(|(_, need)| matches!(need, Need::Looked(_)));
+            let from = from.filter_map(|(closer, _)| self.look_from(room, closer)).min().filter(|at| *at > now);
+            let from =
+                from.map(|at| at.with_timezone(&self.facility().time_zone).format(", not before %H:%M").to_string());
+            let look = step("look", format!("{text}{}", from.unwrap_or_default()));
             return look.map(|step| for_others(step, not_for.unwrap_or_default()));
         }
         if has(|n| matches!(n, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed))

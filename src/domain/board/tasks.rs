@@ -180,8 +180,8 @@ impl Board {
     /// A patient where no patient should be: it is the charge nurse's to move them, at once.
     fn patient_task(&self, plan: &RoomPlan, room: &Room, now: Time) -> Option<Task> {
         let since = |bed: &crate::domain::facility::Bed| {
-            let used = room.beds.get(&bed.code).filter(|used| used.is_occupied())?;
-            used.occupied.map(|(_, since)| since)
+            let used = room.beds.get(&bed.code).filter(|used| used.is_occupied() || used.is_doubtful())?;
+            used.somebody_since()
         };
         let lies = plan.beds.iter().filter_map(since).min()?;
         let first =
@@ -215,8 +215,9 @@ impl Board {
         };
         let others = [
             Role::Lead,
-            Role::InfectionPrevention,
+            // On the ward, and first to be had.
             Role::Housekeeper,
+            Role::InfectionPrevention,
             Role::Technician,
             Role::ChargeNurse,
             Role::Laundry,
@@ -290,7 +291,8 @@ impl Board {
         let dry = !matches!(room.state(), State::Confirmed | State::TreatedWet);
         let (kind, due) = match need {
             Need::Dry(_) if closer.cause == Cause::Damp => {
-                (TaskKind::DryCheck, after(minutes(Setting::RecheckMinutes)))
+                let again = after(minutes(Setting::RecheckMinutes)).filter(|_| closer.felt_from.is_none());
+                (TaskKind::DryCheck, again.max(closer.felt_from))
             }
             Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|(ready, _)| ready.not_before)),
             Need::Covered(_) => (TaskKind::Treat, after(shift)),
@@ -324,7 +326,7 @@ impl Board {
             }
             Need::InService(_) => (TaskKind::InService, None),
             Need::Attested(_) => (TaskKind::Attest, after(shift)),
-            Need::Looked(_) => (TaskKind::SecondLook, after(shift)),
+            Need::Looked(_) => (TaskKind::SecondLook, after(shift).max(self.look_from(room, closer))),
             Need::Walked => (TaskKind::WardWalk, after(shift)),
         };
         let text = need_text(kind, need);
@@ -337,7 +339,8 @@ impl Board {
         if kind == TaskKind::Attest {
             return Some(self.by_two(task, closer.number));
         }
-        let not_before = due.filter(|_| kind == TaskKind::DryCheck && closer.cause != Cause::Damp);
+        let not_before =
+            due.filter(|_| kind == TaskKind::DryCheck && (closer.cause != Cause::Damp || closer.felt_from.is_some()));
         let not_for = match kind {
             TaskKind::SecondLook => closer.own_hands(),
             // Whoever noted what it checks; and the one who checked does not sign as well.

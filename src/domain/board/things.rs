@@ -36,6 +36,16 @@ pub struct Thing {
     pub arrived: Option<(Number, Code, Time)>,
 }
 
+/// When a thing that comes may be felt.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+enum Wetness {
+    Dry,
+    /// Wet, and felt from then on: the label's minimum goes along.
+    FeltFrom(Time),
+    /// Wet from a spray of which the end or the label's words are not on file: no check of it counts before they are.
+    Unstated,
+}
+
 impl Board {
     /// Things that left a room under a tag, oldest first; a tag that was used again stands for its newest journey.
     pub fn things(&self) -> impl Iterator<Item = &Thing> {
@@ -57,7 +67,7 @@ impl Board {
         let Some(from) = entry.place.first_room().filter(|code| self.facility().room(*code).is_some()) else {
             // Where it goes is closed all the same, as for the worst that it may come from.
             if let Some(to) = *to {
-                self.receive(entry, to, tag, false, true);
+                self.receive(entry, to, tag, false, self.unknown_spray(entry.happened));
             }
             return Err(No::new(Rule::Place, "it does not say which room it left"));
         };
@@ -72,15 +82,16 @@ impl Board {
             wet: self.is_wet(from, zones),
             arrived: None,
         };
-        let (clear, wet) = (thing.from_clear, thing.wet);
+        let clear = thing.from_clear;
+        let wetness = if thing.wet { self.wetness(from, zones, entry.happened) } else { Wetness::Dry };
         let things = Arc::make_mut(&mut self.things);
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);
-        if wet {
+        if wetness != Wetness::Dry {
             self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.trim().to_owned()));
         }
         if let Some(to) = to.filter(|to| *to != from) {
-            self.receive(entry, to, tag, clear, wet);
+            self.receive(entry, to, tag, clear, wetness);
         }
         Ok(())
     }
@@ -89,13 +100,23 @@ impl Board {
         let Body::ThingArrived { thing: tag, from, wet } = &entry.body else { return };
         // By its tag the thing brings along what nobody said of it.
         let known = self.thing(tag).filter(|thing| thing.arrived.is_none()).cloned();
-        let wet = *wet != Known::No || self.comes_wet(tag, *from);
+        let by_record = self.comes_wet(tag, *from);
+        let said_wet = *wet != Known::No;
         let from = from.or(known.as_ref().map(|thing| thing.from));
         let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
         let clear = from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
+        let wetness = match from {
+            Some(from) if by_record => {
+                let zones = known.as_ref().filter(|thing| thing.from == from).map_or(&[][..], |thing| &thing.zones);
+                self.wetness(from, zones, entry.happened)
+            }
+            // Nobody knows when it was sprayed.
+            _ if said_wet || by_record => self.unknown_spray(entry.happened),
+            _ => Wetness::Dry,
+        };
         let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
         for code in &rooms {
-            self.receive(entry, *code, tag, clear, wet);
+            self.receive(entry, *code, tag, clear, wetness);
         }
         if let (Some(known), Some(here)) = (known, rooms.first()) {
             let things = Arc::make_mut(&mut self.things).iter_mut().filter(|thing| thing.number == known.number);
@@ -113,8 +134,27 @@ impl Board {
         still_wet || from.is_some_and(from_wet)
     }
 
+    /// When these zones of a wet room may be felt, of none named all of them; by the slowest of what wets them.
+    fn wetness(&self, code: Code, zones: &[Zone], now: Time) -> Wetness {
+        let of_thing = |need: &Need| matches!(need, Need::Dry(zone) if zones.is_empty() || zones.contains(zone));
+        let Some(room) = self.room(code).filter(|_| !self.hides_something(code)) else {
+            return self.unknown_spray(now);
+        };
+        let wets = |c: &&super::room::Closer| c.needs.iter().any(|need| of_thing(need) && room.met(c, *need).is_none());
+        let ready = room.unsettled().filter(wets).map(|c| room.ready(c).map(|(ready, _)| ready.not_before));
+        match ready.collect::<Option<Vec<Time>>>() {
+            None => Wetness::Unstated,
+            Some(times) => Wetness::FeltFrom(times.into_iter().max().unwrap_or(now)),
+        }
+    }
+
+    /// Of a spray that is not on file: the longest of the labels' minimums from now on.
+    fn unknown_spray(&self, now: Time) -> Wetness {
+        Wetness::FeltFrom(now.checked_add_signed(self.longest_label()).unwrap_or(Time::MAX_UTC))
+    }
+
     /// Closes the room that a thing comes to: it is inspected, and what is wet is felt there under the thing's own tag.
-    fn receive(&mut self, entry: &Entry, code: Code, tag: &str, clear: bool, wet: bool) {
+    fn receive(&mut self, entry: &Entry, code: Code, tag: &str, clear: bool, wetness: Wetness) {
         if self.facility().room(code).is_none() {
             return;
         }
@@ -122,9 +162,18 @@ impl Board {
         let room = self.room_mut(code);
         room.newest = room.newest.max(entry.number);
         room.close(closer(entry, cause, vec![Need::Inspected]));
-        if wet {
-            let zone = Zone { bed: None, part: Code::new(tag).unwrap_or(code) };
-            room.close(closer(entry, Cause::Damp, vec![Need::Dry(zone)]));
+        let felt = vec![Need::Dry(Zone { bed: None, part: Code::new(tag).unwrap_or(code) })];
+        match wetness {
+            Wetness::Dry => {}
+            Wetness::FeltFrom(at) => {
+                let mut wet = closer(entry, Cause::Damp, felt);
+                wet.felt_from = Some(at);
+                room.close(wet);
+            }
+            Wetness::Unstated => {
+                let unstated = [Need::FinishNamed, Need::LabelNamed];
+                room.close(closer(entry, Cause::Spray, felt.into_iter().chain(unstated).collect()));
+            }
         }
     }
 

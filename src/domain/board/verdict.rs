@@ -149,6 +149,13 @@ impl Board {
                     let text = "the look is for a second person: neither who noted it nor who voided it";
                     return Err(No::new(Rule::SecondLook, text));
                 }
+                if let Some(at) = self.look_from(room, closer).filter(|at| entry.happened < *at) {
+                    let text = format!(
+                        "a voided spray may still be wet: nobody goes in to look before {}, the label's own minimum",
+                        self.clock(at)
+                    );
+                    return Err(No::new(Rule::Label, text));
+                }
                 Ok((SignatureKind::Looked, vec![closer.number], vec![]))
             }
             Body::WardWalked { .. } => {
@@ -160,6 +167,19 @@ impl Board {
             }
             _ => Err(No::new(Rule::Target, "it is no signature")),
         }
+    }
+}
+
+impl Board {
+    /// When somebody may go in to look after this void: what was wet by it may be felt then. None: it wetted nothing.
+    pub fn look_from(&self, room: &Room, voided: &super::room::Closer) -> Option<Time> {
+        let dries = voided.needs.iter().any(|need| matches!(need, Need::Dry(_)) && room.met(voided, *need).is_none());
+        if !dries {
+            return None;
+        }
+        let known = room.ready(voided).map(|(ready, _)| ready.not_before);
+        let by_list = || voided.finished.unwrap_or(voided.happened).checked_add_signed(self.longest_label());
+        known.or_else(by_list)
     }
 }
 

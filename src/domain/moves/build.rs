@@ -3,7 +3,7 @@
 use super::logger::TRACE;
 use super::read::{Reader, is_none};
 use super::{Answers, FieldError, Move, On, places, settings};
-use crate::domain::board::Board;
+use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{
     BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, OtherMethod, Place, PrepStep, Purpose,
@@ -133,7 +133,16 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             Body::ThingArrived { thing: thing?.to_string(), from, wet }
         }
         "look" => {
+            let found = reader.word("found", |word| {
+                ["nothing", "something"].into_iter().find(|it| it.eq_ignore_ascii_case(word.trim()))
+            });
+            if found == Some("something") {
+                let text = "a look that found something settles nothing, and the room stays closed: note what it was (finding, \
+                            or dry check with the zone damp), which is settled in its own way";
+                reader.complain("found", text.to_owned());
+            }
             let (void, note) = (reader.entry("void"), reader.text("note"));
+            found?;
             Body::Looked { void: void?, note: note?, seen }
         }
         "could-not" => {
@@ -493,7 +502,14 @@ fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
     let ward = found(reader, ward)?;
     let place = Place::Ward(ward);
     let body = match mv.verb {
-        "round" => Body::RoundLooked { rooms: reader.rooms("rooms", Some(ward))? },
+        "round" => {
+            let mut rooms = reader.rooms("rooms", Some(ward))?;
+            // Nobody goes into a wet room for a look: all means all the others.
+            if reader.says_all("rooms") {
+                rooms.retain(|room| reader.board.state(*room) != State::TreatedWet);
+            }
+            Body::RoundLooked { rooms }
+        }
         "occupancy" => {
             let (occupied, empty) = reader.bed_states("beds", ward)?;
             Body::OccupancyConfirmed { occupied, empty }
@@ -512,7 +528,7 @@ fn ward_walked(reader: &mut Reader<'_>, ward: Code) -> Option<Body> {
     let any = reader.word("wet", |word| ["none", "some"].into_iter().find(|it| it.eq_ignore_ascii_case(word.trim())));
     let wet = match (any, rooms) {
         (Some("none"), Some(_)) => {
-            reader.complain("wet-rooms", "no room was wet, and these were: say which of the two".to_owned());
+            reader.complain("wet-rooms", "no other room was wet, and these were: say which of the two".to_owned());
             None
         }
         (Some("some"), None) => {

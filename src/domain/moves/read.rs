@@ -183,7 +183,14 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn codes(&mut self, name: &str) -> Option<Vec<Code>> {
-        let codes = self.several(name, |text| Code::new(text).map_err(|error| error.to_string()))?;
+        let is_tag = self.field(name).kind == FieldKind::Bags;
+        let codes = self.several(name, |text| match Code::new(text) {
+            // Two tags with a blank between them would be one bag, and the second one tracked by nobody.
+            Ok(code) if is_tag && code.as_str().contains(' ') => {
+                Err(format!("“{}” has a blank in it: put a comma between two tags", quoted(text)))
+            }
+            read => read.map_err(|error| error.to_string()),
+        })?;
         Some(once(codes))
     }
 
@@ -245,7 +252,7 @@ impl<'a> Reader<'a> {
         Some(once(rooms))
     }
 
-    fn says_all(&self, name: &str) -> bool {
+    pub(super) fn says_all(&self, name: &str) -> bool {
         matches!(self.answers.all(name), [only] if only.eq_ignore_ascii_case("all"))
     }
 

@@ -17,19 +17,26 @@ pub struct Gap {
     pub short: Vec<String>,
 }
 
-/// The gaps that some ward still waits for, the newest first.
+/// The gaps that some ward still waits for: first the one that reaches back furthest, since nothing later says less.
 pub fn missing(board: &Board, entries: &[Entry], now: Time) -> Vec<Gap> {
-    let mut found: Vec<Gap> = gaps(board, entries).map(|entry| gap(board, entries, entry, now)).collect();
-    found.reverse();
-    found
+    let mut found: Vec<(Time, Gap)> = gaps(board, entries).map(|entry| gap(board, entries, entry, now)).collect();
+    found.sort_by_key(|(since, gap)| (*since, std::cmp::Reverse(gap.number)));
+    found.into_iter().map(|(_, gap)| gap).collect()
 }
 
-fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> Gap {
+fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> (Time, Gap) {
     let zone = board.facility().time_zone;
     let wards = wards(board, entry.number);
     let number = entry.number;
     let before = entries.iter().rev().find(|other| other.number < number);
-    let since = before.map(|it| clock(it.noted, now, zone));
+    // Another terminal that says the same tells nothing of what is missing.
+    let told = |other: &&Entry| other.number < number && !matches!(other.body, Body::WentBack { .. });
+    let last_told = entries.iter().rev().find(told).map(|it| it.noted);
+    let from = match &entry.body {
+        Body::Downtime { from, .. } => *from,
+        _ => last_told.unwrap_or(entry.noted),
+    };
+    let since = last_told.map(|at| clock(at, now, zone));
     let walk = format!("the lead walks {wards} and signs");
     let (title, since, whole) = match &entry.body {
         Body::WentBack { had_seen } => {
@@ -72,7 +79,7 @@ fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> Gap {
         format!("since {since}: ask before entering {wards}; lead walks"),
         format!("since {since}: ask before you enter; lead walks"),
     ];
-    Gap { number, title, whole, short }
+    (from, Gap { number, title, whole, short })
 }
 
 /// The wards of which some room waits for its walk after this entry.

@@ -10,7 +10,11 @@ use crate::domain::shown::shown;
 
 /// What is over is not told as if it were so still.
 pub fn exception_words(board: &Board, entries: &[Entry], it: &Exception, now: Time) -> String {
-    shown(&Past { board, entries, it, now }.words().unwrap_or_else(|| it.kind.to_string()))
+    let past = Past { board, entries, it, now };
+    let words = past.words().unwrap_or_else(|| it.kind.to_string());
+    let voided = past.after(&|body: &Body| matches!(body, Body::Voided { entry, .. } if *entry == it.number));
+    let voided = voided.map(|(at, number)| format!("; that entry was voided {at}, entry {number}"));
+    shown(&format!("{words}{}", voided.unwrap_or_default()))
 }
 
 struct Past<'a> {
@@ -31,6 +35,10 @@ impl Past<'_> {
                     return None;
                 }
                 Some(format!("bed {bed} was occupied while the room was wet{}", ended(out, "patient out")))
+            }
+            ExceptionKind::OccupiedClosed(bed) => {
+                let out = self.out_of(&|left| left == bed);
+                Some(format!("{}{}", self.it.kind, ended(out, "noted empty")))
             }
             ExceptionKind::SprayedOverPatient => {
                 let out = self.out_of_room();
@@ -56,7 +64,15 @@ impl Past<'_> {
                     self.after(&|body: &Body| matches!(body, Body::Looked { void, .. } if *void == self.it.number));
                 let owed = self.it.room.and_then(|room| self.board.room(room)?.voided_by(self.it.number)).is_some();
                 let then = match look {
-                    Some(look) => ended(Some(look), "looked at by a second person"),
+                    Some(look) => {
+                        let note = match entry_of(self.entries, look.1).map(|entry| &entry.body) {
+                            Some(Body::Looked { note, .. }) if !note.trim().is_empty() => {
+                                format!(": “{}”", note.trim())
+                            }
+                            _ => String::new(),
+                        };
+                        format!("{}{note}", ended(Some(look), "looked at by a second person"))
+                    }
                     None if owed => "; a second person has not looked yet".to_owned(),
                     None => String::new(),
                 };

@@ -45,9 +45,14 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
         for blocker in &blockers {
             // A patient's bed becomes empty by itself, and needs no advice.
             let verb = blocker.verb.filter(|verb| *verb != "empty");
+            // Whoever has the task: the usual one may be barred from it.
+            let role = |verb: &str| {
+                let task = survey.tasks.iter().find(|task| task.room == plan.code && task.verb == verb);
+                task.map_or_else(|| usual_role(verb), |task| task.role)
+            };
             let settles = verb
                 .and_then(moves::find)
-                .map(|mv| format!(" Settled by: {}, {}.", mv.title.to_lowercase(), usual_role(mv.verb).title()));
+                .map(|mv| format!(" Settled by: {}, {}.", mv.title.to_lowercase(), role(mv.verb).title()));
             lines.push(format!("{} [{}].{}", shown(&blocker.text), blocker.rule, settles.unwrap_or_default()));
         }
     }

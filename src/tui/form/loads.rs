@@ -6,10 +6,12 @@ use chrono::TimeDelta;
 
 use super::Form;
 use super::question::{Answer, Choice, Placed, Question};
+use crate::domain::board::Closer;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Cycle, Known, Number};
 use crate::domain::measured::{FileHash, LoggerIn};
 use crate::domain::moves::{Answers, TRACE};
+use crate::domain::need::Need;
 use crate::tui::bags::void_of;
 use crate::tui::world::World;
 
@@ -42,17 +44,26 @@ pub(super) struct Loads(Vec<Load>);
 
 struct Load {
     bag: Code,
+    /// On the hospital's clock.
+    at: String,
     answers: Answers,
     /// The entry that keeps its trace, and of which file: the same file is the same load.
     trace: Option<(Number, FileHash)>,
 }
 
 impl Loads {
-    /// The loads that this person noted lately, newest first.
-    pub(super) fn of(owner: Option<Code>, world: &World<'_>) -> Self {
+    /// The loads that this person noted lately, newest first; of those none from before this bag was filled.
+    pub(super) fn of(owner: Option<Code>, bag: &str, world: &World<'_>) -> Self {
+        let asks = |closer: &&Closer| {
+            closer
+                .needs
+                .iter()
+                .any(|need| matches!(need, Need::Bag(tag) if tag.as_str().eq_ignore_ascii_case(bag.trim())))
+        };
+        let filled = world.board.rooms().flat_map(|(_, room)| room.unsettled().filter(asks)).map(|it| it.number).max();
         let mut loads: Vec<Load> = vec![];
         let lately = world.entries.iter().rev().take_while(|entry| entry.noted > world.now - LATELY);
-        for entry in lately.filter(|entry| Some(entry.noted_by) == owner) {
+        for entry in lately.filter(|entry| Some(entry.noted_by) == owner && Some(entry.number) > filled) {
             let Body::Laundered { bag, cycle, .. } = &entry.body else { continue };
             if void_of(entry.number, world).is_some() {
                 continue;
@@ -61,18 +72,20 @@ impl Loads {
             let answers = answers(cycle);
             let is_same = |it: &Load| it.answers == answers && it.trace.map(|it| it.1) == trace.map(|it| it.1);
             if loads.len() < MOST && !loads.iter().any(is_same) {
-                loads.push(Load { bag: *bag, answers, trace });
+                let there = entry.happened.with_timezone(&world.board.facility().time_zone);
+                loads.push(Load { bag: *bag, at: there.format("%H:%M").to_string(), answers, trace });
             }
         }
         Self(loads)
     }
 
     pub(super) fn question(&self) -> Option<Question> {
-        let option = |Load { bag, answers, trace }: &Load| {
+        let option = |Load { bag, at, answers, trace }: &Load| {
             let said = |name| answers.get(name).unwrap_or("-").to_owned();
             let dried = answers.get("dry-celsius").map(|it| format!("; dry {it} °C")).unwrap_or_default();
             let logged = if trace.is_some() { "; by logger" } else { "" };
-            let label = format!("bag {bag}: {} °C {} min{dried}{logged}", said("wash-celsius"), said("wash-minutes"));
+            let label =
+                format!("bag {bag} of {at}: {} °C {} min{dried}{logged}", said("wash-celsius"), said("wash-minutes"));
             Choice { value: bag.to_string(), label }
         };
         let options: Vec<Choice> = self.0.iter().map(option).collect();

@@ -143,7 +143,7 @@ impl Form {
         let plan = room.and_then(|room| board.facility().room(room));
         let ground = Ground { board, room: plan, ward, mv, now: world.now };
         let mut questions: Vec<Question> = target_question(mv, ask, &ground).into_iter().collect();
-        let loads = if mv.verb == "launder" { Loads::of(owner, world) } else { Loads::default() };
+        let loads = if mv.verb == "launder" { Loads::of(owner, &ask.target, world) } else { Loads::default() };
         questions.extend(loads.question());
         for field in mv.fields {
             if field.name == "finish" && mv.verb == "spray" {

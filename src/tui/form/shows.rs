@@ -164,11 +164,12 @@ fn logged(cycle: &Cycle, world: &World<'_>) -> Shows {
 }
 
 /// Needs of one kind in one line: a room has twenty zones.
-fn kind(need: Need) -> Option<&'static str> {
+fn kind(need: Need, instead: bool) -> Option<&'static str> {
     match need {
         Need::Walked => Some("ward walked"),
         Need::Attested(_) => Some("damaged lines attested"),
         Need::Looked(_) => Some("second looks after a void"),
+        Need::Inspected if instead => Some("treated whole, instead of inspected"),
         Need::Inspected => Some("full inspection, nothing seen"),
         Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => Some("spray stated whole"),
         Need::Covered(_) => Some("zones sprayed or done otherwise"),
@@ -192,7 +193,7 @@ fn return_rests_on(evidence: &[Evidence]) -> Vec<ShownLine> {
     let mut kinds: Vec<&'static str> = vec![];
     let mut needs: BTreeMap<&'static str, OfKind> = BTreeMap::new();
     for it in evidence {
-        let Some(kind) = kind(it.need) else { continue };
+        let Some(kind) = kind(it.need, it.instead) else { continue };
         if !kinds.contains(&kind) {
             kinds.push(kind);
         }

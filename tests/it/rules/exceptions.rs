@@ -23,9 +23,11 @@ pub(super) fn a_void_of_what_closed_a_room_is_an_exception_until_and_after_its_l
     assert_eq!((newest.number, &newest.kind), (void, &ExceptionKind::CloserVoided(spray)));
     let told = says(&world);
     assert!(told.ends_with("which had closed the room, was voided; a second person has not looked yet"), "{told}");
-    world.to("09:40");
+    world.to("11:10");
     let look = world.ok("IP", world.look("101", void));
-    assert!(says(&world).ends_with(&format!("was voided; looked at by a second person 09:40, entry {look}")));
+    assert!(says(&world).ends_with(&format!(
+        "was voided; looked at by a second person 11:10, entry {look}: “dry, no sign of spraying”"
+    )));
     // A void of what closed nothing is none.
     let mut world = World::ready_to_return();
     let bed_made = Number(world.entries.len() as u64);

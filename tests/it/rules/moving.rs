@@ -1,7 +1,7 @@
 //! Beds that are promised, and things that move from room to room.
 
 use chrono::TimeDelta;
-use dryhold::domain::board::{DryAbout, Earliest, State};
+use dryhold::domain::board::{DryAbout, Earliest, Occupancy, State};
 use dryhold::domain::entry::{Body, Known, Number, Place, Sign};
 use dryhold::domain::rule::Rule;
 
@@ -119,6 +119,38 @@ pub(super) fn a_thing_from_a_clear_room_asks_only_for_an_inspection() {
     assert!(world.is_open("A") && world.is_open("D"), "nobody said where it goes");
     world.ok("HK", arrived("W-2", "201"));
     assert_eq!((world.state("201"), world.closed_by("D")), (State::Clear, vec![Rule::Receiving]));
+}
+
+#[test]
+pub(super) fn a_patient_in_a_bed_that_nobody_named_closes_every_bed_of_the_room_and_is_noted_in_none() {
+    let mut world = World::open();
+    let out = |bed: Option<&str>| {
+        let (receiving, receiving_bed) = (Some(code("101")), bed.map(code));
+        let body = Body::PatientOut { beds: vec![code("C")], washed_and_changed: Known::Yes, receiving, receiving_bed };
+        (Place::Rooms(vec![code("102"), code("101")]), body)
+    };
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.to("08:00");
+    world.ok("NURSE", world.empty("W1", "A B C"));
+    world.to("09:00");
+    world.ok("NURSE", out(None));
+    let noted = |world: &World, bed: &str| world.board.occupancy(code(bed), world.now);
+    for bed in ["A", "B"] {
+        assert_eq!(noted(&world, bed), Occupancy::Unknown, "{bed}: nobody saw somebody in it");
+        let why = world.blockers(bed).into_iter().find(|it| it.rule == Rule::Occupancy).unwrap();
+        assert_eq!(why.text, "somebody may lie in it: nobody said in which bed");
+    }
+    // Also where the hospital does not keep who lies where.
+    world.ok("LEAD", (Place::Hospital, Body::PolicySet { key: "occupancy-kept".to_owned(), value: 0 }));
+    assert!(world.closed_by("B").contains(&Rule::Occupancy));
+    world.no("TECH", world.spray("101", SPRAYED_101, ""), Rule::PatientInside);
+    // The second of them can be received, in a bed by its name.
+    world.ok("NURSE", out(Some("B")));
+    assert_eq!((noted(&world, "A"), noted(&world, "B")), (Occupancy::Unknown, Occupancy::Occupied));
+    world.to("09:30");
+    world.ok("NURSE", world.empty("W1", "A"));
+    assert_eq!(noted(&world, "A"), Occupancy::Empty);
+    assert!(!world.closed_by("A").contains(&Rule::Occupancy));
 }
 
 #[test]

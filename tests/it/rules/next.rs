@@ -184,9 +184,10 @@ pub(super) fn a_task_is_for_a_role_that_may_do_it() {
     let void = world.ok("LEAD", world.void("102", spray));
     // The only lead voided it: the look is not the lead's.
     let look = tasks(&world, "102").into_iter().find(|task| task.kind == TaskKind::SecondLook).unwrap();
-    assert_eq!(look.role, Role::InfectionPrevention);
+    assert_eq!(look.role, Role::Housekeeper, "who is trained, and on the ward");
     let step = world.board.next_step(code("102"), world.now).unwrap();
-    assert_eq!((step.verb, step.role), ("look", Role::InfectionPrevention));
+    assert_eq!((step.verb, step.role), ("look", Role::Housekeeper));
+    world.to("11:10");
     world.ok("IP", world.look("102", void));
     let refusal = world.no("EYES", world.look("102", void), Rule::Target);
     assert!(refusal.to_string().contains("none is owed any more"), "{refusal}");

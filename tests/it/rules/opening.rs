@@ -200,6 +200,7 @@ pub(super) fn nothing_applied_is_refused_after_a_spray() {
     };
     let refusal = world.no("HK", nothing(&world), Rule::NothingApplied);
     assert_eq!(refusal.mend(), Some("look"), "{refusal}");
+    world.to("11:10");
     world.ok("EYES", world.look("102", void));
     world.ok("HK", world.make("102", "C"));
     world.ok("HK", nothing(&world));

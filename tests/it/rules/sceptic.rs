@@ -172,7 +172,7 @@ pub(super) fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_fro
         world.ok("LEAD", void);
         for (looked, bed) in [("101", "B"), ("102", "C")] {
             assert!(world.closed_by(bed).contains(&Rule::SecondLook), "{bed}");
-            let look = typed(&world, "look", looked, &[("note", &["nobody was moved"])]);
+            let look = typed(&world, "look", looked, &[("found", &["nothing"]), ("note", &["nobody was moved"])]);
             world.ok("EYES", look);
             if bed == "C" {
                 // Whoever noted the patient there took away what was known of the bed.
@@ -324,7 +324,12 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
             ("NURSE", plan.code, vec![("zones", zones), ("beds", beds)])
         }
         "return" => ("LEAD", plan.code, vec![]),
-        "look" => ("EYES", plan.code, vec![("note", vec!["nothing to be seen".to_owned()])]),
+        "look" => ("EYES", plan.code, {
+            // A voided spray may be wet: nobody goes in before the label's time.
+            world.now += TimeDelta::minutes(125);
+            let words = |text: &str| vec![text.to_owned()];
+            vec![("found", words("nothing")), ("note", words("nothing to be seen"))]
+        }),
         "ward-walk" => ("LEAD", plan.ward, vec![]),
         "in-service" => ("LEAD", plan.code, vec![]),
         "occupancy" => {

@@ -71,7 +71,11 @@ pub(super) fn what_stands_on_a_downtimes_sheets_is_noted_late_until_the_ward_is_
     world.refused("LEAD", &early, Rule::LateFact);
     let elsewhere = sheet(&world, world.make("201", "D"), "12:20");
     world.refused("LEAD", &elsewhere, Rule::LateFact);
-    world.ok("LEAD", world.walk("W1"));
+    // The walk says what was asked and what was wet, once a room that was sprayed at its end may be entered.
+    world.no("LEAD", world.walk("W1"), Rule::WardWalk);
+    world.no("LEAD", world.walk_of_gap("W1", ""), Rule::Label);
+    world.to("16:30");
+    world.ok("LEAD", world.walk_of_gap("W1", ""));
     let late = sheet(&world, world.launder("101", "BAG1"), "12:30");
     world.refused("LEAD", &late, Rule::LateFact);
     let mut late = late;

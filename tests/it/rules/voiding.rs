@@ -57,6 +57,9 @@ pub(super) fn voiding_a_spray_opens_nothing_until_a_second_person_has_looked() {
     world.no("TECH", world.look("102", void), Rule::SecondLook);
     world.no("HK", world.look("102", void), Rule::Role);
     world.no("EYES", world.look("102", spray), Rule::Target);
+    // It may be wet all the same: nobody goes in before the label's time.
+    world.no("EYES", world.look("102", void), Rule::Label);
+    world.to("11:00");
     world.ok("EYES", world.look("102", void));
     assert_eq!(world.state("102"), State::Clear);
     assert!(world.is_open("C"));
@@ -150,6 +153,7 @@ pub(super) fn what_was_supplied_for_a_spray_falls_with_the_spray() {
     world.ok("TECH", (place, supply));
     world.ok("TECH", world.treat("102", "monitor"));
     let void = world.ok("LEAD", world.void("102", spray));
+    world.to("11:01");
     world.ok("EYES", world.look("102", void));
     assert_eq!(world.state("102"), State::Confirmed);
     world.no("LEAD", world.give_back("102"), Rule::ReturnSigned);
@@ -165,6 +169,7 @@ pub(super) fn a_spray_noted_in_the_wrong_room_closes_the_right_one() {
     assert_eq!(world.state("101"), State::TreatedWet);
     assert!(world.closed_by("A").contains(&Rule::Unstated));
     assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+    world.to("11:00");
     world.ok("EYES", world.look("102", void));
     assert!(world.is_open("C"));
 }

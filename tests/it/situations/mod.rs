@@ -285,7 +285,10 @@ fn what_the_record_may_lack_is_the_first_line_of_the_wall_and_of_the_shift() {
     said.says("shift", "First of all\n  DOWNTIME. Nothing was noted here from 10:30 to 11:30");
     said.says("Board", "DOWNTIME");
     assert_eq!(said.text("tasks").matches("walk the ward and sign").count(), 1, "{}", said.text("tasks"));
-    it.note("LD", "ward-walk 4N");
+    let walk = "ward-walk 4N --words asked --wet none";
+    it.refuses("LD", walk, "label");
+    it.at("12:30");
+    it.note("LD", walk);
     let wall = it.prints("wall");
     assert!(!wall.contains("DOWNTIME"), "{wall}");
 }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::{BedUse, Chapter, Fact, Room, Signature, SignatureKind, Void};
-use crate::domain::entry::Number;
+use crate::domain::entry::{Number, Time};
 
 impl Room {
     pub(super) fn put_away(&mut self) {
@@ -73,8 +73,10 @@ impl Room {
             bed.emptied.retain(|(number, _)| *number != target);
             found |= bed.emptied.len() < before;
             // A wrong note that somebody lies in it empties nothing: from the void on, a note that it is empty counts again.
-            if bed.occupied.is_some_and(|(number, _)| number == target) {
-                *bed = BedUse { occupied: Some((void.number, void.noted)), emptied: vec![], promised: bed.promised };
+            let tells = |it: Option<(Number, Time)>| it.is_some_and(|(number, _)| number == target);
+            if tells(bed.occupied) || tells(bed.doubted) {
+                let doubted = Some((void.number, void.noted));
+                *bed = BedUse { occupied: None, emptied: vec![], doubted, promised: bed.promised };
                 found = true;
             }
         }

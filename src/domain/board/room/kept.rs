@@ -48,11 +48,15 @@ pub struct Closer {
     pub needs: Vec<Need>,
     /// `(need, first)`: a fact meets `need` only after one has met `first`.
     pub order: Vec<(Need, Need)>,
+    /// Of a spray that was noted as one: when it began.
+    pub begun: Option<Time>,
     /// Of a spray: its end, and the label's minutes where the label's words are on file.
     pub finished: Option<Time>,
     pub label: Option<TimeDelta>,
     /// Of a spray: zones that are supplied later were treated by it. Not if it named its own, nor if whoever sprayed may not.
     pub zones_may_follow: bool,
+    /// Of a wet thing that came: it is felt no sooner, by the label's minimum where it was sprayed.
+    pub felt_from: Option<Time>,
     /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
     pub works_on: Option<(Number, Time)>,
     pub voided: Option<Void>,
@@ -183,6 +187,8 @@ pub struct BedUse {
     pub occupied: Option<(Number, Time)>,
     /// Notes that it is empty, made since.
     pub emptied: Vec<(Number, Time)>,
+    /// Since then somebody may lie in it, and nobody said in which bed of the room; or a note of somebody was voided.
+    pub doubted: Option<(Number, Time)>,
     /// Promised to somebody who is expected at this time.
     pub promised: Option<Promise>,
 }
@@ -198,12 +204,23 @@ pub struct Promise {
 impl BedUse {
     /// Somebody lies in it, as far as is known.
     pub fn is_occupied(&self) -> bool {
-        self.occupied.is_some() && self.empty_since().is_none()
+        self.occupied.is_some() && self.empty_since().is_none() && self.doubted.is_none()
+    }
+
+    /// The latest time at which somebody lay, or may have lain, in it.
+    pub fn somebody_since(&self) -> Option<Time> {
+        self.occupied.map(|(_, at)| at).max(self.doubted.map(|(_, at)| at))
+    }
+
+    /// Nobody has noted it empty since somebody may lie in it.
+    pub fn is_doubtful(&self) -> bool {
+        self.doubted.is_some() && self.empty_since().is_none()
     }
 
     /// The newest note that it is empty which came after, in both orders, the newest reason to think otherwise.
     pub fn empty_since(&self) -> Option<(Number, Time)> {
-        let after = |(_, at): &&(Number, Time)| self.occupied.is_none_or(|(_, since)| *at > since);
+        let newest = self.somebody_since();
+        let after = |(_, at): &&(Number, Time)| newest.is_none_or(|since| *at > since);
         self.emptied.iter().filter(after).max_by_key(|(_, at)| *at).copied()
     }
 }

@@ -15,7 +15,10 @@ impl Room {
                 let spray = self.knows_closer(spray)?;
                 self.spray_ready(spray)
             }
-            _ => Some((Ready { after: closer.happened, not_before: closer.happened }, vec![])),
+            _ => {
+                let not_before = closer.felt_from.map_or(closer.happened, |at| at.max(closer.happened));
+                Some((Ready { after: closer.happened, not_before }, vec![]))
+            }
         }
     }
 

@@ -63,7 +63,13 @@ pub(super) const LOOK: Move = Move {
     on: On::Room,
     fields: &[
         must("void", "Void", Kind::Entry, "Number of the void's entry"),
-        must("note", "What was found", Kind::Text, NO_NAMES),
+        must(
+            "found",
+            "Anything found",
+            Kind::Words(&["nothing", "something"]),
+            "Any bug, sign or wet place? Feel what was noted as sprayed, gloved",
+        ),
+        must("note", "What was looked at", Kind::Text, NO_NAMES),
     ],
 };
 
@@ -97,7 +103,8 @@ pub(super) const WARD_WALK: Move = Move {
     verb: "ward-walk",
     title: "Ward walked",
     about: "Sign that you walked the ward, and that no spray, bag or finding there is unrecorded. Where entries are missing: \
-            first ask everybody who was on duty, note anew what happened, and feel every room after the label's time.",
+            first ask everybody who was on duty, note anew what happened (what every sheet says, after a downtime), and feel \
+            every room after the label's time.",
     kind: MoveKind::Signature,
     on: On::Ward,
     fields: &[
@@ -108,7 +115,12 @@ pub(super) const WARD_WALK: Move = Move {
             "Where entries are missing: who was on duty then, and what they say happened. Never name or describe a patient",
         )
         .asked(&[Asked::Where(Circumstance::OfGap)]),
-        may("wet", "Any room wet", Kind::Words(&["none", "some"]), "Where entries are missing: was any room found wet?")
+        may(
+            "wet",
+            "Any other room wet",
+            Kind::Words(&["none", "some"]),
+            "Where entries are missing: was any room found wet beside those that the board shows as treated-wet?",
+        )
             .asked(&[Asked::Where(Circumstance::OfGap)]),
         may("wet-rooms", "Rooms found wet", Kind::Rooms, "Each room that was found wet. It closes as sprayed, all of it")
             .asked(&[Asked::Where(Circumstance::OfGap), Asked::If { field: "wet", is: &["some"] }])

@@ -208,7 +208,7 @@ impl<'a> Lines<'a> {
         let tells = |downtime: &&Entry, room: Code| {
             let Body::Downtime { from, until, .. } = &downtime.body else { return false };
             let was_walked = self.between(downtime.number, entry.number).any(|walk| {
-                matches!(walk.body, Body::WardWalked { .. })
+                self.tells_of(downtime.number, walk)
                     && self.may(walk, |p| p.is_lead_at(walk.noted))
                     && self.signature_counts(walk, room)
                     && !self.is_voided(walk.number, entry.number)

@@ -15,7 +15,7 @@ use dryhold::domain::policy::{Policy, Setting};
 use lines::{Lines, Verdict};
 use needs::{Suspicion, Until};
 
-const END: Number = Number(u64::MAX);
+pub(super) const END: Number = Number(u64::MAX);
 const WHOLE: Until = Until { facts: END, voids: END };
 
 /// Why the bed is not open. Empty: it may be open.
@@ -112,7 +112,7 @@ impl<'a> Lines<'a> {
                 self.clean_inspection(closer, room, all) || returned()
             }
             Body::ThingLeft { .. } | Body::ThingArrived { .. } => {
-                self.clean_inspection(closer, room, all) || returned()
+                (self.clean_inspection(closer, room, all) || returned()) && self.is_thing_dry(closer, room, all)
             }
             Body::Prepared { .. } | Body::PatientOut { .. } => {
                 let nothing_applied = self.has_signature(closer, room, until, |entry| {
@@ -308,12 +308,14 @@ impl<'a> Lines<'a> {
     }
 
     /// Where entries may be missing, the walk says what was asked and what was wet, once the longest label's time was over.
-    fn tells_of(&self, after: Number, walk: &Entry) -> bool {
+    pub(super) fn tells_of(&self, after: Number, walk: &Entry) -> bool {
         let Body::WardWalked { words, wet, .. } = &walk.body else { return false };
         let Some(gap) = self.get(after) else { return true };
-        if !matches!(gap.body, Body::Restored { .. } | Body::WentBack { .. }) {
-            return true;
-        }
+        let until = match gap.body {
+            Body::Restored { .. } | Body::WentBack { .. } => gap.noted,
+            Body::Downtime { until, .. } => until.min(gap.noted),
+            _ => return true,
+        };
         let minutes = |entry: &Entry| match &entry.body {
             Body::ProductSet(product) if self.setting_counts(entry) => product.reentry_minutes,
             _ => None,
@@ -327,7 +329,7 @@ impl<'a> Lines<'a> {
         let longest = longest.into_values().max().unwrap_or(0);
         words.as_ref().is_some_and(|words| !words.trim().is_empty())
             && wet.is_some()
-            && walk.happened >= gap.noted + chrono::TimeDelta::minutes(longest.into())
+            && walk.happened >= until + chrono::TimeDelta::minutes(longest.into())
     }
 
     /// A lead's walk of the ward after an entry.

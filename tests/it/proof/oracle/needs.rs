@@ -4,13 +4,15 @@ use chrono::TimeDelta;
 
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{
-    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Number, PrepStep, Purpose, Sign, Specimen, Time,
+    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Number, OtherMethod, PrepStep, Purpose, Sign,
+    Specimen, Time,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
 use dryhold::domain::measured::{LoggerIn, SensorSeen};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::Setting;
 
+use super::END;
 use super::lines::Lines;
 
 /// Up to where one looks: facts are numbered before `facts`; voids are known if numbered before `voids`.
@@ -106,6 +108,41 @@ impl<'a> Lines<'a> {
             _ => {}
         }
         lacks
+    }
+
+    /// A thing out of a room where a named spray of it was not found dry when it left is felt under its own tag, not before
+    /// the label's time of that spray; never while that time is not on file and the thing's own spray was not stated.
+    pub(super) fn is_thing_dry(&self, journey: &Entry, room: Code, until: Until) -> bool {
+        let (tag, from, parts) = match &journey.body {
+            Body::ThingLeft { thing, zones, .. } => (thing, journey.place.first_room(), zones.clone()),
+            Body::ThingArrived { thing, from: Some(from), .. } => (thing, Some(*from), vec![]),
+            _ => return true,
+        };
+        let (Some(from), Ok(part)) = (from, Code::new(tag)) else { return true };
+        let felt = self.dry(room, Zone { bed: None, part }, journey.number, journey.happened, until);
+        let before = Until { facts: journey.number, voids: until.voids };
+        let wets = |spray: &&Entry| {
+            matches!(spray.body, Body::Sprayed { .. })
+                && self.touches(spray, from)
+                && spray.happened <= journey.happened
+                && self.void_of_closer(spray, END).is_none()
+                && !self.is_settled(spray, from, journey.number)
+        };
+        self.before(journey.number).filter(wets).all(|spray| {
+            let said = self.said_of(spray, from, before);
+            let zones = said.zones.unwrap_or_else(|| self.zones(from, spray.number).into_iter().map(|it| it.0).collect());
+            let is_of_thing = |zone: &&Zone| parts.is_empty() || parts.contains(zone);
+            let undried = zones.iter().filter(is_of_thing).any(|zone| {
+                let checks = self.dry(from, *zone, spray.number, spray.happened, before);
+                !checks.iter().any(|check| {
+                    matches!(&check.body, Body::DryChecked { began, .. } if said.ready.is_some_and(|ready| *began >= ready))
+                })
+            });
+            !undried || felt.iter().any(|check| match (&check.body, said.ready) {
+                (Body::DryChecked { began, .. }, Some(ready)) => *began >= ready,
+                _ => true,
+            })
+        })
     }
 
     fn spray_lacks(&self, spray: &Entry, room: Code, until: Until, lacks: &mut Vec<String>) {
@@ -371,7 +408,13 @@ impl<'a> Lines<'a> {
                     && !self.is_voided(entry.number, until.voids)
                     && self.may_have_applied(entry)
             }
-            Body::TreatedOtherwise { zones, .. } => {
+            Body::TreatedOtherwise { zones, method } => {
+                let plan = self.zones(room, entry.number);
+                let may_be_sprayed =
+                    plan.iter().all(|(other, it)| *other != zone || it.treatment == ZoneTreatment::Spray);
+                if *method == OtherMethod::Inspected && may_be_sprayed {
+                    return false;
+                }
                 let allowed = |p: &Person| {
                     matches!(p.role, Role::Housekeeper | Role::Technician | Role::Lead) || p.is_lead_at(entry.happened)
                 };
