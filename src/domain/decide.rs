@@ -284,8 +284,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Ok(())
         }
         Body::SprayCompleted { spray, finished: Some(end), .. } => {
-            let begun =
-                board.rooms_of(&entry.place).into_iter().find_map(|code| board.room(code)?.knows_closer(*spray));
+            let begun = board.rooms_of(&entry.place).into_iter().find_map(|code| board.room(code)?.knows_spray(*spray));
             match begun.and_then(|spray| Some((spray.number, spray.begun?))).filter(|(_, began)| end < began) {
                 Some((number, began)) => {
                     let began = board.clock(began);

@@ -141,7 +141,7 @@ impl Board {
     fn own_blockers(&self, room: &Room) -> Vec<Blocker> {
         let mut groups: Vec<(Rule, Vec<Need>, Vec<Number>)> = vec![];
         for evidence in room.evidence().into_iter().filter(|evidence| evidence.met_by.is_none()) {
-            let cause = room.closers().iter().find(|c| c.number == evidence.cause);
+            let cause = room.closer_of(&evidence);
             let rule = cause.map_or(evidence.need.rule(), |closer| rule_of(closer, evidence.need));
             match groups.iter_mut().find(|(r, _, _)| *r == rule) {
                 Some((_, needs, entries)) => {

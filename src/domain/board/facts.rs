@@ -186,7 +186,7 @@ impl Board {
         let asks = |c: &&Closer| c.voided.is_none() && c.needs.contains(&Need::Bag(bag)) && c.happened < entry.happened;
         // What was supplied afterwards was in the room at the spray.
         let since = |room: &Room, c: &Closer| {
-            let of = if let Cause::Supplied { spray } = c.cause { room.knows_closer(spray) } else { None };
+            let of = if let Cause::Supplied { spray } = c.cause { room.knows_spray(spray) } else { None };
             let c = of.unwrap_or(c);
             (c.finished.unwrap_or(c.happened).max(c.happened), c.number)
         };
@@ -302,8 +302,9 @@ impl Board {
             }
         }
         self.fact_counts(reading, false)?;
-        let waits = |plan: &Arc<RoomPlan>| self.room(plan.code)?.unsettled_by_name(*spray);
-        let is_open = self.plans(entry).iter().any(|plan| waits(plan).is_some_and(|c| c.cause == Cause::Spray));
+        let is_it = |c: &Closer| c.number == *spray && c.cause == Cause::Spray;
+        let waits = |plan: &Arc<RoomPlan>| self.room(plan.code).is_some_and(|room| room.unsettled().any(is_it));
+        let is_open = self.plans(entry).iter().any(waits);
         let sprayed = self.plans(entry).into_iter().find_map(|plan| self.sprayed(&plan, *spray).cloned());
         let Some(sprayed) = sprayed.filter(|_| closes || is_open) else {
             return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
@@ -330,7 +331,7 @@ impl Board {
 
     fn sprayed(&self, plan: &RoomPlan, spray: Number) -> Option<&Closer> {
         // Also one that was returned to service since: what it left out closes the room again.
-        self.room(plan.code)?.knows_closer(spray).filter(|c| c.cause == Cause::Spray)
+        self.room(plan.code)?.knows_spray(spray)
     }
 }
 

@@ -458,7 +458,7 @@ fn minutes_of(board: &Board, setting: Setting) -> TimeDelta {
 /// What is unsettled and not met, each need with the entry that asks for it.
 pub(super) fn unmet(room: &Room) -> Vec<(&Closer, Need)> {
     let with_closer = |evidence: crate::domain::need::Evidence| {
-        let closer = room.closers().iter().find(|c| c.number == evidence.cause)?;
+        let closer = room.closer_of(&evidence)?;
         evidence.met_by.is_none().then_some((closer, evidence.need))
     };
     room.evidence().into_iter().filter_map(with_closer).collect()

@@ -149,7 +149,9 @@ impl Board {
                     let text = "the look is for a second person: neither who noted it nor who voided it";
                     return Err(No::new(Rule::SecondLook, text));
                 }
-                if let Some(at) = self.look_from(room, closer).filter(|at| entry.happened < *at) {
+                let of_void = room.unsettled().filter(|c| c.voided.is_some_and(|v| v.number == *void));
+                let from = of_void.filter_map(|c| self.look_from(room, c)).max();
+                if let Some(at) = from.filter(|at| entry.happened < *at) {
                     let text = format!(
                         "a voided spray may still be wet: nobody goes in to look before {}, the label's own minimum",
                         self.clock(at)

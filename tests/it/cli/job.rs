@@ -183,9 +183,9 @@ fn second_looks_closings_and_attestations_are_done_by_the_command_lines_of_their
     let lift = it.task("4N-01", &task_beginning(&it, "4N-01", "end out of service"));
     it.note("AB", &lift, &[]).done();
     let look = it.task("4N-03", &task_beginning(&it, "4N-03", "second look"));
-    it.note("AB", &look, &["--note", "nothing there"]).fails(3, &["refused ("]);
+    it.note("AB", &look, &["--found", "nothing", "--note", "nothing there"]).fails(3, &["refused ("]);
     it.note("AB", "set-person IP --role infection-prevention --name", &["Prevention"]).done();
-    it.note("IP", &look, &["--note", "nothing there"]).done();
+    it.note("IP", &look, &["--found", "nothing", "--note", "nothing there"]).done();
     assert_eq!(it.open().len(), 4);
 }
 

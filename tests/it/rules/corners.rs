@@ -3,7 +3,7 @@
 use chrono::TimeDelta;
 use dryhold::domain::board::State;
 use dryhold::domain::decide::Command;
-use dryhold::domain::entry::{Body, CommandId, Known, Place, Sign};
+use dryhold::domain::entry::{Body, CommandId, Known, OtherMethod, Place, Sign};
 use dryhold::domain::rule::Rule;
 
 use super::world::*;
@@ -126,4 +126,39 @@ pub(super) fn the_labels_minutes_are_those_on_the_hospitals_list() {
     world.ok("TECH", (place, body));
     world.to("09:30");
     world.no("HK", world.dry_check("102", SPRAYED_102, ""), Rule::Label);
+}
+
+#[test]
+pub(super) fn to_look_closely_treats_only_what_must_not_be_sprayed() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    let seen = |zone_names: &str| {
+        (Place::room(code("101")), Body::TreatedOtherwise { zones: zones(zone_names), method: OtherMethod::Inspected })
+    };
+    world.to("09:10");
+    world.ok("HK", seen("monitor"));
+    let refusal = world.no("HK", seen("chair A/mattress"), Rule::Coverage);
+    assert!(refusal.to_string().contains("chair, A/mattress can be treated"), "{refusal}");
+    world.raw("HK", Place::room(code("101")), seen(SPRAYED_101).1);
+    assert_eq!(world.state("101"), State::Confirmed, "what stands in the ledger all the same pays nothing");
+}
+
+#[test]
+pub(super) fn a_spray_does_not_end_before_it_began_whenever_its_end_is_told() {
+    let mut world = World::open();
+    world.to("09:00");
+    let (place, mut body) = world.spray("102", SPRAYED_102, "");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = None;
+    }
+    let spray = world.ok("TECH", (place.clone(), body));
+    let ended = |world: &World, at: &str| {
+        let (zones, bags, reentry_words, reentry_minutes) = (None, None, None, None);
+        let finished = Some(world.at(at));
+        (place.clone(), Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes })
+    };
+    world.to("09:20");
+    world.no("TECH", ended(&world, "08:55"), Rule::Future);
+    world.ok("TECH", ended(&world, "09:10"));
 }

@@ -1,7 +1,7 @@
 //! Beds that are promised, and things that move from room to room.
 
 use chrono::TimeDelta;
-use dryhold::domain::board::{DryAbout, Earliest, Occupancy, State};
+use dryhold::domain::board::{DryAbout, Earliest, Occupancy, State, TaskKind};
 use dryhold::domain::entry::{Body, Known, Number, Place, Sign};
 use dryhold::domain::rule::Rule;
 
@@ -91,6 +91,55 @@ pub(super) fn a_thing_that_leaves_closes_the_room_where_it_goes_and_brings_its_w
         State::TreatedDry,
         "what was wet here is returned by the lead, what is suspected is inspected"
     );
+}
+
+/// A wet chair is no drier for having been rolled next door.
+#[test]
+pub(super) fn a_wet_thing_takes_the_labels_time_along_and_what_its_spray_left_unstated() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.spray("101", SPRAYED_101, ""));
+    world.to("09:05");
+    world.ok("HK", left("R-2", "101", "chair", Some("201")));
+    world.to("09:20");
+    let refusal = world.no("HK", world.dry_check("201", "R-2", ""), Rule::Label);
+    assert!(refusal.to_string().contains("before Mon 2 Mar 11:00, the label's own minimum"), "{refusal}");
+    let task = world.board.tasks_of(code("201"), world.now).into_iter().find(|it| it.kind == TaskKind::DryCheck);
+    assert_eq!(task.and_then(|it| it.not_before), Some(world.at("11:00")));
+    world.to("11:01");
+    world.ok("HK", world.dry_check("201", "R-2", ""));
+    assert_ne!(world.state("201"), State::TreatedWet);
+    // Of a spray whose end nobody stated no check counts, here no more than there.
+    let mut world = World::open();
+    let (place, mut body) = world.spray("101", SPRAYED_101, "");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = None;
+    }
+    world.ok("TECH", (place, body));
+    world.ok("HK", left("R-2", "101", "chair", Some("201")));
+    let journey = Number(world.entries.len() as u64);
+    world.to("12:00");
+    world.no("HK", world.dry_check("201", "R-2", ""), Rule::Unstated);
+    let supply = Body::SprayCompleted {
+        spray: journey,
+        zones: None,
+        finished: Some(world.at("07:10")),
+        bags: None,
+        reentry_words: Some("Keep out until dry.".to_owned()),
+        reentry_minutes: Some(60),
+    };
+    world.ok("TECH", (Place::room(code("201")), supply));
+    world.to("13:05");
+    world.ok("HK", world.dry_check("201", "R-2", ""));
+    assert_ne!(world.state("201"), State::TreatedWet);
+    // What is only said to be wet waits for the longest of the labels.
+    let mut world = World::open();
+    let came = Body::ThingArrived { thing: "W-9".to_owned(), from: None, wet: Known::Unknown };
+    world.ok("HK", (Place::room(code("201")), came));
+    world.to("08:30");
+    world.no("HK", world.dry_check("201", "W-9", ""), Rule::Label);
+    world.to("09:08");
+    world.ok("HK", world.dry_check("201", "W-9", ""));
 }
 
 #[test]

@@ -16,6 +16,85 @@ pub(super) fn asked(world: &World, person: &str, (place, body): (Place, Body)) -
     once_more(&world.board, &world.entries, &command, code(person), world.now, false)
 }
 
+/// A slip of one line in a ward's count would open a bed with a patient in it.
+#[test]
+pub(super) fn a_count_that_differs_from_what_was_noted_is_asked_about_bed_by_bed() {
+    let mut world = World::open();
+    world.ok("NURSE", world.occupied("101", "A"));
+    let count = |occupied: &str, empty: &str| {
+        let beds = |text: &str| text.split_whitespace().map(code).collect();
+        (Place::Ward(code("W1")), Body::OccupancyConfirmed { occupied: beds(occupied), empty: beds(empty) })
+    };
+    assert_eq!(asked(&world, "NURSE", count("A", "B C")), None);
+    let question = asked(&world, "NURSE", count("B", "A C")).unwrap();
+    assert!(question.contains("now empty, though a patient was noted in it: A (it opens A)"), "{question}");
+    assert!(question.contains("now with a patient, though noted empty: B"), "{question}");
+    let promised = Body::Promised { beds: vec![code("C")], wanted: Some(world.at("12:00")) };
+    world.ok("NURSE", (Place::room(code("102")), promised));
+    let question = asked(&world, "NURSE", count("A C", "B")).unwrap();
+    assert!(question.contains("promised, which ends by it: C"), "{question}");
+}
+
+#[test]
+pub(super) fn the_second_of_two_patients_is_received_without_being_called_an_exception() {
+    let mut world = World::open();
+    let out = |from: &str, beds: &str, bed: &str| {
+        let (beds, receiving, receiving_bed) = (vec![code(beds)], Some(code("101")), Some(code(bed)));
+        let body = Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving, receiving_bed };
+        (Place::Rooms(vec![code(from), code("101")]), body)
+    };
+    world.ok("NURSE", out("102", "C", "A"));
+    assert_eq!(asked(&world, "NURSE", out("201", "D", "B")), None, "it waits for its inspection alone");
+    world.ok("NURSE", out("201", "D", "B"));
+    assert_eq!(world.exceptions(), Vec::<String>::new());
+}
+
+#[test]
+pub(super) fn twenty_zones_in_no_time_are_asked_about_and_work_in_the_wet_is_kept() {
+    let mut world = World::open();
+    let quick = |world: &World| {
+        let (place, mut body) = world.inspect("101", ALL_101);
+        if let Body::Inspected { looks, .. } = &mut body {
+            let more = looks.clone();
+            looks.extend(more);
+        }
+        (place, body)
+    };
+    let question = asked(&world, "EYES", quick(&world)).unwrap();
+    assert!(question.contains("zones were looked at in 0 minutes"), "{question}");
+    world.to("09:00");
+    world.ok("TECH", world.spray("101", SPRAYED_101, ""));
+    assert!(asked(&world, "EYES", world.inspect("101", ALL_101)).unwrap().contains("DO NOT ENTER"));
+    world.to("09:20");
+    world.ok("EYES", world.inspect("101", ALL_101));
+    assert_eq!(world.exceptions(), ["somebody worked in the room while it was wet"]);
+    let round = Body::RoundLooked { rooms: vec![code("101")] };
+    world.no("HK", (Place::Ward(code("W1")), round), Rule::Wet);
+}
+
+#[test]
+pub(super) fn whoever_wets_a_place_is_told_who_has_to_leave_and_what_else_it_closes() {
+    let mut world = World::open();
+    world.ok("NURSE", world.occupied("101", "A"));
+    let said = |world: &World| remarks(world.entries.last().unwrap(), &world.board, &world.entries);
+    world.to("09:00");
+    let (place, mut body) = world.spray("101", SPRAYED_101, "");
+    if let Body::Sprayed { patient_inside, .. } = &mut body {
+        *patient_inside = Known::Yes;
+    }
+    world.ok("TECH", (place, body));
+    assert_eq!(said(&world)[0], "MOVE THE PATIENT OUT of 101 now, washed and changed");
+    let mut world = World::open();
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.to("09:00");
+    world.ok("TECH", world.spray("BATH", "skirting", ""));
+    let said = said(&world);
+    assert_eq!(
+        said[0], "it closes the beds of 101, 102; the patients of 101 use another one, and its door stays shut",
+        "{said:?}"
+    );
+}
+
 #[test]
 pub(super) fn a_spray_by_somebody_who_may_not_apply_closes_and_pays_nothing() {
     let mut world = World::open();

@@ -12,7 +12,7 @@ impl Room {
             Cause::Spray => self.spray_ready(closer),
             Cause::Supplied { spray } => {
                 // What is supplied after the return finds its spray put away.
-                let spray = self.knows_closer(spray)?;
+                let spray = self.knows_spray(spray)?;
                 self.spray_ready(spray)
             }
             _ => {

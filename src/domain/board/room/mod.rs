@@ -19,7 +19,7 @@ use super::drying::Drying;
 use super::state::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
-use crate::domain::need::Need;
+use crate::domain::need::{Evidence, Need};
 use kept::Chapter;
 pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Ready, SignatureKind, Stay};
 pub(super) use kept::{Signature, Supply, Void};
@@ -211,6 +211,18 @@ impl Room {
             let since = self.closers.iter().filter(|c| Some(c.number) > ended);
             since.filter(opens).find(|c| c.voided.is_none() || !self.is_looked_at(c.number)).map(|c| c.number)
         })
+    }
+
+    /// The closer that asks for this: one entry can close twice, for an inspection and for what is wet.
+    pub fn closer_of(&self, it: &Evidence) -> Option<&Closer> {
+        let of_entry = || self.closers.iter().filter(|c| c.number == it.cause);
+        of_entry().find(|c| c.needs.contains(&it.need)).or_else(|| of_entry().next())
+    }
+
+    /// The spray of this number, settled or not.
+    pub fn knows_spray(&self, number: Number) -> Option<&Closer> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        self.closers.iter().chain(past).find(|c| c.number == number && c.cause == Cause::Spray)
     }
 
     pub fn knows_closer(&self, number: Number) -> Option<&Closer> {
