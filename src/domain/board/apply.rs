@@ -90,6 +90,9 @@ impl Board {
             );
         }
         let read = self.apply_body(&reading);
+        if matches!(entry.body, Body::Sprayed { .. } | Body::DryChecked { .. } | Body::Voided { .. }) {
+            self.wet_what_left(entry, &self.rooms_of(&entry.place));
+        }
         self.hear_of_drying(entry, read.is_ok());
         if let Err(no) = read {
             self.report(number, no);

@@ -7,7 +7,7 @@
 use std::sync::Arc;
 
 use super::apply::{No, Reading, closer};
-use super::room::{Cause, Room};
+use super::room::{Cause, Closer, Room};
 use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
@@ -44,6 +44,17 @@ enum Wetness {
     FeltFrom(Time),
     /// Wet from a spray of which the end or the label's words are not on file: no check of it counts before they are.
     Unstated,
+}
+
+/// What wets a thing in the room that it left: by what was noted before it left, or what had happened by then. Where nobody
+/// said which zones it is, all of them.
+fn wetting<'a>(room: &'a Room, thing: &'a Thing) -> impl Iterator<Item = &'a Closer> {
+    let of_thing = |need: &Need| match need {
+        Need::Dry(zone) => thing.zones.is_empty() || thing.zones.contains(zone),
+        _ => false,
+    };
+    let wets = move |c: &&Closer| c.needs.iter().any(|need| of_thing(need) && room.met(c, *need).is_none());
+    room.unsettled().filter(|c| c.number < thing.number || c.happened <= thing.left).filter(wets)
 }
 
 impl Board {
@@ -83,7 +94,7 @@ impl Board {
             arrived: None,
         };
         let clear = thing.from_clear;
-        let wetness = if thing.wet { self.wetness(from, zones, entry.happened) } else { Wetness::Dry };
+        let wetness = if thing.wet { self.wetness(&thing, entry.happened) } else { Wetness::Dry };
         let things = Arc::make_mut(&mut self.things);
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);
@@ -105,22 +116,50 @@ impl Board {
         let from = from.or(known.as_ref().map(|thing| thing.from));
         let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
         let clear = from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
-        let wetness = match from {
-            Some(from) if by_record => {
-                let zones = known.as_ref().filter(|thing| thing.from == from).map_or(&[][..], |thing| &thing.zones);
-                self.wetness(from, zones, entry.happened)
-            }
+        let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
+        let arrived = rooms.first().map(|here| (entry.number, *here, entry.happened));
+        let known_number = known.as_ref().map(|thing| thing.number);
+        let journey = known.filter(|thing| from == Some(thing.from)).or_else(|| {
+            let (number, left, zones) = (entry.number, entry.happened, vec![]);
+            let tag = tag.trim().to_owned();
+            from.map(|from| Thing { tag, number, left, from, to: None, zones, from_clear: clear, wet: false, arrived })
+        });
+        let wetness = match &journey {
+            Some(thing) if by_record => self.wetness(thing, entry.happened),
             // Nobody knows when it was sprayed.
             _ if said_wet || by_record => self.unknown_spray(entry.happened),
             _ => Wetness::Dry,
         };
-        let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
         for code in &rooms {
             self.receive(entry, *code, tag, clear, wetness);
         }
-        if let (Some(known), Some(here)) = (known, rooms.first()) {
-            let things = Arc::make_mut(&mut self.things).iter_mut().filter(|thing| thing.number == known.number);
-            things.for_each(|thing| thing.arrived = Some((entry.number, *here, entry.happened)));
+        let things = Arc::make_mut(&mut self.things);
+        for thing in things.iter_mut().filter(|thing| Some(thing.number) == known_number) {
+            thing.arrived = arrived.or(thing.arrived);
+        }
+        if let (Some(journey), Some(_)) = (journey, arrived) {
+            things.retain(|thing| thing.number != journey.number);
+            things.push(Thing { arrived, wet: wetness != Wetness::Dry, ..journey });
+            things.sort_by_key(|thing| thing.number);
+        }
+    }
+
+    /// What comes to light of a room, by a late note or a void, is true of what had left it: there it is wet, too.
+    pub(super) fn wet_what_left(&mut self, entry: &Entry, rooms: &[Code]) {
+        let from_here = |thing: &&Thing| !thing.wet && rooms.contains(&thing.from) && thing.number < entry.number;
+        let dry: Vec<Thing> = self.things.iter().filter(from_here).cloned().collect();
+        for thing in dry {
+            let here = thing.arrived.map(|(_, room, _)| room).or(thing.to).filter(|here| *here != thing.from);
+            let is_wet = self.room(thing.from).is_some_and(|room| wetting(room, &thing).next().is_some());
+            if !is_wet {
+                continue;
+            }
+            let things = Arc::make_mut(&mut self.things).iter_mut().filter(|it| it.number == thing.number);
+            things.for_each(|it| it.wet = true);
+            if let Some(here) = here {
+                let wetness = self.wetness(&thing, entry.happened);
+                self.receive(entry, here, &thing.tag, thing.from_clear, wetness);
+            }
         }
     }
 
@@ -134,14 +173,12 @@ impl Board {
         still_wet || from.is_some_and(from_wet)
     }
 
-    /// When these zones of a wet room may be felt, of none named all of them; by the slowest of what wets them.
-    fn wetness(&self, code: Code, zones: &[Zone], now: Time) -> Wetness {
-        let of_thing = |need: &Need| matches!(need, Need::Dry(zone) if zones.is_empty() || zones.contains(zone));
-        let Some(room) = self.room(code).filter(|_| !self.hides_something(code)) else {
+    /// When a thing out of a wet room may be felt: by the slowest of what wets it.
+    fn wetness(&self, thing: &Thing, now: Time) -> Wetness {
+        let Some(room) = self.room(thing.from).filter(|_| !self.hides_something(thing.from)) else {
             return self.unknown_spray(now);
         };
-        let wets = |c: &&super::room::Closer| c.needs.iter().any(|need| of_thing(need) && room.met(c, *need).is_none());
-        let ready = room.unsettled().filter(wets).map(|c| room.ready(c).map(|(ready, _)| ready.not_before));
+        let ready = wetting(room, thing).map(|c| room.ready(c).map(|(ready, _)| ready.not_before));
         match ready.collect::<Option<Vec<Time>>>() {
             None => Wetness::Unstated,
             Some(times) => Wetness::FeltFrom(times.into_iter().max().unwrap_or(now)),

@@ -222,3 +222,26 @@ pub(super) fn no_earliest_time_is_told_of_a_bed_that_waits_for_a_patient_or_a_wa
     let world = World::unwalked();
     assert_eq!(waits(&world, "C"), Earliest::Unknown { waits_for: "a walk of its ward".to_owned() });
 }
+
+/// What comes to light afterwards is true of what had left meanwhile.
+#[test]
+pub(super) fn a_chair_that_left_as_dry_is_wet_when_its_check_is_voided_or_its_spray_noted_late() {
+    let mut world = World::sprayed();
+    world.to("11:30");
+    let check = world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+    world.to("11:40");
+    world.ok("HK", left("R-2", "101", "chair", Some("201")));
+    assert_ne!(world.state("201"), State::TreatedWet);
+    world.ok("LEAD", world.void("101", check));
+    assert_eq!(world.state("201"), State::TreatedWet, "nobody has found that chair dry");
+    let mut world = World::open();
+    world.to("09:30");
+    world.ok("HK", left("R-2", "101", "chair", Some("201")));
+    world.to("10:00");
+    let (place, mut body) = world.spray("101", SPRAYED_101, "");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = Some(world.at("09:20"));
+    }
+    world.ok_at("TECH", "09:10", (place, body));
+    assert_eq!(world.state("201"), State::TreatedWet, "it was sprayed before it left");
+}
