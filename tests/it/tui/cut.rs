@@ -1,0 +1,113 @@
+//! On the smallest screen: whatever is cut ends in `…`, and stands in full somewhere on the same screen for the line that the
+//! keys are on. No help of a form is cut at all.
+
+use crossterm::event::KeyCode;
+use dryhold::domain::moves::{self, MOVES};
+
+use super::seat::Seat;
+use super::{MOVES as MOVES_OF_A_ROOM, Shown};
+
+/// The text with every run of spaces and line ends as one space.
+fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Ends of what is cut on this line and stands nowhere else in the picture.
+fn lost(picture: &str, line: &str) -> Vec<String> {
+    let others: Vec<&str> = picture.lines().filter(|other| *other != line).collect();
+    let others = flat(&others.join("\n"));
+    line.match_indices('…')
+        .filter_map(|(at, _)| {
+            let before: Vec<char> = line[..at].chars().rev().take(14).collect();
+            let tail = flat(&before.into_iter().rev().collect::<String>());
+            // `ZONE,…` and `1, 2, …` are words of their own.
+            let is_cut = !tail.ends_with(',') && !tail.is_empty();
+            (is_cut && !others.contains(&tail)).then_some(tail)
+        })
+        .collect()
+}
+
+#[test]
+fn every_questions_help_is_read_whole() {
+    let mut it = Shown::new(80, 24);
+    let mut wrong = vec![];
+    it.presses("/3N-03\n");
+    for at in 0..MOVES_OF_A_ROOM {
+        it.open_move(at);
+        let first = it.picture();
+        let title = first.lines().find(|line| line.contains("──")).unwrap_or_default().to_owned();
+        let mv = MOVES.iter().filter(|mv| title.starts_with(mv.title)).max_by_key(|mv| mv.title.len());
+        let Some(mv) = mv else { panic!("a form of no move: {first}") };
+        // What is seldom asked too.
+        it.press(KeyCode::F(2));
+        it.press(KeyCode::Down);
+        if it.picture().lines().any(|line| line.starts_with(">[ More")) {
+            it.press(KeyCode::Enter);
+        }
+        it.press(KeyCode::F(2));
+        it.press(KeyCode::Home);
+        let mut pictures = vec![];
+        for _ in 0..30 {
+            let picture = it.picture();
+            for line in picture.lines().filter(|line| line.starts_with('>')) {
+                wrong.extend(lost(&picture, line).into_iter().map(|tail| format!("{}: {tail}…: {line}", mv.verb)));
+            }
+            if pictures.last() == Some(&picture) {
+                break;
+            }
+            pictures.push(picture);
+            it.press(KeyCode::Tab);
+        }
+        let flat_pictures: Vec<String> = pictures.iter().map(|picture| flat(picture)).collect();
+        for field in mv.fields {
+            let asks = |picture: &String| {
+                let label = |line: &str| {
+                    let rest = line.trim_start_matches(['>', '*', ' ']).strip_prefix(field.label);
+                    rest.is_some_and(|rest| {
+                        rest.starts_with("  ") || rest.starts_with(": ") || rest.starts_with(" (may")
+                    })
+                };
+                picture.lines().skip(1).any(label)
+            };
+            let help = flat(field.words());
+            if pictures.iter().any(asks) && !flat_pictures.iter().any(|picture| picture.contains(&help)) {
+                wrong.push(format!("{}, {}: not read whole: {help}", mv.verb, field.label));
+            }
+        }
+        it.press(KeyCode::Esc);
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_help_of_a_form_says_what_the_move_is_about() {
+    let mut it = Seat::demo(80, 24);
+    it.signs_in("LD");
+    it.keys("/3n-03\nm");
+    it.keys("spec\n");
+    it.key(KeyCode::F(1));
+    let about = moves::find("identify").expect("a move").about;
+    let first: String = about.split_inclusive(". ").take(1).collect();
+    let shown = it.picture().replace('│', " ");
+    assert!(flat(&shown).contains(flat(&first).trim()), "{shown}");
+}
+
+#[test]
+fn a_chosen_line_is_read_whole_somewhere() {
+    let mut wrong = vec![];
+    // In the Board's rows the foot says in other words what a row is too narrow for.
+    for (screen, steps) in [("", 40), ("2", 30), ("2f", 60), ("3", 30), ("4", 20), ("5", 40), ("6", 30)] {
+        let mut it = Shown::new(80, 24);
+        it.presses(screen);
+        for _ in 0..steps {
+            let picture = it.picture();
+            let chosen: Vec<&str> = picture.lines().filter(|line| line.starts_with('>')).collect();
+            for line in chosen {
+                wrong.extend(lost(&picture, line).into_iter().map(|tail| format!("“{screen}”: {tail}…: {line}")));
+            }
+            it.press(KeyCode::Down);
+        }
+    }
+    wrong.dedup();
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
