@@ -227,9 +227,10 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
             as_json(&view, Part::Rooms(view.rooms(ward).map(|plan| json::room_row(&view, plan)).collect()))?
         }
         ("tasks", false) => show::tasks(&view, ward),
-        ("tasks", true) => {
-            as_json(&view, Part::Tasks(show::tasks_of(&view, ward).iter().map(json::task_row).collect()))?
-        }
+        ("tasks", true) => as_json(
+            &view,
+            Part::Tasks(show::tasks_of(&view, ward).iter().map(|task| json::task_row(&view, task)).collect()),
+        )?,
         ("dryings", false) => show::dryings(&view),
         ("dryings", true) => as_json(&view, Part::Dryings(Box::new(json::dryings_view(&view))))?,
         (_, json) => {

@@ -135,7 +135,7 @@ pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     let ascii = asked.matches.get_flag("ascii");
     let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii, kept: None };
     lines.talk.say("Dryhold, a line at a time. help tells the words. Nothing is noted before you say y.")?;
-    let head = told::head(&lines.desk);
+    let head = told::head(&super::view_of(&lines.desk));
     lines.talk.say(&head)?;
     if asked.matches.get_one::<String>("as").is_some() {
         let person = asked.person()?;
@@ -145,7 +145,7 @@ pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
         let who = lines.person.map(|person| format!("{person} ")).unwrap_or_default();
         let Some(line) = lines.talk.line(&format!("{who}> "))? else { return Ok(0) };
         if lines.desk.follow() {
-            let news = told::head(&lines.desk);
+            let news = told::head(&super::view_of(&lines.desk));
             lines.talk.say(&format!("Others noted something meanwhile.\n{news}"))?;
         }
         let line = line.strip_prefix("sign ").map_or(line.as_str(), str::trim_start);

@@ -1,6 +1,7 @@
 //! The program by its command line alone: what it prints, what it writes, and how it ends.
 
 mod bad_input;
+mod counts;
 mod job;
 mod lines;
 mod pages;
