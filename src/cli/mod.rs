@@ -264,6 +264,10 @@ fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
     let desk = asked.desk()?;
     let view = view_of(&desk);
+    if own.get_flag("entered") {
+        let told = sheets::entered(&view, Days::default());
+        return print(if told.is_empty() { "no downtime was noted\n" } else { &told });
+    }
     let named = own.get_many::<String>("wards").into_iter().flatten();
     let named = named.map(|typed| ward(&view, typed)).collect::<Result<Vec<Code>, Stop>>()?;
     let wards = if named.is_empty() { view.board.facility().wards.keys().copied().collect() } else { named };

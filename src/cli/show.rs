@@ -146,8 +146,8 @@ pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
         1 => " in 1 entry".to_owned(),
         count => format!(" in {count} entries"),
     };
-    let days = days.words();
-    let _ = writeln!(out, "\n{} exception{plural}{of}{days}, noted without blame, newest first", exceptions.len());
+    let of_days = days.words();
+    let _ = writeln!(out, "\n{} exception{plural}{of}{of_days}, noted without blame, newest first", exceptions.len());
     for it in exceptions {
         let entry = by_number(it.number);
         let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
@@ -155,6 +155,10 @@ pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
         let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());
         let words = exception_words(view.board, view.entries, it, view.now);
         let _ = writeln!(out, "{place}: {words}; {when}{by}, entry {}", it.number);
+    }
+    let told = super::sheets::entered(view, days);
+    if !told.is_empty() {
+        let _ = write!(out, "\nsheets of downtimes\n{told}");
     }
     out
 }

@@ -4,6 +4,7 @@
 //! the screens note is noted here by questions with numbered answers, from the same table of moves, through the same desk.
 
 mod ask;
+mod end;
 mod told;
 
 use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
@@ -295,10 +296,10 @@ impl Lines {
                 return self.talk.say("Nothing was noted.");
             };
             let target = asking.target.clone();
-            let Filled { place, body, happened, done_by, answers, same_load } = filled;
+            let Filled { place, body, told, answers, same_load } = filled;
             let answered = Kept { verb, target, answers };
             let mut command = Command::new(new_command_id()?, place, body);
-            (command.happened, command.done_by) = (happened, done_by);
+            (command.happened, command.done_by, command.sheet) = (told.happened, told.done_by, told.sheet);
             match self.finish(&command, person, same_load) {
                 Ok(End::Noted) => return Ok(()),
                 Ok(End::Unnoted) => match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {

@@ -140,11 +140,12 @@ pub(super) fn ledger(view: &View<'_>, count: usize) -> String {
     let zone = view.board.facility().time_zone;
     let line = |entry: &crate::domain::entry::Entry| {
         format!(
-            "entry {}: {}, {} by {}",
+            "entry {}: {}, {} by {}{}",
             entry.number,
             shown(&sentence(entry, view.board)),
             when(entry.happened, view.now, zone),
-            entry.done_by
+            entry.done_by,
+            entry.sheet().map(|sheet| format!(", sheet {sheet}")).unwrap_or_default()
         )
     };
     view.entries.iter().rev().take(count).map(line).collect::<Vec<_>>().join("\n")

@@ -23,9 +23,10 @@ use super::world::World;
 use crate::domain::board::{State, is_offered, is_taken_from_anyone, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
-use crate::domain::entry::{Body, Number, Place, Time};
+use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On, TraceAsked};
 use crate::domain::rule::Rule;
+use crate::domain::sheet::being_entered;
 use crate::domain::shown::shown;
 use checklist::Rest;
 pub(super) use draft::{Draft, read_drafts, write_drafts};
@@ -54,6 +55,14 @@ static STARTED: Field =
     Field::may("at", "Started", FieldKind::Time, "When spraying started, as HH:MM; now where not said");
 static DONE_BY: Field =
     Field::may("done-by", "Done by", FieldKind::Person, "Who did it, if not yourself").asked(&[Asked::Seldom]);
+
+static SHEET: Field = Field::may(
+    "sheet",
+    "Sheet",
+    FieldKind::Text,
+    "Number of the paper sheet that this stands on, or of its box, as 4 or 4.2",
+)
+.asked(&[Asked::Seldom]);
 
 pub struct Form {
     pub mv: &'static Move,
@@ -131,6 +140,8 @@ pub struct Wanted {
     pub body: Body,
     pub happened: Option<Time>,
     pub done_by: Option<Code>,
+    /// Of a downtime: the sheet that it stands on.
+    pub sheet: Option<Code>,
     pub future_is_meant: bool,
     /// For a move that is asked about once more: what it does to what.
     pub confirm: Option<String>,
@@ -159,6 +170,7 @@ impl Form {
                 questions.push(Question::of(&WHEN, &ground));
             }
             questions.push(Question::of(&DONE_BY, &ground));
+            questions.extend(sheet_question(&ground, world));
         }
         let target = Code::new(&ask.target).ok();
         let mut known = target.map(|target| moves::prefill(mv, target, board, world.now)).unwrap_or_default();
@@ -509,6 +521,17 @@ fn target_question(mv: &Move, ask: &Ask, ground: &Ground<'_>) -> Option<Question
         asked: &[],
         shown: question::Placed::Asked,
     })
+}
+
+/// Asked while a downtime's sheets are being entered.
+fn sheet_question(ground: &Ground<'_>, world: &World<'_>) -> Option<Question> {
+    let stated = |entry: &Entry| match &entry.body {
+        Body::Downtime { sheets, .. } => Some(format!("entry {}: {}", entry.number, shown(sheets))),
+        _ => None,
+    };
+    let open: Vec<String> = being_entered(world.board, world.entries).into_iter().filter_map(stated).collect();
+    let known = open.join("; ");
+    (!open.is_empty()).then(|| Question { known, ..Question::of(&SHEET, ground) })
 }
 
 /// A key in a text field.

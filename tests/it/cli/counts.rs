@@ -57,7 +57,7 @@ fn a_task_says_why_it_could_not_be_done() {
     it.at("2026-03-02T08:30:00Z");
     it.note("CN", "finding 4N-02 --seen 4N-02-A/mattress=live-adult", &[]).done();
     it.at("2026-03-02T09:00:00Z");
-    it.note("HK", "could-not 4N-02 --again 10:40 --why", &["patient asleep"]).done();
+    it.note("HK", "could-not 4N-02 --again 10:40 --reason", &["patient asleep"]).done();
     let said = "not possible 10:00: patient asleep; again 10:40";
     let text = it.run("tasks", &[]).done();
     assert!(text.contains(said), "{text}");

@@ -7,4 +7,5 @@ mod lines;
 mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
+mod sheets;
 mod traced;
