@@ -9,6 +9,9 @@ impl App {
         let mut about = vec![];
         about.extend(self.top.trouble.as_ref().map(|text| ("Ledger".to_owned(), text.clone())));
         about.extend(self.top.gap.as_ref().map(|gap| ("Ledger".to_owned(), gap.whole.clone())));
+        if self.layers.is_empty() {
+            about.extend(self.screen().in_full());
+        }
         if let Some(Layer::Form(form)) = self.layers.last() {
             about.push(("Form".to_owned(), form.mv.about.to_owned()));
             about.push(("Here".to_owned(), form.help()));

@@ -232,10 +232,10 @@ fn elsewhere(pen: &mut Pen<'_>, survey: &Survey, wards: &[usize]) {
             0 => String::new(),
             all => format!("  {}", open_words(ward.open, ward.promised, all, " open")),
         };
-        let states = if states.is_empty() { "every room clear".to_owned() } else { states.join(", ") };
+        let states = if states.is_empty() { "every room clear".to_owned() } else { states.join("  ") };
         let x = pen.put(0, y, &format!("{} ", ward.code), Part::Strong);
-        let rest = format!("{}{beds}; {states}", if pen.width() >= ROOMY { ward.name.as_str() } else { "" });
-        let text = if width(&rest) <= pen.width().saturating_sub(x) { rest } else { format!("{beds}; {states}") };
+        let rest = format!("{}{beds}   {states}", if pen.width() >= ROOMY { ward.name.as_str() } else { "" });
+        let text = if width(&rest) <= pen.width().saturating_sub(x) { rest } else { format!("{beds}   {states}") };
         pen.put_in(x, y, pen.width().saturating_sub(x), text.trim_start(), Part::Plain);
         y += 1;
     }

@@ -46,6 +46,8 @@ pub(super) struct TasksScreen {
     rows: Vec<Row>,
     keys: Vec<Key>,
     detail: Detail,
+    /// Lines that there are for it.
+    detail_lines: u16,
     /// By which the times on the screen are worded.
     clock: Option<(Time, Tz)>,
 }
@@ -132,6 +134,7 @@ impl Screen for TasksScreen {
         self.rows = list::rows(survey, &wanted);
         self.keys = self.rows.iter().map(|row| row.key).collect();
         self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(view::detail_lines(lines) + 3)));
+        self.detail_lines = view::detail_lines(lines).saturating_sub(1);
         self.clock = Some((world.now, world.board.facility().time_zone));
         let bags = survey.tasks.iter().enumerate().filter(|(_, task)| task.kind == TaskKind::Bag);
         let words = bags.map(|(at, task)| (at, task, task_words(task, world.board, world.entries, world.now)));
@@ -164,6 +167,10 @@ impl Screen for TasksScreen {
 
     fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
         self.draw(pen, survey)
+    }
+
+    fn in_full(&self) -> Vec<(String, String)> {
+        self.detail.in_full(self.detail_lines)
     }
 
     fn room(&self, survey: &Survey) -> Option<Code> {

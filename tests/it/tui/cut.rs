@@ -27,6 +27,50 @@ fn lost(picture: &str, line: &str) -> Vec<String> {
         .collect()
 }
 
+/// Goes through every question of the form that is open, and says what could not be read whole.
+fn not_read_whole(it: &mut Shown) -> Vec<String> {
+    let mut wrong = vec![];
+    let first = it.picture();
+    let title = first.lines().find(|line| line.contains("──")).unwrap_or_default().to_owned();
+    let mv = MOVES.iter().filter(|mv| title.starts_with(mv.title)).max_by_key(|mv| mv.title.len());
+    let Some(mv) = mv else { panic!("a form of no move: {first}") };
+    // What is seldom asked too.
+    it.press(KeyCode::F(2));
+    it.press(KeyCode::Down);
+    if it.picture().lines().any(|line| line.starts_with(">[ More")) {
+        it.press(KeyCode::Enter);
+    }
+    it.press(KeyCode::F(2));
+    it.press(KeyCode::Home);
+    let mut pictures = vec![];
+    for _ in 0..40 {
+        let picture = it.picture();
+        for line in picture.lines().filter(|line| line.starts_with('>')) {
+            wrong.extend(lost(&picture, line).into_iter().map(|tail| format!("{}: {tail}…: {line}", mv.verb)));
+        }
+        if pictures.last() == Some(&picture) {
+            break;
+        }
+        pictures.push(picture);
+        it.press(KeyCode::Tab);
+    }
+    let flat_pictures: Vec<String> = pictures.iter().map(|picture| flat(picture)).collect();
+    for field in mv.fields {
+        let asks = |picture: &String| {
+            let label = |line: &str| {
+                let rest = line.trim_start_matches(['>', '*', ' ']).strip_prefix(field.label);
+                rest.is_some_and(|rest| rest.starts_with("  ") || rest.starts_with(": ") || rest.starts_with(" (may"))
+            };
+            picture.lines().skip(1).any(label)
+        };
+        let help = flat(field.words());
+        if pictures.iter().any(asks) && !flat_pictures.iter().any(|picture| picture.contains(&help)) {
+            wrong.push(format!("{}, {}: not read whole: {help}", mv.verb, field.label));
+        }
+    }
+    wrong
+}
+
 #[test]
 fn every_questions_help_is_read_whole() {
     let mut it = Shown::new(80, 24);
@@ -34,49 +78,37 @@ fn every_questions_help_is_read_whole() {
     it.presses("/3N-03\n");
     for at in 0..MOVES_OF_A_ROOM {
         it.open_move(at);
-        let first = it.picture();
-        let title = first.lines().find(|line| line.contains("──")).unwrap_or_default().to_owned();
-        let mv = MOVES.iter().filter(|mv| title.starts_with(mv.title)).max_by_key(|mv| mv.title.len());
-        let Some(mv) = mv else { panic!("a form of no move: {first}") };
-        // What is seldom asked too.
-        it.press(KeyCode::F(2));
-        it.press(KeyCode::Down);
-        if it.picture().lines().any(|line| line.starts_with(">[ More")) {
-            it.press(KeyCode::Enter);
-        }
-        it.press(KeyCode::F(2));
-        it.press(KeyCode::Home);
-        let mut pictures = vec![];
-        for _ in 0..30 {
-            let picture = it.picture();
-            for line in picture.lines().filter(|line| line.starts_with('>')) {
-                wrong.extend(lost(&picture, line).into_iter().map(|tail| format!("{}: {tail}…: {line}", mv.verb)));
-            }
-            if pictures.last() == Some(&picture) {
-                break;
-            }
-            pictures.push(picture);
-            it.press(KeyCode::Tab);
-        }
-        let flat_pictures: Vec<String> = pictures.iter().map(|picture| flat(picture)).collect();
-        for field in mv.fields {
-            let asks = |picture: &String| {
-                let label = |line: &str| {
-                    let rest = line.trim_start_matches(['>', '*', ' ']).strip_prefix(field.label);
-                    rest.is_some_and(|rest| {
-                        rest.starts_with("  ") || rest.starts_with(": ") || rest.starts_with(" (may")
-                    })
-                };
-                picture.lines().skip(1).any(label)
-            };
-            let help = flat(field.words());
-            if pictures.iter().any(asks) && !flat_pictures.iter().any(|picture| picture.contains(&help)) {
-                wrong.push(format!("{}, {}: not read whole: {help}", mv.verb, field.label));
-            }
-        }
+        wrong.extend(not_read_whole(&mut it));
         it.press(KeyCode::Esc);
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn the_help_of_the_book_is_read_whole_too() {
+    let mut it = Shown::new(80, 24);
+    it.app.person = dryhold::domain::code::Code::new("LD").ok();
+    it.tell(dryhold::tui::Msg::Changed);
+    let (mut wrong, mut forms) = (vec![], 0);
+    for shelf in 0..12 {
+        for item in 0..3 {
+            it.presses("6e");
+            (0..shelf).for_each(|_| drop(it.press(KeyCode::Down)));
+            it.press(KeyCode::Enter);
+            (0..item).for_each(|_| drop(it.press(KeyCode::Down)));
+            if !it.picture().contains("keep and close") {
+                it.press(KeyCode::Enter);
+            }
+            if it.picture().contains("keep and close") {
+                forms += 1;
+                wrong.extend(not_read_whole(&mut it));
+            }
+            (0..3).for_each(|_| drop(it.press(KeyCode::Esc)));
+        }
+    }
+    wrong.sort();
+    wrong.dedup();
+    assert!(forms > 12 && wrong.is_empty(), "{forms} forms\n{}", wrong.join("\n"));
 }
 
 #[test]
@@ -96,7 +128,17 @@ fn the_help_of_a_form_says_what_the_move_is_about() {
 fn a_chosen_line_is_read_whole_somewhere() {
     let mut wrong = vec![];
     // In the Board's rows the foot says in other words what a row is too narrow for.
-    for (screen, steps) in [("", 40), ("2", 30), ("2f", 60), ("3", 30), ("4", 20), ("5", 40), ("6", 30)] {
+    for (screen, steps) in [
+        ("", 40),
+        ("2", 30),
+        ("2f", 60),
+        ("3", 30),
+        ("4", 20),
+        ("5", 40),
+        ("6", 30),
+        ("/3N-03\n", 60),
+        ("/3N-07\n", 60),
+    ] {
         let mut it = Shown::new(80, 24);
         it.presses(screen);
         for _ in 0..steps {
@@ -110,4 +152,18 @@ fn a_chosen_line_is_read_whole_somewhere() {
     }
     wrong.dedup();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn what_is_said_of_a_task_or_bag_without_space_for_it_stands_in_the_help() {
+    for (screen, label) in [("3", "Rule"), ("4", "Entry 702")] {
+        let mut it = Shown::new(80, 24);
+        it.presses(screen);
+        assert!(it.picture().contains("… ? tells all"), "{}", it.picture());
+        it.press(KeyCode::Char('?'));
+        let page = it.picture();
+        assert!(page.contains(label) && !page.contains('…'), "{page}");
+        it.press(KeyCode::Char('?'));
+        assert!(!it.picture().contains("Keys: "), "{}", it.picture());
+    }
 }
