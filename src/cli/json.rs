@@ -225,6 +225,8 @@ pub(super) struct TimelineRow {
     pub done_by: String,
     pub noted_by: String,
     pub text: String,
+    /// The sheet of paper that it was taken from, of a downtime.
+    pub sheet: Option<String>,
 }
 
 pub(super) fn document(view: &View<'_>, part: Part) -> Document {
@@ -469,7 +471,7 @@ pub(super) fn timeline<'a>(view: &View<'a>, plan: &RoomPlan) -> impl Iterator<It
         Place::Rooms(rooms) => rooms.contains(&room),
         Place::Ward(of) => *of == ward,
         Place::Unknown => true,
-        Place::Hospital => !entry.body.is_setting(),
+        Place::Hospital => !entry.body.is_setting() && !matches!(entry.body, Body::SignedIn { .. }),
     };
     view.entries.iter().rev().filter(about)
 }
@@ -482,5 +484,6 @@ fn timeline_row(view: &View<'_>, entry: &Entry) -> TimelineRow {
         done_by: entry.done_by.to_string(),
         noted_by: entry.noted_by.to_string(),
         text: sentence(entry, view.board),
+        sheet: entry.sheet().map(str::to_owned),
     }
 }

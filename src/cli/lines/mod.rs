@@ -302,13 +302,20 @@ impl Lines {
             (command.happened, command.done_by, command.sheet) = (told.happened, told.done_by, told.sheet);
             match self.finish(&command, person, same_load) {
                 Ok(End::Noted) => return Ok(()),
-                Ok(End::Unnoted) => match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {
-                    Some("c" | "change") => kept = Some(answered),
-                    Some("" | "k" | "keep") => {
-                        self.kept = Some(answered);
-                        return self.talk.say("Nothing was noted. The same move brings the answers back.");
+                Ok(End::Unnoted) => loop {
+                    // Only what was read drops anything.
+                    match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {
+                        Some("c" | "change") => {
+                            kept = Some(answered);
+                            break;
+                        }
+                        Some("" | "k" | "keep") => {
+                            self.kept = Some(answered);
+                            return self.talk.say("Nothing was noted. The same move brings the answers back.");
+                        }
+                        Some("d" | "drop") | None => return self.talk.say("Nothing was noted."),
+                        Some(_) => {}
                     }
-                    _ => return self.talk.say("Nothing was noted."),
                 },
                 Err(stop) => {
                     self.kept = Some(answered);

@@ -1,11 +1,12 @@
 //! The board in lines that read well aloud: a fact each, `label: value`, no table, no drawing.
 
+use crate::cli::json::timeline;
 use crate::cli::text::{clock, when};
 use crate::cli::view::View;
 use crate::domain::board::{Board, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
-use crate::domain::entry::Number;
+use crate::domain::entry::{Entry, Number};
 use crate::domain::facility::RoomPlan;
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
@@ -137,18 +138,15 @@ pub(super) fn bags(view: &View<'_>) -> String {
 }
 
 pub(super) fn ledger(view: &View<'_>, count: usize) -> String {
+    view.entries.iter().rev().take(count).map(|entry| told(entry, view)).collect::<Vec<_>>().join("\n")
+}
+
+/// An entry in a line.
+fn told(entry: &Entry, view: &View<'_>) -> String {
     let zone = view.board.facility().time_zone;
-    let line = |entry: &crate::domain::entry::Entry| {
-        format!(
-            "entry {}: {}, {} by {}{}",
-            entry.number,
-            shown(&sentence(entry, view.board)),
-            when(entry.happened, view.now, zone),
-            entry.done_by,
-            entry.sheet().map(|sheet| format!(", sheet {sheet}")).unwrap_or_default()
-        )
-    };
-    view.entries.iter().rev().take(count).map(line).collect::<Vec<_>>().join("\n")
+    let sheet = entry.sheet().map(|sheet| format!(", sheet {sheet}")).unwrap_or_default();
+    let (what, happened) = (shown(&sentence(entry, view.board)), when(entry.happened, view.now, zone));
+    format!("entry {}: {what}, {happened} by {}{sheet}", entry.number, entry.done_by)
 }
 
 /// How much of what the room asks for is met, and what is missing: many things of a kind in one line, in the order in
@@ -233,16 +231,6 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
         out.push(format!("next step: {}; {}", shown(&step.text), step.role.title()));
     }
     out.extend(requirements(board, plan.code));
-    let zone = board.facility().time_zone;
-    let touches = |entry: &&crate::domain::entry::Entry| board.rooms_of(&entry.place).contains(&plan.code);
-    for entry in view.entries.iter().rev().filter(touches).take(8) {
-        out.push(format!(
-            "entry {}: {}, {} by {}",
-            entry.number,
-            shown(&sentence(entry, board)),
-            when(entry.happened, now, zone),
-            entry.done_by
-        ));
-    }
+    out.extend(timeline(view, plan).take(8).map(|entry| told(entry, view)));
     out.join("\n")
 }

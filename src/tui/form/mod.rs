@@ -43,6 +43,8 @@ const LOOK_FIRST: &str = "Look at one line of this group first: Space or a numbe
 const NO_GROUP_HERE: &str = "The last group is answered, and this is a text: that g is not typed into it.";
 const LAST_GROUP: &str = "The last group is answered. Enter or Tab goes on.";
 
+const NOTHING_NUMBERED: &str =
+    "Nothing has that number here. Enter does the chosen line; Up goes back to the questions.";
 const NO_SUCH_VALUE: &str = "No value has that number here. Space marks the line; the arrows change its value.";
 
 /// The longest text that a field takes, in characters.
@@ -348,6 +350,7 @@ impl Form {
             Act::Down => self.down(),
             Act::PageUp => (0..8).for_each(|_| self.up()),
             Act::PageDown => (0..8).for_each(|_| self.down()),
+            Act::NextField if self.is_at_end() => self.at = Spot { question: self.after_start(), row: 0 },
             Act::NextField => self.at = Spot { question: self.after(self.at.question), row: 0 },
             Act::PreviousField if self.at.row == 0 => {
                 self.at = Spot { question: self.before(self.at.question).unwrap_or(self.at.question), row: 0 };
@@ -357,7 +360,12 @@ impl Form {
                 self.at = Spot { question: self.after_start(), row: 0 };
             }
             Act::ToEnd => self.at = Spot { question: self.questions.len(), row: 0 },
-            Act::Number(number) if self.is_at_end() => return self.mend(number),
+            Act::Number(number) if self.is_at_end() => {
+                return match self.mend(number) {
+                    Outcome::Stays => Outcome::Says(NOTHING_NUMBERED),
+                    opens => opens,
+                };
+            }
             Act::Go if self.is_at_end() => return self.finish(world),
             // Of a question that was answered by one key and is behind us already.
             Act::Go if went_on && !self.here_is_touched() => {}

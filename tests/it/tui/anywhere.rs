@@ -9,7 +9,7 @@ use super::seat::Seat;
 use super::{Shown, with_world};
 
 /// Ways to every screen, list, question, form line and page.
-const PLACES: [(&str, &str); 22] = [
+const PLACES: [(&str, &str); 24] = [
     ("the Board", ""),
     ("the Beds", "2"),
     ("the Tasks", "3"),
@@ -32,6 +32,8 @@ const PLACES: [(&str, &str); 22] = [
     ("a text", "5v"),
     ("leaving", "q"),
     ("beds of a ward", "2c"),
+    ("the end of a form", "/3n-03\nn "),
+    ("a question", "/3n-03\nn "),
 ];
 
 const KEYS: [(KeyCode, KeyModifiers); 17] = {
@@ -61,10 +63,17 @@ const KEYS: [(KeyCode, KeyModifiers); 17] = {
 };
 
 /// The demo's hospital at the screens anew.
-fn again(it: &mut Shown, signed_in: bool, keys: &str) {
+fn again(it: &mut Shown, signed_in: bool, (place, keys): (&str, &str)) {
     let person = it.desk.board().people().keys().next().copied().filter(|_| signed_in);
     it.app = with_world(&it.desk, |world| App::new(Look::default(), 80, 24, person, world));
     it.presses(keys);
+    if signed_in && ["the end of a form", "a question"].contains(&place) {
+        it.press(KeyCode::F(2));
+        if place == "a question" {
+            it.presses("x");
+            assert!(it.picture().contains("Throw away"), "{}", it.picture());
+        }
+    }
     // What was said on the way is no answer to the next key.
     it.tell(Msg::Say(String::new()));
 }
@@ -75,7 +84,7 @@ fn no_key_that_works_everywhere_is_dead_anywhere() {
     let mut dead = vec![];
     for (place, keys) in PLACES {
         for signed_in in [true, false] {
-            again(&mut it, signed_in, keys);
+            again(&mut it, signed_in, (place, keys));
             let before = it.picture();
             for (key, held) in KEYS {
                 // Before the first question there is none; whoever is chosen already is chosen by the number too.
@@ -83,7 +92,7 @@ fn no_key_that_works_everywhere_is_dead_anywhere() {
                 if is_form && key == KeyCode::BackTab || before.contains("Then the form opens") {
                     continue;
                 }
-                again(&mut it, signed_in, keys);
+                again(&mut it, signed_in, (place, keys));
                 let effects = it.tell(Msg::Key(KeyEvent::new(key, held)));
                 if effects.is_empty() && it.picture() == before {
                     dead.push(format!("{place}, signed in {signed_in}: {key:?}"));
@@ -92,6 +101,27 @@ fn no_key_that_works_everywhere_is_dead_anywhere() {
         }
     }
     assert!(dead.is_empty(), "{}", dead.join("\n"));
+}
+
+#[test]
+fn the_page_for_a_wall_says_how_to_leave_it() {
+    let mut it = Shown::new(80, 24);
+    let app = &mut it.app;
+    with_world(&it.desk, |world| app.show_wall(world));
+    for (key, held) in KEYS {
+        let before = it.picture();
+        if matches!(key, KeyCode::Char('?' | 'q') | KeyCode::F(1)) {
+            continue;
+        }
+        it.tell(Msg::Key(KeyEvent::new(key, held)));
+        assert!(it.picture().contains("does nothing here. Esc goes back first."), "{key:?}: {}", it.picture());
+        // It goes with the next turn of the page.
+        it.tell(Msg::Turn);
+        it.tell(Msg::Key(KeyEvent::new(KeyCode::Left, held)));
+        assert!(!it.picture().contains("does nothing here"), "{before}");
+    }
+    it.press(KeyCode::Char('q'));
+    assert!(it.picture().contains("[1 Board]"), "{}", it.picture());
 }
 
 #[test]
