@@ -70,6 +70,10 @@ pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
     if context == Context::Choice {
         hints.insert(1, ("a-z", "narrow"));
     }
+    if context.types() {
+        // There a ? is text.
+        hints.push(("F1", "help"));
+    }
     if matches!(app.layers.last(), Some(Layer::Page(page)) if page.is_shift()) {
         hints.retain(|(key, _)| *key != "h");
     }

@@ -67,6 +67,12 @@ impl Form {
             _ => String::new(),
         };
         let stop = if question.help.ends_with(['.', '?']) { "" } else { "." };
-        format!("{}{stop}{as_typed}{answers}{remark}{known}{signs}", question.help)
+        quoted(&format!("{}{stop}{as_typed}{answers}{remark}{known}{signs}", question.help))
     }
+}
+
+/// What is to be typed stands between the marks that sentences have, not between those of a command line's help.
+fn quoted(text: &str) -> String {
+    let mut marks = ['“', '”'].into_iter().cycle();
+    text.chars().map(|c| if c == '`' { marks.next().unwrap_or(c) } else { c }).collect()
 }

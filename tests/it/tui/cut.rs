@@ -63,8 +63,10 @@ fn not_read_whole(it: &mut Shown) -> Vec<String> {
             };
             picture.lines().skip(1).any(label)
         };
-        let help = flat(field.words());
-        if pictures.iter().any(asks) && !flat_pictures.iter().any(|picture| picture.contains(&help)) {
+        // What is to be typed stands in marks of its own.
+        let plain = |text: &str| flat(text).replace(['`', '“', '”'], "'");
+        let help = plain(field.words());
+        if pictures.iter().any(asks) && !flat_pictures.iter().any(|picture| plain(picture).contains(&help)) {
             wrong.push(format!("{}, {}: not read whole: {help}", mv.verb, field.label));
         }
     }
@@ -165,5 +167,21 @@ fn what_is_said_of_a_task_or_bag_without_space_for_it_stands_in_the_help() {
         assert!(page.contains(label) && !page.contains('…'), "{page}");
         it.press(KeyCode::Char('?'));
         assert!(!it.picture().contains("Keys: "), "{}", it.picture());
+    }
+}
+
+#[test]
+fn a_banner_without_space_for_it_stands_in_the_help_of_every_screen() {
+    let mut it = Seat::demo(80, 24);
+    let times = [("from", "10:00"), ("until", "11:00"), ("sheets", "4, 5")];
+    it.notes("LD", "downtime", "4N", &times);
+    for screen in ["1", "2", "3", "4", "5", "6"] {
+        it.keys(screen);
+        it.shows("DOWNTIME");
+        it.keys("?");
+        let page = flat(&it.picture().replace('│', " "));
+        assert!(page.contains("Nothing was noted here from 10:00 to 11:00"), "{page}");
+        assert!(page.contains("sheets 4, 5 (sheets 4, 5: nothing entered)"), "{page}");
+        it.keys("?");
     }
 }
