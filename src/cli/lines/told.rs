@@ -24,7 +24,8 @@ pub(super) fn head(view: &View<'_>) -> String {
         }
         (None, _) => {}
     }
-    out.push(format!("{}, as far as bed bugs are concerned; check cleaning", count(view, None)));
+    out.push(count(view, None));
+    out.push("open as far as bed bugs are concerned; check cleaning".to_owned());
     let wet = facility.in_walking_order().filter(|plan| board.state(plan.code) == State::TreatedWet);
     let wet: Vec<String> = wet.map(|plan| plan.code.to_string()).collect();
     out.push(format!("do not enter: {}", if wet.is_empty() { "no room".to_owned() } else { wet.join(", ") }));

@@ -21,7 +21,7 @@ use super::world::World;
 use crate::domain::board::{Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
-use crate::domain::hindrance::hindrance;
+use crate::domain::hindrance::hindrances;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::shift::task_words;
@@ -140,9 +140,8 @@ impl Screen for TasksScreen {
         let words = bags.map(|(at, task)| (at, task, task_words(task, world.board, world.entries, world.now)));
         self.lost = words.filter(|(_, task, words)| *words != task.need).map(|(at, _, words)| (at, words)).collect();
         let zone = world.board.facility().time_zone;
-        let rooms: BTreeSet<Code> = survey.tasks.iter().map(|task| task.room).collect();
-        let why = |room: Code| Some((room, shown(&hindrance(world.entries, room, world.now, zone)?)));
-        self.hindered = rooms.into_iter().filter_map(why).collect();
+        let hindered = hindrances(world.entries, world.now, zone).into_iter();
+        self.hindered = hindered.map(|(room, why)| (room, shown(&why))).collect();
         self.detail = match self.chosen_task(survey) {
             Some((row, task)) => Detail::of(row, task, &self.whose, world, survey, width),
             None => Detail::default(),
