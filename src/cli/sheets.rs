@@ -117,8 +117,8 @@ fn blank(view: &View<'_>, ward: Code, number: u32) -> String {
     out.push_str(&wrapped(&zones.join(", ")));
     out.push_str(
         "Afterwards the lead notes the downtime with the numbers of its sheets, every\n\
-         box is noted in its order, and the ward is walked. A spray without an end is\n\
-         wet.\n",
+         box is noted in its order, with its number, and the ward is walked. A spray\n\
+         without an end is wet.\n",
     );
     out
 }

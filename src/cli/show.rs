@@ -296,7 +296,7 @@ fn task_table(view: &View<'_>, tasks: &[(String, Task)]) -> Table {
         let need = task_words(task, view.board, view.entries, view.now);
         table.row([&due, place, &need, &who, &gives, &command]);
         if let Some(why) = view.hindrance(task) {
-            table.row(["", "", &why, "", "", ""]);
+            table.remark(&why);
         }
     }
     table
