@@ -116,6 +116,7 @@ fn looking() -> Vec<Command> {
                 text("wards", "WARD,…", "Only these wards").value_delimiter(','),
                 number("first", "The number of the first sheet: no two sheets have the same").default_value("1"),
                 number("count", "Blank sheets for each ward").default_value("2"),
+                flag("entered", "Print no paper: say which sheets of each downtime were entered, and which were not"),
             ]),
         Command::new("shift").about(
             "What a shift asks first: what changed, what is carried over, who may sign now (--as: in your order)",
@@ -183,6 +184,11 @@ fn note() -> Command {
                 "When it happened, of a spray its start; now where not said. HH:MM, YYYY-MM-DD HH:MM, or RFC 3339",
             ),
             text("done-by", "INITIALS", "Who did it, if not you"),
+            text(
+                "sheet",
+                "NUMBER",
+                "While a downtime's sheets are entered: the sheet that it stands on, or its box, as 4 or 4.2",
+            ),
             flag("trial", "Say what it would close and open, and note nothing"),
             flag("future-is-meant", "The time lies ahead, and is meant: a closing entry counts at once"),
             flag("pin-stdin", "Read your PIN as a line from standard input instead of asking for it"),

@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::records::{self, RecordRow};
 use super::view::View;
-use crate::domain::board::{Blocker, DryAbout, Earliest, Found, NextStep, Promise, Task};
+use crate::domain::board::{Blocker, DryAbout, Earliest, Found, NextStep, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::{self, sentence};
 use crate::domain::dried::dryings;
@@ -28,6 +28,10 @@ pub(super) struct Document {
     ledger_standing: &'static str,
     ledger_reason: Option<String>,
     meaning: &'static str,
+    /// Of the whole hospital.
+    beds_total: usize,
+    beds_free: usize,
+    beds_promised: usize,
     #[serde(flatten)]
     part: Part,
 }
@@ -80,6 +84,8 @@ pub(super) struct BedRow {
     pub features: Vec<String>,
     pub state: &'static str,
     pub admission: &'static str,
+    /// Open, and promised to nobody.
+    pub free: bool,
     pub occupancy: &'static str,
     pub blockers: Vec<BlockerRow>,
     pub next_step: Option<StepRow>,
@@ -115,6 +121,8 @@ pub(super) struct RoomRow {
     pub who_may_enter: String,
     pub beds: usize,
     pub beds_open: usize,
+    pub beds_free: usize,
+    pub beds_promised: usize,
     /// What closes every bed of the room.
     pub blockers: Vec<BlockerRow>,
     pub next_step: Option<StepRow>,
@@ -147,6 +155,8 @@ pub(super) struct TaskRow {
     pub command: String,
     pub cause: Option<u64>,
     pub accepted_by: Option<String>,
+    /// Why it could not be done, and when again, where that was noted and nobody has done it since.
+    pub hindrance: Option<String>,
     /// Closed beds without a patient that wait for nothing else, and those that wait for more besides.
     pub opens: Vec<String>,
     pub nearer: Vec<String>,
@@ -215,10 +225,13 @@ pub(super) struct TimelineRow {
     pub done_by: String,
     pub noted_by: String,
     pub text: String,
+    /// The sheet of paper that it was taken from, of a downtime.
+    pub sheet: Option<String>,
 }
 
 pub(super) fn document(view: &View<'_>, part: Part) -> Document {
     let facility = view.board.facility();
+    let count = view.count(view.rooms(None));
     Document {
         as_of: rfc3339(view.now),
         facility: facility.name.clone(),
@@ -226,6 +239,9 @@ pub(super) fn document(view: &View<'_>, part: Part) -> Document {
         ledger_standing: view.standing,
         ledger_reason: view.reason.clone(),
         meaning: MEANING,
+        beds_total: count.beds,
+        beds_free: count.free,
+        beds_promised: count.promised,
         part,
     }
 }
@@ -264,10 +280,11 @@ pub(super) fn bed_rows(view: &View<'_>, plan: &RoomPlan) -> Vec<BedRow> {
             features: bed.features.clone(),
             state: view.board.state(plan.code).word(),
             admission: if blockers.is_empty() { "open" } else { "closed" },
+            free: blockers.is_empty() && view.promised(plan.code, bed.code).is_none(),
             occupancy: view.board.occupancy(bed.code, view.now).word(),
             blockers: blockers.into_iter().map(blocker_row).collect(),
             next_step: view.board.next_step(plan.code, view.now).map(step_row),
-            promised_for: promised(view, plan, bed.code).map(|promise| rfc3339(promise.wanted)),
+            promised_for: view.promised(plan.code, bed.code).map(|promise| rfc3339(promise.wanted)),
             earliest: match view.board.earliest(bed.code, view.now) {
                 Earliest::Now => Some(rfc3339(view.now)),
                 Earliest::NotBefore(at) => Some(rfc3339(at)),
@@ -276,10 +293,6 @@ pub(super) fn bed_rows(view: &View<'_>, plan: &RoomPlan) -> Vec<BedRow> {
         }
     };
     plan.beds.iter().map(row).collect()
-}
-
-pub(super) fn promised(view: &View<'_>, plan: &RoomPlan, bed: Code) -> Option<Promise> {
-    view.board.room(plan.code)?.beds.get(&bed)?.promised
 }
 
 /// What a bed's code adds to its room's; the whole code where it adds nothing.
@@ -303,7 +316,7 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
     let state = view.board.state(plan.code);
     let blockers = view.board.room_blockers(plan.code);
     let closed = !blockers.is_empty();
-    let is_open = |bed: &&crate::domain::facility::Bed| view.board.admission(bed.code, view.now).is_empty();
+    let count = view.count([plan]);
     RoomRow {
         ward: plan.ward.to_string(),
         room: plan.code.to_string(),
@@ -313,7 +326,9 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
         headline: state.headline_of(closed),
         who_may_enter: view.board.who_may_enter(plan.code, closed, view.now),
         beds: plan.beds.len(),
-        beds_open: plan.beds.iter().filter(is_open).count(),
+        beds_open: count.free + count.promised,
+        beds_free: count.free,
+        beds_promised: count.promised,
         blockers: blockers.into_iter().map(blocker_row).collect(),
         next_step: view.board.next_step(plan.code, view.now).map(step_row),
         dry_about: view.board.dry_about(plan.code).map(dry_about_row),
@@ -353,7 +368,7 @@ fn dry_about_row(about: DryAbout) -> DryAboutRow {
     }
 }
 
-pub(super) fn task_row(task: &Task) -> TaskRow {
+pub(super) fn task_row(view: &View<'_>, task: &Task) -> TaskRow {
     let codes = |beds: &[Code]| beds.iter().map(Code::to_string).collect();
     TaskRow {
         room: task.room.to_string(),
@@ -368,6 +383,7 @@ pub(super) fn task_row(task: &Task) -> TaskRow {
         command: task.command.clone(),
         cause: Some(task.cause.0).filter(|number| *number > 0),
         accepted_by: task.accepted_by.map(|who| who.to_string()),
+        hindrance: view.hindrance(task),
         opens: codes(&task.gives.opens),
         nearer: codes(&task.gives.nearer),
         steps: Some(task.gives.steps).filter(|steps| *steps > 0),
@@ -383,7 +399,7 @@ pub(super) fn room_view(view: &View<'_>, plan: &RoomPlan) -> RoomView {
         zones: plan.zones.iter().map(|(zone, it)| zone_row(*zone, it, &evidence)).collect(),
         bags: bag_rows(view, plan.code, &evidence),
         evidence: evidence.iter().map(evidence_row).collect(),
-        tasks: view.board.tasks_of(plan.code, view.now).iter().map(task_row).collect(),
+        tasks: view.board.tasks_of(plan.code, view.now).iter().map(|task| task_row(view, task)).collect(),
         records: records::of_room(view, plan),
         timeline: timeline(view, plan).map(|entry| timeline_row(view, entry)).collect(),
     }
@@ -455,7 +471,7 @@ pub(super) fn timeline<'a>(view: &View<'a>, plan: &RoomPlan) -> impl Iterator<It
         Place::Rooms(rooms) => rooms.contains(&room),
         Place::Ward(of) => *of == ward,
         Place::Unknown => true,
-        Place::Hospital => !entry.body.is_setting(),
+        Place::Hospital => !entry.body.is_setting() && !matches!(entry.body, Body::SignedIn { .. }),
     };
     view.entries.iter().rev().filter(about)
 }
@@ -468,5 +484,6 @@ fn timeline_row(view: &View<'_>, entry: &Entry) -> TimelineRow {
         done_by: entry.done_by.to_string(),
         noted_by: entry.noted_by.to_string(),
         text: sentence(entry, view.board),
+        sheet: entry.sheet().map(str::to_owned),
     }
 }

@@ -227,9 +227,10 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
             as_json(&view, Part::Rooms(view.rooms(ward).map(|plan| json::room_row(&view, plan)).collect()))?
         }
         ("tasks", false) => show::tasks(&view, ward),
-        ("tasks", true) => {
-            as_json(&view, Part::Tasks(show::tasks_of(&view, ward).iter().map(json::task_row).collect()))?
-        }
+        ("tasks", true) => as_json(
+            &view,
+            Part::Tasks(show::tasks_of(&view, ward).iter().map(|task| json::task_row(&view, task)).collect()),
+        )?,
         ("dryings", false) => show::dryings(&view),
         ("dryings", true) => as_json(&view, Part::Dryings(Box::new(json::dryings_view(&view))))?,
         (_, json) => {
@@ -263,6 +264,10 @@ fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
     let desk = asked.desk()?;
     let view = view_of(&desk);
+    if own.get_flag("entered") {
+        let told = sheets::entered(&view, Days::default());
+        return print(if told.is_empty() { "no downtime was noted\n" } else { &told });
+    }
     let named = own.get_many::<String>("wards").into_iter().flatten();
     let named = named.map(|typed| ward(&view, typed)).collect::<Result<Vec<Code>, Stop>>()?;
     let wards = if named.is_empty() { view.board.facility().wards.keys().copied().collect() } else { named };

@@ -19,6 +19,7 @@ use crate::domain::need::Need;
 use crate::domain::once_more::once_more;
 use crate::domain::remarks::remarks;
 use crate::domain::rule::Rule;
+use crate::domain::sheet::read_sheet;
 use crate::domain::shown::shown;
 
 pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
@@ -71,6 +72,8 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
     command.happened = own.get_one::<String>("at").map(|text| time(text, desk)).transpose()?;
     command.future_is_meant = own.get_flag("future-is-meant");
     let done_by = own.get_one::<String>("done-by").map(|text| Code::new(text));
+    let sheet = own.get_one::<String>("sheet").map(|text| read_sheet(text, board, desk.entries()));
+    command.sheet = sheet.transpose().map_err(|why| Stop::Usage(format!("--sheet: {why}")))?;
     command.done_by = done_by.transpose().map_err(|error| Stop::Usage(format!("--done-by: {error}")))?;
     Ok(command)
 }

@@ -4,15 +4,32 @@
 
 use std::fmt::Write as _;
 
+use super::days::Days;
+use super::text::clock;
 use super::view::View;
 use crate::domain::code::Code;
 use crate::domain::moves::{MOVES, MoveKind, On};
+use crate::domain::sheet::sheets as sheets_of;
 use crate::domain::shown::shown;
 
 const COLUMNS: usize = 80;
 /// Rooms on one page, and blanks on one: with head and foot they stay within 60 lines.
 const ROOMS: usize = 44;
 const BLANKS: usize = 8;
+
+/// Which sheets of each downtime of these days were entered, newest first. Empty: there was none.
+pub(super) fn entered(view: &View<'_>, days: Days) -> String {
+    let zone = view.board.facility().time_zone;
+    let mut out = String::new();
+    let all = sheets_of(view.board, view.entries);
+    for it in all.iter().rev().filter(|it| days == Days::default() || days.holds(it.from, zone)) {
+        let (from, until) = (clock(it.from, view.now, zone), clock(it.until, view.now, zone));
+        let stated = shown(&it.stated);
+        let _ = writeln!(out, "downtime {from} to {until}, entry {}, sheets {stated}:", it.downtime);
+        it.words().iter().for_each(|line| _ = writeln!(out, "  {line}"));
+    }
+    out
+}
 
 /// For each ward its state, then `count` sheets numbered from `first` on.
 pub(super) fn sheets(view: &View<'_>, wards: &[Code], first: u32, count: u32) -> String {
@@ -100,8 +117,8 @@ fn blank(view: &View<'_>, ward: Code, number: u32) -> String {
     out.push_str(&wrapped(&zones.join(", ")));
     out.push_str(
         "Afterwards the lead notes the downtime with the numbers of its sheets, every\n\
-         box is noted in its order, and the ward is walked. A spray without an end is\n\
-         wet.\n",
+         box is noted in its order, with its number, and the ward is walked. A spray\n\
+         without an end is wet.\n",
     );
     out
 }

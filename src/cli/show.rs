@@ -11,7 +11,7 @@ use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::dried;
 use crate::domain::entry::Entry;
-use crate::domain::facility::{Bed, RoomPlan};
+use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
 use crate::domain::shift::{exception_words, missing, shift, task_words};
@@ -30,33 +30,11 @@ pub(super) fn head(view: &View<'_>) -> String {
 
 pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> String {
     let mut table = Table::new(&["WARD", "BED", "ADMISSION", "STATE", "OCCUPANCY", "WHY CLOSED"]);
-    let (mut open, mut promised, mut all) = (0, 0, 0);
     for plan in view.rooms(ward) {
-        let state = view.board.state(plan.code).word();
-        for bed in &plan.beds {
-            let blockers = view.board.admission(bed.code, view.now);
-            all += 1;
-            let kept = json::promised(view, plan, bed.code);
-            open += usize::from(blockers.is_empty() && kept.is_none());
-            promised += usize::from(blockers.is_empty() && kept.is_some());
-            if open_only && !blockers.is_empty() {
-                continue;
-            }
-            let admission = if blockers.is_empty() { "open" } else { "closed" };
-            let occupancy = view.board.occupancy(bed.code, view.now).word();
-            let zone = view.board.facility().time_zone;
-            let kept = kept.map(|it| format!("promised for {}", clock(it.wanted, view.now, zone)));
-            let lines: Vec<String> =
-                kept.into_iter().chain(plan_of(view, bed.code)).chain(blockers.iter().map(why)).collect();
-            let first = lines.first().map_or("", String::as_str);
-            table.row([plan.ward.as_str(), bed.code.as_str(), admission, state, occupancy, first]);
-            for other in lines.iter().skip(1) {
-                table.row(["", "", "", "", "", other]);
-            }
-        }
+        beds_of(view, plan, open_only, &mut table);
     }
     let mut out = head(view);
-    let _ = writeln!(out, "{open} of {all} beds open{} ({MEANING})\n", and_promised(promised));
+    let _ = writeln!(out, "{} ({MEANING})\n", view.count(view.rooms(ward)).words(" beds open"));
     if table.is_empty() {
         let _ = writeln!(out, "{}", if open_only { "no bed is open" } else { "no beds" });
     } else {
@@ -65,9 +43,44 @@ pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> Stri
     out
 }
 
-/// An open bed that is promised is counted apart: nobody else is put in it.
-fn and_promised(promised: usize) -> String {
-    if promised > 0 { format!(", {promised} promised") } else { String::new() }
+/// The beds of a room. What closes several of them alike is said once, in a line of the room before them.
+fn beds_of(view: &View<'_>, plan: &RoomPlan, open_only: bool, table: &mut Table) {
+    let (board, zone) = (view.board, view.board.facility().time_zone);
+    let (state, ward) = (board.state(plan.code).word(), plan.ward.as_str());
+    let said = |bed: Code| -> Vec<String> {
+        plan_of(view, bed).into_iter().chain(board.admission(bed, view.now).iter().map(why)).collect()
+    };
+    let listed: Vec<(Code, Vec<String>)> = plan
+        .beds
+        .iter()
+        .map(|bed| (bed.code, said(bed.code)))
+        .filter(|(_, why)| !open_only || why.is_empty())
+        .collect();
+    let of_room: Vec<String> = board.room_blockers(plan.code).iter().map(why).collect();
+    let mut alike: Vec<String> = match listed.as_slice() {
+        [(_, first), _, ..] if !of_room.is_empty() => first.clone(),
+        _ => vec![],
+    };
+    // A time is told of empty beds alone; what closes the room is the room's.
+    alike.retain(|text| of_room.contains(text) && listed.iter().all(|(_, why)| why.contains(text)));
+    for (at, text) in alike.iter().enumerate() {
+        let head = if at == 0 { [ward, plan.code.as_str(), "closed", state] } else { [""; 4] };
+        table.row(head.into_iter().chain(["", text]));
+    }
+    for (bed, why) in &listed {
+        let kept = view.promised(plan.code, *bed);
+        let kept = kept.map(|it| format!("promised for {}", clock(it.wanted, view.now, zone)));
+        let own = why.iter().filter(|text| !alike.contains(text)).cloned();
+        let rest = if alike.is_empty() { None } else { Some(format!("as room {} above", plan.code)) };
+        let lines: Vec<String> = kept.into_iter().chain(own).chain(rest).collect();
+        let admission = if board.admission(*bed, view.now).is_empty() { "open" } else { "closed" };
+        let occupancy = board.occupancy(*bed, view.now).word();
+        let first = lines.first().map_or("", String::as_str);
+        table.row([ward, bed.as_str(), admission, state, occupancy, first]);
+        for other in lines.iter().skip(1) {
+            table.row(["", "", "", "", "", other]);
+        }
+    }
 }
 
 /// When an empty bed could be open at the earliest, in words. It permits nothing.
@@ -133,8 +146,8 @@ pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
         1 => " in 1 entry".to_owned(),
         count => format!(" in {count} entries"),
     };
-    let days = days.words();
-    let _ = writeln!(out, "\n{} exception{plural}{of}{days}, noted without blame, newest first", exceptions.len());
+    let of_days = days.words();
+    let _ = writeln!(out, "\n{} exception{plural}{of}{of_days}, noted without blame, newest first", exceptions.len());
     for it in exceptions {
         let entry = by_number(it.number);
         let when = entry.map(|entry| when(entry.happened, view.now, zone)).unwrap_or_default();
@@ -142,6 +155,10 @@ pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
         let place = it.room.map_or("hospital".to_owned(), |room| room.to_string());
         let words = exception_words(view.board, view.entries, it, view.now);
         let _ = writeln!(out, "{place}: {words}; {when}{by}, entry {}", it.number);
+    }
+    let told = super::sheets::entered(view, days);
+    if !told.is_empty() {
+        let _ = write!(out, "\nsheets of downtimes\n{told}");
     }
     out
 }
@@ -173,15 +190,12 @@ pub(super) fn wall(view: &View<'_>) -> String {
     }
     let beds = || rooms.iter().flat_map(|plan| plan.beds.iter().map(|bed| (*plan, bed.code)));
     let is_open = |(_, bed): &(&RoomPlan, Code)| board.admission(*bed, view.now).is_empty();
-    let kept = |(plan, bed): &(&RoomPlan, Code)| json::promised(view, plan, *bed).is_some();
-    let said = |(plan, bed): (&RoomPlan, Code)| match json::promised(view, plan, bed) {
+    let said = |(plan, bed): (&RoomPlan, Code)| match view.promised(plan.code, bed) {
         Some(_) => format!("{bed} (promised)"),
         None => bed.to_string(),
     };
-    let promised = beds().filter(is_open).filter(kept).count();
     let open: Vec<String> = beds().filter(is_open).map(said).collect();
-    let (count, promised) = (open.len() - promised, and_promised(promised));
-    let _ = writeln!(out, "open beds ({MEANING}): {count} of {}{promised}", beds().count());
+    let _ = writeln!(out, "open beds ({MEANING}): {}", view.count(view.rooms(None)).words(""));
     let _ = writeln!(out, "open: {}", if open.is_empty() { "no bed".to_owned() } else { open.join(", ") });
     // A walk holds its whole ward, and is not late before a shift is over.
     let waits = |task: &Task| task.kind == TaskKind::WardWalk || (task.overdue && task.kind.holds_beds());
@@ -232,14 +246,7 @@ pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
     let mut table = Table::new(&["WARD", "ROOM", "STATE", "BEDS OPEN", "NEXT STEP"]);
     for plan in view.rooms(ward) {
         let row = json::room_row(view, plan);
-        let is_kept = |bed: &&Bed| {
-            view.board.admission(bed.code, view.now).is_empty() && json::promised(view, plan, bed.code).is_some()
-        };
-        let kept = plan.beds.iter().filter(is_kept).count();
-        let beds = match row.beds {
-            0 => "no beds".to_owned(),
-            all => format!("{} of {all}{}", row.beds_open - kept, and_promised(kept)),
-        };
+        let beds = if row.beds == 0 { "no beds".to_owned() } else { view.count([plan]).words("") };
         let step = row.next_step.map(|step| step.text).unwrap_or_default();
         table.row([plan.ward.as_str(), plan.code.as_str(), row.headline, &beds, &step]);
     }
@@ -288,6 +295,9 @@ fn task_table(view: &View<'_>, tasks: &[(String, Task)]) -> Table {
         let (gives, command) = (task.gives.words(), moves::usage(&task.command, task.verb));
         let need = task_words(task, view.board, view.entries, view.now);
         table.row([&due, place, &need, &who, &gives, &command]);
+        if let Some(why) = view.hindrance(task) {
+            table.remark(&why);
+        }
     }
     table
 }

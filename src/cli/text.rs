@@ -23,6 +23,11 @@ impl Table {
         self.rows.push(cells.into_iter().map(|cell| shown(cell.as_ref())).collect());
     }
 
+    /// A line about the row above, across all columns.
+    pub(super) fn remark(&mut self, text: &str) {
+        self.rows.push(vec![shown(text)]);
+    }
+
     pub(super) fn is_empty(&self) -> bool {
         self.rows.len() < 2
     }
@@ -31,9 +36,14 @@ impl Table {
 impl std::fmt::Display for Table {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         let columns = self.rows.iter().map(Vec::len).max().unwrap_or(0);
-        let width = |column: usize| self.rows.iter().filter_map(|row| row.get(column)).map(|cell| cell.width()).max();
+        let rows = || self.rows.iter().filter(|row| row.len() > 1);
+        let width = |column: usize| rows().filter_map(|row| row.get(column)).map(|cell| cell.width()).max();
         let widths: Vec<usize> = (0..columns).map(|column| width(column).unwrap_or(0)).collect();
         for row in &self.rows {
+            if let [remark] = row.as_slice() {
+                writeln!(f, "        {remark}")?;
+                continue;
+            }
             let mut line = String::new();
             for (cell, width) in row.iter().zip(&widths) {
                 let gap = " ".repeat(width.saturating_sub(cell.width()) + 2);
@@ -104,6 +114,7 @@ mod tests {
         let mut table = Table::new(&["A", "B"]);
         table.row(["病房", "x\u{1b}[2J"]);
         table.row(["room", "y"]);
-        assert_eq!(table.to_string(), "A     B\n病房  x�[2J\nroom  y\n");
+        table.remark("wider than any column");
+        assert_eq!(table.to_string(), "A     B\n病房  x�[2J\nroom  y\n        wider than any column\n");
     }
 }

@@ -1,9 +1,10 @@
 //! What a command that only looks is given: the board at a time, its entries, and how far the file can be trusted.
 
-use crate::domain::board::Board;
+use crate::domain::board::{Board, Promise, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Time};
 use crate::domain::facility::RoomPlan;
+use crate::domain::hindrance::hindrance;
 
 pub(super) struct View<'a> {
     pub(super) board: &'a Board,
@@ -14,7 +15,48 @@ pub(super) struct View<'a> {
     pub(super) reason: Option<String>,
 }
 
+/// Beds, counted as everywhere: what is open and promised is given to nobody else, and counted apart.
+#[derive(Clone, Copy, Default)]
+pub(super) struct Count {
+    pub(super) beds: usize,
+    /// Open, and promised to nobody.
+    pub(super) free: usize,
+    /// Open, and promised.
+    pub(super) promised: usize,
+}
+
+impl Count {
+    /// `11 of 70 open, 1 promised`.
+    pub(super) fn words(self, between: &str) -> String {
+        let kept = if self.promised > 0 { format!(", {} promised", self.promised) } else { String::new() };
+        format!("{} of {}{between}{kept}", self.free, self.beds)
+    }
+}
+
 impl View<'_> {
+    pub(super) fn count<'p>(&self, rooms: impl IntoIterator<Item = &'p RoomPlan>) -> Count {
+        let mut count = Count::default();
+        for (room, bed) in rooms.into_iter().flat_map(|plan| plan.beds.iter().map(|bed| (plan.code, bed.code))) {
+            let is_open = self.board.admission(bed, self.now).is_empty();
+            let is_kept = self.promised(room, bed).is_some();
+            count.beds += 1;
+            count.free += usize::from(is_open && !is_kept);
+            count.promised += usize::from(is_open && is_kept);
+        }
+        count
+    }
+
+    pub(super) fn promised(&self, room: Code, bed: Code) -> Option<Promise> {
+        self.board.room(room)?.beds.get(&bed)?.promised
+    }
+
+    /// Why the task could not be done, and when again, where that was noted.
+    pub(super) fn hindrance(&self, task: &Task) -> Option<String> {
+        let zone = self.board.facility().time_zone;
+        let is_inside = task.kind != TaskKind::Bag;
+        is_inside.then(|| hindrance(self.entries, task.room, self.now, zone)).flatten()
+    }
+
     /// The rooms of one ward, or of all, in walking order.
     pub(super) fn rooms(&self, ward: Option<Code>) -> impl Iterator<Item = &RoomPlan> {
         self.board.facility().in_walking_order().filter(move |plan| ward.is_none_or(|ward| plan.ward == ward))

@@ -12,6 +12,7 @@ use super::need::{Evidence, Need};
 use super::people::Role;
 use super::policy::Setting;
 use super::rule::Rule;
+use super::sheet::with_sheet;
 
 /// What somebody wants to note.
 #[derive(Clone, PartialEq, Debug)]
@@ -24,13 +25,24 @@ pub struct Command {
     /// None: whoever notes it.
     pub done_by: Option<Code>,
     pub terminal: String,
+    /// The sheet of paper that it stands on.
+    pub sheet: Option<Code>,
     /// A closing entry in the future was asked about, and is meant.
     pub future_is_meant: bool,
 }
 
 impl Command {
     pub fn new(id: CommandId, place: Place, body: Body) -> Self {
-        Self { id, place, body, happened: None, done_by: None, terminal: String::new(), future_is_meant: false }
+        Self {
+            id,
+            place,
+            body,
+            happened: None,
+            done_by: None,
+            terminal: String::new(),
+            sheet: None,
+            future_is_meant: false,
+        }
     }
 }
 
@@ -108,7 +120,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         happened,
         done_by,
         noted_by: person,
-        terminal: command.terminal.clone(),
+        terminal: with_sheet(&command.terminal, command.sheet),
         command: command.id,
         place: command.place.clone(),
         body: with_label(board, command.body.clone()),

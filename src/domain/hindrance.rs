@@ -1,5 +1,7 @@
 //! Why work in a room could not be done, for whoever comes next. Only what nobody has mended since: it refuses nothing.
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use chrono::TimeDelta;
 use chrono_tz::Tz;
 
@@ -13,8 +15,7 @@ const A_DAY: TimeDelta = TimeDelta::days(1);
 /// day, or somebody has looked in the room since.
 pub fn hindrance(entries: &[Entry], room: Code, now: Time, zone: Tz) -> Option<String> {
     let clock = |at: Time| at.with_timezone(&zone).format("%H:%M").to_string();
-    let recent = entries.iter().rev().take_while(|entry| entry.noted + A_DAY >= now);
-    for entry in recent {
+    for entry in recent(entries, now) {
         match &entry.body {
             Body::NotPossible { why, again } if is_of(entry, room) => {
                 let again = again.map(|at| format!("; again {}", clock(at))).unwrap_or_default();
@@ -30,6 +31,22 @@ pub fn hindrance(entries: &[Entry], room: Code, now: Time, zone: Tz) -> Option<S
         }
     }
     None
+}
+
+/// The same of every room that has one.
+pub fn hindrances(entries: &[Entry], now: Time, zone: Tz) -> BTreeMap<Code, String> {
+    // A walk through the entries for each room would be felt at each key; few rooms have such a note.
+    let named = |entry: &Entry| match (&entry.body, &entry.place) {
+        (Body::NotPossible { .. }, Place::Rooms(rooms)) => rooms.clone(),
+        _ => vec![],
+    };
+    let rooms: BTreeSet<Code> = recent(entries, now).flat_map(named).collect();
+    rooms.into_iter().filter_map(|room| Some((room, hindrance(entries, room, now, zone)?))).collect()
+}
+
+/// The newest first.
+fn recent(entries: &[Entry], now: Time) -> impl Iterator<Item = &Entry> {
+    entries.iter().rev().take_while(move |entry| entry.noted + A_DAY >= now)
 }
 
 fn is_of(entry: &Entry, room: Code) -> bool {

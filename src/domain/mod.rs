@@ -27,6 +27,7 @@ pub mod policy;
 pub mod record;
 pub mod remarks;
 pub mod rule;
+pub mod sheet;
 pub mod shift;
 pub mod shown;
 pub mod surfaces;

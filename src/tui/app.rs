@@ -31,6 +31,9 @@ use crate::domain::moves::{self, MOVES, Move};
 use crate::domain::shift::{Gap, missing};
 use crate::domain::shown::shown;
 
+/// Of a form that was left with something in it.
+pub(super) const FORM_KEPT: &str = "Closed, nothing noted. What you typed is kept: opening it again brings it back.";
+
 /// The smallest screen on which everything can be done.
 pub(super) const LEAST_COLUMNS: u16 = 80;
 pub(super) const LEAST_LINES: u16 = 24;
@@ -175,8 +178,10 @@ impl App {
         self.ledger.read_by(self.person);
         self.lay_out(world);
         for layer in &mut self.layers {
-            if let Layer::Form(form) = layer {
-                form.refresh(world, self.person);
+            match layer {
+                Layer::Form(form) => form.refresh(world, self.person),
+                Layer::Page(page) => page.refresh(world, self.person),
+                _ => {}
             }
         }
     }
@@ -230,7 +235,15 @@ impl App {
     /// Turns to another screen, on the room that the keys were about where it lists that.
     pub(super) fn turn(&mut self, to: Base, world: &World<'_>) {
         let room = self.chosen_room();
-        self.layers.clear();
+        // A form that lay below a page is kept, as by Esc.
+        for layer in std::mem::take(&mut self.layers) {
+            if let Layer::Form(form) = layer
+                && form.is_touched()
+            {
+                self.said = FORM_KEPT.to_owned();
+                self.drafts.push(*form);
+            }
+        }
         self.base = to;
         self.lay_out(world);
         // On the Beds the first line is the answer: a bed that can be given away now.
@@ -266,18 +279,22 @@ impl App {
             Some(Layer::Line(_)) => Context::Line,
             Some(Layer::Confirm(Confirm { yes: Yes::Leave, .. })) => Context::Leaving,
             Some(Layer::Confirm(_)) => Context::Confirm,
-            Some(Layer::Page(_)) => Context::Help,
+            Some(Layer::Page(page)) => page.context(),
             Some(Layer::Wall(_)) => Context::Wall,
         }
     }
 
     /// The room that the keys are about.
     pub fn chosen_room(&self) -> Option<Code> {
-        let of_layer = self.layers.iter().rev().find_map(|layer| match layer {
-            Layer::Room(room) => Some(room.code),
-            _ => None,
-        });
-        of_layer.or_else(|| self.screen().room(&self.survey))
+        for layer in self.layers.iter().rev() {
+            match layer {
+                Layer::Room(room) => return Some(room.code),
+                // What lies below is not seen, but for the keys of what is.
+                Layer::Page(page) if page.context() == Context::Page => return page.room(),
+                _ => {}
+            }
+        }
+        self.screen().room(&self.survey)
     }
 
     /// Shows the page for a screen on the wall.

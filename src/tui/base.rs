@@ -89,6 +89,26 @@ pub(super) trait Screen {
 
     fn enter(&self, world: &World<'_>, survey: &Survey) -> Opens;
 
+    /// All that is said of the chosen line, where there was no space for it: a short word and a text each. The help has it.
+    fn in_full(&self) -> Vec<(String, String)> {
+        vec![]
+    }
+
     /// Goes to this room's first line, where it has one.
     fn choose(&mut self, _room: Code, _survey: &Survey) {}
+}
+
+/// Lines as they were broken for a screen, each label with its whole text again, under what they are about.
+pub(super) fn joined<'l>(title: &str, lines: impl Iterator<Item = (&'l str, &'l str)>) -> Vec<(String, String)> {
+    let mut whole = vec![("Here".to_owned(), title.to_owned())];
+    for (label, text) in lines {
+        match whole.last_mut() {
+            Some((_, before)) if label.is_empty() => {
+                before.push(' ');
+                before.push_str(text);
+            }
+            _ => whole.push((label.to_owned(), text.to_owned())),
+        }
+    }
+    whole
 }

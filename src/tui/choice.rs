@@ -252,13 +252,13 @@ impl ChoiceList {
             true => self.title.clone(),
             false => format!("{}: {}_", self.title, self.typed.to_uppercase()),
         };
-        let hidden = lines > pen.height();
-        let place = if hidden { format!(", {} of {}", self.chosen + 1, self.listed().len()) } else { String::new() };
+        let listed = self.listed();
+        let hidden = listed.len() > usize::from(pen.height().saturating_sub(2));
+        let place = if hidden { format!(", {} of {}", self.chosen + 1, listed.len()) } else { String::new() };
         let mut inner = pen.popup(wide.saturating_add(12).max(44), lines, &format!("{title}{place}"));
         if self.items.is_empty() {
             inner.put(1, 0, self.nothing, Part::Plain);
         }
-        let listed = self.listed();
         if listed.is_empty() && !self.typed.is_empty() {
             inner.put(1, 0, "Nothing begins so. Backspace takes a letter back.", Part::Plain);
         }

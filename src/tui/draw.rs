@@ -6,10 +6,10 @@ use ratatui::widgets::Widget;
 
 use super::app::{App, Confirm, LEAST_COLUMNS, LEAST_LINES, Layer, Yes};
 use super::base::Base;
+use super::hints::hints;
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::survey::{state_part, state_sign};
-use super::update::hints;
 use crate::domain::board::State;
 
 impl Widget for &App {
@@ -55,6 +55,7 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     if let Some(Layer::Wall(wall)) = app.layers.last() {
         let first = u16::from(trouble(app, pen, 0));
         wall.paint(&mut pen.field(0, first, columns, lines.saturating_sub(first)), &app.survey);
+        said(app, pen, lines);
         return None;
     }
     top_line(app, &mut pen.field(0, 0, columns, 1));
@@ -83,18 +84,25 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
             Layer::Wall(_) => None,
         };
     }
-    if !app.said.is_empty() {
-        // What does not fit in one line takes the lines above it: nothing that is said is cut.
-        let said = wrap(&app.said, columns.saturating_sub(2));
-        let wanted = u16::try_from(said.len()).unwrap_or(u16::MAX).min(4);
-        for (y, line) in (lines.saturating_sub(1 + wanted)..lines.saturating_sub(1)).zip(&said) {
-            // Nothing of what stood there runs into what is said.
-            pen.field(0, y, columns, 1).wipe();
-            pen.chip(0, y, line, Part::Said);
-        }
-    }
+    said(app, pen, lines.saturating_sub(1));
     hint_bar(app, &mut pen.field(0, lines.saturating_sub(1), columns, 1));
     cursor
+}
+
+/// What was done last, or why nothing was, above this line. What does not fit in one line takes the lines above it: nothing
+/// that is said is cut.
+fn said(app: &App, pen: &mut Pen<'_>, below: u16) {
+    if app.said.is_empty() {
+        return;
+    }
+    let columns = pen.width();
+    let said = wrap(&app.said, columns.saturating_sub(2));
+    let wanted = u16::try_from(said.len()).unwrap_or(u16::MAX).min(below / 2);
+    for (y, line) in (below.saturating_sub(wanted)..below).zip(&said) {
+        // Nothing of what stood there runs into what is said.
+        pen.field(0, y, columns, 1).wipe();
+        pen.chip(0, y, line, Part::Said);
+    }
 }
 
 /// What is wrong with the ledger, if anything is.

@@ -18,6 +18,7 @@ mod cursor;
 mod draw;
 mod encode;
 mod form;
+mod hints;
 pub mod keys;
 mod ledger;
 mod line;

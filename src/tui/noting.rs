@@ -1,6 +1,6 @@
 //! From a form's end to an entry and back: what a form wants, what the desk answers, and how one's own entry is undone.
 
-use super::app::{App, Confirm, Layer, Yes};
+use super::app::{App, Confirm, FORM_KEPT, Layer, Yes};
 use super::ask::Ask;
 use super::choice::ChoiceList;
 use super::form::Outcome;
@@ -19,7 +19,7 @@ pub(super) fn form_outcome(app: &mut App, world: &World<'_>, outcome: Outcome) -
             if let Some(Layer::Form(form)) = app.layers.pop()
                 && form.is_touched()
             {
-                app.said = "Closed, nothing noted. What you typed is kept: opening it again brings it back.".to_owned();
+                app.said = FORM_KEPT.to_owned();
                 app.drafts.push(*form);
             }
         }

@@ -18,6 +18,7 @@ use crate::domain::shown::shown;
 const COLUMNS: u16 = 96;
 
 pub struct Page {
+    kind: Kind,
     title: String,
     lines: Vec<PageLine>,
     /// The rooms that it is about: Space opens one.
@@ -25,6 +26,16 @@ pub struct Page {
     /// The line that the keys act on, of a page whose lines are about rooms.
     at: Option<usize>,
     top: usize,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Default)]
+enum Kind {
+    /// The keys of a screen.
+    Help,
+    /// What a shift asks first.
+    Shift,
+    #[default]
+    Other,
 }
 
 /// One line as it is painted.
@@ -44,8 +55,9 @@ struct PageLine {
 }
 
 impl Page {
-    /// What the keys of this context do, and how the screen is read.
-    pub fn help(context: Context) -> Self {
+    /// What the keys of this context do, and how the screen is read. Before them what is said of this place alone: a short
+    /// word and a text each.
+    pub fn help(context: Context, about: Vec<(String, String)>) -> Self {
         let plain = |text: &str| (String::new(), text.to_owned());
         // What the screen is for comes before how one walks on it.
         let walks = |act: Act| {
@@ -54,8 +66,11 @@ impl Page {
         };
         let mut bindings: Vec<_> = context.bindings().collect();
         bindings.sort_by_key(|binding| walks(binding.act));
-        let mut lines: Vec<(String, String)> =
-            bindings.into_iter().map(|it| (it.shown.to_owned(), it.does.to_owned())).collect();
+        let mut lines = about;
+        if !lines.is_empty() {
+            lines.push(plain(""));
+        }
+        lines.extend(bindings.into_iter().map(|it| (it.shown.to_owned(), it.does.to_owned())));
         lines.push(("Ctrl-C".to_owned(), "twice: leave at once".to_owned()));
         lines.push(plain(""));
         lines.push(plain("Signs of the states:"));
@@ -72,7 +87,7 @@ impl Page {
         lines.push(plain("A bed is open only as far as bed bugs are concerned. Check cleaning."));
         lines.push(plain("The product's label and local law rule over anything shown here."));
         lines.push(plain("Never type a patient's name or anything that tells who a patient is."));
-        Self::labelled(format!("Keys: {}", context.name()), lines, vec![])
+        Self { kind: Kind::Help, ..Self::labelled(format!("Keys: {}", context.name()), lines, vec![]) }
     }
 
     /// What a shift asks first, for whoever sits here.
@@ -98,7 +113,26 @@ impl Page {
                 code.and_then(|code| facility.room(code).or_else(|| facility.room_of_bed(code))).map(|it| it.code);
         }
         page.at = page.lines.iter().position(|line| line.room.is_some());
+        page.kind = Kind::Shift;
         page
+    }
+
+    pub(super) fn is_shift(&self) -> bool {
+        self.kind == Kind::Shift
+    }
+
+    pub(super) fn context(&self) -> Context {
+        if self.kind == Kind::Help { Context::Help } else { Context::Page }
+    }
+
+    /// The board, or who sits here, changed: what a shift asks first is told anew, from the line that was read.
+    pub(super) fn refresh(&mut self, world: &World<'_>, person: Option<Code>) {
+        if self.is_shift() {
+            let (at, top) = (self.at, self.top);
+            *self = Self::shift(world, person);
+            let last = self.lines.len().saturating_sub(1);
+            (self.at, self.top) = (at.map(|at| at.min(last)).or(self.at), top);
+        }
     }
 
     /// An entry in full.
@@ -109,7 +143,7 @@ impl Page {
     /// Texts, each after a short word, about these rooms.
     pub fn labelled(title: String, lines: Vec<(String, String)>, rooms: Vec<Code>) -> Self {
         let line = |(label, text): (String, String)| PageLine { label, text: shown(&text), room: None };
-        Self { title, lines: lines.into_iter().map(line).collect(), rooms, at: None, top: 0 }
+        Self { kind: Kind::default(), title, lines: lines.into_iter().map(line).collect(), rooms, at: None, top: 0 }
     }
 
     pub fn text(title: String, lines: Vec<String>) -> Self {
@@ -134,6 +168,8 @@ impl Page {
             Act::Down => (1, true),
             Act::PageUp => (height, false),
             Act::PageDown => (height, true),
+            Act::First => (rows.len().max(2), false),
+            Act::Last => (rows.len().max(2), true),
             _ => return,
         };
         let moved = |top: usize| if down { (top + steps).min(last) } else { top.saturating_sub(steps) };

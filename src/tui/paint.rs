@@ -15,6 +15,9 @@ pub struct Pen<'a> {
     pub look: Look,
 }
 
+/// Behind a text that has no space for its rest: the help of the screen has it.
+pub(super) const GOES_ON: &str = " … ? tells all";
+
 /// How many columns the text takes.
 pub(super) fn width(text: &str) -> u16 {
     u16::try_from(text.width()).unwrap_or(u16::MAX)

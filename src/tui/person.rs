@@ -107,6 +107,8 @@ impl App {
             match layer {
                 Layer::Form(form) if form.is_touched() => self.drafts.push(*form),
                 Layer::Room(room) => self.layers.push(Layer::Room(room)),
+                // It is told anew, for anybody.
+                Layer::Page(page) if page.is_shift() => self.layers.push(Layer::Page(page)),
                 _ => {}
             }
         }
@@ -185,5 +187,6 @@ pub(super) fn alone(app: &mut App, world: &World<'_>) {
     let Some(person) = app.person else { return };
     let begun = if app.has_begun_anything() { format!(" What {person} had begun is put away.") } else { String::new() };
     app.sign_out(world);
+    app.layers.retain(|layer| !matches!(layer, Layer::Page(_)));
     app.said = format!("{person} was signed out: no key for {ALONE_MINUTES} minutes.{begun} s signs in.");
 }

@@ -322,6 +322,7 @@ impl Runner {
         let mut command = Command::new(id, wanted.place.clone(), wanted.body.clone());
         command.happened = wanted.happened;
         command.done_by = wanted.done_by;
+        command.sheet = wanted.sheet;
         command.future_is_meant = wanted.future_is_meant;
         match self.desk.note(&command, person) {
             Outcome::Done(entry) => {

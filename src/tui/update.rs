@@ -9,7 +9,7 @@ use super::base::{Base, Opens};
 use super::book;
 use super::choice::{ChoiceList, Pick};
 use super::form::Wanted;
-use super::keys::{Act, Context};
+use super::keys::Act;
 use super::line::{Purpose, Typed, TypedLine};
 use super::noting::{form_outcome, noted, undo, undo_refused};
 use super::page::Page;
@@ -22,6 +22,9 @@ use crate::domain::decide::Refusal;
 use crate::domain::entry::Number;
 use crate::domain::moves::TraceAsked;
 use crate::domain::shown::shown;
+
+/// Of a key that is about a room, where the chosen line is about none.
+const NO_ROOM: &str = "That is about a room, and this line is about none. / finds one by its code.";
 
 pub enum Msg {
     Key(KeyEvent),
@@ -160,6 +163,7 @@ fn told(app: &mut App, world: &World<'_>, msg: Msg) {
         Msg::Turn => {
             if let Some(Layer::Wall(wall)) = app.layers.last_mut() {
                 wall.turn(false);
+                app.said.clear();
             }
         }
         Msg::Say(text) => app.said = shown(&text),
@@ -188,7 +192,12 @@ fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent, early: Option<bo
         _ => {}
     }
     app.leaving = false;
-    let Some(act) = app.context().act(key) else { return vec![] };
+    let Some(act) = app.context().act(key) else {
+        if let Some(why) = app.context().not_here(key).filter(|_| !app.is_too_small()) {
+            app.said = why;
+        }
+        return vec![];
+    };
     if app.is_too_small() && !matches!(act, Act::Leave | Act::Redraw) {
         // What cannot be seen must not be answered.
         return vec![];
@@ -321,14 +330,19 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
 /// Keys that mean the same wherever they mean anything.
 fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect>> {
     match act {
-        Act::Help => app.layers.push(Layer::Page(Page::help(app.context()))),
+        Act::Help => app.layers.push(Layer::Page(Page::help(app.context(), app.about_here()))),
         Act::Redraw => return Some(vec![Effect::Redraw]),
+        Act::Turn(base) if app.layers.is_empty() && app.base == base => {
+            app.said = format!("This is the {}.", base.name());
+        }
         Act::Turn(base) => app.turn(base, world),
         Act::NextScreen => app.turn(app.base.further(1), world),
         Act::PreviousScreen => app.turn(app.base.further(Base::ALL.len() - 1), world),
         Act::Jump => app.layers.push(Layer::Line(TypedLine::new(Purpose::Find))),
         Act::SignIn => app.layers.push(Layer::Choice(ChoiceList::people(world, None))),
+        Act::SignOut if app.person.is_none() => app.said = "Nobody is signed in; s signs in.".to_owned(),
         Act::SignOut => app.sign_out(world),
+        Act::Moves | Act::Next | Act::Seen if app.chosen_room().is_none() => NO_ROOM.clone_into(&mut app.said),
         Act::Moves => {
             if let Some(room) = app.chosen_room() {
                 let list = ChoiceList::moves(world, room, app.person, |ask| app.has_begun(ask));
@@ -336,6 +350,9 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
             }
         }
         Act::Next => next_step(app, world),
+        Act::Shift if matches!(app.layers.last(), Some(Layer::Page(page)) if page.is_shift()) => {
+            app.said = "This is your shift's page. Esc closes it.".to_owned();
+        }
         Act::Shift => app.layers.push(Layer::Page(Page::shift(world, app.person))),
         Act::Seen => {
             if let Some(room) = app.chosen_room() {
@@ -363,11 +380,10 @@ fn act_on_base(app: &mut App, world: &World<'_>, act: Act) {
             let opens = app.screen().enter(world, &app.survey);
             open(app, world, opens);
         }
-        Act::Look => {
-            if let Some(room) = app.chosen_room() {
-                open_room(app, world, room);
-            }
-        }
+        Act::Look => match app.chosen_room() {
+            Some(room) => open_room(app, world, room),
+            None => NO_ROOM.clone_into(&mut app.said),
+        },
         Act::Take => match app.tasks.take(&app.survey) {
             Ok(ask) => app.open_form(&ask, world),
             Err(why) => why.clone_into(&mut app.said),
@@ -494,61 +510,4 @@ fn paste(app: &mut App, world: &World<'_>, text: &str) {
     if !taken {
         app.said = "A paste goes only into a field of text.".to_owned();
     }
-}
-
-/// What the hint bar offers now: key and what it does.
-pub(super) fn hints(app: &App) -> Vec<(&'static str, &'static str)> {
-    let context = app.context();
-    let mut hints: Vec<(&'static str, &'static str)> =
-        context.bindings().filter_map(|binding| Some((binding.shown, binding.hint?))).collect();
-    if context == Context::Board {
-        // What Enter opens depends on the room, and on who sits here.
-        let step = if app.person.is_some() { app.own_step() } else { None };
-        hints.retain(|(key, _)| *key != if step.is_some() { "" } else { "Space" });
-        if let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter") {
-            *does = step.map_or("the room", |mv| mv.title);
-        }
-    }
-    if context == Context::Tasks
-        && app.tasks.is_for_others(&app.survey)
-        && let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter")
-    {
-        *does = "the room";
-        hints.retain(|(key, _)| !matches!(*key, "Space" | "t"));
-    }
-    let offered = app.person.is_none() || app.offered.contains("occupancy");
-    hints.retain(|(_, does)| *does != "confirm beds" || offered);
-    if let Some(Layer::Page(page)) = app.layers.last()
-        && page.room().is_none()
-    {
-        hints.retain(|(key, _)| *key != "Space");
-    }
-    if let Some(Layer::Form(form)) = app.layers.last()
-        && context == Context::FormEnd
-        && let Some((_, does)) = hints.iter_mut().find(|(key, _)| *key == "Enter")
-    {
-        *does = form.enter_does();
-        if !form.is_touched() {
-            hints.retain(|(key, _)| *key != "x");
-        }
-        if form.has_mends() {
-            hints.insert(1, ("1-9", "what is missing"));
-        }
-    }
-    if let Some(Layer::Form(form)) = app.layers.last() {
-        if let Some(here) = form.keys_here() {
-            // A digit does what turning through the answers does, and going to the end may be left out first.
-            hints.retain(|(key, _)| *key != "Right");
-            hints.insert(0, here);
-        }
-        hints.sort_by_key(|(key, _)| *key == "End");
-    }
-    if context == Context::Choice {
-        hints.insert(1, ("a-z", "narrow"));
-    }
-    if app.layers.is_empty() || context == Context::Room {
-        let signing = if app.person.is_none() { ("s", "sign in") } else { ("o", "sign out") };
-        hints.insert(hints.len().min(3), signing);
-    }
-    hints
 }

@@ -4,18 +4,14 @@
 //! is answered beforehand, and at the end everything is read back before it is noted.
 
 use super::Talk;
-use crate::cli::picture::picture;
-use crate::cli::{Stop, note};
-use crate::desk::{Desk, Logged};
+use super::end::{End, Told};
+use crate::cli::Stop;
+use crate::desk::Desk;
 use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Place, PrepStep, Sign, Time};
+use crate::domain::entry::{Body, Place, PrepStep, Sign};
 use crate::domain::facility::{RoomPlan, Zone};
-use crate::domain::laundry;
-use crate::domain::moves::{
-    self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, On, Towards, TraceAsked, TraceFrom,
-    ZoneFilter,
-};
+use crate::domain::moves::{self, Answers, Asked, Circumstance, Field, FieldKind, Move, MoveKind, ZoneFilter};
 use crate::domain::shown::shown;
 
 pub(super) struct Asking<'a> {
@@ -48,8 +44,7 @@ impl Talk {
 pub(super) struct Filled {
     pub(super) place: Place,
     pub(super) body: Body,
-    pub(super) happened: Option<Time>,
-    pub(super) done_by: Option<Code>,
+    pub(super) told: Told,
     pub(super) answers: Answers,
     /// It was said to be one load with that of an entry.
     pub(super) same_load: bool,
@@ -105,12 +100,12 @@ impl Asking<'_> {
             self.talk.say("Your answers are back: Enter leaves each as it is.")?;
             answers = kept;
         }
-        let (mut happened, mut done_by) = (None, None);
+        let mut told = Told::default();
         let mut at = 0;
         let mut more = None;
         loop {
             let Some(field) = self.mv.fields.get(at) else {
-                match self.end(&mut answers, &mut happened, &mut done_by)? {
+                match self.end(&mut answers, &mut told)? {
                     End::Filled(filled) => return Ok(Some(*filled)),
                     End::Again(field) => at = field,
                     End::Stop => return Ok(None),
@@ -195,7 +190,7 @@ impl Asking<'_> {
         facility.room(code).or_else(|| facility.room_of_bed(code))
     }
 
-    fn is_asked(&self, field: &Field, answers: &Answers) -> bool {
+    pub(super) fn is_asked(&self, field: &Field, answers: &Answers) -> bool {
         let board: &Board = self.desk.board();
         let is_so = |it: Circumstance| match it {
             Circumstance::SeveralBeds => self
@@ -291,7 +286,7 @@ impl Asking<'_> {
         zones.iter().map(|zone| item(&zone.to_string(), title(zone), &group(zone))).collect()
     }
 
-    fn asked(&mut self, prompt: &str, help: &str) -> Result<Result<String, Reply>, Stop> {
+    pub(super) fn asked(&mut self, prompt: &str, help: &str) -> Result<Result<String, Reply>, Stop> {
         self.talk.asked(prompt, help)
     }
 
@@ -479,126 +474,6 @@ impl Asking<'_> {
             }
         }
     }
-
-    /// Reads everything back. What cannot be read is asked again.
-    fn end(
-        &mut self,
-        answers: &mut Answers,
-        happened: &mut Option<Time>,
-        done_by: &mut Option<Code>,
-    ) -> Result<End, Stop> {
-        let (board, now) = (self.desk.board(), self.desk.now());
-        let mut given = Answers::new();
-        for field in self.mv.fields.iter().filter(|field| self.is_asked(field, answers)) {
-            given.set(field.name, answers.all(field.name).iter().map(String::as_str));
-        }
-        if self.mv.fields.iter().any(|field| field.kind == FieldKind::Oneself && given.get(field.name).is_none()) {
-            given.set("by", [self.person.as_str()]);
-        }
-        let logged = note::attach_trace(self.desk, &mut given).map_err(|error| vec![error]);
-        let built = logged.and_then(|logged| {
-            moves::build(self.mv, &self.target, &given, board, now).map(|(place, body)| (place, body, logged))
-        });
-        let (place, body, logged) = match built {
-            Ok(built) => built,
-            Err(errors) => {
-                for error in &errors {
-                    let name = self.mv.field(error.field).map_or(error.field, |field| field.label);
-                    self.talk.say(&format!("{name}: {}", shown(&error.message)))?;
-                }
-                // Only what is asked can be answered anew; anything else ends it, with what was said above.
-                let asked = |name: &str| {
-                    self.mv.fields.iter().position(|field| field.name == name && self.is_asked(field, answers))
-                };
-                return Ok(errors.iter().find_map(|error| asked(error.field)).map_or(End::Stop, End::Again));
-            }
-        };
-        for field in self.mv.fields {
-            let values = given.all(field.name);
-            if !values.is_empty() {
-                self.talk.say(&format!("{}: {}", field.label, shown(&values.join(", "))))?;
-            }
-        }
-        let picture = self.trace_told(&body, logged.as_ref())?;
-        let zone = board.facility().time_zone;
-        let late = matches!(self.mv.kind, MoveKind::Closer | MoveKind::Fact);
-        loop {
-            let when = happened.map_or("now".to_owned(), |at| moves::show_time_to_type(at, zone));
-            let by = done_by.unwrap_or(self.person);
-            self.talk.say(&format!(
-                "{}{}, {when}, done by {by}",
-                self.mv.title,
-                target_words(self.mv, &self.target)
-            ))?;
-            if !late {
-                break;
-            }
-            let help = "at TIME changes when it happened, by INITIALS who did it; Enter goes on.";
-            let (prompt, help) = match picture.is_empty() {
-                true => ("at TIME, by INITIALS, or Enter to go on: ", help.to_owned()),
-                false => (
-                    "at TIME, by INITIALS, picture, or Enter to go on: ",
-                    format!("{help} picture draws the trace in signs."),
-                ),
-            };
-            match self.asked(prompt, &help)? {
-                Err(Reply::Leave) => break,
-                Err(Reply::Back) => return Ok(End::Again(0)),
-                Err(_) => return Ok(End::Stop),
-                Ok(typed) if typed == "picture" && !picture.is_empty() => {
-                    for line in &picture {
-                        self.talk.say(line)?;
-                    }
-                }
-                Ok(typed) => match typed.split_once(' ') {
-                    Some(("at", time)) => match moves::read_time(time.trim(), zone, now, Towards::Past) {
-                        Ok(time) => *happened = Some(time),
-                        Err(why) => {
-                            let sheets = moves::sheets_tell_of(self.desk.entries(), now, zone);
-                            self.talk.say(&shown(&format!("{why}{sheets}")))?;
-                        }
-                    },
-                    Some(("by", who)) => match Code::new(who.trim()) {
-                        Ok(code) => *done_by = Some(code),
-                        Err(why) => self.talk.say(&shown(&why.to_string()))?,
-                    },
-                    _ => self.talk.say(&help)?,
-                },
-            }
-        }
-        let same_load = matches!(moves::trace_asked(&given), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })));
-        let (happened, done_by, answers) = (*happened, *done_by, answers.clone());
-        Ok(End::Filled(Box::new(Filled { place, body, happened, done_by, answers, same_load })))
-    }
-}
-
-impl Asking<'_> {
-    /// Says what a load's trace shows, a line each, and gives its picture for whoever wants to have it drawn.
-    fn trace_told(&mut self, body: &Body, logged: Option<&Logged>) -> Result<Vec<String>, Stop> {
-        let (Body::Laundered { cycle, .. }, Some(logged)) = (body, logged) else { return Ok(vec![]) };
-        let criterion = laundry::criterion_of(self.desk.board().policy());
-        if !logged.remark.is_empty() {
-            self.talk.say(&format!("Trace: {}", shown(&logged.remark)))?;
-        }
-        for (met, text) in laundry::trace_told(cycle, criterion) {
-            let begin = match met {
-                Some(true) => "met: ",
-                Some(false) => "NOT met: ",
-                None => "",
-            };
-            self.talk.say(&format!("{begin}{}", shown(&text)))?;
-        }
-        let Some(trace) = &logged.trace else { return Ok(vec![]) };
-        let machine = cycle.trace.as_ref().map(|it| it.machine).unwrap_or_default();
-        Ok(picture(trace, logged.reserve, &laundry::trace_asks(machine, criterion), self.ascii))
-    }
-}
-
-enum End {
-    Filled(Box<Filled>),
-    /// This question again.
-    Again(usize),
-    Stop,
 }
 
 /// Lists that are gone through item by item, so that Enter says something of an item.
@@ -613,13 +488,6 @@ fn label(field: &Field) -> String {
         (true, _) => format!("{} (needed)", field.label),
         (false, true) => format!("{} (seldom)", field.label),
         (false, false) => field.label.to_owned(),
-    }
-}
-
-fn target_words(mv: &Move, target: &str) -> String {
-    match mv.on {
-        On::Hospital => String::new(),
-        _ => format!(", {}", shown(target)),
     }
 }
 

@@ -4,6 +4,7 @@
 //! the screens note is noted here by questions with numbered answers, from the same table of moves, through the same desk.
 
 mod ask;
+mod end;
 mod told;
 
 use std::io::{self, BufRead as _, IsTerminal as _, Write as _};
@@ -135,7 +136,7 @@ pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
     let ascii = asked.matches.get_flag("ascii");
     let mut lines = Lines { desk, person: None, talk: Talk { secrets }, list: vec![], ascii, kept: None };
     lines.talk.say("Dryhold, a line at a time. help tells the words. Nothing is noted before you say y.")?;
-    let head = told::head(&lines.desk);
+    let head = told::head(&super::view_of(&lines.desk));
     lines.talk.say(&head)?;
     if asked.matches.get_one::<String>("as").is_some() {
         let person = asked.person()?;
@@ -145,7 +146,7 @@ pub(super) fn lines(asked: &Asked<'_>, desk: Desk) -> Result<u8, Stop> {
         let who = lines.person.map(|person| format!("{person} ")).unwrap_or_default();
         let Some(line) = lines.talk.line(&format!("{who}> "))? else { return Ok(0) };
         if lines.desk.follow() {
-            let news = told::head(&lines.desk);
+            let news = told::head(&super::view_of(&lines.desk));
             lines.talk.say(&format!("Others noted something meanwhile.\n{news}"))?;
         }
         let line = line.strip_prefix("sign ").map_or(line.as_str(), str::trim_start);
@@ -295,19 +296,26 @@ impl Lines {
                 return self.talk.say("Nothing was noted.");
             };
             let target = asking.target.clone();
-            let Filled { place, body, happened, done_by, answers, same_load } = filled;
+            let Filled { place, body, told, answers, same_load } = filled;
             let answered = Kept { verb, target, answers };
             let mut command = Command::new(new_command_id()?, place, body);
-            (command.happened, command.done_by) = (happened, done_by);
+            (command.happened, command.done_by, command.sheet) = (told.happened, told.done_by, told.sheet);
             match self.finish(&command, person, same_load) {
                 Ok(End::Noted) => return Ok(()),
-                Ok(End::Unnoted) => match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {
-                    Some("c" | "change") => kept = Some(answered),
-                    Some("" | "k" | "keep") => {
-                        self.kept = Some(answered);
-                        return self.talk.say("Nothing was noted. The same move brings the answers back.");
+                Ok(End::Unnoted) => loop {
+                    // Only what was read drops anything.
+                    match self.talk.line(UNNOTED)?.as_deref().map(str::trim) {
+                        Some("c" | "change") => {
+                            kept = Some(answered);
+                            break;
+                        }
+                        Some("" | "k" | "keep") => {
+                            self.kept = Some(answered);
+                            return self.talk.say("Nothing was noted. The same move brings the answers back.");
+                        }
+                        Some("d" | "drop") | None => return self.talk.say("Nothing was noted."),
+                        Some(_) => {}
                     }
-                    _ => return self.talk.say("Nothing was noted."),
                 },
                 Err(stop) => {
                     self.kept = Some(answered);

@@ -1,45 +1,50 @@
 //! The board in lines that read well aloud: a fact each, `label: value`, no table, no drawing.
 
+use crate::cli::json::timeline;
 use crate::cli::text::{clock, when};
 use crate::cli::view::View;
-use crate::desk::{Desk, Standing};
-use crate::domain::board::{Board, Occupancy, State, Task, TaskKind};
+use crate::domain::board::{Board, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
-use crate::domain::entry::Number;
-use crate::domain::facility::{RoomPlan, Zone};
-use crate::domain::hindrance::hindrance;
+use crate::domain::entry::{Entry, Number};
+use crate::domain::facility::RoomPlan;
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
 
 /// Whose board, how many beds are open, and where nobody goes in.
-pub(super) fn head(desk: &Desk) -> String {
-    let (board, now) = (desk.board(), desk.now());
+pub(super) fn head(view: &View<'_>) -> String {
+    let (board, now) = (view.board, view.now);
     let facility = board.facility();
     let mut out = vec![format!("{}, {}", shown(&facility.name), clock(now, now, facility.time_zone))];
-    if let Standing::ReadOnly(why) | Standing::Untrusted(why) = desk.standing() {
-        out.push(format!("ledger: {}", shown(why)));
+    match (&view.reason, view.standing) {
+        (Some(why), "whole") => out.push(format!("every bed reads closed: {}", shown(why))),
+        (Some(why), _) => {
+            out.push(format!("ledger: {}", shown(why)));
+            out.extend(board.distrust().map(|why| format!("every bed reads closed: {}", shown(why))));
+        }
+        (None, _) => {}
     }
-    if let Some(why) = board.distrust() {
-        out.push(format!("every bed reads closed: {}", shown(why)));
-    }
-    let beds: Vec<Code> = facility.in_walking_order().flat_map(|plan| plan.beds.iter().map(|bed| bed.code)).collect();
-    let open = beds.iter().filter(|bed| board.admission(**bed, now).is_empty()).count();
-    out.push(format!("beds open: {open} of {}, as far as bed bugs are concerned; check cleaning", beds.len()));
+    out.push(count(view, None));
+    out.push("open as far as bed bugs are concerned; check cleaning".to_owned());
     let wet = facility.in_walking_order().filter(|plan| board.state(plan.code) == State::TreatedWet);
     let wet: Vec<String> = wet.map(|plan| plan.code.to_string()).collect();
     out.push(format!("do not enter: {}", if wet.is_empty() { "no room".to_owned() } else { wet.join(", ") }));
     out.join("\n")
 }
 
+/// `beds open: 11 of 70, 1 promised`.
+fn count(view: &View<'_>, ward: Option<Code>) -> String {
+    format!("beds open: {}", view.count(view.rooms(ward)).words(""))
+}
+
 pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> String {
-    let mut out = vec![];
+    let mut out = vec![count(view, ward)];
     for plan in view.rooms(ward) {
         for bed in &plan.beds {
             let blockers = view.board.admission(bed.code, view.now);
             let features =
                 if bed.features.is_empty() { String::new() } else { format!(" ({})", shown(&bed.features.join(", "))) };
-            let promised = view.board.room(plan.code).and_then(|room| room.beds.get(&bed.code)?.promised);
+            let promised = view.promised(plan.code, bed.code);
             let promised = promised.map(|it| {
                 let zone = view.board.facility().time_zone;
                 format!("; promised for {} by {}", clock(it.wanted, view.now, zone), it.by)
@@ -52,10 +57,10 @@ pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> Stri
                         Occupancy::Occupied => "a patient in it; ",
                         _ => "",
                     };
-                    let more = if blockers.len() > 1 {
-                        format!("; {} more reasons", blockers.len() - 1)
-                    } else {
-                        String::new()
+                    let more = match blockers.len() {
+                        0 | 1 => String::new(),
+                        2 => "; 1 more reason".to_owned(),
+                        many => format!("; {} more reasons", many - 1),
                     };
                     out.push(format!(
                         "{}{features}: closed; {patient}room {}; {}{more}{promised}",
@@ -68,7 +73,7 @@ pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> Stri
             }
         }
     }
-    if out.is_empty() {
+    if out.len() == 1 {
         out.push("no bed is open".to_owned());
     }
     out.join("\n")
@@ -79,9 +84,14 @@ pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
         let closed = !view.board.room_blockers(plan.code).is_empty();
         let next = view.board.next_step(plan.code, view.now);
         let next = next.map(|step| format!("; next: {}, {}", shown(&step.text), step.role.title())).unwrap_or_default();
-        format!("{}: {}{next}", plan.code, view.board.state(plan.code).headline_of(closed))
+        let beds = match plan.beds.len() {
+            0 => String::new(),
+            _ => format!("; beds open: {}", view.count([plan]).words("")),
+        };
+        format!("{}: {}{beds}{next}", plan.code, view.board.state(plan.code).headline_of(closed))
     };
-    view.rooms(ward).map(line).collect::<Vec<_>>().join("\n")
+    let lines = view.rooms(ward).map(line);
+    [count(view, ward)].into_iter().chain(lines).collect::<Vec<_>>().join("\n")
 }
 
 pub(super) fn tasks(view: &View<'_>, tasks: &[Task]) -> String {
@@ -95,9 +105,7 @@ pub(super) fn tasks(view: &View<'_>, tasks: &[Task]) -> String {
         let who = task.accepted_by.map_or(task.role.title().to_owned(), |by| format!("{by} has it"));
         let gives = task.gives.words();
         let gives = if gives.is_empty() { gives } else { format!("; {gives}") };
-        let why = Some(task).filter(|task| task.kind != TaskKind::Bag);
-        let why = why.and_then(|task| hindrance(view.entries, task.room, view.now, zone));
-        let why = why.map(|why| format!("; {}", shown(&why))).unwrap_or_default();
+        let why = view.hindrance(task).map(|why| format!("; {}", shown(&why))).unwrap_or_default();
         format!("{}: {}, {}; {who}; {due}{gives}{why}", at + 1, task.room, shown(&task.need))
     };
     let mut out: Vec<String> = tasks.iter().enumerate().map(line).collect();
@@ -131,20 +139,19 @@ pub(super) fn bags(view: &View<'_>) -> String {
 }
 
 pub(super) fn ledger(view: &View<'_>, count: usize) -> String {
-    let zone = view.board.facility().time_zone;
-    let line = |entry: &crate::domain::entry::Entry| {
-        format!(
-            "entry {}: {}, {} by {}",
-            entry.number,
-            shown(&sentence(entry, view.board)),
-            when(entry.happened, view.now, zone),
-            entry.done_by
-        )
-    };
-    view.entries.iter().rev().take(count).map(line).collect::<Vec<_>>().join("\n")
+    view.entries.iter().rev().take(count).map(|entry| told(entry, view)).collect::<Vec<_>>().join("\n")
 }
 
-/// How much of what the room asks for is met, and what is missing, each thing once.
+/// An entry in a line.
+fn told(entry: &Entry, view: &View<'_>) -> String {
+    let zone = view.board.facility().time_zone;
+    let sheet = entry.sheet().map(|sheet| format!(", sheet {sheet}")).unwrap_or_default();
+    let (what, happened) = (shown(&sentence(entry, view.board)), when(entry.happened, view.now, zone));
+    format!("entry {}: {what}, {happened} by {}{sheet}", entry.number, entry.done_by)
+}
+
+/// How much of what the room asks for is met, and what is missing: many things of a kind in one line, in the order in
+/// which they were asked for.
 pub(super) fn requirements(board: &Board, room: Code) -> Vec<String> {
     let evidence = board.evidence(room);
     if evidence.is_empty() {
@@ -152,44 +159,59 @@ pub(super) fn requirements(board: &Board, room: Code) -> Vec<String> {
     }
     let met = evidence.iter().filter(|it| it.met_by.is_some()).count();
     let mut out = vec![format!("requirements met: {met} of {}", evidence.len())];
-    let mut told: Vec<Need> = vec![];
-    // Zones of one kind are one line, in the order in which they were asked for.
-    let mut zones: Vec<(&'static str, Vec<Zone>, Vec<Number>)> = vec![];
+    let mut kinds: Vec<Missing> = vec![];
     for it in evidence.iter().filter(|it| it.met_by.is_none()) {
-        let folded = match it.need {
-            Need::Covered(zone) => Some((zone, "not treated")),
-            Need::Dry(zone) => Some((zone, "not found dry")),
-            Need::Vacuumed(zone) => Some((zone, "not vacuumed")),
-            _ => None,
-        };
-        let Some((zone, what)) = folded else {
-            if !told.contains(&it.need) {
-                told.push(it.need);
-                out.push(format!("missing: {}, asked by entry {}", it.need, it.cause));
-            }
-            continue;
-        };
-        let at = zones.iter().position(|(word, ..)| *word == what).unwrap_or_else(|| {
-            zones.push((what, vec![], vec![]));
-            zones.len() - 1
+        let (kind, thing) = kind_of(it.need);
+        let at = kinds.iter().position(|known| known.kind == kind).unwrap_or_else(|| {
+            kinds.push(Missing { kind, first: it.need, things: vec![], causes: vec![] });
+            kinds.len() - 1
         });
-        if let Some((_, zones, causes)) = zones.get_mut(at) {
-            if !zones.contains(&zone) {
-                zones.push(zone);
+        if let Some(known) = kinds.get_mut(at) {
+            if !known.things.contains(&thing) {
+                known.things.push(thing);
             }
-            if !causes.contains(&it.cause) {
-                causes.push(it.cause);
+            if !known.causes.contains(&it.cause) {
+                known.causes.push(it.cause);
             }
         }
     }
-    for (what, zones, causes) in zones {
-        let count = if zones.len() == 1 { "1 zone".to_owned() } else { format!("{} zones", zones.len()) };
-        let entries = if causes.len() == 1 { "entry" } else { "entries" };
-        let causes: Vec<String> = causes.iter().map(Number::to_string).collect();
-        let zones: Vec<String> = zones.iter().map(Zone::to_string).collect();
-        out.push(format!("missing: {count} {what}, asked by {entries} {}: {}", causes.join(", "), zones.join(", ")));
-    }
+    out.extend(kinds.iter().map(Missing::words));
     out
+}
+
+/// What is missing of one kind.
+struct Missing {
+    kind: (&'static str, String),
+    first: Need,
+    things: Vec<String>,
+    causes: Vec<Number>,
+}
+
+impl Missing {
+    fn words(&self) -> String {
+        let entries = if self.causes.len() == 1 { "entry" } else { "entries" };
+        let causes: Vec<String> = self.causes.iter().map(Number::to_string).collect();
+        let asked = format!("asked by {entries} {}", causes.join(", "));
+        let ((what, done), count) = (&self.kind, self.things.len());
+        match count {
+            _ if what.is_empty() => format!("missing: {}, {asked}", self.first),
+            1 => format!("missing: 1 {what} {done}, {asked}: {}", self.things.join(", ")),
+            _ => format!("missing: {count} {what}s {done}, {asked}: {}", self.things.join(", ")),
+        }
+    }
+}
+
+/// What the need is counted with, and which of them it is.
+fn kind_of(need: Need) -> ((&'static str, String), String) {
+    let (what, done, thing) = match need {
+        Need::Covered(zone) => ("zone", "not treated", zone.to_string()),
+        Need::Dry(zone) => ("zone", "not found dry", zone.to_string()),
+        Need::Vacuumed(zone) => ("zone", "not vacuumed", zone.to_string()),
+        Need::Bag(tag) => ("bag", "not laundered", tag.to_string()),
+        Need::Made(bed) => ("bed", "not made", bed.to_string()),
+        other => return (("", other.to_string()), String::new()),
+    };
+    ((what, done.to_owned()), thing)
 }
 
 pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
@@ -210,16 +232,6 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
         out.push(format!("next step: {}; {}", shown(&step.text), step.role.title()));
     }
     out.extend(requirements(board, plan.code));
-    let zone = board.facility().time_zone;
-    let touches = |entry: &&crate::domain::entry::Entry| board.rooms_of(&entry.place).contains(&plan.code);
-    for entry in view.entries.iter().rev().filter(touches).take(8) {
-        out.push(format!(
-            "entry {}: {}, {} by {}",
-            entry.number,
-            shown(&sentence(entry, board)),
-            when(entry.happened, now, zone),
-            entry.done_by
-        ));
-    }
+    out.extend(timeline(view, plan).take(8).map(|entry| told(entry, view)));
     out.join("\n")
 }

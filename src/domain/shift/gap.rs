@@ -4,6 +4,7 @@ use super::when::clock;
 use crate::domain::board::{Board, gaps};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time};
+use crate::domain::sheet::sheets as sheets_of_all;
 use crate::domain::shown::shown;
 
 /// Something that may be missing, for as long as a ward was not walked since.
@@ -51,7 +52,11 @@ fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> (Time, Gap
         }
         Body::Downtime { from, until, sheets } => {
             let (from, until) = (clock(*from, now, zone), clock(*until, now, zone));
-            let whole = format!("Nothing was noted here from {from} to {until} (entry {number}); sheets {sheets}");
+            let sheets_of = sheets_of_all(board, entries).into_iter().find(|it| it.downtime == number);
+            let nothing =
+                sheets_of.and_then(|it| it.nothing_words()).map(|text| format!(" ({text})")).unwrap_or_default();
+            let whole =
+                format!("Nothing was noted here from {from} to {until} (entry {number}); sheets {sheets}{nothing}");
             ("DOWNTIME", from, whole)
         }
         Body::Restored { reason } => {

@@ -8,7 +8,7 @@ use chrono::TimeDelta;
 use ratatui::layout::Position;
 
 use super::ask::Ask;
-use super::base::{Opens, Screen};
+use super::base::{Opens, Screen, joined};
 use super::cursor::Cursor;
 use super::keys::Act;
 use super::page::Page;
@@ -32,6 +32,8 @@ pub(super) struct BagsScreen {
     lines: Vec<Line>,
     keys: Vec<Key>,
     detail: Detail,
+    /// Lines that there are for it.
+    detail_lines: u16,
     /// Of the screen, when it was last laid out.
     width: u16,
 }
@@ -96,12 +98,23 @@ impl Screen for BagsScreen {
         self.lines.extend(settled);
         self.keys = self.lines.iter().map(Line::key).collect();
         self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(view::detail_lines(lines) + 2)));
+        self.detail_lines = view::detail_lines(lines).saturating_sub(1);
         self.width = width;
         self.look_closer(world, survey);
     }
 
     fn look_closer(&mut self, world: &World<'_>, _survey: &Survey) {
         self.detail = self.chosen().map(|line| Detail::of(line, world, self.width)).unwrap_or_default();
+    }
+
+    fn in_full(&self) -> Vec<(String, String)> {
+        match self.detail.lines.len() > usize::from(self.detail_lines) {
+            true => {
+                let lines = self.detail.lines.iter().map(|(label, text)| (label.as_str(), text.as_str()));
+                joined(&self.detail.title, lines)
+            }
+            false => vec![],
+        }
     }
 
     fn walk(&mut self, act: Act, survey: &Survey) -> bool {

@@ -5,7 +5,7 @@ use ratatui::layout::Position;
 use super::history::LABEL;
 use super::{BagsScreen, Kind, Line};
 use crate::tui::look::Part;
-use crate::tui::paint::{Pen, first_seen, width};
+use crate::tui::paint::{GOES_ON, Pen, first_seen, width, wrap};
 use crate::tui::survey::{Survey, state_part, state_sign};
 use crate::tui::tasks::short_gives;
 
@@ -100,12 +100,18 @@ impl BagsScreen {
         let lines = if hidden == 1 { "line" } else { "lines" };
         let more = if hidden > 0 { format!("  ({hidden} more {lines} below)") } else { String::new() };
         pen.rule(0, &format!("{}{more}", self.detail.title));
+        let is_cut = self.detail.lines.len() >= usize::from(pen.height());
+        let last = pen.height().saturating_sub(1);
         for (y, (label, text)) in (1..pen.height()).zip(&self.detail.lines) {
             pen.put(0, y, label, Part::Strong);
-            pen.put(LABEL, y, text, Part::Plain);
-        }
-        if self.detail.lines.len() >= usize::from(pen.height()) {
-            pen.put_right(pen.height().saturating_sub(1), " …", Part::Plain);
+            if is_cut && y == last {
+                let columns = pen.width().saturating_sub(LABEL + width(GOES_ON));
+                let begins = wrap(text, columns).into_iter().next().unwrap_or_default();
+                let x = pen.put(LABEL, y, &begins, Part::Plain);
+                pen.put(x, y, GOES_ON, Part::Key);
+            } else {
+                pen.put(LABEL, y, text, Part::Plain);
+            }
         }
     }
 }

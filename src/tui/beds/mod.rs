@@ -59,6 +59,7 @@ impl Screen for BedsScreen {
                     .collect::<Vec<_>>()
                     .join("; "),
                 listed.iter().map(|(ward, _)| ward.to_string()).collect::<Vec<_>>().join(", "),
+                format!("{} wards; c on a bed says since when", listed.len()),
             ],
         };
         self.list = List::of(survey, &self.filter, &self.unfolded, width);

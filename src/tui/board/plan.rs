@@ -91,6 +91,16 @@ impl Plan {
         high.unwrap_or(low).seated(survey.rooms.len())
     }
 
+    /// Lines that are taken on this page.
+    pub(super) fn used_of(&self, page: usize) -> u16 {
+        let end = |block: &Block| match self.style {
+            Style::Rows => block.end_of_rows(),
+            Style::Corridor if block.has_two_sides() => block.top.saturating_add(2 * self.tile_height + 1),
+            Style::Corridor => block.top.saturating_add(self.tile_height + 1),
+        };
+        self.pages.get(page).into_iter().flatten().map(end).max().unwrap_or(0)
+    }
+
     /// How many pages the hospital takes at the least.
     pub(super) fn least_pages(survey: &Survey, width: u16, height: u16, wanted: Style) -> usize {
         Self::lay(survey, width, height, wanted).pages.len()

@@ -31,12 +31,12 @@ pub(super) fn tile(pen: &mut Pen<'_>, room: &RoomLine, chosen: bool) -> Option<P
 /// The most that can be said in so many lines without cutting a word: beds, what is next and when, what else is overdue.
 fn words(room: &RoomLine, columns: u16, lines: usize) -> Vec<String> {
     let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.sign_word()));
-    let what = if room.beds.is_empty() { wrap(&room.name, columns) } else { pack(beds, columns) };
+    let what = if room.beds.is_empty() { unbroken(&room.name, columns) } else { pack(beds, columns) };
     let thing = |step: &StepLine| {
         let overdue = if step.overdue { "overdue: " } else { "" };
-        wrap(&format!("{overdue}{}", step.short), columns)
+        unbroken(&format!("{overdue}{}", step.short), columns)
     };
-    let off = |step: &StepLine| if step.overdue { vec![] } else { wrap(&step.off(), columns) };
+    let off = |step: &StepLine| if step.overdue { vec![] } else { unbroken(&step.off(), columns) };
     // Without a next step what is overdue is what is to be done.
     let (main, also) = match &room.step {
         Some(step) => (Some(step), room.overdue.as_ref()),
@@ -59,8 +59,18 @@ fn words(room: &RoomLine, columns: u16, lines: usize) -> Vec<String> {
     ];
     let lines_of =
         |parts: &[&Vec<String>]| parts.iter().flat_map(|part| part.iter()).filter(|line| !line.is_empty()).count();
-    let fitting = ways.into_iter().find(|parts| lines_of(parts) <= lines).unwrap_or_default();
+    let is_whole =
+        |parts: &[&Vec<String>]| parts.iter().flat_map(|part| part.iter()).all(|line| width(line) <= columns);
+    let fitting = ways.into_iter().find(|parts| lines_of(parts) <= lines && is_whole(parts)).unwrap_or_default();
     fitting.iter().flat_map(|part| part.iter()).filter(|line| !line.is_empty()).cloned().collect()
+}
+
+/// In lines of so many columns; in one that is too wide, where a word of it would have to be cut.
+fn unbroken(text: &str, columns: u16) -> Vec<String> {
+    match text.split(' ').all(|word| width(word) <= columns) {
+        true => wrap(text, columns),
+        false => vec![text.to_owned()],
+    }
 }
 
 /// Whole items, as many to a line as fit.

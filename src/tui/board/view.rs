@@ -53,16 +53,12 @@ impl BoardScreen {
         let pages = self.plan.pages.len();
         let mut end = pen.width();
         if pages > 1 {
-            // Which wards are not seen now.
-            let seen = |block: &Block| survey.wards.get(block.ward).map(|ward| ward.code.to_string());
-            let mut others: Vec<String> = vec![];
-            let elsewhere = self.plan.pages.iter().enumerate().filter(|(at, _)| *at != page);
-            for ward in elsewhere.flat_map(|(_, blocks)| blocks).filter_map(seen) {
-                if !others.contains(&ward) {
-                    others.push(ward);
-                }
-            }
-            let others = if others.len() <= 4 { format!(": {}", others.join(", ")) } else { String::new() };
+            let others = self.wards_elsewhere(page);
+            let free = lines.saturating_sub(self.plan.used_of(page));
+            elsewhere(&mut pen.field(0, top + lines - free, pen.width(), free), survey, &others);
+            let codes: Vec<String> =
+                others.iter().filter_map(|ward| survey.wards.get(*ward)).map(|ward| ward.code.to_string()).collect();
+            let others = if codes.len() <= 4 { format!(": {}", codes.join(", ")) } else { String::new() };
             let key = if page + 1 < pages { "PgDn" } else { "PgUp" };
             let text = format!("page {} of {pages}, {key}{others}", page + 1);
             end = pen.put_right(first, &text, Part::Plain).saturating_sub(2);
@@ -72,6 +68,16 @@ impl BoardScreen {
             about_work(&mut pen.field(0, first + 1, pen.width(), 1), room);
         }
         cursor
+    }
+
+    /// Wards of which nothing is on this page.
+    fn wards_elsewhere(&self, page: usize) -> Vec<usize> {
+        let of = |page: &Vec<Block>| page.iter().map(|block| block.ward).collect::<Vec<usize>>();
+        let here = self.plan.pages.get(page).map(of).unwrap_or_default();
+        let mut others: Vec<usize> = self.plan.pages.iter().flat_map(of).filter(|ward| !here.contains(ward)).collect();
+        others.sort_unstable();
+        others.dedup();
+        others
     }
 
     fn corridor(&self, pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>) -> Option<Position> {
@@ -206,6 +212,36 @@ fn heading(pen: &mut Pen<'_>, survey: &Survey, block: &Block, length: u16) {
     let x = pen.put_in(x, 0, name_columns, &name, Part::Strong);
     let x = pen.put(x, 0, &format!("{beds}{work} "), Part::Plain);
     pen.put(x, 0, &"─".repeat(usize::from(length.saturating_sub(x))), Part::Plain);
+}
+
+/// What is on other pages, a ward a line: open beds, and how many rooms are not clear.
+fn elsewhere(pen: &mut Pen<'_>, survey: &Survey, wards: &[usize]) {
+    let lines = usize::from(pen.height());
+    let told = if wards.len() > lines { lines.saturating_sub(1) } else { wards.len() };
+    let first = pen.height().saturating_sub(u16::try_from(told + usize::from(told < wards.len())).unwrap_or(0));
+    let mut y = first;
+    for at in wards.iter().take(told) {
+        let Some(ward) = survey.wards.get(*at) else { continue };
+        let count = |state: State| survey.rooms.iter().filter(|room| room.ward == *at && room.state == state).count();
+        let states = State::ALL.into_iter().filter(|state| *state != State::Clear).map(|state| (state, count(state)));
+        let states: Vec<String> = states
+            .filter(|(_, rooms)| *rooms > 0)
+            .map(|(state, rooms)| format!("{} {rooms} {}", state_sign(state), state_short(state)))
+            .collect();
+        let beds = match ward.beds {
+            0 => String::new(),
+            all => format!("  {}", open_words(ward.open, ward.promised, all, " open")),
+        };
+        let states = if states.is_empty() { "every room clear".to_owned() } else { states.join("  ") };
+        let x = pen.put(0, y, &format!("{} ", ward.code), Part::Strong);
+        let rest = format!("{}{beds}   {states}", if pen.width() >= ROOMY { ward.name.as_str() } else { "" });
+        let text = if width(&rest) <= pen.width().saturating_sub(x) { rest } else { format!("{beds}   {states}") };
+        pen.put_in(x, y, pen.width().saturating_sub(x), text.trim_start(), Part::Plain);
+        y += 1;
+    }
+    if told < wards.len() {
+        pen.put(0, y, &format!("and {} more wards on other pages", wards.len() - told), Part::Plain);
+    }
 }
 
 fn rows(pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>) -> Option<Position> {

@@ -11,6 +11,7 @@ use crate::domain::moves::{self, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
 use crate::domain::once_more::once_more;
 use crate::domain::rule::Rule;
+use crate::domain::sheet::read_sheet;
 use crate::domain::shown::shown;
 use crate::tui::ask::Ask;
 use crate::tui::world::World;
@@ -99,6 +100,13 @@ impl Form {
             }
         }
         let done_by = answers.get("done-by").and_then(|text| Code::new(text).ok());
+        let mut sheet = None;
+        if let Some(text) = answers.get("sheet").filter(|_| self.mv.field("sheet").is_none()) {
+            match read_sheet(text, world.board, world.entries) {
+                Ok(read) => sheet = Some(read),
+                Err(message) => errors.push(FieldError { field: "sheet", message }),
+            }
+        }
         let mut of_move = answers.clone();
         // Asked of every move, and part of the command: the move itself would not know them.
         for name in answers.names().filter(|name| self.mv.field(name).is_none()) {
@@ -114,7 +122,7 @@ impl Form {
                     .owner
                     .and_then(|owner| once_more(world.board, world.entries, &command, owner, world.now, same_load));
                 let future_is_meant = self.future_is_meant;
-                Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, future_is_meant, confirm })
+                Ok(Wanted { verb: self.mv.verb, place, body, happened, done_by, sheet, future_is_meant, confirm })
             }
             Ok(_) => Err(errors),
             Err(wrong) => {

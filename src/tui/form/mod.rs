@@ -7,6 +7,7 @@ mod asked;
 mod checklist;
 mod draft;
 mod end;
+mod help;
 mod loads;
 mod logger;
 mod question;
@@ -22,15 +23,16 @@ use super::world::World;
 use crate::domain::board::{State, is_offered, is_taken_from_anyone, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
-use crate::domain::entry::{Body, Number, Place, Time};
+use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On, TraceAsked};
 use crate::domain::rule::Rule;
+use crate::domain::sheet::being_entered;
 use crate::domain::shown::shown;
 use checklist::Rest;
 pub(super) use draft::{Draft, read_drafts, write_drafts};
 use loads::Loads;
 use logger::Read;
-use question::{Answer, Ground, Question, sign_legend};
+use question::{Answer, Ground, Question};
 use shows::Shows;
 
 /// Lists of which a key answers the rest of a group.
@@ -40,6 +42,10 @@ const NO_TEXT_HERE: &str = "That is a list, not a text: no key marks anything no
 const LOOK_FIRST: &str = "Look at one line of this group first: Space or a number on it. Then g marks the rest.";
 const NO_GROUP_HERE: &str = "The last group is answered, and this is a text: that g is not typed into it.";
 const LAST_GROUP: &str = "The last group is answered. Enter or Tab goes on.";
+
+const NOTHING_NUMBERED: &str =
+    "Nothing has that number here. Enter does the chosen line; Up goes back to the questions.";
+const NO_SUCH_VALUE: &str = "No value has that number here. Space marks the line; the arrows change its value.";
 
 /// The longest text that a field takes, in characters.
 const LONGEST_TEXT: usize = 10_000;
@@ -51,6 +57,14 @@ static STARTED: Field =
     Field::may("at", "Started", FieldKind::Time, "When spraying started, as HH:MM; now where not said");
 static DONE_BY: Field =
     Field::may("done-by", "Done by", FieldKind::Person, "Who did it, if not yourself").asked(&[Asked::Seldom]);
+
+static SHEET: Field = Field::may(
+    "sheet",
+    "Sheet",
+    FieldKind::Text,
+    "Number of the paper sheet that this stands on, or of its box, as 4 or 4.2",
+)
+.asked(&[Asked::Seldom]);
 
 pub struct Form {
     pub mv: &'static Move,
@@ -128,6 +142,8 @@ pub struct Wanted {
     pub body: Body,
     pub happened: Option<Time>,
     pub done_by: Option<Code>,
+    /// Of a downtime: the sheet that it stands on.
+    pub sheet: Option<Code>,
     pub future_is_meant: bool,
     /// For a move that is asked about once more: what it does to what.
     pub confirm: Option<String>,
@@ -156,6 +172,7 @@ impl Form {
                 questions.push(Question::of(&WHEN, &ground));
             }
             questions.push(Question::of(&DONE_BY, &ground));
+            questions.extend(sheet_question(&ground, world));
         }
         let target = Code::new(&ask.target).ok();
         let mut known = target.map(|target| moves::prefill(mv, target, board, world.now)).unwrap_or_default();
@@ -333,6 +350,7 @@ impl Form {
             Act::Down => self.down(),
             Act::PageUp => (0..8).for_each(|_| self.up()),
             Act::PageDown => (0..8).for_each(|_| self.down()),
+            Act::NextField if self.is_at_end() => self.at = Spot { question: self.after_start(), row: 0 },
             Act::NextField => self.at = Spot { question: self.after(self.at.question), row: 0 },
             Act::PreviousField if self.at.row == 0 => {
                 self.at = Spot { question: self.before(self.at.question).unwrap_or(self.at.question), row: 0 };
@@ -342,7 +360,12 @@ impl Form {
                 self.at = Spot { question: self.after_start(), row: 0 };
             }
             Act::ToEnd => self.at = Spot { question: self.questions.len(), row: 0 },
-            Act::Number(number) if self.is_at_end() => return self.mend(number),
+            Act::Number(number) if self.is_at_end() => {
+                return match self.mend(number) {
+                    Outcome::Stays => Outcome::Says(NOTHING_NUMBERED),
+                    opens => opens,
+                };
+            }
             Act::Go if self.is_at_end() => return self.finish(world),
             // Of a question that was answered by one key and is behind us already.
             Act::Go if went_on && !self.here_is_touched() => {}
@@ -400,7 +423,13 @@ impl Form {
                     list.unmark(row);
                     false
                 }
-                Act::Number(number) => list.number(row, number),
+                Act::Number(number) => {
+                    let before = list.rows.get(row).map(|row| row.mark.clone());
+                    let goes_on = list.number(row, number);
+                    let is_dead = !goes_on && before == list.rows.get(row).map(|row| row.mark.clone());
+                    says = is_dead.then_some(NO_SUCH_VALUE);
+                    goes_on
+                }
                 Act::Left | Act::Right => {
                     list.turn(row, act == Act::Right);
                     false
@@ -455,70 +484,6 @@ impl Form {
         self.settle(world);
         true
     }
-
-    /// Keys that answer the chosen line and are worth a place in the line of keys.
-    pub fn keys_here(&self) -> Option<(&'static str, &'static str)> {
-        match &self.questions.get(self.at.question)?.answer {
-            Answer::Text(_) => None,
-            Answer::Choice { options, .. } => {
-                if self.questions.get(self.at.question).is_some_and(|it| it.name == loads::SAME_LOAD) {
-                    return Some(("Right", "take over"));
-                }
-                match options.len() {
-                    2 => Some(("1-2", "answer")),
-                    3 => Some(("1-3", "answer")),
-                    4 => Some(("1-4", "answer")),
-                    5 => Some(("1-5", "answer")),
-                    6 => Some(("1-6", "answer")),
-                    7 => Some(("1-7", "answer")),
-                    8 => Some(("1-8", "answer")),
-                    _ => Some(("1-9", "answer")),
-                }
-            }
-            Answer::List(list) if list.has_last() => Some(("g", "room as last noted")),
-            Answer::List(list) if list.kind == (checklist::Kind::Signs { nothing: true }) => {
-                Some(("g", "rest of group: nothing seen"))
-            }
-            Answer::List(list) if matches!(list.kind, checklist::Kind::Signs { .. }) => Some(("1-8", "what was seen")),
-            Answer::List(_) => None,
-        }
-    }
-
-    /// The line under the form: help for the question that has the keys.
-    fn help(&self) -> String {
-        let Some(question) = self.questions.get(self.at.question) else {
-            return self.help_at_end();
-        };
-        let signs = match &question.answer {
-            Answer::List(list) if matches!(list.kind, checklist::Kind::Signs { .. }) => format!(" {}", sign_legend()),
-            Answer::List(list) if list.has_last() => {
-                " 1 occupied, 2 empty; g: the rest of this room as last noted.".to_owned()
-            }
-            Answer::List(list) if matches!(list.kind, checklist::Kind::OneOf(_)) => match self.mv.verb {
-                "occupancy" => " 1 occupied, 2 empty.".to_owned(),
-                _ if question.name == "beds" => " 1 made, 2 not made.".to_owned(),
-                _ => " 1 dry, 2 damp.".to_owned(),
-            },
-            _ => String::new(),
-        };
-        let remark = match &question.answer {
-            Answer::List(list) => list.rows.get(self.at.row).map_or("", |row| &row.remark),
-            _ => "",
-        };
-        let remark = if remark.is_empty() { String::new() } else { format!(" [{remark}]") };
-        let known = if question.known.is_empty() { String::new() } else { format!(" ({})", question.known) };
-        let kind = self.mv.field(question.name).map(|field| field.kind);
-        let is_time = matches!(kind, Some(FieldKind::Time | FieldKind::TimeAhead));
-        let as_typed = if is_time && !question.help.contains("HH:MM") { " Type it as HH:MM." } else { "" };
-        let answers = match &question.answer {
-            Answer::Choice { options, .. } if matches!(kind, Some(FieldKind::Person | FieldKind::Oneself)) => {
-                question::listed_answers(options)
-            }
-            _ => String::new(),
-        };
-        let stop = if question.help.ends_with(['.', '?']) { "" } else { "." };
-        format!("{}{stop}{as_typed}{answers}{remark}{known}{signs}", question.help)
-    }
 }
 
 fn newest(world: &World<'_>, room: Option<Code>) -> Number {
@@ -564,6 +529,17 @@ fn target_question(mv: &Move, ask: &Ask, ground: &Ground<'_>) -> Option<Question
         asked: &[],
         shown: question::Placed::Asked,
     })
+}
+
+/// Asked while a downtime's sheets are being entered.
+fn sheet_question(ground: &Ground<'_>, world: &World<'_>) -> Option<Question> {
+    let stated = |entry: &Entry| match &entry.body {
+        Body::Downtime { sheets, .. } => Some(format!("entry {}: {}", entry.number, shown(sheets))),
+        _ => None,
+    };
+    let open: Vec<String> = being_entered(world.board, world.entries).into_iter().filter_map(stated).collect();
+    let known = open.join("; ");
+    (!open.is_empty()).then(|| Question { known, ..Question::of(&SHEET, ground) })
 }
 
 /// A key in a text field.

@@ -6,6 +6,7 @@ use unicode_width::UnicodeWidthStr;
 use super::checklist::{Checklist, Mark, Row};
 use super::end::STILL_OPEN;
 use super::question::{Answer, Placed, Question};
+use super::shows::ShownLine;
 use super::{Form, Spot};
 use crate::domain::moves::TRACE;
 use crate::trace::{Mark as TraceMark, Plot, Signs};
@@ -72,7 +73,9 @@ impl Form {
             top += 1;
         }
         let help = wrap(&self.help(), columns);
-        let help_lines = u16::try_from(help.len()).unwrap_or(u16::MAX).min(if roomy { 3 } else { 1 });
+        // Help is read whole; only a very low screen leaves the rest of it to the help page.
+        let most = if roomy { pen.height() / 2 } else { 1 };
+        let help_lines = u16::try_from(help.len()).unwrap_or(u16::MAX).min(most);
         let bottom = pen.height().saturating_sub(help_lines + 1);
         let lines = self.lines(columns, pen.height());
         let at = lines.iter().position(|line| line.spot(self.questions.len()) == Some(self.at)).unwrap_or(0);
@@ -157,17 +160,12 @@ impl Form {
             lines.push(Line::Heading(self.shows.heading.clone()));
             for line in &self.shows.lines {
                 match line.met {
-                    Some(_) => lines.push(Line::Signed(line.met, line.text.clone())),
+                    Some(_) => lines.extend(signed(line, columns)),
                     None => lines.extend(wrap(&line.text, columns.saturating_sub(4)).into_iter().map(Line::Changed)),
                 }
             }
         } else {
-            for line in &self.shows.lines {
-                // Verdicts are read whole.
-                let mut parts = wrap(&line.text, columns.saturating_sub(SIGNED)).into_iter();
-                lines.push(Line::Signed(line.met, parts.next().unwrap_or_default()));
-                lines.extend(parts.map(Line::SignedOn));
-            }
+            lines.extend(self.shows.lines.iter().flat_map(|line| signed(line, columns)));
         }
         for question in self.questions.iter().filter(|question| question.is_asked()) {
             if let Answer::List(list) = &question.answer
@@ -225,6 +223,13 @@ impl Form {
         let rest = if folded.len() > 3 { format!(" and {} more", folded.len() - 3) } else { String::new() };
         format!("[ More: {names}{rest} ]")
     }
+}
+
+/// A verdict, read whole.
+fn signed<'f>(line: &ShownLine, columns: u16) -> Vec<Line<'f>> {
+    let mut parts = wrap(&line.text, columns.saturating_sub(SIGNED)).into_iter();
+    let first = Line::Signed(line.met, parts.next().unwrap_or_default());
+    [first].into_iter().chain(parts.map(Line::SignedOn)).collect()
 }
 
 fn heading(question: &Question, list: &Checklist) -> String {

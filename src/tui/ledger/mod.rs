@@ -279,6 +279,7 @@ impl LedgerScreen {
                 flags.push("exception".to_owned());
             }
         }
+        flags.extend(entry.sheet().map(|sheet| format!("sheet {sheet}")));
         let by = match (entry.done_by == entry.noted_by, width >= WIDE) {
             (true, _) => entry.done_by.to_string(),
             (false, true) => format!("{}, by {}", entry.done_by, entry.noted_by),

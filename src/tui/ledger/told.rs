@@ -56,7 +56,9 @@ impl Told {
         facts.push(("Noted", format!("{}, {}", late(entry), when(entry.noted))));
         facts.extend(comes_to(entry, board));
         facts.push(("Done by", person(entry.done_by, board)));
-        facts.push(("Noted by", format!("{}, at terminal {}", person(entry.noted_by, board), entry.terminal)));
+        let at = entry.terminal_name();
+        facts.push(("Noted by", format!("{}, at terminal {at}", person(entry.noted_by, board))));
+        facts.extend(entry.sheet().map(|sheet| ("Sheet", format!("{sheet}, of a downtime"))));
         facts.push(("Place", place(entry, board)));
         let clean = |(label, text): (&'static str, String)| (label, shown(&text));
         Self {

@@ -1,6 +1,7 @@
 //! Drawing the Room: the head, then one list that scrolls; on a wide screen the zones stand beside it.
 
-use ratatui::layout::Position;
+use ratatui::buffer::Buffer;
+use ratatui::layout::{Position, Rect};
 
 use super::facts::Facts;
 use super::zones::Stand;
@@ -8,7 +9,7 @@ use super::{RoomScreen, Stop};
 use crate::domain::board::Occupancy;
 use crate::domain::likely::NO_PERMISSION;
 use crate::domain::shown::shown;
-use crate::tui::look::Part;
+use crate::tui::look::{Look, Part};
 use crate::tui::paint::{Pen, first_seen, width, wrap};
 use crate::tui::survey::{BedLine, BedWord, RoomLine, Survey, state_part, state_sign};
 
@@ -128,15 +129,25 @@ impl RoomScreen {
         let seen = height.saturating_sub(u16::from(self.rows.len() > usize::from(height)));
         let at = self.rows.iter().position(|row| row.stop(&self.facts).is_some_and(|stop| self.is_chosen(stop)));
         let at = at.unwrap_or(0);
+        // The chosen line is read whole, in as many lines as it takes.
+        let taken = self.rows.get(at).map_or(1, |row| self.lines_of(row, room, left));
+        let height_for_rows = usize::from(seen).saturating_sub(taken - 1).max(1);
         // From the top on as long as the chosen line is seen there: the head and what is missing belong together.
-        let first = if at < usize::from(seen) { 0 } else { first_seen(at, self.rows.len(), usize::from(seen)) };
-        let mut list = pen.field(0, HEAD_LINES, left, height);
-        for (y, row) in (0..seen).zip(self.rows.iter().skip(first)) {
-            let here = self.row(&mut list, y, row, room);
+        let first = if at < height_for_rows { 0 } else { first_seen(at, self.rows.len(), height_for_rows) };
+        let mut list = pen.field(0, HEAD_LINES, left, seen);
+        let (mut y, mut shown) = (0, 0);
+        for row in self.rows.iter().skip(first) {
+            if y >= seen {
+                break;
+            }
+            let (here, lines) = self.row(&mut list, y, row, room);
             cursor = cursor.or(here);
+            y = y.saturating_add(lines);
+            shown += 1;
         }
+        let mut list = pen.field(0, HEAD_LINES, left, height);
         if seen < height {
-            let below = self.rows.len().saturating_sub(first + usize::from(seen));
+            let below = self.rows.len().saturating_sub(first + shown);
             let text = match (first, below) {
                 (0, below) => format!("{below} more lines below: PgDn, End"),
                 (above, 0) => format!("{above} more lines above: PgUp, Home"),
@@ -191,7 +202,17 @@ impl RoomScreen {
         None
     }
 
-    fn row(&self, pen: &mut Pen<'_>, y: u16, row: &Row, room: &RoomLine) -> Option<Position> {
+    /// Lines that the row takes if it is chosen.
+    fn lines_of(&self, row: &Row, room: &RoomLine, columns: u16) -> usize {
+        let area = Rect::new(0, 0, columns, 1);
+        let mut aside = Buffer::empty(area);
+        let mut pen = Pen { buffer: &mut aside, area, look: Look::default() };
+        usize::from(self.row(&mut pen, 0, row, room).1).max(1)
+    }
+
+    /// Draws the row, and answers where the cursor belongs and how many lines it took.
+    fn row(&self, pen: &mut Pen<'_>, y: u16, row: &Row, room: &RoomLine) -> (Option<Position>, u16) {
+        let mut lines = 1;
         let chosen = row.stop(&self.facts).is_some_and(|stop| self.is_chosen(stop));
         match row {
             Row::Heading(text) => pen.rule(y, text),
@@ -209,20 +230,25 @@ impl RoomScreen {
                 let name = self.facts.zones.get(*at).map(|group| group.name.as_str()).unwrap_or_default();
                 put_mark(pen, y, name, Part::Plain, chosen);
             }
-            Row::Bed(at) => self.bed_line(pen, y, room.beds.get(*at)?, *at, chosen),
-            Row::Need(at) => self.need_line(pen, y, *at, chosen),
-            Row::Due(at) => {
-                let due = self.facts.due.get(*at)?;
-                let x = put_mark(pen, y, &due.text, Part::Plain, chosen);
-                pen.put_in(x + 2, y, pen.width().saturating_sub(x + 2), &due.when, Part::Plain);
+            Row::Bed(at) => {
+                if let Some(bed) = room.beds.get(*at) {
+                    lines = self.bed_line(pen, y, bed, *at, chosen);
+                }
             }
-            Row::Event(at) => self.event_line(pen, y, *at, chosen),
+            Row::Need(at) => lines = self.need_line(pen, y, *at, chosen),
+            Row::Due(at) => {
+                if let Some(due) = self.facts.due.get(*at) {
+                    let x = put_mark(pen, y, &due.text, Part::Plain, chosen) + 2;
+                    lines = put_whole(pen, x, y, pen.width(), &due.when, chosen);
+                }
+            }
+            Row::Event(at) => lines = self.event_line(pen, y, *at, chosen),
         }
-        if chosen { pen.at(0, y) } else { None }
+        (if chosen { pen.at(0, y) } else { None }, lines)
     }
 
-    fn need_line(&self, pen: &mut Pen<'_>, y: u16, at: usize, chosen: bool) {
-        let Some(need) = self.facts.needs.get(at) else { return };
+    fn need_line(&self, pen: &mut Pen<'_>, y: u16, at: usize, chosen: bool) -> u16 {
+        let Some(need) = self.facts.needs.get(at) else { return 1 };
         let met = need.met_by.is_some();
         let (sign, part) = if met { ("met    ", Part::Plain) } else { ("missing", Part::Strong) };
         let x = put_mark(pen, y, sign, part, chosen);
@@ -233,11 +259,11 @@ impl RoomScreen {
         if pen.width() >= ROOMY && !need.asked_by.is_empty() {
             end = pen.put_right(y, &need.asked_by, Part::Plain).saturating_sub(1);
         }
-        pen.put_in(x, y, end.saturating_sub(x), &need.detail, Part::Plain);
+        put_whole(pen, x, y, end, &need.detail, chosen)
     }
 
-    fn event_line(&self, pen: &mut Pen<'_>, y: u16, at: usize, chosen: bool) {
-        let Some(event) = self.facts.events.get(at) else { return };
+    fn event_line(&self, pen: &mut Pen<'_>, y: u16, at: usize, chosen: bool) -> u16 {
+        let Some(event) = self.facts.events.get(at) else { return 1 };
         let roomy = pen.width() >= ROOMY;
         let number = event.numbers.first().map(|number| number.to_string()).unwrap_or_default();
         let x = put_mark(pen, y, &format!("{number:>5}"), Part::Plain, chosen) + 1;
@@ -251,10 +277,10 @@ impl RoomScreen {
         pen.put_in(x, y, 6, event.kind, Part::Plain);
         x += 7;
         x = pen.put(x, y, &event.remark, Part::Strong);
-        pen.put_in(x, y, pen.width().saturating_sub(x), &event.text, Part::Plain);
+        put_whole(pen, x, y, pen.width(), &event.text, chosen)
     }
 
-    fn bed_line(&self, pen: &mut Pen<'_>, y: u16, bed: &BedLine, at: usize, chosen: bool) {
+    fn bed_line(&self, pen: &mut Pen<'_>, y: u16, bed: &BedLine, at: usize, chosen: bool) -> u16 {
         let x = put_mark(pen, y, &format!("bed {:<4}", bed.short), Part::Plain, chosen);
         let word = bed.word();
         let x = pen.put(x + 1, y, &format!(" {:<8} ", word.word()), word.part()) + 1;
@@ -266,11 +292,32 @@ impl RoomScreen {
         };
         let why = self.facts.beds.get(at).map(String::as_str).unwrap_or_default();
         let x = pen.put(x, y, lies, Part::Strong);
-        let columns = pen.width().saturating_sub(x + width(&rule) + 1);
-        pen.put_in(x, y, columns, why, Part::Plain);
         pen.put_right(y, &rule, Part::Plain);
+        put_whole(pen, x, y, pen.width().saturating_sub(width(&rule) + 1), why, chosen)
     }
 }
+
+/// The text from this column to that; of a chosen line all of it, in lines below each other. Answers how many.
+fn put_whole(pen: &mut Pen<'_>, x: u16, y: u16, end: u16, text: &str, chosen: bool) -> u16 {
+    let columns = end.saturating_sub(x);
+    if !chosen || width(text) <= columns {
+        pen.put_in(x, y, columns, text, Part::Plain);
+        return 1;
+    }
+    let pieces = wrap(text, columns);
+    let (first, rest) =
+        pieces.split_first().map_or(("", String::new()), |(first, rest)| (first.as_str(), rest.join(" ")));
+    pen.put(x, y, first, Part::Plain);
+    let mut line = 1;
+    for piece in wrap(&rest, end.saturating_sub(INDENT)) {
+        pen.put(INDENT, y.saturating_add(line), &piece, Part::Plain);
+        line += 1;
+    }
+    line
+}
+
+/// Where a text goes on below its line.
+const INDENT: u16 = 9;
 
 /// From this width of the list on each line says all that it knows.
 const ROOMY: u16 = 90;

@@ -12,6 +12,7 @@ use crate::domain::need::Need;
 use crate::domain::shift::task_words;
 use crate::domain::shown::shown;
 use crate::tui::age;
+use crate::tui::base::joined;
 use crate::tui::paint::wrap;
 use crate::tui::step;
 use crate::tui::survey::Survey;
@@ -28,6 +29,14 @@ pub(super) struct Detail {
 pub(super) const LABEL: u16 = 12;
 
 impl Detail {
+    /// All of it, where that is more than these lines hold.
+    pub(super) fn in_full(&self, lines: u16) -> Vec<(String, String)> {
+        if self.lines.len() <= usize::from(lines) {
+            return vec![];
+        }
+        joined(&self.title, self.lines.iter().map(|(label, text)| (*label, text.as_str())))
+    }
+
     pub(super) fn of(row: &Row, task: &Task, whose: &Whose, world: &World<'_>, survey: &Survey, columns: u16) -> Self {
         let folded = row.count > 1;
         let ward = survey.room(task.room).and_then(|room| survey.wards.get(room.ward));

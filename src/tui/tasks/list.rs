@@ -65,6 +65,8 @@ pub(super) struct Row {
     pub task: usize,
     /// How many tasks stand in this line.
     pub count: usize,
+    /// Those of a folded line.
+    pub folded: Vec<usize>,
     /// One of a folded line that was opened up.
     pub inside: bool,
     pub is_open: bool,
@@ -119,7 +121,15 @@ pub(super) fn rows(survey: &Survey, wanted: &Wanted<'_>) -> Vec<Row> {
         // The survey's order is by time. What holds beds stands before the routine.
         for (_, at) in single.iter().filter(|(of, _)| *of == section) {
             let Some(task) = survey.tasks.get(*at) else { continue };
-            rows.push(Row { key: key(task), section, task: *at, count: 1, inside: false, is_open: false });
+            rows.push(Row {
+                key: key(task),
+                section,
+                task: *at,
+                count: 1,
+                folded: vec![],
+                inside: false,
+                is_open: false,
+            });
         }
         let mut here: Vec<(&Fold, &Vec<usize>)> = folds.iter().filter(|(fold, _)| fold.section == section).collect();
         here.sort_by_key(|(fold, tasks)| (fold.kind, tasks.first().copied()));
@@ -127,14 +137,38 @@ pub(super) fn rows(survey: &Survey, wanted: &Wanted<'_>) -> Vec<Row> {
             let Some(first) = tasks.first().copied() else { continue };
             if tasks.len() == 1 && fold.kind == TaskKind::DailyLook {
                 let Some(task) = survey.tasks.get(first) else { continue };
-                rows.push(Row { key: key(task), section, task: first, count: 1, inside: false, is_open: false });
+                rows.push(Row {
+                    key: key(task),
+                    section,
+                    task: first,
+                    count: 1,
+                    folded: vec![],
+                    inside: false,
+                    is_open: false,
+                });
                 continue;
             }
             let is_open = wanted.opened.contains(fold);
-            rows.push(Row { key: Key::Fold(*fold), section, task: first, count: tasks.len(), inside: false, is_open });
+            rows.push(Row {
+                key: Key::Fold(*fold),
+                section,
+                task: first,
+                count: tasks.len(),
+                folded: tasks.clone(),
+                inside: false,
+                is_open,
+            });
             for at in tasks.iter().filter(|_| is_open) {
                 let Some(task) = survey.tasks.get(*at) else { continue };
-                rows.push(Row { key: key(task), section, task: *at, count: 1, inside: true, is_open: false });
+                rows.push(Row {
+                    key: key(task),
+                    section,
+                    task: *at,
+                    count: 1,
+                    folded: vec![],
+                    inside: true,
+                    is_open: false,
+                });
             }
         }
     }

@@ -21,9 +21,11 @@ use super::world::World;
 use crate::domain::board::{Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
+use crate::domain::hindrance::hindrances;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::shift::task_words;
+use crate::domain::shown::shown;
 use detail::Detail;
 pub(super) use detail::gives_back;
 use list::{Fold, Key, Row, Wanted};
@@ -34,6 +36,8 @@ pub(super) use words::short_gives;
 pub(super) struct TasksScreen {
     /// Of the bags that nobody finds, by the task's place: what is to be done.
     lost: BTreeMap<usize, String>,
+    /// Why work could not be done, by the room, where that was noted.
+    hindered: BTreeMap<Code, String>,
     cursor: Cursor<Key>,
     ward: WardFilter,
     whose: Whose,
@@ -42,6 +46,8 @@ pub(super) struct TasksScreen {
     rows: Vec<Row>,
     keys: Vec<Key>,
     detail: Detail,
+    /// Lines that there are for it.
+    detail_lines: u16,
     /// By which the times on the screen are worded.
     clock: Option<(Time, Tz)>,
 }
@@ -81,6 +87,19 @@ impl TasksScreen {
         }
     }
 
+    /// Why what stands in this line could not be done: of one task, or of each room of a folded line.
+    fn why_not(&self, row: &Row, survey: &Survey) -> Vec<String> {
+        let of = |at: usize| {
+            let task = survey.tasks.get(at).filter(|task| task.kind != TaskKind::Bag)?;
+            Some((task.room, self.hindered.get(&task.room)?))
+        };
+        match row.folded.as_slice() {
+            [] => of(row.task).map(|(_, why)| why.clone()).into_iter().collect(),
+            _ if row.is_open => vec![],
+            several => several.iter().filter_map(|at| of(*at)).map(|(room, why)| format!("{room}: {why}")).collect(),
+        }
+    }
+
     /// Opens a folded line up, or folds it again, from itself or from inside it.
     fn unfold(&mut self, survey: &Survey, open: bool) -> bool {
         let Some((row, task)) = self.chosen_task(survey) else { return false };
@@ -115,10 +134,14 @@ impl Screen for TasksScreen {
         self.rows = list::rows(survey, &wanted);
         self.keys = self.rows.iter().map(|row| row.key).collect();
         self.cursor.settle(&self.keys, usize::from(lines.saturating_sub(view::detail_lines(lines) + 3)));
+        self.detail_lines = view::detail_lines(lines).saturating_sub(1);
         self.clock = Some((world.now, world.board.facility().time_zone));
         let bags = survey.tasks.iter().enumerate().filter(|(_, task)| task.kind == TaskKind::Bag);
         let words = bags.map(|(at, task)| (at, task, task_words(task, world.board, world.entries, world.now)));
         self.lost = words.filter(|(_, task, words)| *words != task.need).map(|(at, _, words)| (at, words)).collect();
+        let zone = world.board.facility().time_zone;
+        let hindered = hindrances(world.entries, world.now, zone).into_iter();
+        self.hindered = hindered.map(|(room, why)| (room, shown(&why))).collect();
         self.detail = match self.chosen_task(survey) {
             Some((row, task)) => Detail::of(row, task, &self.whose, world, survey, width),
             None => Detail::default(),
@@ -143,6 +166,10 @@ impl Screen for TasksScreen {
 
     fn paint(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
         self.draw(pen, survey)
+    }
+
+    fn in_full(&self) -> Vec<(String, String)> {
+        self.detail.in_full(self.detail_lines)
     }
 
     fn room(&self, survey: &Survey) -> Option<Code> {

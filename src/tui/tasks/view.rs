@@ -10,7 +10,7 @@ use crate::domain::board::{Task, TaskKind};
 use crate::domain::shown::shown;
 use crate::tui::age;
 use crate::tui::look::Part;
-use crate::tui::paint::{Pen, first_seen, width};
+use crate::tui::paint::{GOES_ON, Pen, first_seen, width, wrap};
 use crate::tui::step;
 use crate::tui::survey::{RoomLine, Survey, state_part, state_sign};
 
@@ -22,6 +22,9 @@ pub(super) fn detail_lines(lines: u16) -> u16 {
 /// From this width on whole words have space.
 pub(super) const WIDE: u16 = 130;
 
+/// Where a reason stands below its line.
+const WHY_NOT: u16 = 8;
+
 /// One line of the list.
 enum Line {
     /// Of how many lines, and whether the line above is one of them too.
@@ -29,6 +32,8 @@ enum Line {
     /// Of a section without lines.
     None(&'static str),
     Row(usize),
+    /// Why the line above could not be done.
+    WhyNot(String),
 }
 
 /// Where the columns begin.
@@ -58,7 +63,7 @@ impl TasksScreen {
     pub(super) fn draw(&self, pen: &mut Pen<'_>, survey: &Survey) -> Option<Position> {
         let below = detail_lines(pen.height());
         let list_lines = pen.height().saturating_sub(below + 1);
-        let lines = self.lines(survey);
+        let lines = self.lines(survey, pen.width());
         let chosen = self.cursor.key().map(|_| self.cursor.at());
         let at = lines.iter().position(|line| matches!(line, Line::Row(row) if Some(*row) == chosen)).unwrap_or(0);
         // The heading above the first line is seen with it.
@@ -74,6 +79,9 @@ impl TasksScreen {
                 Line::Heading(section, count, more) => list.rule(y, &heading(*section, *count, *more)),
                 Line::None(sentence) => {
                     list.put(0, y, sentence, Part::Strong);
+                }
+                Line::WhyNot(text) => {
+                    list.put(WHY_NOT, y, text, Part::Plain);
                 }
                 Line::Row(row) => {
                     let here = self.row(&mut list, survey, y, *row, &columns, Some(*row) == chosen);
@@ -99,7 +107,7 @@ impl TasksScreen {
         pen.rule(0, &format!("{ward}{all} tasks, {overdue} overdue: {}", self.whose.shown()));
     }
 
-    fn lines(&self, survey: &Survey) -> Vec<Line> {
+    fn lines(&self, survey: &Survey, columns: u16) -> Vec<Line> {
         let mut lines = vec![];
         if self.rows.is_empty() {
             return lines;
@@ -116,7 +124,13 @@ impl TasksScreen {
                 None if count == 0 => {}
                 _ => lines.push(Line::Heading(section, count, more)),
             }
-            lines.extend(of_section().map(|(at, _)| Line::Row(at)));
+            for (at, row) in of_section() {
+                lines.push(Line::Row(at));
+                for why in self.why_not(row, survey) {
+                    let broken = wrap(&why, columns.saturating_sub(WHY_NOT + 1));
+                    lines.extend(broken.into_iter().map(Line::WhyNot));
+                }
+            }
         }
         lines
     }
@@ -198,12 +212,18 @@ impl TasksScreen {
             String::new()
         };
         pen.rule(0, &format!("{}{more}", self.detail.title));
+        let is_cut = self.detail.lines.len() >= usize::from(pen.height());
+        let last = pen.height().saturating_sub(1);
         for (y, (label, text)) in (1..pen.height()).zip(&self.detail.lines) {
             pen.put(0, y, label, Part::Strong);
-            pen.put(LABEL, y, text, Part::Plain);
-        }
-        if self.detail.lines.len() >= usize::from(pen.height()) {
-            pen.put_right(pen.height().saturating_sub(1), " …", Part::Plain);
+            if is_cut && y == last {
+                let columns = pen.width().saturating_sub(LABEL + width(GOES_ON));
+                let begins = wrap(text, columns).into_iter().next().unwrap_or_default();
+                let x = pen.put(LABEL, y, &begins, Part::Plain);
+                pen.put(x, y, GOES_ON, Part::Key);
+            } else {
+                pen.put(LABEL, y, text, Part::Plain);
+            }
         }
     }
 }

@@ -173,3 +173,14 @@ fn zones_of_one_kind_are_one_line() {
     assert_eq!(lines.len(), 1, "{said}");
     assert!(lines[0].starts_with(&format!("missing: {} zones ", SPRAYED.len())), "{said}");
 }
+
+#[test]
+fn only_a_d_drops_what_was_answered() {
+    let it = Program::walked();
+    let form = ["in CN", "note finding 4N-02", "5", "1", "", "", "", "n"];
+    // A second n is no d; the same move brings the answers back, and they are noted then.
+    let said = types(&it, &[form.as_slice(), &["n", "", "note finding 4N-02", "", "", "", "y"]].concat());
+    assert_eq!(said.matches("d drops them").count(), 2, "{said}");
+    assert!(said.contains("The same move brings the answers back."), "{said}");
+    assert!(said.contains("Your answers are back") && said.contains("noted as entry "), "{said}");
+}

@@ -1,9 +1,11 @@
 //! The program by its command line alone: what it prints, what it writes, and how it ends.
 
 mod bad_input;
+mod counts;
 mod job;
 mod lines;
 mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
+mod sheets;
 mod traced;

@@ -53,9 +53,16 @@ fn a_mistyped_word_leads_to_no_command_that_writes_a_ledger_anew() {
 fn what_could_not_be_done_stands_beside_its_task_and_settles_nothing() {
     let it = Program::walked();
     it.note("CN", "finding 4N-02", &["--seen", "reported-bites"]).done();
-    let (state, tasks) = (it.state("4N-02"), it.json("tasks")["tasks"].clone());
+    let but_why = || {
+        let mut tasks = it.json("tasks")["tasks"].clone();
+        for task in tasks.as_array_mut().into_iter().flatten() {
+            task["hindrance"] = serde_json::Value::Null;
+        }
+        (it.state("4N-02"), tasks)
+    };
+    let before = but_why();
     it.note("HK", "could-not 4N-02", &["--reason", "asleep", "--again", "2359"]).done();
-    assert_eq!((it.state("4N-02"), it.json("tasks")["tasks"].clone()), (state, tasks));
+    assert_eq!(but_why(), before);
     let said = it.run_with("lines", &[], b"tasks\n4N-02\nquit\n").done();
     assert!(said.contains("; not possible ") && said.contains(": asleep; again 23:59"), "{said}");
     it.note("HK", "hand-over 4N", &["--text", "the corridor lamp is out"]).done();

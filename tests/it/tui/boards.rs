@@ -7,6 +7,7 @@ use dryhold::setup::{parse_lead, parse_rooms};
 use dryhold::tui::look::{Palette, Part, chip_colours};
 use ratatui::style::Modifier;
 
+use super::seat::Seat;
 use super::*;
 
 /// A hospital of this room list, right after its lead walked nothing yet.
@@ -332,6 +333,22 @@ fn a_gap_stands_on_top_until_the_wards_are_walked() {
 }
 
 /// What has to be said still has the keys, though the bed is known already.
+#[test]
+fn what_is_on_another_page_of_the_board_is_counted_on_this_one() {
+    let mut it = Seat::demo(80, 24);
+    it.shows_no("page 1 of");
+    it.notes("LD", "gap", "4N", &[("reason", "the terminals were down")]);
+    it.shows("page 1 of 2, PgDn: 5N");
+    // What it said of its beds and rooms while it had space.
+    let line = it.picture().lines().find(|line| line.starts_with("5N ")).unwrap_or_default().to_owned();
+    assert!(line.contains(" of 23 open   : 1 monitor"), "{}", it.picture());
+    it.key(crossterm::event::KeyCode::PageDown);
+    it.shows("page 2 of 2, PgUp: 3N, 4N");
+    it.shows("3N ");
+    let line = it.picture().lines().find(|line| line.starts_with("3N ")).unwrap_or_default().to_owned();
+    assert!(line.contains("1 promised   ? 1 suspect  # 1 confirm  ~ 1 tr-wet  = 1 tr-dry"), "{}", it.picture());
+}
+
 #[test]
 fn a_promise_of_the_chosen_bed_asks_when_it_is_wanted() {
     let mut it = Shown::new(80, 24);

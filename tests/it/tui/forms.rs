@@ -165,6 +165,45 @@ fn what_few_answer_stands_behind_more() {
 }
 
 #[test]
+fn the_sheet_of_a_downtime_is_asked_only_while_sheets_are_entered() {
+    let more = |it: &mut Seat| {
+        it.app.height = 50;
+        open_move(it, "bed empty");
+        it.key(KeyCode::Down);
+        it.keys(" ");
+        it.key(KeyCode::F(2));
+        it.key(KeyCode::Down);
+        it.keys("\n");
+        it.shows("Done by");
+        it.keys("10:30");
+    };
+    let mut it = in_room("CN", "4N-10");
+    more(&mut it);
+    it.shows_no("Sheet");
+    let mut it = in_room("CN", "4N-10");
+    it.notes("LD", "downtime", "4N", &[("from", "10:00"), ("until", "11:00"), ("sheets", "4, 5")]);
+    more(&mut it);
+    it.key(KeyCode::F(2));
+    it.key(KeyCode::Up);
+    assert!(it.line().contains("Sheet"), "{}", it.picture());
+    it.keys("7");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("sheet “7” is none of those that are being entered");
+    it.key(KeyCode::Backspace);
+    it.keys("4");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Noted, entry");
+    let entry = it.desk.entries().last().expect("an entry");
+    assert_eq!((entry.sheet(), entry.terminal_name()), (Some("4"), "test"));
+    it.keys("5");
+    it.shows("sheet 4");
+    it.keys("\n");
+    it.shows("4, of a downtime");
+}
+
+#[test]
 fn a_signature_shows_what_it_signs_and_no_burst_of_keys_signs_it() {
     let mut it = in_room("LD", "3N-10");
     open_move(&mut it, "return");

@@ -1,6 +1,8 @@
 //! The screens without a terminal: at every size, as pictures kept in files, and against keys that nobody meant.
 
+mod anywhere;
 mod boards;
+mod cut;
 mod forms;
 mod keys;
 mod large_room;

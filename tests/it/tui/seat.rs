@@ -116,7 +116,7 @@ impl Seat {
                 Effect::Note { wanted, person } => {
                     let mut command = Command::new(self.id(), wanted.place.clone(), wanted.body.clone());
                     (command.happened, command.done_by) = (wanted.happened, wanted.done_by);
-                    command.future_is_meant = wanted.future_is_meant;
+                    (command.sheet, command.future_is_meant) = (wanted.sheet, wanted.future_is_meant);
                     Msg::Noted(match self.desk.note(&command, person) {
                         Outcome::Done(entry) => {
                             Noted::Done { number: entry.number, sentence: sentence(&entry, self.desk.board()) }

@@ -1,130 +1,10 @@
-//! The keys: one table for each context, with what each key does in words.
-//!
-//! The hint bar, the help page and the tests are made from these tables; nothing else says what a key does.
-//! A context with a text field does not see printable keys: the field owns them.
+//! What each key does, context by context. Nothing else says it.
 
-use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
+use crossterm::event::KeyCode;
 
-use super::base::Base;
-
-/// Where a key is pressed. One table each.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Context {
-    Board,
-    Beds,
-    Tasks,
-    Bags,
-    Ledger,
-    Rules,
-    Room,
-    /// A list from which one thing is chosen: the moves, the people.
-    Choice,
-    /// The line in which a room's code or a PIN is typed.
-    Line,
-    /// A form, on a field of text.
-    FormText,
-    /// A form, on a field with a few answers.
-    FormChoice,
-    /// A form, on one line of a checklist.
-    FormCheck,
-    /// A form, on its last line.
-    FormEnd,
-    Confirm,
-    Leaving,
-    Wall,
-    Help,
-}
-
-/// What a key means, before it is known on what.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Act {
-    Up,
-    Down,
-    Left,
-    Right,
-    PageUp,
-    PageDown,
-    First,
-    Last,
-    /// Enter.
-    Go,
-    /// Esc: back one step.
-    Back,
-    /// The chosen room's next step.
-    Next,
-    /// The other moves, numbered.
-    Moves,
-    Jump,
-    Help,
-    Turn(Base),
-    NextScreen,
-    PreviousScreen,
-    /// Space: the chosen line's room.
-    Look,
-    /// A bug or a sign of one was seen here.
-    Seen,
-    /// One's own last entry was wrong.
-    Undo,
-    /// Who has the chosen task.
-    Take,
-    /// What was typed in the form is not wanted any more.
-    Discard,
-    /// What a shift asks first.
-    Shift,
-    /// The hospital's own book.
-    Book,
-    /// Who lies in the beds of a ward, all at once.
-    ConfirmBeds,
-    /// The chosen bag ended otherwise than by the laundry.
-    Otherwise,
-    /// What is listed: the next of a few ways.
-    Filter,
-    /// An entry of the Ledger, by what is typed.
-    Find,
-    /// The chosen entry was wrong.
-    Void,
-    SignIn,
-    SignOut,
-    Rows,
-    Ward,
-    Leave,
-    Redraw,
-    Mark,
-    Unmark,
-    NextField,
-    PreviousField,
-    GroupClean,
-    ToEnd,
-    Yes,
-    No,
-    /// A digit, 1 to 9.
-    Number(u8),
-    /// A printable key for the text field.
-    Type(char),
-    Erase,
-    EraseAhead,
-    /// The whole text goes.
-    Empty,
-    /// On a checklist: a letter that is no command there, as of somebody who types a text.
-    Stray,
-}
-
-/// One line of a table: which keys, what they do, and how the hint bar names them (None: only in the help).
-pub struct Binding {
-    pub keys: &'static [Key],
-    pub shown: &'static str,
-    pub does: &'static str,
-    pub hint: Option<&'static str>,
-    pub act: Act,
-}
-
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Key {
-    /// A letter or sign; both cases of a letter.
-    Sign(char),
-    Code(KeyCode),
-    Control(char),
-}
+use super::Key::{self, Code, Control, Sign};
+use super::{Act, Binding};
+use crate::tui::base::Base;
 
 const fn bind(
     keys: &'static [Key],
@@ -136,20 +16,20 @@ const fn bind(
     Binding { keys, shown, does, hint, act }
 }
 
-use Key::{Code, Control, Sign};
+pub(super) const UP: &[Key] = &[Code(KeyCode::Up)];
+pub(super) const DOWN: &[Key] = &[Code(KeyCode::Down)];
+pub(super) const LEFT: &[Key] = &[Code(KeyCode::Left)];
+pub(super) const RIGHT: &[Key] = &[Code(KeyCode::Right)];
+pub(super) const ENTER: &[Key] = &[Code(KeyCode::Enter)];
+pub(super) const ESC: &[Key] = &[Code(KeyCode::Esc)];
+pub(super) const SPACE: &[Key] = &[Sign(' ')];
+pub(super) const HELP: &[Key] = &[Sign('?'), Code(KeyCode::F(1))];
+pub(super) const ERASE: &[Key] = &[Code(KeyCode::Backspace)];
 
-const UP: &[Key] = &[Code(KeyCode::Up)];
-const DOWN: &[Key] = &[Code(KeyCode::Down)];
-const LEFT: &[Key] = &[Code(KeyCode::Left)];
-const RIGHT: &[Key] = &[Code(KeyCode::Right)];
-const ENTER: &[Key] = &[Code(KeyCode::Enter)];
-const ESC: &[Key] = &[Code(KeyCode::Esc)];
-const SPACE: &[Key] = &[Sign(' ')];
-const HELP: &[Key] = &[Sign('?'), Code(KeyCode::F(1))];
-const ERASE: &[Key] = &[Code(KeyCode::Backspace)];
+const REDRAW: Binding = bind(&[Control('l')], "Ctrl-L", "draw the screen again", None, Act::Redraw);
 
 /// In force on every screen that is not covered by something else.
-const SCREENS: &[Binding] = &[
+pub(super) const ELSEWHERE: &[Binding] = &[
     bind(&[Sign('1')], "1", "the Board: what state every room is in", None, Act::Turn(Base::Board)),
     bind(&[Sign('2')], "2", "the Beds: which can be given away now, and which is next", None, Act::Turn(Base::Beds)),
     bind(&[Sign('3')], "3", "the Tasks: what is due, and what gives most beds back", None, Act::Turn(Base::Tasks)),
@@ -170,18 +50,19 @@ const SCREENS: &[Binding] = &[
     bind(&[Sign('u')], "u", "undo: void your own last entry", None, Act::Undo),
     bind(&[Sign('s')], "s", "sign in: choose yourself from the roster", None, Act::SignIn),
     bind(&[Sign('o')], "o", "sign out", None, Act::SignOut),
-    bind(HELP, "?", "this help", Some("help"), Act::Help),
-    bind(&[Control('l')], "Ctrl-L", "draw the screen again", None, Act::Redraw),
+    REDRAW,
 ];
 
+pub(super) const HELP_KEY: &[Binding] = &[bind(HELP, "?", "this help", Some("help"), Act::Help)];
+
 /// About the room of the chosen line.
-const OF_ROOM: &[Binding] = &[
+pub(super) const OF_ROOM: &[Binding] = &[
     bind(SPACE, "Space", "look at the room: why it is as it is", Some("the room"), Act::Look),
     bind(&[Sign('m')], "m", "the other moves of the room, numbered", Some("moves"), Act::Moves),
 ];
 
 /// To walk through a list with, and to leave it.
-const LIST: &[Binding] = &[
+pub(super) const LIST: &[Binding] = &[
     bind(UP, "Up", "the line above", None, Act::Up),
     bind(DOWN, "Down", "the line below", None, Act::Down),
     bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
@@ -191,10 +72,11 @@ const LIST: &[Binding] = &[
     bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
 ];
 
-const NEXT: Binding = bind(&[Sign('n')], "n", "the room's next step, as a form", None, Act::Next);
-const WARD: Binding = bind(&[Sign('w')], "w", "only the next ward's, then all again", Some("ward"), Act::Ward);
+pub(super) const NEXT: Binding = bind(&[Sign('n')], "n", "the room's next step, as a form", None, Act::Next);
+pub(super) const WARD: Binding =
+    bind(&[Sign('w')], "w", "only the next ward's, then all again", Some("ward"), Act::Ward);
 
-const BOARD: &[Binding] = &[
+pub(super) const BOARD: &[Binding] = &[
     bind(ENTER, "Enter", "the room's next step, as a form; else the room", Some("next step"), Act::Go),
     bind(UP, "Up", "the room above", None, Act::Up),
     bind(DOWN, "Down", "the room below", None, Act::Down),
@@ -209,7 +91,7 @@ const BOARD: &[Binding] = &[
     bind(&[Sign('q')], "q", "leave the program", Some("leave"), Act::Leave),
 ];
 
-const BEDS: &[Binding] = &[
+pub(super) const BEDS: &[Binding] = &[
     bind(
         ENTER,
         "Enter",
@@ -225,7 +107,7 @@ const BEDS: &[Binding] = &[
     WARD,
 ];
 
-const TASKS: &[Binding] = &[
+pub(super) const TASKS: &[Binding] = &[
     bind(ENTER, "Enter", "do the task: its form", Some("do it"), Act::Go),
     bind(&[Sign('t')], "t", "take the task: note that you have it", Some("take it"), Act::Take),
     bind(
@@ -240,7 +122,7 @@ const TASKS: &[Binding] = &[
     bind(LEFT, "Left", "fold it again", None, Act::Left),
 ];
 
-const BAGS: &[Binding] = &[
+pub(super) const BAGS: &[Binding] = &[
     bind(ENTER, "Enter", "the bag was laundered: its form; of a settled one the entry", Some("laundered"), Act::Go),
     bind(
         &[Sign('d')],
@@ -253,7 +135,7 @@ const BAGS: &[Binding] = &[
     WARD,
 ];
 
-const LEDGER: &[Binding] = &[
+pub(super) const LEDGER: &[Binding] = &[
     bind(ENTER, "Enter", "the entry in full", Some("in full"), Act::Go),
     bind(
         &[Sign('f')],
@@ -273,7 +155,7 @@ const LEDGER: &[Binding] = &[
     ),
 ];
 
-const RULES: &[Binding] = &[
+pub(super) const RULES: &[Binding] = &[
     bind(ENTER, "Enter", "the rule in full, and where it is at work", Some("in full"), Act::Go),
     bind(
         &[Sign('f')],
@@ -291,7 +173,7 @@ const RULES: &[Binding] = &[
     ),
 ];
 
-const ROOM: &[Binding] = &[
+pub(super) const ROOM: &[Binding] = &[
     bind(ENTER, "Enter", "do what the chosen line asks for", Some("do the chosen line"), Act::Go),
     NEXT,
     bind(&[Sign('m')], "m", "the other moves, numbered", Some("moves"), Act::Moves),
@@ -312,7 +194,7 @@ const ROOM: &[Binding] = &[
     ),
 ];
 
-const CHOICE: &[Binding] = &[
+pub(super) const CHOICE: &[Binding] = &[
     bind(ENTER, "Enter", "choose this one", Some("choose"), Act::Go),
     bind(UP, "Up", "the one above", None, Act::Up),
     bind(DOWN, "Down", "the one below", None, Act::Down),
@@ -322,10 +204,11 @@ const CHOICE: &[Binding] = &[
     bind(&[Code(KeyCode::End)], "End", "the last", None, Act::Last),
     bind(ERASE, "Backspace", "take the last letter away; any letter narrows the list", None, Act::Erase),
     bind(ESC, "Esc", "back, nothing chosen", Some("back"), Act::Back),
+    REDRAW,
     bind(HELP, "?", "this help", Some("help"), Act::Help),
 ];
 
-const LINE: &[Binding] = &[
+pub(super) const LINE: &[Binding] = &[
     bind(ENTER, "Enter", "done", Some("done"), Act::Go),
     bind(ESC, "Esc", "back", Some("back"), Act::Back),
     bind(UP, "Up", "the match above", None, Act::Up),
@@ -335,10 +218,12 @@ const LINE: &[Binding] = &[
     bind(ERASE, "Backspace", "delete the character before", None, Act::Erase),
     bind(&[Code(KeyCode::Delete)], "Delete", "delete the character after", None, Act::EraseAhead),
     bind(&[Control('u')], "Ctrl-U", "empty the line", None, Act::Empty),
+    bind(&[Code(KeyCode::F(1))], "F1", "this help", None, Act::Help),
+    REDRAW,
 ];
 
 /// In force on every line of a form.
-const FORM: &[Binding] = &[
+pub(super) const FORM: &[Binding] = &[
     bind(UP, "Up", "the line above", None, Act::Up),
     bind(DOWN, "Down", "the line below", None, Act::Down),
     bind(&[Code(KeyCode::Tab)], "Tab", "the next question", None, Act::NextField),
@@ -348,9 +233,10 @@ const FORM: &[Binding] = &[
     bind(&[Code(KeyCode::F(2))], "F2", "to the last line", None, Act::ToEnd),
     bind(ESC, "Esc", "close the form; what you typed is kept", Some("keep and close"), Act::Back),
     bind(&[Code(KeyCode::F(1))], "F1", "this help", None, Act::Help),
+    REDRAW,
 ];
 
-const FORM_TEXT: &[Binding] = &[
+pub(super) const FORM_TEXT: &[Binding] = &[
     bind(ENTER, "Enter", "the next line", Some("next"), Act::Go),
     bind(LEFT, "Left", "one character back", None, Act::Left),
     bind(RIGHT, "Right", "one character on", None, Act::Right),
@@ -361,7 +247,7 @@ const FORM_TEXT: &[Binding] = &[
     bind(&[Control('u')], "Ctrl-U", "empty the text", None, Act::Empty),
 ];
 
-const FORM_CHOICE: &[Binding] = &[
+pub(super) const FORM_CHOICE: &[Binding] = &[
     bind(ENTER, "Enter", "the next line", Some("next"), Act::Go),
     bind(LEFT, "Left", "the answer before", None, Act::Left),
     bind(RIGHT, "Right", "the answer after", Some("other answer"), Act::Right),
@@ -372,7 +258,7 @@ const FORM_CHOICE: &[Binding] = &[
     bind(&[Code(KeyCode::End)], "End", "to the last line", Some("to the end"), Act::ToEnd),
 ];
 
-const FORM_CHECK: &[Binding] = &[
+pub(super) const FORM_CHECK: &[Binding] = &[
     bind(SPACE, "Space", "mark with the first value and go on", Some("mark, go on"), Act::Mark),
     bind(LEFT, "Left", "the value before", None, Act::Left),
     bind(RIGHT, "Right", "the value after", None, Act::Right),
@@ -390,7 +276,7 @@ const FORM_CHECK: &[Binding] = &[
     bind(&[Code(KeyCode::End)], "End", "to the last line", Some("to the end"), Act::ToEnd),
 ];
 
-const FORM_END: &[Binding] = &[
+pub(super) const FORM_END: &[Binding] = &[
     bind(&[Code(KeyCode::Home)], "Home", "to the first line", None, Act::First),
     bind(ENTER, "Enter", "do the chosen line: note it; a digit opens what is missing", Some("note it"), Act::Go),
     bind(
@@ -403,12 +289,13 @@ const FORM_END: &[Binding] = &[
     bind(&[Sign('?')], "?", "this help", Some("help"), Act::Help),
 ];
 
-const CONFIRM: &[Binding] = &[
+pub(super) const CONFIRM: &[Binding] = &[
     bind(&[Sign('y')], "y", "yes, do it", Some("yes"), Act::Yes),
     bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, back", Some("no, back"), Act::No),
+    REDRAW,
 ];
 
-const WALL: &[Binding] = &[
+pub(super) const WALL: &[Binding] = &[
     bind(
         &[Code(KeyCode::Right), Code(KeyCode::Down), Code(KeyCode::PageDown), Sign(' ')],
         "Right",
@@ -418,184 +305,35 @@ const WALL: &[Binding] = &[
     ),
     bind(&[Code(KeyCode::Left), Code(KeyCode::Up), Code(KeyCode::PageUp)], "Left", "the page before", None, Act::Up),
     bind(&[Code(KeyCode::Esc), Sign('q')], "Esc", "back to the Board", Some("back"), Act::Back),
+    REDRAW,
     bind(HELP, "?", "this help", Some("help"), Act::Help),
 ];
 
-const LEAVING: &[Binding] = &[
+pub(super) const LEAVING: &[Binding] = &[
     bind(&[Sign('q'), Sign('y')], "q", "yes, leave the program", Some("yes, leave"), Act::Yes),
     bind(&[Sign('n'), Code(KeyCode::Enter), Code(KeyCode::Esc)], "n", "no, stay", Some("no, stay"), Act::No),
+    REDRAW,
 ];
 
-const HELP_PAGE: &[Binding] = &[
-    bind(&[Code(KeyCode::Esc), Sign('q'), Sign('?')], "Esc", "close the page", Some("close"), Act::Back),
+/// Something to read. Keys that work on every screen work there too.
+pub(super) const PAGE: &[Binding] = &[
     bind(ENTER, "Enter", "the room of the line; else close the page", None, Act::Go),
     bind(UP, "Up", "one line up", None, Act::Up),
     bind(DOWN, "Down", "one line down", Some("more"), Act::Down),
     bind(SPACE, "Space", "the room that an entry is about", Some("the room"), Act::Look),
     bind(&[Code(KeyCode::PageUp)], "PgUp", "the page before", None, Act::PageUp),
     bind(&[Code(KeyCode::PageDown)], "PgDn", "the page after", None, Act::PageDown),
+    bind(&[Code(KeyCode::Home)], "Home", "the beginning", None, Act::First),
+    bind(&[Code(KeyCode::End)], "End", "the end", None, Act::Last),
 ];
 
-impl Context {
-    /// As the help names it.
-    pub fn name(self) -> &'static str {
-        match self {
-            Self::Board => "the Board",
-            Self::Beds => "the Beds",
-            Self::Tasks => "the Tasks",
-            Self::Bags => "the Bags",
-            Self::Ledger => "the Ledger",
-            Self::Rules => "the Rules",
-            Self::Room => "the Room",
-            Self::Choice => "a list",
-            Self::Line => "a line to type in",
-            Self::FormText => "a form, on a text",
-            Self::FormChoice => "a form, on a question with answers",
-            Self::FormCheck => "a form, on a checklist",
-            Self::FormEnd => "a form, at its end",
-            Self::Confirm => "a question",
-            Self::Leaving => "the question whether to leave",
-            Self::Wall => "the page for a wall",
-            Self::Help => "a page",
-        }
-    }
+pub(super) const OF_PAGE: &[Binding] =
+    &[bind(&[Code(KeyCode::Esc), Sign('q')], "Esc", "close the page", Some("close"), Act::Back)];
 
-    pub const ALL: [Self; 17] = [
-        Self::Board,
-        Self::Beds,
-        Self::Tasks,
-        Self::Bags,
-        Self::Ledger,
-        Self::Rules,
-        Self::Room,
-        Self::Choice,
-        Self::Line,
-        Self::FormText,
-        Self::FormChoice,
-        Self::FormCheck,
-        Self::FormEnd,
-        Self::Confirm,
-        Self::Leaving,
-        Self::Wall,
-        Self::Help,
-    ];
-
-    /// The context's own table, then those that it shares with its like.
-    pub fn tables(self) -> &'static [&'static [Binding]] {
-        match self {
-            Self::Board => &[BOARD, OF_ROOM, SCREENS],
-            Self::Beds => &[BEDS, OF_ROOM, LIST, SCREENS],
-            Self::Tasks => &[TASKS, OF_ROOM, LIST, SCREENS],
-            Self::Bags => &[BAGS, OF_ROOM, LIST, SCREENS],
-            Self::Ledger => &[LEDGER, OF_ROOM, LIST, SCREENS],
-            Self::Rules => &[RULES, LIST, SCREENS],
-            Self::Room => &[ROOM, SCREENS],
-            Self::Choice => &[CHOICE],
-            Self::Line => &[LINE],
-            Self::FormText => &[FORM_TEXT, FORM],
-            Self::FormChoice => &[FORM_CHOICE, FORM],
-            Self::FormCheck => &[FORM_CHECK, FORM],
-            Self::FormEnd => &[FORM_END, FORM],
-            Self::Confirm => &[CONFIRM],
-            Self::Leaving => &[LEAVING],
-            Self::Wall => &[WALL],
-            Self::Help => &[HELP_PAGE],
-        }
-    }
-
-    pub fn bindings(self) -> impl Iterator<Item = &'static Binding> {
-        self.tables().iter().copied().flatten()
-    }
-
-    /// Printable keys belong to the text field.
-    pub(super) fn types(self) -> bool {
-        matches!(self, Self::Line | Self::FormText)
-    }
-
-    /// What the key means here. None: nothing.
-    pub fn act(self, event: KeyEvent) -> Option<Act> {
-        let held = event.modifiers & (KeyModifiers::CONTROL | KeyModifiers::ALT);
-        let pressed = match event.code {
-            KeyCode::Char(c) if held == KeyModifiers::CONTROL => Control(c.to_ascii_lowercase()),
-            KeyCode::Char(_) if !held.is_empty() => return None,
-            KeyCode::Char(c) if self.types() => return (!c.is_control()).then_some(Act::Type(c)),
-            KeyCode::Char(c) => Sign(c.to_ascii_lowercase()),
-            code => Code(code),
-        };
-        let bound = self.bindings().find(|binding| binding.keys.contains(&pressed)).map(|binding| binding.act);
-        let digit = match pressed {
-            Sign(c @ '1'..='9')
-                if matches!(self, Self::Choice | Self::FormChoice | Self::FormCheck | Self::FormEnd) =>
-            {
-                c.to_digit(10).and_then(|digit| u8::try_from(digit).ok()).map(Act::Number)
-            }
-            Sign('y') if self == Self::FormChoice => Some(Act::Yes),
-            Sign('n') if self == Self::FormChoice => Some(Act::No),
-            // The next answer that begins so.
-            Sign(c) if self == Self::FormChoice && c.is_alphabetic() => Some(Act::Type(c)),
-            Sign(_) if self == Self::FormCheck => Some(Act::Stray),
-            // In a list letters narrow it.
-            Sign(c) if self == Self::Choice && (c.is_alphanumeric() || c == ' ') => Some(Act::Type(c)),
-            _ => None,
-        };
-        bound.or(digit)
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn no_key_means_two_things() {
-        for context in Context::ALL {
-            let mut seen: Vec<Key> = vec![];
-            for binding in context.bindings() {
-                for key in binding.keys {
-                    assert!(!seen.contains(key), "{context:?}: {key:?} twice");
-                    seen.push(*key);
-                }
-            }
-        }
-    }
-
-    #[test]
-    fn no_key_is_one_that_terminals_keep_for_themselves() {
-        for context in Context::ALL {
-            for key in context.bindings().flat_map(|binding| binding.keys) {
-                if let Control(c) = key {
-                    assert!(matches!(c, 'l' | 'u'), "{context:?}: a control key may only repeat what another key does");
-                }
-            }
-            let only_function_keys =
-                |binding: &Binding| binding.keys.iter().all(|key| matches!(key, Code(KeyCode::F(_))));
-            for binding in context.bindings().filter(|binding| only_function_keys(binding)) {
-                assert!(
-                    matches!(binding.act, Act::Help | Act::ToEnd),
-                    "{context:?}: {} has no other key",
-                    binding.shown
-                );
-            }
-        }
-    }
-
-    #[test]
-    fn both_cases_of_a_letter_work_and_a_text_field_owns_its_letters() {
-        let press = |c| KeyEvent::new(KeyCode::Char(c), KeyModifiers::NONE);
-        assert_eq!(Context::Board.act(press('M')), Some(Act::Moves));
-        assert_eq!(Context::Board.act(press('m')), Some(Act::Moves));
-        assert_eq!(Context::FormText.act(press('q')), Some(Act::Type('q')));
-        assert_eq!(Context::FormText.act(press('?')), Some(Act::Type('?')));
-        assert_eq!(Context::Choice.act(press('3')), Some(Act::Number(3)));
-        assert_eq!(Context::FormCheck.act(press('p')), Some(Act::Stray), "a list is no text");
-        assert_eq!(Context::Board.act(KeyEvent::new(KeyCode::Char('m'), KeyModifiers::ALT)), None);
-    }
-
-    #[test]
-    fn every_context_says_how_to_get_out() {
-        for context in Context::ALL {
-            let out = |act| matches!(act, Act::Back | Act::Leave | Act::No);
-            assert!(context.bindings().any(|binding| out(binding.act) && binding.hint.is_some()), "{context:?}");
-        }
-    }
-}
+pub(super) const HELP_PAGE: &[Binding] = &[bind(
+    &[Code(KeyCode::Esc), Sign('q'), Sign('?'), Code(KeyCode::F(1))],
+    "Esc",
+    "close the page",
+    Some("close"),
+    Act::Back,
+)];
