@@ -4,6 +4,7 @@ use super::board::Board;
 use super::code::Code;
 use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, ZoneLook};
 use super::facility::Zone;
+use super::floor::m2;
 use super::measured::{LoggerIn, Measured};
 use super::policy::Setting;
 
@@ -288,8 +289,11 @@ impl Told<'_> {
             Body::HospitalSet { name } => format!("hospital set: {name}"),
             Body::ZonesSet { kind, zones } => format!("zones of {kind} set: {}", count(zones.len(), "zone")),
             Body::WardSet { name, floor } => format!("ward set: {name}, floor {floor}"),
-            Body::RoomSet { name, beds, .. } if name.is_empty() => format!("room set: {}", count(beds.len(), "bed")),
-            Body::RoomSet { name, beds, .. } => format!("room set: {name}, {}", count(beds.len(), "bed")),
+            Body::RoomSet { name, beds, floor_dm2, .. } => {
+                let name = if name.is_empty() { String::new() } else { format!("{name}, ") };
+                let floor = floor_dm2.map(|dm2| format!(", floor {} m²", m2(dm2))).unwrap_or_default();
+                format!("room set: {name}{}{floor}", count(beds.len(), "bed"))
+            }
             Body::PersonSet(person) => {
                 let left = if person.left { ", off the roster" } else { "" };
                 let acts = person

@@ -515,6 +515,8 @@ pub enum Body {
         beds: Vec<Bed>,
         neighbours: Vec<Neighbour>,
         serves: Vec<Code>,
+        /// In square decimetres. None: not stated.
+        floor_dm2: Option<u32>,
     },
     PersonSet(Box<Person>),
     ProductSet(Box<Product>),

@@ -13,6 +13,7 @@ pub mod dried;
 pub mod dry_time;
 pub mod entry;
 pub mod facility;
+pub mod floor;
 pub mod foresee;
 pub mod hindrance;
 pub mod laundry;

@@ -94,6 +94,7 @@ fn set_up(book: &mut Book, rooms: &[Code]) {
             beds: vec![Bed { code: *room, features: vec![] }],
             neighbours: vec![],
             serves: vec![],
+            floor_dm2: None,
         };
         book.note(Place::room(*room), body);
     }

@@ -192,6 +192,8 @@ pub enum FieldKind {
     /// Degrees Celsius with at most one decimal.
     Celsius,
     Percent,
+    /// A floor's area, with two decimals at most.
+    SquareMetres,
     Count,
     /// A whole number that may be negative.
     Whole,
@@ -286,6 +288,7 @@ impl FieldKind {
             Self::Millilitres => "ML",
             Self::Celsius => "DEGREES",
             Self::Percent => "PERCENT",
+            Self::SquareMetres => "M2",
             Self::Count | Self::Whole => "NUMBER",
             Self::Parts => "PART,…",
             Self::BedPlans => "BED[:TAG;TAG],…",

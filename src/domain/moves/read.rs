@@ -12,6 +12,7 @@ use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Feel, Known, Number, Sighting, Sign, Time, ZoneLook};
 use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::floor::{self, read_floor};
 use crate::domain::measured::Measured;
 
 pub(super) struct Reader<'a> {
@@ -140,6 +141,15 @@ impl<'a> Reader<'a> {
                 .parse()
                 .map_err(|_| format!("“{}” cannot be used: type a whole number, for example 4 or -1", quoted(text)))
         })
+    }
+
+    /// A floor's area that `none` takes away, in square decimetres.
+    pub(super) fn floor(&mut self, name: &str) -> Option<u32> {
+        let is_taken_away = self.answers.get(name).is_some_and(is_none);
+        let read = |text: &str| {
+            read_floor(text).ok_or_else(|| format!("“{}” is no floor of a room: {}", quoted(text), floor::WANTED))
+        };
+        if is_taken_away { None } else { self.one(name, read) }
     }
 
     pub(super) fn celsius(&mut self, name: &str) -> Option<i32> {

@@ -142,7 +142,10 @@ fn room(reader: &mut Reader<'_>) -> Option<Body> {
         })
         .unwrap_or_default();
     let serves = reader.rooms("serves", None).unwrap_or_default();
-    Some(Body::RoomSet { name: name?, ward: ward?, kind: kind?, order: order?, beds, neighbours, serves })
+    let floor_dm2 = reader.floor("floor-area");
+    let body =
+        Body::RoomSet { name: name?, ward: ward?, kind: kind?, order: order?, beds, neighbours, serves, floor_dm2 };
+    Some(body)
 }
 
 fn read_bed(text: &str) -> Result<Bed, String> {

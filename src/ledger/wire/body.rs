@@ -67,7 +67,9 @@ wire_enum!(Body for DomainBody {
     WardSet { name: String, floor: i16 }
     RoomSet {
         name: String, ward: Text<Code>, kind: Text<Code>, order: u32, beds: Vec<Bed>, neighbours: Vec<Neighbour>,
-        serves: Vec<Text<Code>>
+        serves: Vec<Text<Code>>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        floor_dm2: Option<u32>
     }
     PolicySet { key: String, value: i64 }
     PinSet { person: Text<Code>, hash: Option<String> }

@@ -3,7 +3,7 @@
 use chrono::TimeDelta;
 use dryhold::domain::board::{Board, DryAbout, State};
 use dryhold::domain::dried;
-use dryhold::domain::entry::{Body, Number, TreatmentRecord, Ventilation, Window};
+use dryhold::domain::entry::{Body, Number, Place, TreatmentRecord, Ventilation, Window};
 use dryhold::science::learning::ENOUGH_SEEN_DAMP;
 
 use super::world::*;
@@ -150,6 +150,56 @@ fn estimates_go_by_dry_checks_once_enough_rooms_were_seen_damp_and_then_dry() {
     assert_eq!(dried::dryings(&world.board).len(), ENOUGH_SEEN_DAMP - 1);
 }
 
+/// The room's setting as it stands, with another floor.
+fn floor_set(world: &World, floor_dm2: Option<u32>) -> (Place, Body) {
+    let plan = world.board.facility().room(code("101")).unwrap();
+    let body = Body::RoomSet {
+        name: plan.name.clone(),
+        ward: plan.ward,
+        kind: plan.kind,
+        order: plan.order,
+        beds: plan.beds.clone(),
+        neighbours: plan.neighbours.clone(),
+        serves: plan.serves.clone(),
+        floor_dm2,
+    };
+    (Place::of_room_setting(plan.code, &plan.serves), body)
+}
+
+#[test]
+fn how_large_a_room_is_closes_nothing_opens_nothing_and_moves_the_estimate() {
+    let mut world = World::open();
+    world.ok("LEAD", floor_set(&world, Some(4000)));
+    assert!(world.is_open("A"), "{:?}", world.closed_by("A"));
+    let (place, Body::RoomSet { beds, .. }) = floor_set(&world, None) else { panic!("a room") };
+    let (_, mut renamed) = floor_set(&world, Some(4000));
+    if let Body::RoomSet { name, .. } = &mut renamed {
+        *name = "Renamed".to_owned();
+    }
+    let mut other = world.clone();
+    other.ok("LEAD", (place, renamed));
+    assert!(!other.is_open("A"), "anything else that is set waits for a walk, with a floor or without: {beds:?}");
+    // Nor does it do away with what is asked already.
+    other.ok("LEAD", floor_set(&other, Some(2000)));
+    assert!(!other.is_open("A"));
+
+    let at = |floor: Option<u32>| {
+        let mut world = World::open();
+        world.ok("LEAD", floor_set(&world, floor));
+        world.to("09:10");
+        let (place, mut body) = world.spray("101", SPRAYED_101, "BAG1");
+        if let Body::Sprayed { record, .. } = &mut body {
+            record.ventilation = Some(Ventilation::Off);
+        }
+        world.ok("TECH", (place, body));
+        let closed: Vec<_> = world.closed_by("A");
+        (likely(&world).likely(), world.state("101"), closed)
+    };
+    let (small, large) = (at(Some(900)), at(Some(40_000)));
+    assert!(large.0.is_some() && (small.0.is_none() || large.0 < small.0), "{small:?} {large:?}");
+    assert_eq!((small.1, small.2), (large.1, large.2));
+}
+
 #[test]
 fn a_room_that_was_wiped_or_sprayed_anew_while_wet_teaches_nothing() {
     let mut world = World::open();
@@ -164,7 +214,7 @@ fn a_room_that_was_wiped_or_sprayed_anew_while_wet_teaches_nothing() {
     assert_eq!(sprays(&world), [last.unwrap()]);
     world.ok("TECH", world.spray("101", SPRAYED_101, "BAG1"));
     let wiped = Body::EnteredWet { wiped: zones("chair"), note: String::new() };
-    world.ok("HK", (dryhold::domain::entry::Place::room(code("101")), wiped));
+    world.ok("HK", (Place::room(code("101")), wiped));
     world.to("16:00");
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
     assert_eq!(sprays(&world), [last.unwrap()]);

@@ -123,6 +123,7 @@ impl World {
                 _ => vec![],
             },
             serves: serves.split_whitespace().map(code).collect(),
+            floor_dm2: None,
         };
         let served: Vec<Code> = serves.split_whitespace().map(code).collect();
         self.raw("LEAD", Place::of_room_setting(code(room), &served), body);

@@ -239,6 +239,7 @@ fn settings(world: &World) -> Vec<(&'static str, (Place, Body))> {
         beds: room.beds.clone(),
         neighbours: room.neighbours.clone(),
         serves: room.serves.clone(),
+        floor_dm2: None,
     };
     let person = world.board.people().get(&code("HK")).unwrap().clone();
     let product = world.board.products().get(&code("RSA")).unwrap().clone();

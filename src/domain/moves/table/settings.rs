@@ -40,6 +40,12 @@ pub(super) const SET_ROOM: Move = setting(
         may("beds", "Beds", Kind::BedPlans, "Its beds, each as CODE or CODE:tag;tag, or `none`"),
         may("neighbours", "Neighbours", Kind::Neighbours, "left, right, opposite, above, below =ROOM, or `none`"),
         may("serves", "Serves", Kind::Rooms, "Of a shared space: the rooms that it serves, or `none`"),
+        may(
+            "floor-area",
+            "Floor, m²",
+            Kind::SquareMetres,
+            "Area of its floor, for the drying estimate alone, or `none`: then that of its kind is taken",
+        ),
     ],
 );
 

@@ -135,7 +135,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
             FieldKind::Entry => "5",
             FieldKind::Time => "10:00",
             FieldKind::TimeAhead => "12:00",
-            FieldKind::Celsius => "21.5",
+            FieldKind::Celsius | FieldKind::SquareMetres => "21.5",
             FieldKind::Minutes | FieldKind::Millilitres | FieldKind::Percent | FieldKind::Count | FieldKind::Whole => {
                 "7"
             }
@@ -416,6 +416,12 @@ fn a_setting_changes_what_is_given_and_keeps_the_rest() {
     };
     assert_eq!((beds[0].features.as_slice(), order), (["window".to_owned(), "bariatric".to_owned()].as_slice(), 1));
 
+    let floor = |text: &str| match built("set-room", "4N-12", &[("floor-area", text)]) {
+        Body::RoomSet { floor_dm2, .. } => floor_dm2,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!((floor("18,5 m²"), floor("none")), (Some(1850), None));
+
     let mv = find("set-zones").unwrap();
     let again = build(mv, "patient-room", &Answers::new(), &board(), now()).unwrap().1;
     let set = board().facility().zone_sets[&code("patient-room")].clone();
@@ -429,6 +435,9 @@ fn settings_are_refused_with_what_there_is() {
     assert_eq!(wrong("set-policy", "clear-days", &[]).0, "value");
     assert_eq!(wrong("set-person", "LD", &[("acting-lead-from", "12:00")]).0, "acting-lead-until");
     assert!(wrong("set-room", "4N-12", &[("kind", "cellar")]).1.contains("patient-room"));
+    for floor in ["0", "-3", "NaN", "501"] {
+        assert!(wrong("set-room", "4N-12", &[("floor-area", floor)]).1.contains("1 to 500"), "{floor}");
+    }
     assert!(wrong("set-person", "N|N", &[("name", "x"), ("role", "reader")]).1.contains("cannot"));
 }
 
