@@ -10,6 +10,7 @@
 use crate::science::laundry as published;
 pub use crate::science::laundry::HygieneCriterion;
 
+use super::doubts::not_compared;
 use super::entry::{Cycle, Known};
 use super::measured::{LoggerIn, Measured};
 use super::policy::{Policy, Setting};
@@ -161,6 +162,7 @@ pub fn trace_told(cycle: &Cycle, criterion: HygieneCriterion) -> Vec<(Option<boo
         }
         _ => told.push((None, format!("other rules: {}", others.join(", ")))),
     }
+    told.extend(not_compared(trace).map(|why| (None, why.to_owned())));
     told
 }
 

@@ -4,7 +4,7 @@
 
 use super::board::{Board, State};
 use super::code::Code;
-use super::doubts::{Load, doubts};
+use super::doubts::{Load, doubts, not_compared};
 use super::entry::{BagEnd, Body, Depth, Entry, Known, Purpose};
 use super::laundry;
 use super::need::Need;
@@ -38,6 +38,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             if said.is_empty() && cycle.trace.is_some() {
                 said.extend([verdict.hygiene.reason, verdict.insects.reason].map(|why| shown(&why)));
             }
+            said.extend(cycle.trace.as_deref().and_then(not_compared).map(str::to_owned));
             said
         }
         Body::Inspected { depth: Depth::Full, looks, .. } => {

@@ -150,6 +150,7 @@ fn a_clock_that_does_not_fit_is_asked_about() {
     for (begin, says) in [
         ("2026-03-02 14:30", "The trace ends at 2026-03-02 15:10, which lies ahead"),
         ("2026-03-02 09:00", "The trace began at 2026-03-02 09:00, before 2026-03-02 11:20"),
+        ("2026-03-01 13:00", "The trace began at 2026-03-01 13:00, before"),
         ("2026-03-02 14:10", ""),
     ] {
         fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
@@ -159,6 +160,27 @@ fn a_clock_that_does_not_fit_is_asked_about() {
         assert!(said.contains(says) && (says.is_empty() != said.contains("If not, void it")), "{begin}: {said}");
         assert!(is_settled(&it, "B1"), "it is a question, and no refusal");
     }
+}
+
+/// Of a load of which it was said when it ended.
+#[test]
+fn the_time_of_a_load_and_its_trace_are_held_against_each_other() {
+    let mut it = sprayed();
+    let at = |it: &Program, begin: &str, at: &str| {
+        fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
+        it.note("LA", &format!("launder B1 --trace load.csv {WASHER} --at {at}"), &[]).done()
+    };
+    let said = at(&it, "2026-03-02 13:50", "14:10");
+    assert!(said.contains("The trace ends at 2026-03-02 14:30, 20 min after 2026-03-02 14:10"), "{said}");
+    let said = at(&it, "2026-03-02 11:21", "14:55");
+    assert!(!said.contains("The trace ends"), "two hours and some minutes: {said}");
+    assert!(!said.contains("no dates"), "{said}");
+    // Longer than three hours before it.
+    it.at("2026-03-02T15:00:00Z");
+    let said = at(&it, "2026-03-02 11:25", "15:30");
+    assert!(said.contains("3 h 25 min before 2026-03-02 15:30, when the load is said to have ended"), "{said}");
+    let said = it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    assert!(said.contains("no dates") && said.contains("could not be compared"), "{said}");
 }
 
 #[test]
