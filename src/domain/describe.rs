@@ -90,7 +90,7 @@ impl Told<'_> {
                 let wiped = if wiped.is_empty() { String::new() } else { format!("; wiped: {}", zones(wiped)) };
                 with_note(format!("somebody was in the wet room{wiped}"), note)
             }
-            Body::DryChecked { began, zones: felt, ventilation } => {
+            Body::DryChecked { began, zones: felt, ventilation, changed } => {
                 let of = |wanted: Feel| felt.iter().filter(move |(_, feel)| *feel == wanted).map(|(zone, _)| *zone);
                 let damp: Vec<Zone> = of(Feel::Damp).collect();
                 let dry = of(Feel::Dry).count();
@@ -98,7 +98,8 @@ impl Told<'_> {
                     [] => format!("{} dry", count(dry, "zone")),
                     damp => format!("damp: {}; {dry} dry", zones(damp)),
                 };
-                format!("dry check, begun {}: {result}; {ventilation}", self.clock(*began))
+                let changed = changed.map(|it| format!("; {}", it.title())).unwrap_or_default();
+                format!("dry check, begun {}: {result}; {ventilation}{changed}", self.clock(*began))
             }
             _ => String::new(),
         }

@@ -122,6 +122,7 @@ fn every_entry_says_something() {
             began: now(),
             zones: vec![(Zone::parse("chair").unwrap(), Feel::Dry)],
             ventilation: "x".to_owned(),
+            changed: None,
         },
         Body::Finding { seen: vec![], wiped_before: Known::No, note: String::new() },
     ];

@@ -7,10 +7,12 @@ use std::fmt;
 
 use chrono::{DateTime, Utc};
 
+use super::airing::AirChange;
 use super::code::Code;
 use super::facility::{Bed, Neighbour, Zone, ZonePlan};
 use super::measured::Measured;
 use super::people::{Person, Product};
+use super::strokes::Strokes;
 
 /// An instant, UTC, to the microsecond.
 pub type Time = DateTime<Utc>;
@@ -254,6 +256,8 @@ pub struct TreatmentRecord {
     pub outdoor_humidity_percent: Option<u32>,
     /// A contractor's slip number.
     pub slip: String,
+    /// How the amount was counted, if that was at the pump.
+    pub strokes: Option<Strokes>,
 }
 
 /// What happened. Struct variants throughout, so that each can grow.
@@ -375,6 +379,8 @@ pub enum Body {
         began: Time,
         zones: Vec<(Zone, Feel)>,
         ventilation: String,
+        /// None: not stated.
+        changed: Option<AirChange>,
     },
     TreatedOtherwise {
         zones: Vec<Zone>,

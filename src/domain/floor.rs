@@ -2,6 +2,8 @@
 //!
 //! Kept in whole square decimetres: 1 m² is 100. It is for estimates alone; no rule reads it.
 
+use super::decimals::hundredths;
+
 /// The smallest and the largest floor that is taken, in square decimetres: 1 to 500 m². A larger one is a hall, or a slip of
 /// the pen: our assumption.
 const BOUNDS_DM2: (u32, u32) = (100, 50_000);
@@ -12,13 +14,7 @@ pub const WANTED: &str = "type the floor in m², 1 to 500 with two decimals at m
 /// Reads `18`, `18.5`, `18,25` or `18.5 m²` as square decimetres. None: it is no floor of a room.
 pub fn read_floor(text: &str) -> Option<u32> {
     let number = text.trim().trim_end_matches("m²").trim_end_matches("m2").trim();
-    let (whole, decimals) = number.split_once(['.', ',']).unwrap_or((number, "0"));
-    let is_number =
-        |part: &str, longest: usize| (1..=longest).contains(&part.len()) && part.bytes().all(|b| b.is_ascii_digit());
-    if !is_number(whole, 6) || !is_number(decimals, 2) {
-        return None;
-    }
-    if_possible(format!("{whole}{decimals:0<2}").parse().ok()?)
+    if_possible(hundredths(number)?)
 }
 
 /// A floor that a room can have. None: what stands there is no such floor, and nothing is taken from it.

@@ -4,9 +4,11 @@
 //! Read in this order: the words (`code`, `facility`, `people`, `policy`), what happened (`entry`),
 //! the rules by name (`rule`), what it adds up to (`board`), and what may be noted next (`decide`, `moves`).
 
+pub mod airing;
 pub mod board;
 pub mod code;
 pub mod decide;
+mod decimals;
 pub mod describe;
 mod doubts;
 pub mod dried;
@@ -30,4 +32,5 @@ pub mod remarks;
 pub mod rule;
 pub mod shift;
 pub mod shown;
+pub mod strokes;
 pub mod surfaces;

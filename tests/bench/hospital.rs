@@ -147,6 +147,7 @@ fn cycle(book: &mut Book, rooms: &[Code], most: usize) {
         began,
         zones: zones().into_iter().map(|zone| (zone, Feel::Dry)).collect(),
         ventilation: "on".to_owned(),
+        changed: None,
     });
     book.step(rooms, most, |_, _| Body::Vacuumed { zones: zones() });
     book.step(rooms, most, |room, _| {

@@ -3,6 +3,7 @@
 use super::logger::TRACE;
 use super::read::{Reader, is_none};
 use super::{Answers, FieldError, Move, On, places, settings};
+use crate::domain::airing::AirChange;
 use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{
@@ -198,7 +199,7 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     let finished = reader.time("finish");
     let bags = tags(reader, IfUnknown::LeaveThemOut);
     let patient_inside = reader.known("patient-inside");
-    let amount_ml = reader.number("amount-ml");
+    let (amount_ml, strokes) = reader.amount();
     let mut text = |name: &str| reader.text(name).unwrap_or_default();
     let on_list = |stated: String, own: Option<&String>| {
         if stated.is_empty() { own.cloned().unwrap_or_default() } else { stated }
@@ -220,6 +221,7 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
         slip: text("slip"),
         ..TreatmentRecord::default()
     };
+    record.strokes = strokes;
     record.decicelsius = reader.celsius("celsius");
     record.humidity_percent = reader.number("humidity");
     record.ventilation = reader.word("ventilation", Ventilation::from_word);
@@ -312,7 +314,8 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     if zones.as_ref().is_some_and(Vec::is_empty) && reader.errors.is_empty() {
         reader.complain("zones", "a dry check names each zone that was felt".to_owned());
     }
-    Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation? })
+    let changed = reader.word("changed", AirChange::from_word);
+    Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation?, changed })
 }
 
 /// How a bed's move reads a room's code that stands for several beds.

@@ -189,6 +189,8 @@ pub enum FieldKind {
     TimeAhead,
     Minutes,
     Millilitres,
+    /// Millilitres of one stroke, with two decimals at most.
+    PerStroke,
     /// Degrees Celsius with at most one decimal.
     Celsius,
     Percent,
@@ -285,7 +287,7 @@ impl FieldKind {
             Self::Entry => "NUMBER",
             Self::Time | Self::TimeAhead => "HH:MM",
             Self::Minutes => "MINUTES",
-            Self::Millilitres => "ML",
+            Self::Millilitres | Self::PerStroke => "ML",
             Self::Celsius => "DEGREES",
             Self::Percent => "PERCENT",
             Self::SquareMetres => "M2",

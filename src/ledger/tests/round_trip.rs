@@ -10,10 +10,12 @@ use proptest::strategy::Union;
 use ron::error::Error;
 
 use super::*;
+use crate::domain::airing::AirChange;
 use crate::domain::entry::*;
 use crate::domain::facility::*;
 use crate::domain::measured::*;
 use crate::domain::people::*;
+use crate::domain::strokes::Strokes;
 use crate::ledger::wire;
 
 fn text() -> impl Strategy<Value = String> + Clone {
@@ -90,33 +92,37 @@ fn cycle() -> impl Strategy<Value = Cycle> {
 
 fn record() -> impl Strategy<Value = TreatmentRecord> {
     let climate = || (of(any::<i32>()), of(any::<u32>()));
-    let aired = (of(select(Ventilation::ALL)), of(select(Window::ALL)));
-    (vec(text(), 14), climate(), climate(), aired).prop_map(|(texts, inside, outdoors, (ventilation, window))| {
-        let mut texts = texts.into_iter();
-        let mut next = || texts.next().unwrap();
-        TreatmentRecord {
-            neighbours_checked: next(),
-            for_whom: next(),
-            applicator: next(),
-            certificate: next(),
-            supervisor: next(),
-            active_ingredient: next(),
-            percent: next(),
-            rate: next(),
-            area_treated: next(),
-            target_pest: next(),
-            notice_until: next(),
-            disposal: next(),
-            follow_up_due: next(),
-            slip: next(),
-            decicelsius: inside.0,
-            humidity_percent: inside.1,
-            ventilation,
-            window,
-            outdoor_decicelsius: outdoors.0,
-            outdoor_humidity_percent: outdoors.1,
-        }
-    })
+    let strokes = (any::<u32>(), any::<u32>()).prop_map(|(count, microlitres)| Strokes { count, microlitres });
+    let aired = (of(select(Ventilation::ALL)), of(select(Window::ALL)), of(strokes));
+    (vec(text(), 14), climate(), climate(), aired).prop_map(
+        |(texts, inside, outdoors, (ventilation, window, strokes))| {
+            let mut texts = texts.into_iter();
+            let mut next = || texts.next().unwrap();
+            TreatmentRecord {
+                neighbours_checked: next(),
+                for_whom: next(),
+                applicator: next(),
+                certificate: next(),
+                supervisor: next(),
+                active_ingredient: next(),
+                percent: next(),
+                rate: next(),
+                area_treated: next(),
+                target_pest: next(),
+                notice_until: next(),
+                disposal: next(),
+                follow_up_due: next(),
+                slip: next(),
+                decicelsius: inside.0,
+                humidity_percent: inside.1,
+                ventilation,
+                window,
+                outdoor_decicelsius: outdoors.0,
+                outdoor_humidity_percent: outdoors.1,
+                strokes,
+            }
+        },
+    )
 }
 
 fn person() -> impl Strategy<Value = Person> {
@@ -242,7 +248,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(had_seen in number() => Body::WentBack { had_seen }),
         bodies!(reason in text() => Body::Restored { reason }),
         bodies!(from in time(), until in time(), sheets in text() => Body::Downtime { from, until, sheets }),
-        bodies!(began in time(), zones in feels(), ventilation in text() => Body::DryChecked { began, zones, ventilation }),
+        bodies!(began in time(), zones in feels(), ventilation in text(),
+            changed in of(select(AirChange::ALL)) => Body::DryChecked { began, zones, ventilation, changed }),
         bodies!(zones in zones(), method in select(OtherMethod::ALL) => Body::TreatedOtherwise { zones, method }),
         bodies!(bag in some_code(), cycle in cycle(), slip in text() => Body::Laundered { bag, cycle, slip }),
         bodies!(bag in some_code(), end in ends() => Body::BagEnded { bag, end }),
@@ -433,6 +440,9 @@ fn lines_from_before_a_field_was_there_are_read_and_written_as_they_were() {
     let (name, beds, neighbours, serves) = (String::new(), vec![], vec![], vec![]);
     let set = Body::RoomSet { name, ward, kind, order: 1, beds, neighbours, serves, floor_dm2: None };
     check_as_before(room, set);
+    let check = "DryChecked(began:\"2026-03-02T08:00:00.000000Z\",zones:[],ventilation:\"on\")";
+    let ventilation = "on".to_owned();
+    check_as_before(check, Body::DryChecked { began: at(0), zones: vec![], ventilation, changed: None });
 }
 
 #[test]

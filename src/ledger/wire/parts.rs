@@ -13,6 +13,7 @@ use crate::domain::facility::Zone;
 use crate::domain::measured::{
     FileHash, HeldFor as DomainHeldFor, LoggerIn, Measured as DomainMeasured, SensorSeen as DomainSensorSeen,
 };
+use crate::domain::strokes::Strokes as DomainStrokes;
 
 /// The place of an envelope. Its shape is fixed for ever, so its variants are as short as they can be.
 #[derive(Serialize, Deserialize)]
@@ -146,4 +147,10 @@ wire_struct!(sparse Record for TreatmentRecord {
     outdoor_decicelsius: Option<i32>,
     outdoor_humidity_percent: Option<u32>,
     slip: String,
+    strokes: Option<Strokes>,
+});
+
+wire_struct!(Strokes for DomainStrokes {
+    count: u32,
+    microlitres: u32,
 });

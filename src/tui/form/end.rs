@@ -18,6 +18,10 @@ use crate::tui::world::World;
 /// Of a question that has no answer yet.
 pub(super) const STILL_OPEN: &str = "This is still to be answered.";
 
+/// Answers of a spray from which its drying is estimated.
+const OF_ESTIMATE: [&str; 7] =
+    ["amount-ml", "strokes", "ml-per-stroke", "celsius", "humidity", "outdoor-celsius", "outdoor-humidity"];
+
 impl Form {
     pub(super) fn mends(&self) -> &[(String, Ask)] {
         self.no.as_ref().map(|no| no.mends.as_slice()).unwrap_or_default()
@@ -154,8 +158,15 @@ impl Form {
                 answers.set(name, [usual]);
             }
         }
-        let Ok((_, body)) = moves::build(self.mv, &self.target, &answers, world.board, world.now) else {
-            return vec![];
+        let body = match moves::build(self.mv, &self.target, &answers, world.board, world.now) {
+            Ok((_, body)) => body,
+            Err(errors) => {
+                let of_estimate = errors.iter().find_map(|error| {
+                    let field = self.mv.field(error.field).filter(|_| OF_ESTIMATE.contains(&error.field))?;
+                    Some(format!("No estimate: {}: {}", field.label, error.message))
+                });
+                return of_estimate.into_iter().collect();
+            }
         };
         let Body::Sprayed { zones, finished, amount_ml, record, .. } = &body else { return vec![] };
         let sprayed = Sprayed { plan, zones: zones.as_deref(), amount_ml: *amount_ml, record };

@@ -6,4 +6,5 @@ mod lines;
 mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
+mod sums;
 mod traced;

@@ -516,7 +516,10 @@ impl Scene<'_> {
         let took = [2, 5, 12, 12, 12, 31][self.chance.below(6)];
         self.now += minutes(if self.chance.percent(90) { took } else { 0 });
         let began = self.now - minutes(took);
-        self.one_of(&["HK", "HT", "TE", "LD"], Body::DryChecked { began, zones, ventilation: "fan on".into() })
+        self.one_of(
+            &["HK", "HT", "TE", "LD"],
+            Body::DryChecked { began, zones, ventilation: "fan on".into(), changed: None },
+        )
     }
 
     fn launder(&mut self, bag: Code) -> Plan {

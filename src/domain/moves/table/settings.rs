@@ -33,7 +33,7 @@ pub(super) const SET_ROOM: Move = setting(
     "Room",
     On::Named("ROOM"),
     &[
-        must("name", "Name", Kind::Text, "The room's name"),
+        may("name", "Name", Kind::Text, "The room's name, or `none`"),
         must("ward", "Ward", Kind::Ward, "Code of its ward"),
         must("kind", "Kind", Kind::Text, "Kind of room, which names its zone set: patient-room, bathroom …"),
         must("order", "Order", Kind::Count, "Position along the walk through the ward, from 1"),
