@@ -347,11 +347,9 @@ fn cycle(run: &Cycle) -> String {
             Some(format!("{heat} for {minutes}"))
         }
     };
-    let trace = run.trace.as_ref().map(|it| format!(", {}", logged(it))).unwrap_or_default();
-    let unstated = match run.trace.as_ref().map(|it| it.machine) {
-        Some(LoggerIn::Washer) => "wash as logged",
-        _ => "no wash stated",
-    };
+    let trace: String = run.traces().map(|it| format!(", {}", logged(it))).collect();
+    let is_logged = run.traces().any(|it| it.machine == LoggerIn::Washer);
+    let unstated = if is_logged { "wash as logged" } else { "no wash stated" };
     let wash = at(run.wash_minutes, run.wash_decicelsius).map_or(unstated.to_owned(), |it| format!("wash {it}"));
     let dry = at(run.dry_minutes, run.dry_decicelsius).map(|it| format!(", dried {it}")).unwrap_or_default();
     let detergent = if run.detergent == Known::No { ", no detergent" } else { "" };

@@ -46,7 +46,30 @@ impl<'a> Load<'a> {
 
 /// Each doubt as a question. None for a load without a trace.
 pub(super) fn doubts(load: &Load<'_>, board: &Board, entries: &[Entry], now: Time) -> Vec<String> {
-    let Some(trace) = &load.cycle.trace else { return vec![] };
+    let mut found: Vec<String> = vec![];
+    for trace in load.cycle.traces() {
+        let of_one = doubts_of(trace, load, board, entries, now);
+        found.extend(of_one.into_iter().filter(|doubt| !found.contains(doubt)).collect::<Vec<_>>());
+    }
+    found.extend(in_order(load.cycle, board));
+    found
+}
+
+/// A load is washed, and then dried.
+fn in_order(cycle: &Cycle, board: &Board) -> Option<String> {
+    let of = |machine: LoggerIn| cycle.traces().find(|it| it.machine == machine);
+    let (washed, dried) = (of(LoggerIn::Washer)?.ended()?, of(LoggerIn::Dryer)?.began?);
+    let show = |time: Time| show_time_to_type(time, board.facility().time_zone);
+    (dried < washed).then(|| {
+        format!(
+            "The dryer's trace begins at {}, before the washer's ends at {}. Is each of its machine?",
+            show(dried),
+            show(washed)
+        )
+    })
+}
+
+fn doubts_of(trace: &Measured, load: &Load<'_>, board: &Board, entries: &[Entry], now: Time) -> Vec<String> {
     let mut found: Vec<String> =
         if load.same_load { vec![] } else { used_before(load, trace, entries).into_iter().collect() };
     found.extend(clock(load, trace, board, now));
@@ -62,7 +85,7 @@ fn used_before(load: &Load<'_>, trace: &Measured, entries: &[Entry]) -> Option<S
     let before = |entry: &&Entry| load.number.is_none_or(|own| entry.number < own);
     let other = entries.iter().rev().filter(before).find_map(|entry| {
         let other = Load::of(entry)?;
-        let same = other.cycle.trace.as_ref().is_some_and(|it| it.file == trace.file);
+        let same = other.cycle.traces().any(|it| it.file == trace.file);
         (same && !is_voided(entry.number, entries)).then_some((entry.number, other.bag))
     })?;
     let (number, bag) = other;

@@ -202,6 +202,8 @@ pub struct Cycle {
     pub mixing_minutes: Option<u32>,
     /// What a logger in the load measured. Of its machine it counts in place of what was typed.
     pub trace: Option<Box<Measured>>,
+    /// The same of the other machine, where a logger went through both.
+    pub other_trace: Option<Box<Measured>>,
 }
 
 /// How a bag ended other than by the laundry.

@@ -35,10 +35,10 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             let verdict = laundry::judge(cycle, laundry::criterion_of(board.policy()), true);
             let fails = |failure: String| format!("bag {bag} stays outstanding: {failure}");
             let mut said: Vec<String> = verdict.failures().into_iter().map(fails).collect();
-            if said.is_empty() && cycle.trace.is_some() {
+            if said.is_empty() && cycle.traces().next().is_some() {
                 said.extend([verdict.hygiene.reason, verdict.insects.reason].map(|why| shown(&why)));
             }
-            said.extend(cycle.trace.as_deref().and_then(not_compared).map(str::to_owned));
+            said.extend(cycle.traces().find_map(not_compared).map(str::to_owned));
             said
         }
         Body::Inspected { depth: Depth::Full, looks, .. } => {

@@ -1,6 +1,6 @@
 //! From a target and answers to the place and body of an entry.
 
-use super::logger::TRACE;
+use super::logger::{OTHER_TRACE, TRACE};
 use super::read::{Reader, is_none};
 use super::{Answers, FieldError, Move, On, places, settings};
 use crate::domain::airing::AirChange;
@@ -423,7 +423,7 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
                 dry_minutes: reader.number("dry-minutes"),
                 small_load: reader.known("small-load"),
                 mixing_minutes: reader.number("mixing-minutes"),
-                trace: measured(reader),
+                ..measured(reader)
             };
             Body::Laundered { bag: bag?, cycle, slip: reader.text("slip").unwrap_or_default() }
         }
@@ -452,17 +452,24 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
     Some((Place::room(room?), body))
 }
 
-/// The trace that was named, with the machine that it is of. Whoever could read its file attached it.
-fn measured(reader: &mut Reader<'_>) -> Option<Box<Measured>> {
+/// The traces that were named, each with the machine that it is of. Whoever could read their files attached them.
+fn measured(reader: &mut Reader<'_>) -> Cycle {
     let machine = reader.word("machine", LoggerIn::from_word).unwrap_or_default();
-    match reader.trace() {
+    let mut trace = |field: &'static str, machine: LoggerIn| match reader.trace(field) {
         None => None,
         Some(Some(measured)) => Some(Box::new(Measured { machine, ..measured })),
         Some(None) => {
-            reader.complain(TRACE, "its file was not read, so nothing of it can be noted".to_owned());
+            reader.complain(field, "its file was not read, so nothing of it can be noted".to_owned());
             None
         }
+    };
+    let (trace, other_trace) = (trace(TRACE, machine), trace(OTHER_TRACE, machine.other()));
+    if let (Some(one), Some(other)) = (&trace, &other_trace)
+        && one.file == other.file
+    {
+        reader.complain(OTHER_TRACE, "it is the same file: a logger writes one for each machine".to_owned());
     }
+    Cycle { trace, other_trace, ..Cycle::default() }
 }
 
 fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {

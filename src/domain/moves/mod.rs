@@ -20,7 +20,7 @@ mod time;
 pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
 pub use build::build;
-pub use logger::{TRACE, TraceAsked, TraceFrom, trace_asked};
+pub use logger::{OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
 pub use places::{near_codes, rooms_of_bag};
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;

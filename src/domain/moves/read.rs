@@ -186,10 +186,10 @@ impl<'a> Reader<'a> {
     }
 
     /// The trace that was named, if it is one that was read. None: none was named, or how it is read is wrong.
-    pub(super) fn trace(&mut self) -> Option<Option<Measured>> {
-        match trace_asked(self.answers) {
+    pub(super) fn trace(&mut self, field: &'static str) -> Option<Option<Measured>> {
+        match trace_asked(self.answers, field) {
             Ok(None) => None,
-            Ok(Some(_)) => Some(self.answers.measured().cloned()),
+            Ok(Some(_)) => Some(self.answers.measured(field).cloned()),
             Err(FieldError { field, message }) => {
                 self.complain(field, message);
                 None

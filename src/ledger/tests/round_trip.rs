@@ -77,9 +77,10 @@ fn measured() -> impl Strategy<Value = Measured> {
 
 fn cycle() -> impl Strategy<Value = Cycle> {
     let numbers = (of(any::<i32>()), of(any::<u32>()), of(any::<i32>()), of(any::<u32>()), of(any::<u32>()));
-    let typed = (numbers, known(), known(), of(measured()));
-    typed.prop_map(|((wash, minutes, dry, dry_minutes, mixing), detergent, small_load, trace)| Cycle {
+    let typed = (numbers, known(), known(), of(measured()), of(measured()));
+    typed.prop_map(|((wash, minutes, dry, dry_minutes, mixing), detergent, small_load, trace, other)| Cycle {
         trace: trace.map(Box::new),
+        other_trace: other.map(Box::new),
         wash_decicelsius: wash,
         wash_minutes: minutes,
         detergent,
@@ -440,6 +441,9 @@ fn lines_from_before_a_field_was_there_are_read_and_written_as_they_were() {
     let (name, beds, neighbours, serves) = (String::new(), vec![], vec![], vec![]);
     let set = Body::RoomSet { name, ward, kind, order: 1, beds, neighbours, serves, floor_dm2: None };
     check_as_before(room, set);
+    let bag = "Laundered(bag:\"B1\",cycle:(wash_minutes:Some(30)),slip:\"\")";
+    let cycle = Cycle { wash_minutes: Some(30), ..Cycle::default() };
+    check_as_before(bag, Body::Laundered { bag: code("B1"), cycle, slip: String::new() });
     let check = "DryChecked(began:\"2026-03-02T08:00:00.000000Z\",zones:[],ventilation:\"on\")";
     let ventilation = "on".to_owned();
     check_as_before(check, Body::DryChecked { began: at(0), zones: vec![], ventilation, changed: None });

@@ -87,6 +87,7 @@ wire_struct!(sparse Cycle for DomainCycle {
     small_load: Text<Known>,
     mixing_minutes: Option<u32>,
     trace: Option<Box<Measured>>,
+    other_trace: Option<Box<Measured>>,
 });
 
 wire_struct!(Measured for DomainMeasured {

@@ -108,7 +108,7 @@ impl Form {
         for name in answers.names().filter(|name| self.mv.field(name).is_none()) {
             of_move.set(name, None::<String>);
         }
-        let same_load = self.attach_trace(&mut of_move)?;
+        let same_load = self.attach_traces(&mut of_move)?;
         let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
             Ok((place, body)) if errors.is_empty() => {
@@ -142,7 +142,7 @@ impl Form {
         for name in self.answers().names().filter(|name| self.mv.field(name).is_none()) {
             answers.set(name, None::<String>);
         }
-        self.attach_trace(&mut answers).ok()?;
+        self.attach_traces(&mut answers).ok()?;
         let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
         let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
         if let Body::Laundered { cycle, .. } = body { Some(cycle) } else { None }

@@ -524,6 +524,8 @@ impl Scene<'_> {
 
     fn launder(&mut self, bag: Code) -> Plan {
         let hot = self.chance.percent(85);
+        let trace = self.chance.percent(35).then(|| Box::new(self.trace()));
+        let has_both = trace.is_some() && self.chance.percent(25);
         let cycle = Cycle {
             wash_decicelsius: Some(if hot { 720 } else { 600 }),
             wash_minutes: Some(if hot || self.chance.percent(50) { 35 } else { 10 }),
@@ -532,7 +534,8 @@ impl Scene<'_> {
             dry_minutes: Some(40),
             small_load: Known::Yes,
             mixing_minutes: Some(4),
-            trace: if self.chance.percent(35) { Some(Box::new(self.trace())) } else { None },
+            trace,
+            other_trace: has_both.then(|| Box::new(self.trace())),
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
         // Mostly the whole cycle later.

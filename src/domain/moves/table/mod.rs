@@ -72,6 +72,7 @@ const BAG_UNKNOWN: &[Asked] = &[Asked::Where(Circumstance::BagUnknown)];
 const SELDOM: &[Asked] = &[Asked::Seldom];
 /// Of a logger's file, once one is named.
 const OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }];
+const OF_OTHER_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Given { field: "other-trace" }];
 const SELDOM_OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Seldom];
 /// Of a drying of which a check has found something damp already.
 const FELT_DAMP: &[Asked] = &[Asked::Where(Circumstance::FeltDamp)];

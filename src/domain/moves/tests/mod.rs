@@ -108,7 +108,12 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         // One source, one bed, and a target that names its bed already.
         ("make-bed", "stock") | (_, "bed") => return None,
         // A file is read by others, and what it says is attached.
-        ("launder", "trace" | "machine" | "uncertainty-c" | "unit" | "minutes") => return None,
+        (
+            "launder",
+            "trace" | "other-trace" | "machine" | "uncertainty-c" | "other-uncertainty-c" | "unit" | "minutes",
+        ) => {
+            return None;
+        }
         ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
         ("ward-walk", "wet") => "some",
         ("set-room", "kind") => "patient-room",
