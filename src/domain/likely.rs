@@ -9,6 +9,7 @@ use super::code::Code;
 use super::dried::learned_in_words;
 use super::dry_time::{self, DryTime, Sprayed, USUAL_DECICELSIUS};
 use super::entry::{Body, Entry, InspectionMethod, Time};
+use super::facility::RoomPlan;
 use crate::science::OutOfRange;
 use crate::science::detection::{Method, still_infested};
 use crate::science::eggs::EggClock;
@@ -123,7 +124,8 @@ fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Opti
     let spray = entries.iter().find(|entry| entry.number == drying.spray)?;
     let Body::Sprayed { zones, amount_ml, record, .. } = &spray.body else { return None };
     let here = zones.as_ref().map(|zones| plan.own_zones(zones));
-    Some(dry_time::estimate(&Sprayed { plan, zones: here.as_deref(), amount_ml: *amount_ml, record }))
+    let plan = RoomPlan { floor_dm2: drying.floor_dm2, ..plan.clone() };
+    Some(dry_time::estimate(&Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record }))
 }
 
 /// How likely bugs are still there after the clean checks since the last sign and the last spray.

@@ -23,6 +23,8 @@ pub struct Drying {
     pub from: Option<Time>,
     /// By the method alone, before what the hospital learned. None: a number that was typed is none it was made for.
     pub hours: Option<Result<Band, Never>>,
+    /// How large the floor was by the book of that day.
+    pub floor_dm2: Option<u32>,
     zones: Vec<Zone>,
     /// Not found dry since.
     left: Vec<Zone>,
@@ -116,6 +118,7 @@ impl Board {
                         spray: entry.number,
                         from: *finished,
                         hours,
+                        floor_dm2: plan.floor_dm2,
                         left: zones.clone(),
                         zones,
                         checks: vec![],

@@ -259,6 +259,19 @@ fn how_large_a_room_is_closes_nothing_opens_nothing_and_moves_the_estimate() {
     let (small, large) = (at(Some(900)), at(Some(40_000)));
     assert!(large.0.is_some() && (small.0.is_none() || large.0 < small.0), "{small:?} {large:?}");
     assert_eq!((small.1, small.2), (large.1, large.2));
+
+    // A floor that is set while a room is wet is for its next spray, and what is told of this one stays as it was.
+    let mut world = World::open();
+    world.to("09:10");
+    world.ok("TECH", world.spray("101", SPRAYED_101, "BAG1"));
+    let told = |world: &World| {
+        let entries: Vec<_> = world.entries.iter().collect();
+        likely::likely(&world.board, code("101"), &entries, world.now)
+    };
+    let before = told(&world);
+    world.ok("LEAD", floor_set(&world, Some(4000)));
+    assert_eq!(told(&world), before);
+    assert!(before.iter().any(|line| line.contains("usual for the kind")), "{before:?}");
 }
 
 #[test]
