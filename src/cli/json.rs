@@ -432,7 +432,8 @@ fn bag_rows(view: &View<'_>, room: Code, evidence: &[Evidence]) -> Vec<BagRow> {
     let logged = |number: Number| {
         let entry = view.entries.iter().rev().find(|entry| entry.number == number)?;
         let Body::Laundered { cycle, .. } = &entry.body else { return None };
-        cycle.trace.as_ref().map(|trace| describe::logged(trace))
+        let traces: Vec<String> = cycle.traces().map(describe::logged).collect();
+        (!traces.is_empty()).then(|| traces.join(", "))
     };
     for it in evidence {
         let Need::Bag(tag) = it.need else { continue };

@@ -66,7 +66,7 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
         None => "",
     };
     let mut answers = args::answers(mv, own, person.as_str());
-    attach_trace(desk, &mut answers).map_err(|error| misread(mv, &[error]))?;
+    attach_traces(desk, &mut answers).map_err(|error| misread(mv, &[error]))?;
     let (place, body) = moves::build(mv, target, &answers, board, now).map_err(|errors| misread(mv, &errors))?;
     let mut command = Command::new(new_command_id()?, place, body);
     command.happened = own.get_one::<String>("at").map(|text| time(text, desk)).transpose()?;
@@ -78,15 +78,17 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
     Ok(command)
 }
 
-/// Reads the logger's trace that these answers name, if they do.
-pub(super) fn attach_trace(desk: &Desk, answers: &mut Answers) -> Result<Option<Logged>, FieldError> {
+/// Reads the loggers' traces that these answers name, in the order in which an entry keeps them.
+pub(super) fn attach_traces(desk: &Desk, answers: &mut Answers) -> Result<Vec<Logged>, FieldError> {
+    let mut read = vec![];
     // Other moves use the same words for other things.
-    let Some(asked) = answers.get(moves::TRACE).and_then(|_| moves::trace_asked(answers).transpose()) else {
-        return Ok(None);
-    };
-    let read = desk.logged(&asked?).map_err(|message| FieldError { field: moves::TRACE, message })?;
-    answers.attach(read.measured.clone());
-    Ok(Some(read))
+    for field in moves::TRACES.into_iter().filter(|field| answers.get(field).is_some()).collect::<Vec<_>>() {
+        let Some(asked) = moves::trace_asked(answers, field)? else { continue };
+        let logged = desk.logged(&asked).map_err(|message| FieldError { field, message })?;
+        answers.attach(field, logged.measured.clone());
+        read.push(logged);
+    }
+    Ok(read)
 }
 
 fn time(text: &str, desk: &Desk) -> Result<Time, Stop> {

@@ -65,7 +65,7 @@ fn one(out: &mut String, row: &RecordRow, view: &View<'_>) {
         ("registration number", text(&row.registration)),
         ("active ingredient", text(&row.active_ingredient)),
         ("percent", text(&row.percent)),
-        ("amount of mixture", unit(row.amount_ml.map(|it| it.to_string()), "mL")),
+        ("amount of mixture", amount(row)),
         ("rate", text(&row.rate)),
         ("area treated", text(&row.area)),
         ("zones, in order", row.zones.as_ref().map(|zones| zones.join(", "))),
@@ -97,6 +97,15 @@ fn one(out: &mut String, row: &RecordRow, view: &View<'_>) {
     for (title, value) in lines {
         let _ = writeln!(out, "  {title:<20} {}", value.map_or("—".to_owned(), |it| shown(&it)));
     }
+}
+
+/// In millilitres, and how it was counted, if that was at the pump.
+fn amount(row: &RecordRow) -> Option<String> {
+    let counted = match (row.strokes, row.ml_per_stroke) {
+        (Some(count), Some(each)) => format!(" ({count} strokes of {each} mL)"),
+        _ => String::new(),
+    };
+    row.amount_ml.map(|ml| format!("{ml} mL{counted}"))
 }
 
 /// Two facts on one line. None: neither is known.

@@ -10,6 +10,7 @@ use crate::domain::facility::RoomPlan;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 use crate::domain::record::{FieldName, RecordRule, RecordView};
+use crate::domain::strokes::Strokes;
 
 #[derive(Serialize)]
 pub(super) struct RecordRow {
@@ -32,6 +33,9 @@ pub(super) struct RecordRow {
     pub zones: Option<Vec<String>>,
     pub other_methods: Vec<OtherMethodRow>,
     pub amount_ml: Option<u32>,
+    /// How it was counted, if that was at the pump.
+    pub strokes: Option<u32>,
+    pub ml_per_stroke: Option<f64>,
     pub rate: Option<String>,
     pub area: Option<String>,
     pub target_pest: Option<String>,
@@ -116,6 +120,8 @@ fn record(view: &View<'_>, room: Code, spray: &Entry, own: &[&Entry]) -> Option<
             .map(|(zone, method)| OtherMethodRow { zone: zone.to_string(), method: method.word() })
             .collect(),
         amount_ml: record.amount_ml,
+        strokes: text.strokes.map(|it| it.count),
+        ml_per_stroke: text.strokes.map(Strokes::ml_each),
         rate: given(text.rate),
         area: given(text.area_treated),
         target_pest: given(text.target_pest),

@@ -1,8 +1,11 @@
 //! The last days: one room in every state, and what a shift has to deal with.
 
-use super::people::{HELPER, KEEPER, LEAD, NURSE, PREVENTION, PRODUCT, TECHNICIAN};
+use super::people::{HELPER, KEEPER, LEAD, NURSE, PREVENTION};
 use super::story::{DAY, HOUR, Story, Which};
-use super::weeks::{Treatment, all_dry, inspected, launder, leave_and_spray, live_find, make_bed, ring, vacuum};
+use super::weeks::{
+    Prevention, Treatment, all_dry, hiding_places_dry, inspected, launder, leave_and_spray, live_find,
+    made_and_returned, make_bed, one_damp, prevent, ring, vacuum,
+};
 
 pub(super) fn happens(story: &mut Story) {
     confirmed_today(story);
@@ -55,7 +58,8 @@ fn dry_but_owing_two_things(story: &mut Story) {
     ring(story, found - 4 * HOUR, &["3N-09", "3N-11", "3N-04", "4N-10"]);
     let plan = Treatment::of("3N-10", 26 * HOUR, &["3N-10-A", "3N-10-B"], "3N10");
     leave_and_spray(story, &plan);
-    all_dry(story, "3N-10", plan.spray - 4 * HOUR);
+    one_damp(story, "3N-10", "3N-10-A", plan.spray - 125);
+    all_dry(story, "3N-10", plan.spray - 185);
     vacuum(story, plan.spray - 5 * HOUR, "3N-10");
     let [linens, curtains] = plan.bags();
     launder(story, plan.spray - 6 * HOUR, &linens, "75");
@@ -83,31 +87,21 @@ fn noted_in_the_wrong_room(story: &mut Story) {
 /// A preventive round behind a carpet cleaning. The third room is returned, and still out of service for its carpet.
 fn carpets_cleaned(story: &mut Story) {
     let rooms = [
-        ("5N-09", ["5N-09-A", "5N-09-B"], "carpet of 5N-09"),
-        ("5N-10", ["5N-10-A", "5N-10-B"], "carpet of 5N-10"),
-        ("5N-11", ["5N-11-A", "5N-11-B"], "carpet of 5N-11"),
+        ("5N-09", ["5N-09-A", "5N-09-B"], "carpet of 5N-09", 84, 118),
+        ("5N-10", ["5N-10-A", "5N-10-B"], "carpet of 5N-10", 0, 96),
+        ("5N-11", ["5N-11-A", "5N-11-B"], "carpet of 5N-11", 0, 180),
     ];
-    for (at, (room, beds, label)) in rooms.into_iter().enumerate() {
+    for (at, (room, beds, label, damp, dry)) in rooms.into_iter().enumerate() {
         let spray = 50 * HOUR - 40 * at as i64;
         let closed = story.note(3 * DAY - at as i64, LEAD, "out-of-service", room);
         closed.say("reason", "carpet cleaning").called(label);
-        let prepared = story.note(spray + 60, HELPER, "prepare", room);
-        prepared.say("steps", "linens-bagged").say("steps", "clutter-out").say("steps", "door-sign-up");
-        prepared.say("bags", "none");
-        let sprayed = story.note(spray - 14, TECHNICIAN, "spray", room);
-        sprayed.late(14).say("purpose", "preventive").say("product", PRODUCT).at("finish", spray - 12);
-        sprayed.zones("zones", Which::SprayableHiding, "").say("bags", "none").say("patient-inside", "no");
-        sprayed.say("amount-ml", "400").say("rate", "40 ml a square metre").say("area", "10 m²");
-        let otherwise = story.note(spray - 30, TECHNICIAN, "treat-zone", room);
-        otherwise.zones("zones", Which::OtherHiding, "").say("method", "steamed");
-        let check = story.note(spray - 3 * HOUR, KEEPER, "dry-check", room);
-        check.at("began", spray - 3 * HOUR + 12).zones("zones", Which::SprayableHiding, "=dry");
-        check.say("ventilation", "windows open");
-        vacuum(story, spray - 190, room);
-        for (at, bed) in beds.into_iter().enumerate() {
-            story.note(spray - 200 - 6 * at as i64, HELPER, "make-bed", bed).say("stock", "linen store, third floor");
+        let plan = Prevention { room, beds: &beds, spray, amount_ml: "400", air: None };
+        prevent(story, &plan);
+        if damp > 0 {
+            one_damp(story, room, beds[0], spray - damp);
         }
-        story.note(spray - 230, LEAD, "return", room);
+        hiding_places_dry(story, room, spray - dry);
+        made_and_returned(story, &plan);
         if at < 2 {
             story.note(spray - 240, LEAD, "in-service", room).entry("closing", label);
         }

@@ -9,7 +9,7 @@ use chrono_tz::Tz;
 use super::Desk;
 use crate::domain::entry::{Body, Entry, Number, Time};
 use crate::domain::measured::{FileHash, LoggerIn, Measured, SensorSeen};
-use crate::domain::moves::{TraceAsked, TraceFrom};
+use crate::domain::moves::{OTHER_TRACE, TraceAsked, TraceFrom};
 use crate::science::trace::{LONGEST_STEP_SECONDS, Reserve, Seen};
 use crate::trace::{self, Began, How, Trace, TraceError, Unit};
 
@@ -99,10 +99,14 @@ fn instead(path: &Path) -> String {
 fn kept(number: Number, asked: &TraceAsked, entries: &[Entry]) -> Result<Logged, String> {
     let entry = entries.iter().rev().find(|entry| entry.number == number);
     let measured = match entry.map(|entry| &entry.body) {
+        Some(Body::Laundered { cycle, .. }) if asked.field == OTHER_TRACE => cycle.other_trace.as_deref(),
         Some(Body::Laundered { cycle, .. }) => cycle.trace.as_deref(),
         _ => None,
     };
-    let Some(measured) = measured else { return Err(format!("entry {number} kept no logger's trace")) };
+    let Some(measured) = measured else {
+        let of = if asked.field == OTHER_TRACE { " of another machine" } else { "" };
+        return Err(format!("entry {number} kept no logger's trace{of}"));
+    };
     if entries.iter().any(|it| matches!(it.body, Body::Voided { entry, .. } if entry == number)) {
         return Err(format!("entry {number} was voided: name the logger's file"));
     }

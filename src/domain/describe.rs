@@ -4,6 +4,7 @@ use super::board::Board;
 use super::code::Code;
 use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, ZoneLook};
 use super::facility::Zone;
+use super::floor::m2;
 use super::measured::{LoggerIn, Measured};
 use super::policy::Setting;
 
@@ -89,7 +90,7 @@ impl Told<'_> {
                 let wiped = if wiped.is_empty() { String::new() } else { format!("; wiped: {}", zones(wiped)) };
                 with_note(format!("somebody was in the wet room{wiped}"), note)
             }
-            Body::DryChecked { began, zones: felt, ventilation } => {
+            Body::DryChecked { began, zones: felt, ventilation, changed } => {
                 let of = |wanted: Feel| felt.iter().filter(move |(_, feel)| *feel == wanted).map(|(zone, _)| *zone);
                 let damp: Vec<Zone> = of(Feel::Damp).collect();
                 let dry = of(Feel::Dry).count();
@@ -97,7 +98,8 @@ impl Told<'_> {
                     [] => format!("{} dry", count(dry, "zone")),
                     damp => format!("damp: {}; {dry} dry", zones(damp)),
                 };
-                format!("dry check, begun {}: {result}; {ventilation}", self.clock(*began))
+                let changed = changed.map(|it| format!("; {}", it.title())).unwrap_or_default();
+                format!("dry check, begun {}: {result}; {ventilation}{changed}", self.clock(*began))
             }
             _ => String::new(),
         }
@@ -288,8 +290,11 @@ impl Told<'_> {
             Body::HospitalSet { name } => format!("hospital set: {name}"),
             Body::ZonesSet { kind, zones } => format!("zones of {kind} set: {}", count(zones.len(), "zone")),
             Body::WardSet { name, floor } => format!("ward set: {name}, floor {floor}"),
-            Body::RoomSet { name, beds, .. } if name.is_empty() => format!("room set: {}", count(beds.len(), "bed")),
-            Body::RoomSet { name, beds, .. } => format!("room set: {name}, {}", count(beds.len(), "bed")),
+            Body::RoomSet { name, beds, floor_dm2, .. } => {
+                let name = if name.is_empty() { String::new() } else { format!("{name}, ") };
+                let floor = floor_dm2.map(|dm2| format!(", floor {} m²", m2(dm2))).unwrap_or_default();
+                format!("room set: {name}{}{floor}", count(beds.len(), "bed"))
+            }
             Body::PersonSet(person) => {
                 let left = if person.left { ", off the roster" } else { "" };
                 let acts = person
@@ -342,11 +347,9 @@ fn cycle(run: &Cycle) -> String {
             Some(format!("{heat} for {minutes}"))
         }
     };
-    let trace = run.trace.as_ref().map(|it| format!(", {}", logged(it))).unwrap_or_default();
-    let unstated = match run.trace.as_ref().map(|it| it.machine) {
-        Some(LoggerIn::Washer) => "wash as logged",
-        _ => "no wash stated",
-    };
+    let trace: String = run.traces().map(|it| format!(", {}", logged(it))).collect();
+    let is_logged = run.traces().any(|it| it.machine == LoggerIn::Washer);
+    let unstated = if is_logged { "wash as logged" } else { "no wash stated" };
     let wash = at(run.wash_minutes, run.wash_decicelsius).map_or(unstated.to_owned(), |it| format!("wash {it}"));
     let dry = at(run.dry_minutes, run.dry_decicelsius).map(|it| format!(", dried {it}")).unwrap_or_default();
     let detergent = if run.detergent == Known::No { ", no detergent" } else { "" };

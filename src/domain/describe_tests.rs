@@ -87,7 +87,7 @@ fn a_logged_load_says_what_was_measured_and_of_which_file() {
     let said = |measured: Measured, machine: &str| {
         let mut answers = Answers::new().with("trace", "load.csv").with("uncertainty-c", "0.5");
         answers.set("machine", [machine]);
-        answers.attach(measured);
+        answers.attach("trace", measured);
         let (place, body) = build(find("launder").unwrap(), "B1", &answers, &board(), now()).unwrap();
         sentence(&entry(9, place, body), &board())
     };
@@ -122,6 +122,7 @@ fn every_entry_says_something() {
             began: now(),
             zones: vec![(Zone::parse("chair").unwrap(), Feel::Dry)],
             ventilation: "x".to_owned(),
+            changed: None,
         },
         Body::Finding { seen: vec![], wiped_before: Known::No, note: String::new() },
     ];

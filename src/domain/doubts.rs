@@ -12,6 +12,9 @@ use super::need::Need;
 
 /// A cycle is noted within a day: our assumption.
 const LONG_AFTER: TimeDelta = TimeDelta::hours(24);
+/// Where it was said when the load ended, its trace does not end so long before: a logger is taken out with the load, and a
+/// dryer may follow. Our assumption.
+const LONG_BEFORE: TimeDelta = TimeDelta::hours(3);
 /// A machine's own thermometer and a logger in the load differ by so much, in tenths of a kelvin: common practice, no source.
 const DIFFER_DECIKELVIN: i32 = 20;
 
@@ -43,7 +46,30 @@ impl<'a> Load<'a> {
 
 /// Each doubt as a question. None for a load without a trace.
 pub(super) fn doubts(load: &Load<'_>, board: &Board, entries: &[Entry], now: Time) -> Vec<String> {
-    let Some(trace) = &load.cycle.trace else { return vec![] };
+    let mut found: Vec<String> = vec![];
+    for trace in load.cycle.traces() {
+        let of_one = doubts_of(trace, load, board, entries, now);
+        found.extend(of_one.into_iter().filter(|doubt| !found.contains(doubt)).collect::<Vec<_>>());
+    }
+    found.extend(in_order(load.cycle, board));
+    found
+}
+
+/// A load is washed, and then dried.
+fn in_order(cycle: &Cycle, board: &Board) -> Option<String> {
+    let of = |machine: LoggerIn| cycle.traces().find(|it| it.machine == machine);
+    let (washed, dried) = (of(LoggerIn::Washer)?.ended()?, of(LoggerIn::Dryer)?.began?);
+    let show = |time: Time| show_time_to_type(time, board.facility().time_zone);
+    (dried < washed).then(|| {
+        format!(
+            "The dryer's trace begins at {}, before the washer's ends at {}. Is each of its machine?",
+            show(dried),
+            show(washed)
+        )
+    })
+}
+
+fn doubts_of(trace: &Measured, load: &Load<'_>, board: &Board, entries: &[Entry], now: Time) -> Vec<String> {
     let mut found: Vec<String> =
         if load.same_load { vec![] } else { used_before(load, trace, entries).into_iter().collect() };
     found.extend(clock(load, trace, board, now));
@@ -59,7 +85,7 @@ fn used_before(load: &Load<'_>, trace: &Measured, entries: &[Entry]) -> Option<S
     let before = |entry: &&Entry| load.number.is_none_or(|own| entry.number < own);
     let other = entries.iter().rev().filter(before).find_map(|entry| {
         let other = Load::of(entry)?;
-        let same = other.cycle.trace.as_ref().is_some_and(|it| it.file == trace.file);
+        let same = other.cycle.traces().any(|it| it.file == trace.file);
         (same && !is_voided(entry.number, entries)).then_some((entry.number, other.bag))
     })?;
     let (number, bag) = other;
@@ -86,9 +112,10 @@ fn clock(load: &Load<'_>, trace: &Measured, board: &Board, now: Time) -> Option<
         return Some(format!("The trace ends at {}, which lies ahead. Is the logger's clock right?", show(ended)));
     }
     if ended > load.happened + CLOCK_TOLERANCE {
-        let (ended, noted) = (show(ended), show(load.happened));
+        let (after, noted) = (span(ended - load.happened), show(load.happened));
         return Some(format!(
-            "The trace ends at {ended}, after {noted}, when the load was done. Are both times right?"
+            "The trace ends at {}, {after} after {noted}, when the load is said to have ended. Are both times right?",
+            show(ended)
         ));
     }
     let asks = board.rooms_of(load.place).into_iter().filter_map(|code| board.room(code));
@@ -105,9 +132,34 @@ fn clock(load: &Load<'_>, trace: &Measured, board: &Board, now: Time) -> Option<
             load.bag
         ));
     }
-    (load.happened - ended > LONG_AFTER).then(|| {
-        format!("The trace ended at {}, long before {}. Is it of this load?", show(ended), show(load.happened))
+    let before = load.happened - ended;
+    // Of a load for which no time was said the entry has that of its noting.
+    let is_said = now - load.happened > CLOCK_TOLERANCE;
+    (before > if is_said { LONG_BEFORE } else { LONG_AFTER }).then(|| {
+        let what = if is_said { "when the load is said to have ended" } else { "when the load is noted" };
+        format!(
+            "The trace ends at {}, {} before {}, {what}. Is it of this load, and are both times right?",
+            show(ended),
+            span(before),
+            show(load.happened)
+        )
     })
+}
+
+/// `3 h`, `3 h 5 min`, `50 min`; in whole minutes.
+fn span(time: TimeDelta) -> String {
+    match (time.num_hours(), time.num_minutes() % 60) {
+        (0, minutes) => format!("{minutes} min"),
+        (hours, 0) => format!("{hours} h"),
+        (hours, minutes) => format!("{hours} h {minutes} min"),
+    }
+}
+
+/// Of a trace without dates: nothing shows that it is of this load.
+pub(super) fn not_compared(trace: &Measured) -> Option<&'static str> {
+    trace.began.is_none().then_some(
+        "the logger's file has no dates, so its times could not be compared with the load's: see that it is of this load",
+    )
 }
 
 /// A figure was typed that the logger did not see.

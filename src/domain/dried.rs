@@ -39,9 +39,9 @@ pub fn learned_in_words(board: &Board, room: Code) -> String {
 pub fn hospital_in_words(board: &Board) -> Vec<String> {
     let it = board.learned().hospital;
     if it.dryings == 0 {
-        return vec![
-            "No drying teaches anything yet: it takes a spray with its end noted, and a dry check.".to_owned(),
-        ];
+        let nothing =
+            "No drying teaches anything yet: it takes a spray with its end noted, and a dry check.".to_owned();
+        return [nothing].into_iter().chain(left_out(board)).collect();
     }
     let goes = match it.is_grounded() {
         true => "Estimates go by it, ward by ward where a ward has enough dryings of its own.".to_owned(),
@@ -64,6 +64,20 @@ pub fn hospital_in_words(board: &Board) -> Vec<String> {
         goes,
         "It makes no label's minimum shorter, and opens nothing.".to_owned(),
     ]
+    .into_iter()
+    .chain(left_out(board))
+    .collect()
+}
+
+/// How many dryings teach nothing though they were felt, and why that may be.
+fn left_out(board: &Board) -> Option<String> {
+    let many = board.dryings_left_out();
+    (many > 0).then(|| {
+        format!(
+            "Left out: {}, aired otherwise meanwhile, wiped, sprayed anew, or with a voided check.",
+            counted(many, "drying")
+        )
+    })
 }
 
 /// One drying: `likely 2.1 h; damp after 1.5 h, dry by 3.0 h`.

@@ -5,6 +5,7 @@
 
 use super::entry::{TreatmentRecord, Ventilation, Window};
 use super::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
+use super::floor;
 use super::surfaces::{
     CHANGES_OFF, CHANGES_ON, CHANGES_WINDOW, HEIGHT_M, USUAL_KIND, ZoneSurface, floor_m2, zone_surface,
 };
@@ -138,9 +139,7 @@ fn room(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Result<Room, OutOfR
         USUAL_HUMIDITY_PERCENT
     });
     let air = air(decicelsius, humidity)?;
-    let own = floor_m2(sprayed.plan.kind.as_str());
-    let floor = own.or_else(|| floor_m2(USUAL_KIND)).unwrap_or_default();
-    assumed.push(format!("{floor} m² of floor, {HEIGHT_M} m high"));
+    let floor = floor(sprayed.plan, assumed);
     let air_changes_per_hour = match record.ventilation {
         Some(Ventilation::Off) => CHANGES_OFF,
         Some(Ventilation::On | Ventilation::Fan) => CHANGES_ON,
@@ -167,6 +166,19 @@ fn room(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Result<Room, OutOfR
             Ok(ventilated)
         }
     }
+}
+
+/// In m²: what the hospital's book has, else what is usual for the kind of room.
+fn floor(plan: &RoomPlan, assumed: &mut Vec<String>) -> f64 {
+    let (floor, whose) = match plan.floor_dm2.and_then(floor::if_possible) {
+        Some(dm2) => (floor::m2(dm2), "as the hospital's book has it".to_owned()),
+        None => match floor_m2(plan.kind.as_str()) {
+            Some(usual) => (usual, format!("usual for the kind {}", plan.kind)),
+            None => (floor_m2(USUAL_KIND).unwrap_or_default(), format!("usual for the kind {USUAL_KIND}")),
+        },
+    };
+    assumed.push(format!("{floor} m² of floor, {whose}; {HEIGHT_M} m high"));
+    floor
 }
 
 fn air(decicelsius: i32, humidity_percent: u32) -> Result<Air, OutOfRange> {

@@ -7,10 +7,12 @@ use std::fmt;
 
 use chrono::{DateTime, Utc};
 
+use super::airing::AirChange;
 use super::code::Code;
 use super::facility::{Bed, Neighbour, Zone, ZonePlan};
 use super::measured::Measured;
 use super::people::{Person, Product};
+use super::strokes::Strokes;
 
 /// An instant, UTC, to the microsecond.
 pub type Time = DateTime<Utc>;
@@ -200,6 +202,8 @@ pub struct Cycle {
     pub mixing_minutes: Option<u32>,
     /// What a logger in the load measured. Of its machine it counts in place of what was typed.
     pub trace: Option<Box<Measured>>,
+    /// The same of the other machine, where a logger went through both.
+    pub other_trace: Option<Box<Measured>>,
 }
 
 /// How a bag ended other than by the laundry.
@@ -254,6 +258,8 @@ pub struct TreatmentRecord {
     pub outdoor_humidity_percent: Option<u32>,
     /// A contractor's slip number.
     pub slip: String,
+    /// How the amount was counted, if that was at the pump.
+    pub strokes: Option<Strokes>,
 }
 
 /// What happened. Struct variants throughout, so that each can grow.
@@ -375,6 +381,8 @@ pub enum Body {
         began: Time,
         zones: Vec<(Zone, Feel)>,
         ventilation: String,
+        /// None: not stated.
+        changed: Option<AirChange>,
     },
     TreatedOtherwise {
         zones: Vec<Zone>,
@@ -515,6 +523,8 @@ pub enum Body {
         beds: Vec<Bed>,
         neighbours: Vec<Neighbour>,
         serves: Vec<Code>,
+        /// In square decimetres. None: not stated.
+        floor_dm2: Option<u32>,
     },
     PersonSet(Box<Person>),
     ProductSet(Box<Product>),

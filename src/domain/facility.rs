@@ -52,6 +52,8 @@ pub struct RoomPlan {
     pub neighbours: Vec<Neighbour>,
     /// The rooms that this place serves, if it is a shared space (a bathroom between two rooms).
     pub serves: Vec<Code>,
+    /// The floor's area in square decimetres, by the hospital's book. None: nobody said. Estimates alone read it.
+    pub floor_dm2: Option<u32>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq)]

@@ -10,6 +10,7 @@
 use crate::science::laundry as published;
 pub use crate::science::laundry::HygieneCriterion;
 
+use super::doubts::not_compared;
 use super::entry::{Cycle, Known};
 use super::measured::{LoggerIn, Measured};
 use super::policy::{Policy, Setting};
@@ -65,9 +66,9 @@ pub fn judge(cycle: &Cycle, criterion: HygieneCriterion, treated: bool) -> LoadV
     LoadVerdict {
         hygiene: hygiene(cycle, criterion),
         insects: insects(cycle),
-        washed: match &cycle.trace {
-            Some(trace) if trace.machine == LoggerIn::Washer => trace.seconds > 0,
-            _ => cycle.wash_decicelsius.is_some() && cycle.wash_minutes.is_some_and(|minutes| minutes > 0),
+        washed: match cycle.traces().find(|it| it.machine == LoggerIn::Washer) {
+            Some(trace) => trace.seconds > 0,
+            None => cycle.wash_decicelsius.is_some() && cycle.wash_minutes.is_some_and(|minutes| minutes > 0),
         },
         treated,
     }
@@ -82,15 +83,18 @@ enum Source<'a> {
 }
 
 fn source_of(cycle: &Cycle, machine: LoggerIn) -> Source<'_> {
-    let Some(trace) = &cycle.trace else { return Source::Typed };
-    match trace.machine {
-        // It may have been this one: then what was typed of it must not count against the trace.
-        LoggerIn::Unknown => Source::Nothing("say whether the logger was in the washer or in the dryer"),
-        of if of != machine => Source::Typed,
-        _ if trace.uncertainty_decikelvin.is_none() => {
+    // It may have been this one: then what was typed of it must not count against the trace.
+    if cycle.traces().any(|it| it.machine == LoggerIn::Unknown) {
+        return Source::Nothing("say whether the logger was in the washer or in the dryer");
+    }
+    let mut of_machine = cycle.traces().filter(|it| it.machine == machine);
+    match (of_machine.next(), of_machine.next()) {
+        (None, _) => Source::Typed,
+        (Some(_), Some(_)) => Source::Nothing("two traces are said to be of one machine: say which was of which"),
+        (Some(trace), None) if trace.uncertainty_decikelvin.is_none() => {
             Source::Nothing("say how uncertain the logger is: its certificate tells it")
         }
-        _ => Source::Logger(trace),
+        (Some(trace), None) => Source::Logger(trace),
     }
 }
 
@@ -133,17 +137,31 @@ pub fn wanted(policy: &Policy) -> String {
 
 /// What a load's trace shows, a line each for whoever is about to note it: met or not, and why. First what this hospital asks.
 pub fn trace_told(cycle: &Cycle, criterion: HygieneCriterion) -> Vec<(Option<bool>, String)> {
-    let Some(trace) = &cycle.trace else { return vec![] };
-    if trace.machine == LoggerIn::Unknown {
+    if cycle.traces().any(|it| it.machine == LoggerIn::Unknown) {
         return vec![(Some(false), "say whether the logger was in the washer or in the dryer".to_owned())];
     }
+    let has_both = cycle.traces().count() > 1;
+    let of_one = |trace: &Measured| {
+        let begin = if has_both { format!("{}, ", trace.machine.word()) } else { String::new() };
+        let told = one_trace_told(trace, cycle.mixing_minutes, criterion, has_both).into_iter();
+        told.map(move |(met, why)| (met, format!("{begin}{why}"))).collect::<Vec<_>>()
+    };
+    cycle.traces().flat_map(of_one).collect()
+}
+
+fn one_trace_told(
+    trace: &Measured,
+    mixing: Option<u32>,
+    criterion: HygieneCriterion,
+    has_both: bool,
+) -> Vec<(Option<bool>, String)> {
     let mut told = vec![];
     if trace.uncertainty_decikelvin.is_none() {
         told.push((Some(false), "say how uncertain the logger is: its certificate tells it".to_owned()));
         return told;
     }
     let mut others = vec![];
-    for (id, outcome, why) in measured_criteria(trace, cycle.mixing_minutes) {
+    for (id, outcome, why) in measured_criteria(trace, mixing) {
         let own = id == criterion.word();
         let insects = HygieneCriterion::from_word(id).is_none();
         let met = outcome == Outcome::Met;
@@ -156,11 +174,13 @@ pub fn trace_told(cycle: &Cycle, criterion: HygieneCriterion) -> Vec<(Option<boo
         }
     }
     match trace.machine {
+        LoggerIn::Dryer if has_both => {}
         LoggerIn::Dryer => {
             told.push((None, "a dryer's trace says nothing of hygiene: the wash as typed counts".to_owned()))
         }
         _ => told.push((None, format!("other rules: {}", others.join(", ")))),
     }
+    told.extend(not_compared(trace).map(|why| (None, why.to_owned())));
     told
 }
 

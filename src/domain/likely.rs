@@ -9,6 +9,8 @@ use super::code::Code;
 use super::dried::learned_in_words;
 use super::dry_time::{self, DryTime, Sprayed, USUAL_DECICELSIUS};
 use super::entry::{Body, Entry, InspectionMethod, Time};
+use super::facility::RoomPlan;
+use crate::science::OutOfRange;
 use crate::science::detection::{Method, still_infested};
 use crate::science::eggs::EggClock;
 
@@ -91,7 +93,7 @@ fn of_method(told: &DryTime) -> Vec<String> {
 }
 
 fn drying(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<String> {
-    let Some(about) = board.dry_about(code) else { return vec![] };
+    let Some(about) = board.dry_about(code) else { return no_estimate(board, code, entries).into_iter().collect() };
     let mut lines = vec![match about {
         DryAbout::Between { .. } => capital(&dry_in_words(about, board, now)),
         DryAbout::Never(never) => {
@@ -100,17 +102,30 @@ fn drying(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<Strin
     }];
     lines.push(learned_in_words(board, code));
     let drying = board.room(code).and_then(|room| room.dryings.last());
-    lines.extend(drying.and_then(|it| again(board, code, it, entries)).iter().flat_map(of_method));
+    lines.extend(drying.and_then(|it| again(board, code, it, entries)?.ok()).iter().flat_map(of_method));
     lines
 }
 
-/// The estimate of this spray, with all that was assumed for it.
-fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Option<DryTime> {
+/// Why nothing is said of a wet room's drying.
+fn no_estimate(board: &Board, code: Code, entries: &[&Entry]) -> Option<String> {
+    let drying = board.room(code)?.dryings.last().filter(|it| it.dry_by.is_none())?;
+    let outside = again(board, code, drying, entries)?.err();
+    let why = match (outside, drying.from) {
+        (Some(outside), _) => outside.to_string(),
+        (None, None) => "nobody said when the spraying ended".to_owned(),
+        (None, Some(_)) => return None,
+    };
+    Some(format!("No estimate of when it is dry, by entry {}: {why}", drying.spray))
+}
+
+/// The estimate of this spray, with all that was assumed for it. None: its entry is not among these.
+fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Option<Result<DryTime, OutOfRange>> {
     let plan = board.facility().room(code)?;
     let spray = entries.iter().find(|entry| entry.number == drying.spray)?;
     let Body::Sprayed { zones, amount_ml, record, .. } = &spray.body else { return None };
     let here = zones.as_ref().map(|zones| plan.own_zones(zones));
-    dry_time::estimate(&Sprayed { plan, zones: here.as_deref(), amount_ml: *amount_ml, record }).ok()
+    let plan = RoomPlan { floor_dm2: drying.floor_dm2, ..plan.clone() };
+    Some(dry_time::estimate(&Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record }))
 }
 
 /// How likely bugs are still there after the clean checks since the last sign and the last spray.

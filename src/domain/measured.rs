@@ -5,7 +5,7 @@
 
 use std::fmt;
 
-use super::entry::Time;
+use super::entry::{Cycle, Time};
 use crate::science::trace::{Figures, Held, Seen, THRESHOLDS};
 
 /// SHA-256 of a whole file.
@@ -53,6 +53,15 @@ impl LoggerIn {
             Self::Washer => "washer",
             Self::Dryer => "dryer",
             Self::Unknown => "unknown",
+        }
+    }
+
+    /// Where the second logger of a load was.
+    pub fn other(self) -> Self {
+        match self {
+            Self::Washer => Self::Dryer,
+            Self::Dryer => Self::Washer,
+            Self::Unknown => Self::Unknown,
         }
     }
 
@@ -147,6 +156,13 @@ impl SensorSeen {
             Held { longest_seconds: f64::from(kept.longest_seconds), total_seconds: f64::from(kept.total_seconds) }
         });
         Figures { held, gaps: self.gaps as usize }
+    }
+}
+
+impl Cycle {
+    /// What loggers measured: of one machine, of both, or nothing.
+    pub fn traces(&self) -> impl Iterator<Item = &Measured> {
+        [&self.trace, &self.other_trace].into_iter().flatten().map(Box::as_ref)
     }
 }
 

@@ -4,15 +4,18 @@
 //! Read in this order: the words (`code`, `facility`, `people`, `policy`), what happened (`entry`),
 //! the rules by name (`rule`), what it adds up to (`board`), and what may be noted next (`decide`, `moves`).
 
+pub mod airing;
 pub mod board;
 pub mod code;
 pub mod decide;
+mod decimals;
 pub mod describe;
 mod doubts;
 pub mod dried;
 pub mod dry_time;
 pub mod entry;
 pub mod facility;
+pub mod floor;
 pub mod foresee;
 pub mod hindrance;
 pub mod laundry;
@@ -30,4 +33,5 @@ pub mod rule;
 pub mod sheet;
 pub mod shift;
 pub mod shown;
+pub mod strokes;
 pub mod surfaces;

@@ -4,7 +4,7 @@
 
 use super::board::{Board, State};
 use super::code::Code;
-use super::doubts::{Load, doubts};
+use super::doubts::{Load, doubts, not_compared};
 use super::entry::{BagEnd, Body, Depth, Entry, Known, Purpose};
 use super::laundry;
 use super::need::Need;
@@ -89,9 +89,10 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             let verdict = laundry::judge(cycle, laundry::criterion_of(board.policy()), true);
             let fails = |failure: String| format!("bag {bag} stays outstanding: {failure}");
             let mut said: Vec<String> = verdict.failures().into_iter().map(fails).collect();
-            if said.is_empty() && cycle.trace.is_some() {
+            if said.is_empty() && cycle.traces().next().is_some() {
                 said.extend([verdict.hygiene.reason, verdict.insects.reason].map(|why| shown(&why)));
             }
+            said.extend(cycle.traces().find_map(not_compared).map(str::to_owned));
             said
         }
         Body::Inspected { depth: Depth::Full, looks, .. } => {

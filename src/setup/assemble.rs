@@ -7,6 +7,7 @@ use super::rows::{Column, Row};
 use super::{PlannedRoom, PlannedWard};
 use crate::domain::code::Code;
 use crate::domain::facility::{Bed, Side};
+use crate::domain::floor;
 
 /// The longest name of a ward or room, in characters.
 const LONGEST_NAME: usize = 80;
@@ -91,13 +92,15 @@ impl Reader<'_> {
         // A list with a fault is not used; what else is wrong in the row is said all the same.
         let kind = self.kind(row, beds.is_empty()).unwrap_or(code);
         let serves = self.codes(row, Column::Serves, true);
+        let floor_dm2 = self.floor_m2(row);
         let columns = [Column::Left, Column::Right, Column::Opposite, Column::Above, Column::Below];
         let sides = columns.map(|column| match row.get(column) {
             "" => Given::Open,
             NONE => Given::Nobody,
             _ => Given::Rooms(self.codes(row, column, false)),
         });
-        Some(Draft { room: PlannedRoom { code, name, ward, kind, order, beds, neighbours: vec![], serves }, sides })
+        let room = PlannedRoom { code, name, ward, kind, order, beds, neighbours: vec![], serves, floor_dm2 };
+        Some(Draft { room, sides })
     }
 
     /// Notes the row's ward, and answers the room's place in its walk, from 1.
@@ -140,6 +143,17 @@ impl Reader<'_> {
             self.fault(row, Column::Floor, what, "Write a whole number: 0 for the entrance floor, -1 for the basement");
         }
         floor
+    }
+
+    /// How large the room's floor is, in square decimetres. Not the storey.
+    fn floor_m2(&mut self, row: &Row) -> Option<u32> {
+        let text = row.get(Column::FloorM2);
+        let read = floor::read_floor(text);
+        if read.is_none() && !text.is_empty() {
+            let what = format!("{} is no floor of a room", quoted(text));
+            self.fault(row, Column::FloorM2, what, "Write its area in m², 1 to 500, for example 18.5");
+        }
+        read
     }
 
     fn kind(&mut self, row: &Row, has_no_beds: bool) -> Option<Code> {

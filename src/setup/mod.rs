@@ -46,6 +46,8 @@ pub struct PlannedRoom {
     pub beds: Vec<Bed>,
     pub neighbours: Vec<Neighbour>,
     pub serves: Vec<Code>,
+    /// The floor's area in square decimetres. None: not given.
+    pub floor_dm2: Option<u32>,
 }
 
 /// A room list that was read whole and holds no fault.
@@ -116,6 +118,7 @@ impl RoomList {
                 beds: room.beds.clone(),
                 neighbours: room.neighbours.clone(),
                 serves: room.serves.clone(),
+                floor_dm2: room.floor_dm2,
             };
             (Place::of_room_setting(room.code, &room.serves), body)
         });

@@ -1,6 +1,6 @@
 //! A room list written as RON: wards, each with its rooms in walking order, and zones of the hospital's own if it has them.
 
-use serde::Deserialize;
+use serde::{Deserialize, Deserializer};
 
 use super::fault::{Fault, quoted};
 use super::rows::{Column, Row};
@@ -49,6 +49,14 @@ struct RoomText {
     below: Vec<String>,
     #[serde(default)]
     serves: Vec<String>,
+    /// The area of its floor.
+    #[serde(default, deserialize_with = "given")]
+    floor_m2: Option<f64>,
+}
+
+/// A number without `Some` around it.
+fn given<'de, D: Deserializer<'de>>(number: D) -> Result<Option<f64>, D::Error> {
+    f64::deserialize(number).map(Some)
 }
 
 /// The rows of the list, and the zones that it brings along.
@@ -84,6 +92,7 @@ pub(super) fn ron_rows(text: &str) -> Result<(Vec<Row>, Vec<KindText>), Vec<Faul
             row.set(Column::Above, several(room.above));
             row.set(Column::Below, several(room.below));
             row.set(Column::Serves, several(room.serves));
+            row.set(Column::FloorM2, room.floor_m2.map(|it| it.to_string()).unwrap_or_default());
             rows.push(row);
         }
     }

@@ -19,10 +19,11 @@ pub(super) enum Column {
     Above,
     Below,
     Serves,
+    FloorM2,
 }
 
 impl Column {
-    pub(super) const ALL: [Self; 13] = [
+    pub(super) const ALL: [Self; 14] = [
         Self::Ward,
         Self::WardName,
         Self::Floor,
@@ -36,6 +37,7 @@ impl Column {
         Self::Above,
         Self::Below,
         Self::Serves,
+        Self::FloorM2,
     ];
 
     pub(super) fn word(self) -> &'static str {
@@ -53,6 +55,7 @@ impl Column {
             Self::Above => "above",
             Self::Below => "below",
             Self::Serves => "serves",
+            Self::FloorM2 => "floor_m2",
         }
     }
 }

@@ -176,6 +176,26 @@ fn the_same_hospital_can_be_written_as_ron_with_zones_of_its_own() {
 }
 
 #[test]
+fn how_large_a_floor_is_may_be_given_and_is_no_storey() {
+    let with = |floor: &str| format!("ward,floor,room,beds,floor_m2\nA,3,1,1a,{floor}\nA,3,2,2a,\n");
+    let floors = |text: &str| list(text).rooms.iter().map(|it| it.floor_dm2).collect::<Vec<_>>();
+    assert_eq!(floors(&with("18.5")), [Some(1850), None]);
+    assert_eq!(floors("ward,room,beds\nA,1,1a\n"), [None]);
+    for wrong in ["0", "-4", "NaN", "501", "large"] {
+        check_fault(&with(wrong), "line 2, column floor_m2");
+        check_fault(&with(wrong), "Write its area in m², 1 to 500");
+    }
+    let ron =
+        "(wards: [(code: \"A\", rooms: [(code: \"1\", beds: [\"1a\"], floor_m2: 24), (code: \"2\", beds: [\"2a\"])])])";
+    let read = parse_rooms(ron.as_bytes(), true).unwrap();
+    assert_eq!(read.rooms.iter().map(|it| it.floor_dm2).collect::<Vec<_>>(), [Some(2400), None]);
+    for wrong in ["0", "NaN", "1e9"] {
+        let faults = parse_rooms(ron.replace("24", wrong).as_bytes(), true).unwrap_err();
+        assert!(faults[0].to_string().contains("is no floor of a room"), "{faults:?}");
+    }
+}
+
+#[test]
 fn settings_come_in_the_order_in_which_they_rest_on_each_other() {
     let lead = parse_lead("LD,L. Dorn").unwrap();
     let entries = list(SAMPLE).entries("Invented hospital", lead);

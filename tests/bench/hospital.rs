@@ -94,6 +94,7 @@ fn set_up(book: &mut Book, rooms: &[Code]) {
             beds: vec![Bed { code: *room, features: vec![] }],
             neighbours: vec![],
             serves: vec![],
+            floor_dm2: None,
         };
         book.note(Place::room(*room), body);
     }
@@ -146,6 +147,7 @@ fn cycle(book: &mut Book, rooms: &[Code], most: usize) {
         began,
         zones: zones().into_iter().map(|zone| (zone, Feel::Dry)).collect(),
         ventilation: "on".to_owned(),
+        changed: None,
     });
     book.step(rooms, most, |_, _| Body::Vacuumed { zones: zones() });
     book.step(rooms, most, |room, _| {

@@ -205,6 +205,7 @@ impl Asking<'_> {
             Circumstance::OfGap => {
                 Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }
+            Circumstance::FeltDamp => self.room().is_some_and(|plan| board.was_felt_damp(plan.code)),
             Circumstance::OfSpray => {
                 let number = answers.get("entry").and_then(|text| text.parse().ok()).map(crate::domain::entry::Number);
                 let entry = number.and_then(|number| self.desk.entry(number));

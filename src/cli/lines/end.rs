@@ -7,6 +7,7 @@ use crate::desk::Logged;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Time};
 use crate::domain::laundry;
+use crate::domain::measured::Measured;
 use crate::domain::moves::{self, Answers, FieldKind, Move, MoveKind, On, Towards, TraceAsked, TraceFrom};
 use crate::domain::sheet::{being_entered, read_sheet};
 use crate::domain::shown::shown;
@@ -33,7 +34,7 @@ impl Asking<'_> {
         if self.mv.fields.iter().any(|field| field.kind == FieldKind::Oneself && given.get(field.name).is_none()) {
             given.set("by", [self.person.as_str()]);
         }
-        let logged = note::attach_trace(self.desk, &mut given).map_err(|error| vec![error]);
+        let logged = note::attach_traces(self.desk, &mut given).map_err(|error| vec![error]);
         let built = logged.and_then(|logged| {
             moves::build(self.mv, &self.target, &given, board, now).map(|(place, body)| (place, body, logged))
         });
@@ -57,7 +58,7 @@ impl Asking<'_> {
                 self.talk.say(&format!("{}: {}", field.label, shown(&values.join(", "))))?;
             }
         }
-        let picture = self.trace_told(&body, logged.as_ref())?;
+        let picture = self.trace_told(&body, &logged)?;
         let zone = board.facility().time_zone;
         let late = matches!(self.mv.kind, MoveKind::Closer | MoveKind::Fact);
         let has_sheets = !being_entered(board, self.desk.entries()).is_empty();
@@ -112,17 +113,20 @@ impl Asking<'_> {
                 },
             }
         }
-        let same_load = matches!(moves::trace_asked(&given), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })));
+        let is_kept = |field: &'static str| {
+            matches!(moves::trace_asked(&given, field), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })))
+        };
+        let same_load = moves::TRACES.into_iter().any(is_kept);
         Ok(End::Filled(Box::new(Filled { place, body, told: *told, answers: answers.clone(), same_load })))
     }
 }
 
 impl Asking<'_> {
-    /// Says what a load's trace shows, a line each, and gives its picture for whoever wants to have it drawn.
-    fn trace_told(&mut self, body: &Body, logged: Option<&Logged>) -> Result<Vec<String>, Stop> {
-        let (Body::Laundered { cycle, .. }, Some(logged)) = (body, logged) else { return Ok(vec![]) };
+    /// Says what a load's traces show, a line each, and gives their pictures for whoever wants to have them drawn.
+    fn trace_told(&mut self, body: &Body, read: &[Logged]) -> Result<Vec<String>, Stop> {
+        let Body::Laundered { cycle, .. } = body else { return Ok(vec![]) };
         let criterion = laundry::criterion_of(self.desk.board().policy());
-        if !logged.remark.is_empty() {
+        for logged in read.iter().filter(|logged| !logged.remark.is_empty()) {
             self.talk.say(&format!("Trace: {}", shown(&logged.remark)))?;
         }
         for (met, text) in laundry::trace_told(cycle, criterion) {
@@ -133,9 +137,11 @@ impl Asking<'_> {
             };
             self.talk.say(&format!("{begin}{}", shown(&text)))?;
         }
-        let Some(trace) = &logged.trace else { return Ok(vec![]) };
-        let machine = cycle.trace.as_ref().map(|it| it.machine).unwrap_or_default();
-        Ok(picture(trace, logged.reserve, &laundry::trace_asks(machine, criterion), self.ascii))
+        let draw = |(kept, logged): (&Measured, &Logged)| {
+            let asks = laundry::trace_asks(kept.machine, criterion);
+            logged.trace.as_ref().map(|trace| picture(trace, logged.reserve, &asks, self.ascii))
+        };
+        Ok(cycle.traces().zip(read).filter_map(draw).flatten().collect())
     }
 }
 

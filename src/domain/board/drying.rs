@@ -7,6 +7,7 @@ use chrono::TimeDelta;
 
 use super::Board;
 use super::state::State;
+use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::dry_time::{self, Sprayed};
 use crate::domain::entry::{Body, Entry, Feel, Number, Time};
@@ -20,8 +21,10 @@ pub struct Drying {
     pub spray: Number,
     /// The end of the spraying. None: not stated.
     pub from: Option<Time>,
-    /// By the method alone, before what the hospital learned.
-    pub hours: Result<Band, Never>,
+    /// By the method alone, before what the hospital learned. None: a number that was typed is none it was made for.
+    pub hours: Option<Result<Band, Never>>,
+    /// How large the floor was by the book of that day.
+    pub floor_dm2: Option<u32>,
     zones: Vec<Zone>,
     /// Not found dry since.
     left: Vec<Zone>,
@@ -30,7 +33,7 @@ pub struct Drying {
     pub damp: Option<(Time, Time)>,
     /// The end of the check by which all of it was dry.
     pub dry_by: Option<Time>,
-    /// Wiped, sprayed anew before it was dry, or a check of it voided: it teaches nothing.
+    /// Wiped, aired otherwise than its spray says, sprayed anew before it was dry, or a check of it voided: it teaches nothing.
     pub spoiled: bool,
 }
 
@@ -63,7 +66,7 @@ impl Board {
         let room = self.room(code).filter(|room| room.state() == State::TreatedWet)?;
         let drying = room.dryings.last().filter(|it| it.dry_by.is_none())?;
         let from = drying.from?;
-        let band = match drying.hours {
+        let band = match drying.hours? {
             Ok(band) => self.as_learned(code, band),
             Err(never) => return Some(DryAbout::Never(never)),
         };
@@ -75,6 +78,12 @@ impl Board {
             until = until.max(likely);
         }
         Some(DryAbout::Between { from: early, likely, until })
+    }
+
+    /// Some of what dries there now was felt, and damp.
+    pub fn was_felt_damp(&self, code: Code) -> bool {
+        let drying = self.room(code).and_then(|room| room.dryings.last());
+        drying.is_some_and(|it| it.dry_by.is_none() && it.damp.is_some())
     }
 
     /// What an entry says of how its rooms dry. `counted`: it holds for the rules.
@@ -99,25 +108,24 @@ impl Board {
                         continue;
                     }
                     let sprayed = Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record };
-                    let estimate = dry_time::estimate(&sprayed);
+                    let hours = dry_time::estimate(&sprayed).ok().map(|it| it.hours);
                     let room = self.room_mut(plan.code);
                     if let Some(last) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
                         last.spoiled = true;
                     }
-                    if let Ok(estimate) = estimate {
-                        let zones = here.unwrap_or_else(|| sprayable(&plan));
-                        room.dryings.push(Drying {
-                            spray: entry.number,
-                            from: *finished,
-                            hours: estimate.hours,
-                            left: zones.clone(),
-                            zones,
-                            checks: vec![],
-                            damp: None,
-                            dry_by: None,
-                            spoiled: false,
-                        });
-                    }
+                    let zones = here.unwrap_or_else(|| sprayable(&plan));
+                    room.dryings.push(Drying {
+                        spray: entry.number,
+                        from: *finished,
+                        hours,
+                        floor_dm2: plan.floor_dm2,
+                        left: zones.clone(),
+                        zones,
+                        checks: vec![],
+                        damp: None,
+                        dry_by: None,
+                        spoiled: false,
+                    });
                 }
             }
             Body::SprayCompleted { spray, zones, finished, .. } if counted => {
@@ -132,11 +140,13 @@ impl Board {
                     }
                 }
             }
-            Body::DryChecked { began, zones, .. } => {
+            Body::DryChecked { began, zones, changed, .. } => {
+                let is_aired_otherwise = changed.is_some_and(|it| it != AirChange::Unchanged);
                 for code in self.rooms_of(&entry.place) {
                     let room = self.room_mut(code);
                     if let Some(drying) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
                         drying.checked(entry, *began, zones, counted);
+                        drying.spoiled |= is_aired_otherwise;
                     }
                 }
             }

@@ -35,7 +35,7 @@ pub struct Found {
 
 impl Found {
     fn of(room: Code, drying: &Drying) -> Option<Self> {
-        let (ended, band) = (drying.from?, drying.hours.ok()?);
+        let (ended, band) = (drying.from?, drying.hours?.ok()?);
         let hours = |at: Time| (at - ended).as_seconds_f64() / 3600.0;
         let damp_hours = drying.damp.map(|(began, _)| hours(began)).filter(|hours| *hours > 0.0);
         let dry_hours = drying.dry_by.map(hours);
@@ -54,6 +54,12 @@ impl Board {
     /// Dryings that teach something, by room, oldest first.
     pub fn dryings_found(&self) -> impl Iterator<Item = Found> {
         self.rooms().flat_map(|(code, room)| room.dryings.iter().filter_map(move |it| Found::of(code, it)))
+    }
+
+    /// Dryings that were felt, and teach nothing: the estimate's conditions did not hold for all of them.
+    pub fn dryings_left_out(&self) -> usize {
+        let is_felt = |it: &&Drying| it.spoiled && (it.damp.is_some() || it.dry_by.is_some());
+        self.rooms().map(|(_, room)| room.dryings.iter().filter(is_felt).count()).sum()
     }
 
     pub fn learned(&self) -> &Learned {

@@ -118,7 +118,7 @@ impl Board {
 impl Settings {
     /// Gives the room, and those that it served before or serves now.
     fn set_room(&mut self, entry: &Entry) -> Result<Vec<Code>, No> {
-        let (Some(code), Body::RoomSet { name, ward, kind, order, beds, neighbours, serves }) =
+        let (Some(code), Body::RoomSet { name, ward, kind, order, beds, neighbours, serves, floor_dm2 }) =
             (entry.place.first_room(), &entry.body)
         else {
             return Err(No::new(Rule::Place, "it names no room"));
@@ -149,7 +149,14 @@ impl Settings {
             zones: facility.zones_for(*kind, beds),
             neighbours: neighbours.clone(),
             serves: serves.clone(),
+            floor_dm2: *floor_dm2,
         };
+        // How large a room is opens nothing, whatever was said of it before.
+        let is_as_it_was = |old: &RoomPlan| RoomPlan { floor_dm2: *floor_dm2, ..old.clone() } == plan;
+        if facility.room(code).is_some_and(|old| old.floor_dm2 != *floor_dm2 && is_as_it_was(old)) {
+            facility.put_room(plan);
+            return Ok(vec![]);
+        }
         let mut walks = vec![code];
         let before = facility.room(code).map(|old| old.serves.clone()).unwrap_or_default();
         walks.extend(before.into_iter().filter(|room| !serves.contains(room) && facility.rooms.contains_key(room)));

@@ -34,6 +34,7 @@ fn plan(kind: &str) -> RoomPlan {
         zones: ["A/mattress", "skirting"].into_iter().map(zone).collect(),
         neighbours: vec![],
         serves: vec![],
+        floor_dm2: None,
     }
 }
 
@@ -104,6 +105,29 @@ fn a_damp_closed_room_never_dries_and_no_number_is_taken_that_the_method_was_not
     let hot = TreatmentRecord { decicelsius: Some(720), ..TreatmentRecord::default() };
     let refused = estimate(&Sprayed { plan: &plan, zones: Some(&zones), amount_ml: None, record: &hot }).unwrap_err();
     assert!(refused.to_string().contains("72 °C is outside"), "{refused}");
+}
+
+#[test]
+fn the_floor_is_the_hospitals_where_its_book_has_one_and_each_assumption_says_whose_it_is() {
+    let record = TreatmentRecord { ventilation: Some(Ventilation::Off), ..TreatmentRecord::default() };
+    let of = |floor_dm2: Option<u32>, kind: &str| {
+        let plan = RoomPlan { floor_dm2, ..plan(kind) };
+        let told = estimate(&Sprayed { plan: &plan, zones: None, amount_ml: Some(160), record: &record }).unwrap();
+        let said = told.assumed.iter().find(|it| it.contains("of floor")).unwrap().clone();
+        (told.hours.unwrap().likely, said)
+    };
+    let (usual, said) = of(None, "patient-room");
+    assert_eq!(said, "18.5 m² of floor, usual for the kind patient-room; 2.7 m high");
+    let (large, said) = of(Some(4000), "patient-room");
+    assert_eq!(said, "40 m² of floor, as the hospital's book has it; 2.7 m high");
+    let (small, _) = of(Some(900), "patient-room");
+    assert!(large < usual && usual < small, "more air takes up more: {large} {usual} {small}");
+    assert_eq!(of(Some(1850), "patient-room").0, usual);
+    assert_eq!(of(None, "cellar").1, "18.5 m² of floor, usual for the kind patient-room; 2.7 m high");
+    // A hand wrote it into the file: no room is like that, so nothing is taken from it.
+    for impossible in [0, 99, 50_001, u32::MAX] {
+        assert_eq!(of(Some(impossible), "patient-room").0, usual);
+    }
 }
 
 #[test]

@@ -9,8 +9,9 @@ use crate::domain::measured::Measured;
 #[derive(Clone, PartialEq, Eq, Debug, Default)]
 pub struct Answers {
     typed: BTreeMap<String, Vec<String>>,
-    /// What the trace that was named amounts to: read by whoever may read files, since nothing here does.
-    measured: Option<Box<Measured>>,
+    /// What the traces that were named amount to, by the field that named each: read by whoever may read files, since nothing
+    /// here does.
+    measured: BTreeMap<&'static str, Measured>,
 }
 
 impl Answers {
@@ -62,12 +63,12 @@ impl Answers {
         self.typed.keys().map(String::as_str)
     }
 
-    pub fn attach(&mut self, measured: Measured) {
-        self.measured = Some(Box::new(measured));
+    pub fn attach(&mut self, field: &'static str, measured: Measured) {
+        self.measured.insert(field, measured);
     }
 
-    pub fn measured(&self) -> Option<&Measured> {
-        self.measured.as_deref()
+    pub fn measured(&self, field: &str) -> Option<&Measured> {
+        self.measured.get(field)
     }
 }
 

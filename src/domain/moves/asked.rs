@@ -30,6 +30,8 @@ pub enum Circumstance {
     OfSpray,
     /// Entries of the ward are missing, or may be.
     OfGap,
+    /// The room is drying, and a check has found some of it damp.
+    FeltDamp,
 }
 
 impl Asked {

@@ -1,8 +1,9 @@
 //! From a target and answers to the place and body of an entry.
 
-use super::logger::TRACE;
+use super::logger::{OTHER_TRACE, TRACE};
 use super::read::{Reader, is_none};
 use super::{Answers, FieldError, Move, On, places, settings};
+use crate::domain::airing::AirChange;
 use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{
@@ -207,7 +208,7 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     let finished = reader.time("finish");
     let bags = tags(reader, IfUnknown::LeaveThemOut);
     let patient_inside = reader.known("patient-inside");
-    let amount_ml = reader.number("amount-ml");
+    let (amount_ml, strokes) = reader.amount();
     let mut text = |name: &str| reader.text(name).unwrap_or_default();
     let on_list = |stated: String, own: Option<&String>| {
         if stated.is_empty() { own.cloned().unwrap_or_default() } else { stated }
@@ -229,6 +230,7 @@ fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
         slip: text("slip"),
         ..TreatmentRecord::default()
     };
+    record.strokes = strokes;
     record.decicelsius = reader.celsius("celsius");
     record.humidity_percent = reader.number("humidity");
     record.ventilation = reader.word("ventilation", Ventilation::from_word);
@@ -321,7 +323,8 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     if zones.as_ref().is_some_and(Vec::is_empty) && reader.errors.is_empty() {
         reader.complain("zones", "a dry check names each zone that was felt".to_owned());
     }
-    Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation? })
+    let changed = reader.word("changed", AirChange::from_word);
+    Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation?, changed })
 }
 
 /// How a bed's move reads a room's code that stands for several beds.
@@ -429,7 +432,7 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
                 dry_minutes: reader.number("dry-minutes"),
                 small_load: reader.known("small-load"),
                 mixing_minutes: reader.number("mixing-minutes"),
-                trace: measured(reader),
+                ..measured(reader)
             };
             Body::Laundered { bag: bag?, cycle, slip: reader.text("slip").unwrap_or_default() }
         }
@@ -458,17 +461,24 @@ fn on_bag(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
     Some((Place::room(room?), body))
 }
 
-/// The trace that was named, with the machine that it is of. Whoever could read its file attached it.
-fn measured(reader: &mut Reader<'_>) -> Option<Box<Measured>> {
+/// The traces that were named, each with the machine that it is of. Whoever could read their files attached them.
+fn measured(reader: &mut Reader<'_>) -> Cycle {
     let machine = reader.word("machine", LoggerIn::from_word).unwrap_or_default();
-    match reader.trace() {
+    let mut trace = |field: &'static str, machine: LoggerIn| match reader.trace(field) {
         None => None,
         Some(Some(measured)) => Some(Box::new(Measured { machine, ..measured })),
         Some(None) => {
-            reader.complain(TRACE, "its file was not read, so nothing of it can be noted".to_owned());
+            reader.complain(field, "its file was not read, so nothing of it can be noted".to_owned());
             None
         }
+    };
+    let (trace, other_trace) = (trace(TRACE, machine), trace(OTHER_TRACE, machine.other()));
+    if let (Some(one), Some(other)) = (&trace, &other_trace)
+        && one.file == other.file
+    {
+        reader.complain(OTHER_TRACE, "it is the same file: a logger writes one for each machine".to_owned());
     }
+    Cycle { trace, other_trace, ..Cycle::default() }
 }
 
 fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {

@@ -6,9 +6,16 @@ use crate::domain::entry::{Known, Number};
 
 /// The field that names the trace.
 pub const TRACE: &str = "trace";
+/// The field that names that of the load's other machine.
+pub const OTHER_TRACE: &str = "other-trace";
+/// Every field that names one, in the order in which an entry keeps them.
+pub const TRACES: [&str; 2] = [TRACE, OTHER_TRACE];
+
+const UNCERTAINTY: &str = "uncertainty-c";
+const OTHER_UNCERTAINTY: &str = "other-uncertainty-c";
 
 /// Fields that say how a trace is read: another answer to one of them is another reading.
-const HOW: [&str; 3] = ["uncertainty-c", "unit", "minutes"];
+const HOW: [&str; 3] = [UNCERTAINTY, "unit", "minutes"];
 
 /// More is no measurement. Loggers state a tenth of it: common practice, no source.
 const MOST_UNCERTAIN_DECIKELVIN: i32 = 100;
@@ -23,6 +30,8 @@ pub enum TraceFrom {
 
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct TraceAsked {
+    /// The field that named it, one of [`TRACES`].
+    pub field: &'static str,
     pub from: TraceFrom,
     /// In tenths of a kelvin. None: not stated.
     pub uncertainty_decikelvin: Option<u32>,
@@ -32,23 +41,27 @@ pub struct TraceAsked {
     pub minutes: bool,
 }
 
-/// Which trace these answers ask for. None: no trace was named.
-pub fn trace_asked(answers: &Answers) -> Result<Option<TraceAsked>, FieldError> {
-    let Some(typed) = answers.get(TRACE) else {
-        return match ["machine"].iter().chain(&HOW).find(|name| answers.get(name).is_some()) {
-            Some(_) => Err(wrong(TRACE, "is missing: the other answers are about a logger's file".to_owned())),
-            None => Ok(None),
+/// Which trace these answers ask for in this field, one of [`TRACES`]. None: no trace was named.
+pub fn trace_asked(answers: &Answers, field: &'static str) -> Result<Option<TraceAsked>, FieldError> {
+    let is_other = field == OTHER_TRACE;
+    let Some(typed) = answers.get(field) else {
+        let about: &[&str] =
+            if is_other { &[OTHER_UNCERTAINTY] } else { &["machine", HOW[0], HOW[1], HOW[2], OTHER_TRACE] };
+        return match about.iter().any(|name| answers.get(name).is_some()) {
+            true => Err(wrong(field, "is missing: the other answers are about a logger's file".to_owned())),
+            false => Ok(None),
         };
     };
     let from = match typed.split_once(' ') {
         Some((word, number)) if word.eq_ignore_ascii_case("entry") => {
             let number = number.trim().trim_start_matches('#').parse().ok().filter(|number| *number > 0);
             let no_number = || format!("“{}” is no entry: type `entry` and its number, or a file", quoted(typed));
-            TraceFrom::Entry(Number(number.ok_or_else(|| wrong(TRACE, no_number()))?))
+            TraceFrom::Entry(Number(number.ok_or_else(|| wrong(field, no_number()))?))
         }
         _ => TraceFrom::File(unquoted(typed).to_owned()),
     };
-    let uncertainty = answers.get("uncertainty-c").map(uncertainty).transpose();
+    let of = if is_other { OTHER_UNCERTAINTY } else { UNCERTAINTY };
+    let uncertainty = answers.get(of).map(|text| uncertainty(of, text)).transpose();
     let fahrenheit = match answers.get("unit").map(str::to_ascii_lowercase).as_deref() {
         None => None,
         Some("c") => Some(false),
@@ -60,19 +73,19 @@ pub fn trace_asked(answers: &Answers) -> Result<Option<TraceAsked>, FieldError> 
         Some(Some(Known::Yes)) => true,
         Some(_) => return Err(wrong("minutes", "type yes or no".to_owned())),
     };
-    Ok(Some(TraceAsked { from, uncertainty_decikelvin: uncertainty?, fahrenheit, minutes }))
+    Ok(Some(TraceAsked { field, from, uncertainty_decikelvin: uncertainty?, fahrenheit, minutes }))
 }
 
 fn wrong(field: &'static str, message: String) -> FieldError {
     FieldError { field, message }
 }
 
-fn uncertainty(text: &str) -> Result<u32, FieldError> {
+fn uncertainty(field: &'static str, text: &str) -> Result<u32, FieldError> {
     let read = read_celsius(text.trim().trim_start_matches(['±', '+'])).ok();
     let read = read.filter(|it| (0..=MOST_UNCERTAIN_DECIKELVIN).contains(it)).and_then(|it| u32::try_from(it).ok());
     read.ok_or_else(|| {
         let why = "type the plus or minus in °C of the logger's certificate, 0 to 10 with one decimal, as 0.5";
-        wrong("uncertainty-c", format!("“{}” cannot be used: {why}", quoted(text)))
+        wrong(field, format!("“{}” cannot be used: {why}", quoted(text)))
     })
 }
 
@@ -88,7 +101,25 @@ mod tests {
     use super::*;
 
     fn asked(pairs: &[(&str, &str)]) -> Result<Option<TraceAsked>, FieldError> {
-        trace_asked(&pairs.iter().fold(Answers::new(), |answers, (name, value)| answers.with(name, value)))
+        asked_of(TRACE, pairs)
+    }
+
+    fn asked_of(field: &'static str, pairs: &[(&str, &str)]) -> Result<Option<TraceAsked>, FieldError> {
+        trace_asked(&pairs.iter().fold(Answers::new(), |answers, (name, value)| answers.with(name, value)), field)
+    }
+
+    #[test]
+    fn the_other_machines_trace_has_an_uncertainty_of_its_own() {
+        let both = [(TRACE, "a.csv"), ("uncertainty-c", "0.5"), (OTHER_TRACE, "b.csv"), (OTHER_UNCERTAINTY, "1")];
+        let read = |field| asked_of(field, &both).unwrap().unwrap();
+        let (first, other) = (read(TRACE), read(OTHER_TRACE));
+        assert_eq!((first.from, first.uncertainty_decikelvin), (TraceFrom::File("a.csv".to_owned()), Some(5)));
+        assert_eq!((other.from, other.uncertainty_decikelvin), (TraceFrom::File("b.csv".to_owned()), Some(10)));
+        assert_eq!(asked_of(TRACE, &both[2..]).unwrap_err().field, TRACE, "the other one of which?");
+        assert_eq!(asked_of(OTHER_TRACE, &both[3..]).unwrap_err().field, OTHER_TRACE);
+        assert_eq!(asked_of(OTHER_TRACE, &both[..2]), Ok(None));
+        let wrong = asked_of(OTHER_TRACE, &[(OTHER_TRACE, "b.csv"), (OTHER_UNCERTAINTY, "much")]).unwrap_err();
+        assert_eq!(wrong.field, OTHER_UNCERTAINTY);
     }
 
     #[test]

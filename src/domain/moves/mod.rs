@@ -20,7 +20,7 @@ mod time;
 pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
 pub use build::build;
-pub use logger::{TRACE, TraceAsked, TraceFrom, trace_asked};
+pub use logger::{OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
 pub use places::{near_codes, rooms_of_bag};
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
@@ -189,9 +189,13 @@ pub enum FieldKind {
     TimeAhead,
     Minutes,
     Millilitres,
+    /// Millilitres of one stroke, with two decimals at most.
+    PerStroke,
     /// Degrees Celsius with at most one decimal.
     Celsius,
     Percent,
+    /// A floor's area, with two decimals at most.
+    SquareMetres,
     Count,
     /// A whole number that may be negative.
     Whole,
@@ -283,9 +287,10 @@ impl FieldKind {
             Self::Entry => "NUMBER",
             Self::Time | Self::TimeAhead => "HH:MM",
             Self::Minutes => "MINUTES",
-            Self::Millilitres => "ML",
+            Self::Millilitres | Self::PerStroke => "ML",
             Self::Celsius => "DEGREES",
             Self::Percent => "PERCENT",
+            Self::SquareMetres => "M2",
             Self::Count | Self::Whole => "NUMBER",
             Self::Parts => "PART,…",
             Self::BedPlans => "BED[:TAG;TAG],…",

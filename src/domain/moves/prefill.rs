@@ -8,6 +8,7 @@ use crate::domain::board::{Board, Cause, Closer};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
+use crate::domain::floor::m2;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 
@@ -149,6 +150,7 @@ pub(super) fn settings(mv: &Move, target: Code, board: &Board) -> Answers {
                 answers.set("beds", plan.beds.iter().map(show_bed));
                 answers.set("neighbours", plan.neighbours.iter().map(|it| format!("{}={}", it.side.word(), it.room)));
                 answers.set("serves", plan.serves.iter().map(Code::as_str));
+                answers.set("floor-area", plan.floor_dm2.map(|dm2| m2(dm2).to_string()));
             }
         }
         "set-zones" => {

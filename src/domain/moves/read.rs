@@ -12,7 +12,9 @@ use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Feel, Known, Number, Sighting, Sign, Time, ZoneLook};
 use crate::domain::facility::{RoomPlan, Zone};
+use crate::domain::floor::{self, read_floor};
 use crate::domain::measured::Measured;
+use crate::domain::strokes::{self, Strokes};
 
 pub(super) struct Reader<'a> {
     mv: &'static Move,
@@ -142,15 +144,52 @@ impl<'a> Reader<'a> {
         })
     }
 
+    /// A floor's area that `none` takes away, in square decimetres.
+    pub(super) fn floor(&mut self, name: &str) -> Option<u32> {
+        let is_taken_away = self.answers.get(name).is_some_and(is_none);
+        let read = |text: &str| {
+            read_floor(text).ok_or_else(|| format!("“{}” is no floor of a room: {}", quoted(text), floor::WANTED))
+        };
+        if is_taken_away { None } else { self.one(name, read) }
+    }
+
+    /// What was sprayed, in mL, and how it was counted if that was at the pump.
+    pub(super) fn amount(&mut self) -> (Option<u32>, Option<Strokes>) {
+        let ml = self.number("amount-ml");
+        let count = self.number("strokes");
+        let each = self.one("ml-per-stroke", |text| {
+            let wrong = || format!("“{}” is nothing that a stroke gives: type mL, 0.01 to 1000, as 1.2", quoted(text));
+            strokes::read_each(text).ok_or_else(wrong)
+        });
+        match (self.is_stated("strokes"), self.is_stated("ml-per-stroke")) {
+            (false, false) => return (ml, None),
+            (true, false) => self.complain(
+                "ml-per-stroke",
+                "is missing: pump twenty strokes into a measuring jug, and divide by twenty".to_owned(),
+            ),
+            (false, true) => self.complain("strokes", "is missing: say how many strokes were pumped".to_owned()),
+            (true, true) if self.is_stated("amount-ml") => {
+                self.complain("strokes", "the amount is given in mL already: give one of the two".to_owned());
+            }
+            (true, true) => {}
+        }
+        let (Some(count), Some(each)) = (count, each) else { return (None, None) };
+        let strokes = Strokes::new(count, each);
+        if strokes.is_none() {
+            self.complain("strokes", format!("{count} cannot be used: type 1 to 100000 strokes"));
+        }
+        (strokes.map(Strokes::ml), strokes)
+    }
+
     pub(super) fn celsius(&mut self, name: &str) -> Option<i32> {
         self.one(name, read_celsius)
     }
 
     /// The trace that was named, if it is one that was read. None: none was named, or how it is read is wrong.
-    pub(super) fn trace(&mut self) -> Option<Option<Measured>> {
-        match trace_asked(self.answers) {
+    pub(super) fn trace(&mut self, field: &'static str) -> Option<Option<Measured>> {
+        match trace_asked(self.answers, field) {
             Ok(None) => None,
-            Ok(Some(_)) => Some(self.answers.measured().cloned()),
+            Ok(Some(_)) => Some(self.answers.measured(field).cloned()),
             Err(FieldError { field, message }) => {
                 self.complain(field, message);
                 None

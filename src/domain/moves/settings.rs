@@ -123,8 +123,12 @@ fn person(reader: &mut Reader<'_>, initials: Code) -> Option<Person> {
 
 fn room(reader: &mut Reader<'_>) -> Option<Body> {
     let facility = reader.board.facility();
-    let (name, ward, kind, order) =
-        (reader.text("name"), reader.ward("ward"), reader.code("kind"), reader.number("order"));
+    let (name, ward, kind, order) = (
+        reader.text_or_none("name").unwrap_or_default(),
+        reader.ward("ward"),
+        reader.code("kind"),
+        reader.number("order"),
+    );
     if let Some(kind) = kind.filter(|kind| !facility.zone_sets.contains_key(kind)) {
         let known: Vec<&str> = facility.zone_sets.keys().map(Code::as_str).collect();
         reader.complain("kind", format!("there is no zone set “{kind}”; there are {}", known.join(", ")));
@@ -142,7 +146,9 @@ fn room(reader: &mut Reader<'_>) -> Option<Body> {
         })
         .unwrap_or_default();
     let serves = reader.rooms("serves", None).unwrap_or_default();
-    Some(Body::RoomSet { name: name?, ward: ward?, kind: kind?, order: order?, beds, neighbours, serves })
+    let floor_dm2 = reader.floor("floor-area");
+    let body = Body::RoomSet { name, ward: ward?, kind: kind?, order: order?, beds, neighbours, serves, floor_dm2 };
+    Some(body)
 }
 
 fn read_bed(text: &str) -> Result<Bed, String> {

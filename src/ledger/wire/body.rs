@@ -4,6 +4,7 @@ use super::parts::{BagEnd, Cycle, LinenSource, Record, Sighting, ZoneFeel, ZoneL
 use super::setting::{Bed, Neighbour, Person, Product, ZonePlan};
 use super::text::Text;
 use super::wire_enum;
+use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     Body as DomainBody, Depth, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Specimen, Time,
@@ -37,7 +38,11 @@ wire_enum!(Body for DomainBody {
     WentBack { had_seen: u64 }
     Restored { reason: String }
     Downtime { from: Text<Time>, until: Text<Time>, sheets: String }
-    DryChecked { began: Text<Time>, zones: Vec<ZoneFeel>, ventilation: String }
+    DryChecked {
+        began: Text<Time>, zones: Vec<ZoneFeel>, ventilation: String,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        changed: Option<Text<AirChange>>
+    }
     TreatedOtherwise { zones: Vec<Text<Zone>>, method: Text<OtherMethod> }
     Laundered { bag: Text<Code>, cycle: Cycle, slip: String }
     BagEnded { bag: Text<Code>, end: BagEnd }
@@ -67,7 +72,9 @@ wire_enum!(Body for DomainBody {
     WardSet { name: String, floor: i16 }
     RoomSet {
         name: String, ward: Text<Code>, kind: Text<Code>, order: u32, beds: Vec<Bed>, neighbours: Vec<Neighbour>,
-        serves: Vec<Text<Code>>
+        serves: Vec<Text<Code>>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        floor_dm2: Option<u32>
     }
     PolicySet { key: String, value: i64 }
     PinSet { person: Text<Code>, hash: Option<String> }

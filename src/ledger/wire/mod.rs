@@ -97,18 +97,19 @@ macro_rules! wire_struct {
     };
 }
 
-/// An enum of the file, struct variants throughout, and its two conversions. `of one` lists the variants that hold one
+/// An enum of the file, struct variants throughout, and its two conversions. A field that a later version added stands behind
+/// the attribute that leaves it out while it says nothing. `of one` lists the variants that hold one
 /// unnamed value in the domain, and the name that it has in the file.
 macro_rules! wire_enum {
     ($name:ident for $domain:ident {
-        $($variant:ident { $($field:ident: $type:ty),* $(,)? })*
+        $($variant:ident { $($(#[$later:meta])? $field:ident: $type:ty),* $(,)? })*
     } of one {
         $($holder:ident { $held:ident: $held_type:ty })*
     }) => {
         #[derive(serde::Serialize, serde::Deserialize)]
         #[serde(deny_unknown_fields)]
         pub(in crate::ledger) enum $name {
-            $($variant { $($field: $type),* },)*
+            $($variant { $($(#[$later])? $field: $type),* },)*
             $($holder { $held: $held_type },)*
         }
         impl crate::ledger::wire::Wire<$domain> for $name {

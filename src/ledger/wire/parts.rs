@@ -13,6 +13,7 @@ use crate::domain::facility::Zone;
 use crate::domain::measured::{
     FileHash, HeldFor as DomainHeldFor, LoggerIn, Measured as DomainMeasured, SensorSeen as DomainSensorSeen,
 };
+use crate::domain::strokes::Strokes as DomainStrokes;
 
 /// The place of an envelope. Its shape is fixed for ever, so its variants are as short as they can be.
 #[derive(Serialize, Deserialize)]
@@ -86,6 +87,7 @@ wire_struct!(sparse Cycle for DomainCycle {
     small_load: Text<Known>,
     mixing_minutes: Option<u32>,
     trace: Option<Box<Measured>>,
+    other_trace: Option<Box<Measured>>,
 });
 
 wire_struct!(Measured for DomainMeasured {
@@ -146,4 +148,10 @@ wire_struct!(sparse Record for TreatmentRecord {
     outdoor_decicelsius: Option<i32>,
     outdoor_humidity_percent: Option<u32>,
     slip: String,
+    strokes: Option<Strokes>,
+});
+
+wire_struct!(Strokes for DomainStrokes {
+    count: u32,
+    microlitres: u32,
 });

@@ -12,6 +12,7 @@ use serde::de::{self, Visitor};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
 use super::Wire;
+use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time, Ventilation,
@@ -153,6 +154,7 @@ by_word!(
     OtherMethod,
     Ventilation,
     Window,
+    AirChange,
     Side,
     Role,
     LoggerIn

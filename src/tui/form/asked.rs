@@ -43,6 +43,7 @@ impl Form {
             Circumstance::OfGap => {
                 Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }
+            Circumstance::FeltDamp => self.room.is_some_and(|room| board.was_felt_damp(room)),
             Circumstance::OfSpray => entry_of(answers.get("entry"), world).is_some_and(|entry| {
                 matches!(entry.body, Body::Sprayed { .. } | Body::Finding { .. } | Body::Inspected { .. })
             }),

@@ -19,6 +19,10 @@ use crate::tui::world::World;
 /// Of a question that has no answer yet.
 pub(super) const STILL_OPEN: &str = "This is still to be answered.";
 
+/// Answers of a spray from which its drying is estimated.
+const OF_ESTIMATE: [&str; 7] =
+    ["amount-ml", "strokes", "ml-per-stroke", "celsius", "humidity", "outdoor-celsius", "outdoor-humidity"];
+
 impl Form {
     pub(super) fn mends(&self) -> &[(String, Ask)] {
         self.no.as_ref().map(|no| no.mends.as_slice()).unwrap_or_default()
@@ -112,7 +116,7 @@ impl Form {
         for name in answers.names().filter(|name| self.mv.field(name).is_none()) {
             of_move.set(name, None::<String>);
         }
-        let same_load = self.attach_trace(&mut of_move)?;
+        let same_load = self.attach_traces(&mut of_move)?;
         let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
             Ok((place, body)) if errors.is_empty() => {
@@ -146,7 +150,7 @@ impl Form {
         for name in self.answers().names().filter(|name| self.mv.field(name).is_none()) {
             answers.set(name, None::<String>);
         }
-        self.attach_trace(&mut answers).ok()?;
+        self.attach_traces(&mut answers).ok()?;
         let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
         let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
         if let Body::Laundered { cycle, .. } = body { Some(cycle) } else { None }
@@ -162,8 +166,15 @@ impl Form {
                 answers.set(name, [usual]);
             }
         }
-        let Ok((_, body)) = moves::build(self.mv, &self.target, &answers, world.board, world.now) else {
-            return vec![];
+        let body = match moves::build(self.mv, &self.target, &answers, world.board, world.now) {
+            Ok((_, body)) => body,
+            Err(errors) => {
+                let of_estimate = errors.iter().find_map(|error| {
+                    let field = self.mv.field(error.field).filter(|_| OF_ESTIMATE.contains(&error.field))?;
+                    Some(format!("No estimate: {}: {}", field.label, error.message))
+                });
+                return of_estimate.into_iter().collect();
+            }
         };
         let Body::Sprayed { zones, finished, amount_ml, record, .. } = &body else { return vec![] };
         let sprayed = Sprayed { plan, zones: zones.as_deref(), amount_ml: *amount_ml, record };

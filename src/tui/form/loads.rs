@@ -9,8 +9,8 @@ use super::question::{Answer, Choice, Placed, Question};
 use crate::domain::board::Closer;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Cycle, Known, Number};
-use crate::domain::measured::{FileHash, LoggerIn};
-use crate::domain::moves::{Answers, TRACE};
+use crate::domain::measured::{FileHash, LoggerIn, Measured};
+use crate::domain::moves::{Answers, OTHER_TRACE, TRACE, TRACES};
 use crate::domain::need::Need;
 use crate::tui::bags::void_of;
 use crate::tui::world::World;
@@ -24,7 +24,7 @@ const LATELY: TimeDelta = TimeDelta::hours(12);
 const MOST: usize = 3;
 
 /// The figures of a load.
-const OF_A_LOAD: [&str; 12] = [
+const OF_A_LOAD: [&str; 14] = [
     "wash-celsius",
     "wash-minutes",
     "detergent",
@@ -37,6 +37,8 @@ const OF_A_LOAD: [&str; 12] = [
     "uncertainty-c",
     "unit",
     "minutes",
+    OTHER_TRACE,
+    "other-uncertainty-c",
 ];
 
 #[derive(Default)]
@@ -47,8 +49,10 @@ struct Load {
     /// On the hospital's clock.
     at: String,
     answers: Answers,
-    /// The entry that keeps its trace, and of which file: the same file is the same load.
-    trace: Option<(Number, FileHash)>,
+    /// The entry that keeps its traces.
+    entry: Number,
+    /// Of which files they are, in their order: the same files are the same load.
+    files: Vec<FileHash>,
 }
 
 impl Loads {
@@ -68,22 +72,23 @@ impl Loads {
             if void_of(entry.number, world).is_some() {
                 continue;
             }
-            let trace = cycle.trace.as_ref().map(|it| (entry.number, it.file));
+            let files: Vec<FileHash> = cycle.traces().map(|it| it.file).collect();
             let answers = answers(cycle);
-            let is_same = |it: &Load| it.answers == answers && it.trace.map(|it| it.1) == trace.map(|it| it.1);
+            let is_same = |it: &Load| it.answers == answers && it.files == files;
             if loads.len() < MOST && !loads.iter().any(is_same) {
                 let there = entry.happened.with_timezone(&world.board.facility().time_zone);
-                loads.push(Load { bag: *bag, at: there.format("%H:%M").to_string(), answers, trace });
+                let at = there.format("%H:%M").to_string();
+                loads.push(Load { bag: *bag, at, answers, entry: entry.number, files });
             }
         }
         Self(loads)
     }
 
     pub(super) fn question(&self) -> Option<Question> {
-        let option = |Load { bag, at, answers, trace }: &Load| {
+        let option = |Load { bag, at, answers, files, .. }: &Load| {
             let said = |name| answers.get(name).unwrap_or("-").to_owned();
             let dried = answers.get("dry-celsius").map(|it| format!("; dry {it} °C")).unwrap_or_default();
-            let logged = if trace.is_some() { "; by logger" } else { "" };
+            let logged = if files.is_empty() { "" } else { "; by logger" };
             let label =
                 format!("bag {bag} of {at}: {} °C {} min{dried}{logged}", said("wash-celsius"), said("wash-minutes"));
             Choice { value: bag.to_string(), label }
@@ -107,9 +112,11 @@ impl Form {
     pub(super) fn take_load(&mut self) {
         let chosen = self.questions.iter().find(|question| question.name == SAME_LOAD);
         let Some(Question { answer: Answer::Choice { at: Some(at), .. }, .. }) = chosen else { return };
-        let Some(Load { answers, trace, .. }) = self.loads.0.get(*at) else { return };
+        let Some(Load { answers, entry, files, .. }) = self.loads.0.get(*at) else { return };
         let mut answers = answers.clone();
-        answers.set(TRACE, trace.map(|(number, _)| format!("entry {number}")));
+        for (field, _) in TRACES.into_iter().zip(files) {
+            answers.set(field, [format!("entry {entry}")]);
+        }
         // A figure that this load does not have is taken out again: two loads are never mixed into one.
         for question in self.questions.iter_mut().filter(|question| OF_A_LOAD.contains(&question.name)) {
             question.clear();
@@ -132,9 +139,11 @@ fn answers(cycle: &Cycle) -> Answers {
     answers.set("mixing-minutes", cycle.mixing_minutes.map(|it| it.to_string()));
     answers.set("detergent", known(cycle.detergent));
     answers.set("small-load", known(cycle.small_load));
+    let uncertainty = |trace: &Measured| celsius(trace.uncertainty_decikelvin.and_then(|it| i32::try_from(it).ok()));
     if let Some(trace) = &cycle.trace {
         answers.set("machine", (trace.machine != LoggerIn::Unknown).then(|| trace.machine.word()));
-        answers.set("uncertainty-c", celsius(trace.uncertainty_decikelvin.and_then(|it| i32::try_from(it).ok())));
+        answers.set("uncertainty-c", uncertainty(trace));
     }
+    answers.set("other-uncertainty-c", cycle.other_trace.as_ref().and_then(|trace| uncertainty(trace)));
     answers
 }

@@ -3,7 +3,7 @@
 use super::shows::Shows;
 use super::{Form, Spot};
 use crate::desk::Logged;
-use crate::domain::moves::{self, Answers, FieldError, TraceAsked, TraceFrom, trace_asked};
+use crate::domain::moves::{self, Answers, FieldError, OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
 use crate::domain::shown::shown;
 use crate::tui::world::World;
 
@@ -19,52 +19,77 @@ impl Form {
         self.questions.get(self.at.question).is_some_and(|question| question.name == name)
     }
 
+    /// What was read of the file in whose question the keys are is read anew.
+    pub(super) fn forget_the_file(&mut self) {
+        if let Some(field) = TRACES.into_iter().find(|field| self.is_on(field)) {
+            self.read.retain(|read| read.asked.field != field);
+        }
+    }
+
     /// A trace that is named whole, and was not read so yet.
     pub(super) fn unread(&self) -> Option<Box<TraceAsked>> {
         self.mv.field(moves::TRACE)?;
-        let typing = [moves::TRACE, "uncertainty-c"].iter().any(|name| self.is_on(name));
-        let asked = trace_asked(&self.answers()).ok().flatten()?;
-        let is_read = self.read.as_ref().is_some_and(|read| read.asked == asked);
-        (!typing && !is_read).then(|| Box::new(asked))
+        let answers = self.answers();
+        // Half a name, or half a number, is not read.
+        let is_typed = |name: &str| self.is_on(name) && answers.get(name).is_some();
+        if TRACES.iter().chain(&["uncertainty-c", "other-uncertainty-c"]).any(|name| is_typed(name)) {
+            return None;
+        }
+        let asked = TRACES.into_iter().filter_map(|field| trace_asked(&answers, field).ok().flatten());
+        let is_read = |asked: &TraceAsked| self.read.iter().any(|read| read.asked == *asked);
+        asked.into_iter().find(|asked| !is_read(asked)).map(Box::new)
     }
 
     /// The file was read, or could not be.
     pub fn trace_read(&mut self, asked: TraceAsked, what: Result<Box<Logged>, String>, world: &World<'_>) {
-        self.errors.retain(|(field, _)| field != moves::TRACE);
+        let named = asked.field;
+        self.errors.retain(|(field, _)| field != named);
         if let Err(why) = &what {
-            self.errors.push((moves::TRACE.to_owned(), in_words(why)));
-            let field = self.questions.iter().position(|question| question.name == moves::TRACE);
+            self.errors.push((named.to_owned(), in_words(why)));
+            let field = self.questions.iter().position(|question| question.name == named);
             self.at = field.map_or(self.at, |question| Spot { question, row: 0 });
         }
-        self.read = Some(Read { asked, what });
+        self.read.retain(|read| read.asked.field != named);
+        self.read.push(Read { asked, what });
         self.shows = Shows::of(self, world);
     }
 
-    /// What was read of the trace that the answers name now.
-    pub(super) fn logged(&self) -> Option<&Logged> {
-        let asked = trace_asked(&self.answers()).ok().flatten()?;
-        let read = self.read.as_ref().filter(|read| read.asked == asked)?;
+    /// What was read of the trace that the answers name now in this field.
+    pub(super) fn logged(&self, field: &'static str) -> Option<&Logged> {
+        let asked = trace_asked(&self.answers(), field).ok().flatten()?;
+        let read = self.read.iter().find(|read| read.asked == asked)?;
         read.what.as_deref().ok()
     }
 
-    /// Gives the answers what was read of the trace that they name. True: it is said to be of the load of another entry.
-    pub(super) fn attach_trace(&self, answers: &mut Answers) -> Result<bool, Vec<FieldError>> {
-        if answers.get(moves::TRACE).is_none() {
-            return Ok(false);
+    /// The trace that is drawn: that of the question in which the keys are, else the first.
+    pub(super) fn drawn(&self) -> Option<(usize, &Logged)> {
+        let is_of_other = self.is_on(OTHER_TRACE) || self.is_on("other-uncertainty-c");
+        let other = if is_of_other { self.logged(OTHER_TRACE).map(|it| (1, it)) } else { None };
+        other.or_else(|| self.logged(TRACE).map(|it| (0, it)))
+    }
+
+    /// Gives the answers what was read of the traces that they name. True: one is said to be of the load of another entry.
+    pub(super) fn attach_traces(&self, answers: &mut Answers) -> Result<bool, Vec<FieldError>> {
+        let mut same_load = false;
+        for field in TRACES {
+            if answers.get(field).is_none() {
+                continue;
+            }
+            let Some(asked) = trace_asked(answers, field).map_err(|error| vec![error])? else { continue };
+            match self.read.iter().find(|read| read.asked == asked).map(|read| &read.what) {
+                Some(Ok(logged)) => answers.attach(field, logged.measured.clone()),
+                Some(Err(why)) => return Err(vec![FieldError { field, message: in_words(why) }]),
+                // The table says that it was not read.
+                None => {}
+            }
+            same_load |= matches!(asked.from, TraceFrom::Entry(_));
         }
-        let Some(asked) = trace_asked(answers).map_err(|error| vec![error])? else { return Ok(false) };
-        match self.read.as_ref().filter(|read| read.asked == asked).map(|read| &read.what) {
-            Some(Ok(logged)) => answers.attach(logged.measured.clone()),
-            Some(Err(why)) => return Err(vec![FieldError { field: moves::TRACE, message: in_words(why) }]),
-            // The table says that it was not read.
-            None => {}
-        }
-        Ok(matches!(asked.from, TraceFrom::Entry(_)))
+        Ok(same_load)
     }
 
     /// Under the field of the file: that it was read, and what it is.
-    pub(super) fn read_words(&self) -> Option<String> {
-        let logged = self.logged()?;
+    pub(super) fn read_words(&self, field: &str) -> Option<String> {
+        let logged = self.logged(TRACES.into_iter().find(|it| *it == field)?)?;
         let measured = &logged.measured;
         let sensors = if measured.sensors.len() == 1 {
             "1 sensor".to_owned()

@@ -79,7 +79,7 @@ pub struct Form {
     /// Of a bag: what the same machine load was noted with before.
     loads: Loads,
     /// Of a bag: what became of the logger's file that was named last.
-    read: Option<Read>,
+    read: Vec<Read>,
     /// What it opened with: that was typed by nobody.
     opened_with: Answers,
     errors: Vec<(String, String)>,
@@ -197,7 +197,7 @@ impl Form {
             at: Spot::default(),
             more: false,
             loads,
-            read: None,
+            read: vec![],
             opened_with: Answers::new(),
             errors: vec![],
             no: None,
@@ -307,9 +307,9 @@ impl Form {
     }
 
     pub fn act(&mut self, act: Act, world: &World<'_>) -> Outcome {
-        if act == Act::Go && self.is_on(moves::TRACE) {
+        if act == Act::Go {
             // The file may be there now, or another one under its name.
-            self.read = None;
+            self.forget_the_file();
         }
         if act == Act::Go
             && self.notes_now()

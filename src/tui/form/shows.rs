@@ -21,8 +21,8 @@ use crate::tui::world::World;
 pub(super) struct Shows {
     pub heading: String,
     pub lines: Vec<ShownLine>,
-    /// Of a load's trace: what a picture of it points out, in °C.
-    pub asks: Vec<f64>,
+    /// Of each of a load's traces: what a picture of it points out, in °C.
+    pub asks: Vec<Vec<f64>>,
 }
 
 pub(super) struct ShownLine {
@@ -136,7 +136,7 @@ fn label_minimum(form: &Form, world: &World<'_>) -> Shows {
 
 /// What the hospital asks of a load, and what the one as typed amounts to.
 fn load(form: &Form, world: &World<'_>) -> Shows {
-    if let Some(cycle) = form.cycle(world).filter(|cycle| cycle.trace.is_some()) {
+    if let Some(cycle) = form.cycle(world).filter(|cycle| cycle.traces().next().is_some()) {
         return logged(&cycle, world);
     }
     let mut lines = vec![plain(format!("This hospital asks: {}.", wanted(world.board.policy())))];
@@ -159,8 +159,8 @@ fn logged(cycle: &Cycle, world: &World<'_>) -> Shows {
         true => ShownLine { met: Some(true), text: "this load settles the bag".to_owned() },
         false => ShownLine { met: Some(false), text: format!("the bag stays out: {}", shown(&failures.join("; "))) },
     });
-    let machine = cycle.trace.as_ref().map(|it| it.machine).unwrap_or_default();
-    Shows { heading: String::new(), lines, asks: laundry::trace_asks(machine, criterion) }
+    let asks = cycle.traces().map(|trace| laundry::trace_asks(trace.machine, criterion)).collect();
+    Shows { heading: String::new(), lines, asks }
 }
 
 /// Needs of one kind in one line: a room has twenty zones.

@@ -8,7 +8,6 @@ use super::end::STILL_OPEN;
 use super::question::{Answer, Placed, Question};
 use super::shows::ShownLine;
 use super::{Form, Spot};
-use crate::domain::moves::TRACE;
 use crate::trace::{Mark as TraceMark, Plot, Signs};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width, wrap};
@@ -125,9 +124,7 @@ impl Form {
             }
             let wrong = self.errors.iter().filter(|(field, _)| field == question.name);
             lines.extend(wrong.flat_map(|(_, message)| self.wrong(message, columns)));
-            if question.name == TRACE
-                && let Some(words) = self.read_words()
-            {
+            if let Some(words) = self.read_words(question.name) {
                 let indent = usize::from(self.label_columns(columns)) + 1;
                 lines.push(Line::Note(format!("{:indent$}{words}", "")));
             }
@@ -193,10 +190,11 @@ impl Form {
 
     /// The trace that was read.
     fn picture<'f>(&self, columns: u16, height: u16) -> Vec<Line<'f>> {
-        let Some(logged) = self.logged() else { return vec![] };
+        let Some((at, logged)) = self.drawn() else { return vec![] };
         let Some(trace) = &logged.trace else { return vec![] };
+        let asks = self.shows.asks.get(at).map(Vec::as_slice).unwrap_or_default();
         let lines = if height >= 36 { 18 } else { 8 };
-        let plot = Plot::of(trace, logged.reserve, &self.shows.asks, usize::from(columns.min(100)), lines + 1);
+        let plot = Plot::of(trace, logged.reserve, asks, usize::from(columns.min(100)), lines + 1);
         let mut drawn: Vec<Line<'f>> =
             plot.rows.into_iter().map(|(label, places)| Line::Picture(label, places)).collect();
         drawn.push(Line::Note(format!("      {}", plot.scale)));

@@ -8,4 +8,5 @@ mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;
 mod sheets;
+mod sums;
 mod traced;

@@ -150,6 +150,7 @@ fn a_clock_that_does_not_fit_is_asked_about() {
     for (begin, says) in [
         ("2026-03-02 14:30", "The trace ends at 2026-03-02 15:10, which lies ahead"),
         ("2026-03-02 09:00", "The trace began at 2026-03-02 09:00, before 2026-03-02 11:20"),
+        ("2026-03-01 13:00", "The trace began at 2026-03-01 13:00, before"),
         ("2026-03-02 14:10", ""),
     ] {
         fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
@@ -159,6 +160,86 @@ fn a_clock_that_does_not_fit_is_asked_about() {
         assert!(said.contains(says) && (says.is_empty() != said.contains("If not, void it")), "{begin}: {said}");
         assert!(is_settled(&it, "B1"), "it is a question, and no refusal");
     }
+}
+
+/// Of a load of which it was said when it ended.
+#[test]
+fn the_time_of_a_load_and_its_trace_are_held_against_each_other() {
+    let mut it = sprayed();
+    let at = |it: &Program, begin: &str, at: &str| {
+        fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
+        it.note("LA", &format!("launder B1 --trace load.csv {WASHER} --at {at}"), &[]).done()
+    };
+    let said = at(&it, "2026-03-02 13:50", "14:10");
+    assert!(said.contains("The trace ends at 2026-03-02 14:30, 20 min after 2026-03-02 14:10"), "{said}");
+    let said = at(&it, "2026-03-02 11:21", "14:55");
+    assert!(!said.contains("The trace ends"), "two hours and some minutes: {said}");
+    assert!(!said.contains("no dates"), "{said}");
+    // Longer than three hours before it.
+    it.at("2026-03-02T15:00:00Z");
+    let said = at(&it, "2026-03-02 11:25", "15:30");
+    assert!(said.contains("3 h 25 min before 2026-03-02 15:30, when the load is said to have ended"), "{said}");
+    let said = it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    assert!(said.contains("no dates") && said.contains("could not be compared"), "{said}");
+}
+
+/// Hot for 26 minutes: enough for the hygiene rule, and too short for the insects.
+const SHORT_WASH: [(f64, f64); 4] = [(0.0, 20.0), (1.0, 75.0), (27.0, 75.0), (28.0, 30.0)];
+
+#[test]
+fn each_machine_of_a_load_has_a_trace_of_its_own() {
+    let it = sprayed();
+    fs::write(it.path("wash.csv"), logged(&SHORT_WASH)).expect("a trace");
+    let dried = |most: f64| logged(&[(0.0, 20.0), (5.0, most), (45.0, most), (50.0, 25.0)]);
+    fs::write(it.path("dry.csv"), dried(38.0)).expect("a trace");
+    let wash = format!("launder B1 --trace wash.csv {WASHER}");
+    let said = it.note("LA", &format!("{wash} --small-load yes"), &[]).done();
+    assert!(said.contains("bag B1 stays outstanding") && said.contains("no hot dryer is stated"), "{said}");
+    // What the dryer's logger saw counts, and nothing typed of the dryer.
+    let both = format!("{wash} --other-trace dry.csv --other-uncertainty-c 1 --small-load yes");
+    let said = it.note("LA", &format!("{both} --dry-celsius 75 --dry-minutes 45"), &[]).done();
+    assert!(said.contains("bag B1 stays outstanding") && said.contains("in the dryer"), "{said}");
+    assert!(said.contains("75 °C was typed, and the logger saw 38 °C at most"), "{said}");
+    assert!(!is_settled(&it, "B1"));
+    fs::write(it.path("dry.csv"), dried(55.0)).expect("a trace");
+    let unsure = both.replace(" --other-uncertainty-c 1", "");
+    assert!(it.note("LA", &unsure, &[]).done().contains("say how uncertain the logger is"));
+    let said = it.note("LA", &both, &[]).done();
+    let number: u32 = said.split("entry ").nth(1).and_then(|it| it.split(':').next()?.parse().ok()).expect("a number");
+    assert!(is_settled(&it, "B1"), "{said}");
+    let text = newest(&it);
+    assert!(text.contains("logger in the washer: 28 min") && text.contains("logger in the dryer: 50 min"), "{text}");
+    assert!(text.contains("±0.5 °C") && text.contains("±1 °C") && text.matches("file sha256").count() == 2, "{text}");
+    // Both are taken over for the next bag, and neither was the other's.
+    let over = format!("entry {number}");
+    let again = "launder B2 --machine washer --detergent yes --small-load yes";
+    it.note("LA", again, &["--trace", &over, "--other-trace", &over]).done();
+    assert!(is_settled(&it, "B2"));
+    it.run("check", &[]).done();
+}
+
+#[test]
+fn the_two_traces_of_a_load_are_of_two_machines() {
+    let it = sprayed();
+    let before = it.ledger();
+    let wash = format!("launder B1 --trace hot.csv {WASHER}");
+    it.note("LA", &format!("{wash} --other-trace hot.csv --other-uncertainty-c 1"), &[])
+        .fails(2, &["--other-trace", "it is the same file"]);
+    it.note("LA", &format!("{wash} --other-trace none.csv"), &[])
+        .fails(2, &["--other-trace", "none.csv: cannot be read"]);
+    it.note("LA", &format!("{wash} --other-uncertainty-c 1"), &[]).fails(2, &["--other-trace", "is missing"]);
+    it.note("LA", "launder B1 --other-trace hot.csv", &[]).fails(2, &["--trace", "is missing"]);
+    assert_eq!(it.ledger(), before);
+    // The dryer's clock says that it ran first.
+    fs::write(it.path("wash.csv"), dated("2026-03-02 14:00", 40)).expect("a trace");
+    fs::write(it.path("dry.csv"), dated("2026-03-02 14:20", 35)).expect("a trace");
+    let said = it
+        .note("LA", &format!("launder B1 --trace wash.csv {WASHER} --other-trace dry.csv --other-uncertainty-c 1"), &[])
+        .done();
+    assert!(
+        said.contains("dryer's trace begins at 2026-03-02 14:20, before the washer's ends at 2026-03-02 14:40"),
+        "{said}"
+    );
 }
 
 #[test]
@@ -196,7 +277,7 @@ fn a_file_that_cannot_be_used_says_what_is_wrong_and_notes_nothing() {
 #[test]
 fn a_line_at_a_time_the_verdict_is_told_and_the_picture_drawn_on_a_word() {
     let it = sprayed();
-    let ask = ["in LA", "note launder B1", "", "", "1", "", "", "", "y", "hot.csv", "1", "0.5", "", "", "", ""];
+    let ask = ["in LA", "note launder B1", "", "", "1", "", "", "", "y", "hot.csv", "1", "0.5", "", "", "", "", ""];
     let types = |rest: &[&str]| {
         let input = format!("{}\nquit\n", [ask.as_slice(), rest].concat().join("\n"));
         it.run_with("--ascii lines", &[], input.as_bytes()).done()
@@ -213,7 +294,7 @@ fn a_line_at_a_time_the_verdict_is_told_and_the_picture_drawn_on_a_word() {
     let again = said.replace("hot.csv", "not.csv");
     assert!(again.contains("Logger's file: not.csv"), "{again}");
     let input =
-        ["in LA", "note launder B2", "", "", "1", "", "", "", "y", "not.csv", "1", "0.5", "", "", "", "", "stop"];
+        ["in LA", "note launder B2", "", "", "1", "", "", "", "y", "not.csv", "1", "0.5", "", "", "", "", "", "stop"];
     let said = it.run_with("lines", &[], format!("{}\nquit\n", input.join("\n")).as_bytes()).done();
     assert!(said.contains("Logger's file: not.csv: cannot be read") && said.contains("Nothing was noted."), "{said}");
 }

@@ -516,11 +516,16 @@ impl Scene<'_> {
         let took = [2, 5, 12, 12, 12, 31][self.chance.below(6)];
         self.now += minutes(if self.chance.percent(90) { took } else { 0 });
         let began = self.now - minutes(took);
-        self.one_of(&["HK", "HT", "TE", "LD"], Body::DryChecked { began, zones, ventilation: "fan on".into() })
+        self.one_of(
+            &["HK", "HT", "TE", "LD"],
+            Body::DryChecked { began, zones, ventilation: "fan on".into(), changed: None },
+        )
     }
 
     fn launder(&mut self, bag: Code) -> Plan {
         let hot = self.chance.percent(85);
+        let trace = self.chance.percent(35).then(|| Box::new(self.trace()));
+        let has_both = trace.is_some() && self.chance.percent(25);
         let cycle = Cycle {
             wash_decicelsius: Some(if hot { 720 } else { 600 }),
             wash_minutes: Some(if hot || self.chance.percent(50) { 35 } else { 10 }),
@@ -529,7 +534,8 @@ impl Scene<'_> {
             dry_minutes: Some(40),
             small_load: Known::Yes,
             mixing_minutes: Some(4),
-            trace: if self.chance.percent(35) { Some(Box::new(self.trace())) } else { None },
+            trace,
+            other_trace: has_both.then(|| Box::new(self.trace())),
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
         // Mostly the whole cycle later.

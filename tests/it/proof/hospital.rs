@@ -110,6 +110,7 @@ fn room_set(room: &str, order: u32) -> Body {
         beds,
         neighbours: neighbours.iter().map(|(side, room)| Neighbour { side: *side, room: code(room) }).collect(),
         serves: if room == "BATH" { vec![code("101"), code("102")] } else { vec![] },
+        floor_dm2: None,
     }
 }
 

@@ -231,6 +231,7 @@ pub(super) fn a_bed_that_is_still_to_be_made_is_not_taken_off_its_room() {
         beds: vec![dryhold::domain::facility::Bed { code: code("A"), features: vec![] }],
         neighbours: vec![],
         serves: vec![],
+        floor_dm2: None,
     };
     world.no("LEAD", (Place::room(code("101")), without("patient-room", "W1")), Rule::BedsMade);
     world.no("LEAD", (Place::room(code("102")), without("no-such-kind", "W1")), Rule::Place);
@@ -261,6 +262,7 @@ pub(super) fn the_lead_adds_a_room_and_its_beds_wait_for_a_walk() {
         beds: vec![dryhold::domain::facility::Bed { code: code("E"), features: vec![] }],
         neighbours: vec![],
         serves: serves.iter().map(|room| code(room)).collect(),
+        floor_dm2: None,
     };
     world.no("LEAD", (Place::room(code("202")), body(&["201"])), Rule::Place);
     world.no("LEAD", (Place::Rooms(vec![code("202"), code("909")]), body(&["909"])), Rule::Place);

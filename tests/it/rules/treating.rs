@@ -287,7 +287,7 @@ pub(super) fn a_dry_check_that_takes_too_long_starts_again() {
     world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
     world.no(
         "HK",
-        (room("101"), Body::DryChecked { began: world.now, zones: vec![], ventilation: String::new() }),
+        (room("101"), Body::DryChecked { began: world.now, zones: vec![], ventilation: String::new(), changed: None }),
         Rule::Wet,
     );
 }

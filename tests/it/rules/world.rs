@@ -123,6 +123,7 @@ impl World {
                 _ => vec![],
             },
             serves: serves.split_whitespace().map(code).collect(),
+            floor_dm2: None,
         };
         let served: Vec<Code> = serves.split_whitespace().map(code).collect();
         self.raw("LEAD", Place::of_room_setting(code(room), &served), body);
@@ -329,7 +330,12 @@ impl World {
     pub fn dry_check(&self, room: &str, dry: &str, damp: &str) -> (Place, Body) {
         let felt = |text: &str, feel: Feel| zones(text).into_iter().map(move |zone| (zone, feel)).collect::<Vec<_>>();
         let zones = [felt(dry, Feel::Dry), felt(damp, Feel::Damp)].concat();
-        let body = Body::DryChecked { began: self.now - TimeDelta::seconds(30), zones, ventilation: "on".to_owned() };
+        let body = Body::DryChecked {
+            began: self.now - TimeDelta::seconds(30),
+            zones,
+            ventilation: "on".to_owned(),
+            changed: None,
+        };
         (Place::room(code(room)), body)
     }
 

@@ -7,6 +7,8 @@ use dryhold::domain::entry::{
     BagEnd, Body, Cycle, Depth, Feel, InspectionMethod, Known, LinenSource, Number, Place, Sighting, Sign, Specimen,
     ZoneLook,
 };
+use dryhold::domain::measured::{FileHash, LoggerIn, Measured, SensorSeen};
+use dryhold::science::trace::{LONGEST_STEP_SECONDS, Reading, Reserve, Seen};
 
 use crate::rules::world::*;
 
@@ -157,9 +159,29 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
     ]
 }
 
+/// What a logger in a wash at 75 °C for forty minutes leaves in an entry.
+fn hot_wash(uncertainty_decikelvin: Option<u32>) -> Box<Measured> {
+    let readings: Vec<Reading> = (0..=80).map(|at| Reading { seconds: f64::from(at) * 30.0, celsius: 75.0 }).collect();
+    let uncertainty = f64::from(uncertainty_decikelvin.unwrap_or_default()) / 10.0;
+    let seen = Seen::of(&readings, Reserve { uncertainty, longest_step_seconds: LONGEST_STEP_SECONDS });
+    Box::new(Measured {
+        file: FileHash([7; 32]),
+        machine: LoggerIn::Washer,
+        uncertainty_decikelvin,
+        longest_step_seconds: LONGEST_STEP_SECONDS as u32,
+        began: None,
+        seconds: 2400,
+        sensors: vec![SensorSeen::of("drum", &seen)],
+    })
+}
+
 fn facts(world: &World) -> Vec<(&'static str, (Place, Body))> {
     let hygiene_alone =
         Cycle { wash_decicelsius: Some(300), wash_minutes: Some(30), detergent: Known::Yes, ..Cycle::default() };
+    let traced = |uncertainty| {
+        let cycle = Cycle { trace: Some(hot_wash(uncertainty)), detergent: Known::Yes, ..Cycle::default() };
+        Body::Laundered { bag: code("BAG1"), cycle, slip: String::new() }
+    };
     let end = |end| here(Body::BagEnded { bag: code("BAG1"), end });
     let made = |linens| here(Body::BedMade { bed: code("A"), linens });
     vec![
@@ -167,6 +189,8 @@ fn facts(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("dry-checked-damp", world.dry_check("101", "", "A/mattress")),
         ("treated-otherwise", world.treat("101", "monitor")),
         ("laundered", world.launder("101", "BAG1")),
+        ("laundered-by-logger", here(traced(Some(5)))),
+        ("laundered-logger-unsure", here(traced(None))),
         ("laundered-too-cool", here(Body::Laundered { bag: code("BAG1"), cycle: hygiene_alone, slip: String::new() })),
         ("bag-destroyed", end(BagEnd::Destroyed { witness: code("NURSE") })),
         ("bag-inspected", end(BagEnd::Inspected)),
@@ -239,6 +263,7 @@ fn settings(world: &World) -> Vec<(&'static str, (Place, Body))> {
         beds: room.beds.clone(),
         neighbours: room.neighbours.clone(),
         serves: room.serves.clone(),
+        floor_dm2: None,
     };
     let person = world.board.people().get(&code("HK")).unwrap().clone();
     let product = world.board.products().get(&code("RSA")).unwrap().clone();

@@ -157,11 +157,41 @@ fn what_few_answer_stands_behind_more() {
     it.shows_no("Contractor's slip  ");
     it.key(KeyCode::F(2));
     it.key(KeyCode::Down);
-    assert!(it.line().contains("[ More: Applicator"), "{}", it.picture());
+    assert!(it.line().contains("[ More: Strokes of the pump"), "{}", it.picture());
     it.keys("\n");
-    assert!(it.line().contains("Applicator"), "{}", it.picture());
+    assert!(it.line().contains("Strokes of the pump"), "{}", it.picture());
+    it.shows_no("mL of one stroke");
     it.shows("Contractor's slip");
     it.shows_no("[ More");
+}
+
+/// While it is typed: what cannot be estimated, and why.
+#[test]
+fn a_spray_form_says_at_once_why_there_is_no_estimate() {
+    let mut it = in_room_at(160, 60, "LD", "3N-03");
+    open_move(&mut it, "spray");
+    it.key(KeyCode::F(2));
+    it.key(KeyCode::Down);
+    it.keys("\n");
+    let types = |it: &mut Seat, label: &str, text: &str| {
+        it.key(KeyCode::F(2));
+        while !it.line().contains(label) {
+            it.key(KeyCode::Up);
+        }
+        (0..8).for_each(|_| it.key(KeyCode::Backspace));
+        it.keys(text);
+    };
+    it.shows_no("mL of one stroke");
+    types(&mut it, "Strokes of the pump", "400");
+    it.shows("No estimate: mL of one stroke: is missing");
+    types(&mut it, "mL of one stroke", "1.2");
+    it.shows("Dry about");
+    types(&mut it, "Relative humidity", "140");
+    it.shows("No estimate: Relative humidity, %: “140” cannot be used");
+    types(&mut it, "Relative humidity", "45");
+    it.shows("Dry about");
+    types(&mut it, "Room temperature", "90");
+    it.shows("No estimate: air temperature: 90 °C is outside -60 to 60 °C");
 }
 
 #[test]

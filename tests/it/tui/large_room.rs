@@ -53,6 +53,7 @@ fn hospital() -> world::World {
         beds: (0..12).map(|at| Bed { code: code(&bed(at)), features: vec!["window".to_owned()] }).collect(),
         neighbours: vec![],
         serves: vec![],
+        floor_dm2: None,
     };
     world.raw("LEAD", Place::room(code(ROOM)), body);
     for _ in 0..480 {

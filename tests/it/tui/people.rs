@@ -245,6 +245,38 @@ fn the_lead_changes_the_hospitals_own_book_and_is_told_what_it_does() {
     assert!(!open(&it), "a changed room waits for the walk of its ward: {}", it.picture());
 }
 
+/// How large a room is, in its book: it closes no bed, and the next spray's estimate goes by it.
+#[test]
+fn the_floor_of_a_room_is_typed_in_its_book_and_closes_nothing() {
+    let mut it = Seat::demo(160, 50);
+    it.signs_in("LD");
+    let to_the_floor = |it: &mut Seat| {
+        it.key(KeyCode::F(2));
+        while !it.line().contains("Floor, m²") {
+            it.key(KeyCode::Up);
+        }
+    };
+    it.keys("6e308\n");
+    it.shows("Room: 3N-08");
+    to_the_floor(&mut it);
+    it.keys("0");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("“0” is no floor of a room: type the floor in m², 1 to 500");
+    to_the_floor(&mut it);
+    it.key(KeyCode::Backspace);
+    it.keys("24,5");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("It closes no");
+    it.shows("It opens no bed.");
+    it.keys("y");
+    it.shows("Noted, entry");
+    let plan = it.desk.board().facility().room(code("3N-08")).expect("the room").clone();
+    assert_eq!(plan.floor_dm2, Some(2450));
+    assert!(it.desk.board().admission(code("3N-08-B"), it.desk.now()).is_empty(), "{}", it.picture());
+}
+
 /// A load that was voided settles nothing: its bag says so, and no other bag is offered its figures.
 #[test]
 fn a_voided_load_is_marked_and_offered_no_more() {

@@ -154,3 +154,37 @@ fn a_file_that_cannot_be_used_stands_in_the_form_with_what_to_do() {
     it.keys("1");
     it.shows("read: 0 min, 1 sensor, hottest 75 °C");
 }
+
+/// The dryer's logger of the same load: read, drawn while one is at it, told with its machine, and kept.
+#[test]
+fn the_other_machines_file_is_read_and_drawn_as_well() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let dryer = folder.path().join("dryer.csv");
+    let rows: String = (0..=80).map(|half| format!("10:{:02}:{:02},55\n", half / 2, half % 2 * 30)).collect();
+    fs::write(&dryer, format!("time,drum (°C)\n{rows}")).expect("a trace");
+    let mut it = at_the_load(160, 50, "3N-03");
+    names_the_file(&mut it);
+    it.keys("10.5\n");
+    while !it.line().contains("Other machine's file") {
+        it.key(KeyCode::Down);
+    }
+    it.tell(Msg::Paste(dryer.to_string_lossy().into_owned()));
+    it.keys("\n");
+    it.shows("read: 40 min, 1 sensor, hottest 55 °C");
+    assert!(it.line().contains("Its logger ±"), "{}", it.picture());
+    it.keys("1");
+    it.key(KeyCode::F(2));
+    it.shows("washer, us-cdc, this hospital's rule");
+    it.shows("dryer, insects-dryer");
+    it.shows("dryer, the logger's file has no dates");
+    while !it.line().contains("Detergent") {
+        it.key(KeyCode::Up);
+    }
+    it.keys("1");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Noted, entry");
+    let Body::Laundered { cycle, .. } = &it.desk.entries().last().expect("an entry").body else { panic!("a load") };
+    let kept: Vec<_> = cycle.traces().map(|it| (it.machine.word(), it.seconds, it.uncertainty_decikelvin)).collect();
+    assert_eq!(kept, [("washer", 3120, Some(5)), ("dryer", 2400, Some(10))]);
+}

@@ -175,6 +175,15 @@ pub(super) const SPRAY: Move = Move {
         .on_screen("Tags of the bags of washable things in the room, with commas between; the word none if there were none"),
         may("patient-inside", "Patient inside", Kind::Known, "Was a patient, or anyone but those who applied, in the room while it was sprayed?"),
         may("amount-ml", "Amount, mL", Kind::Millilitres, "Finished mixture used, in millilitres"),
+        may("strokes", "Strokes of the pump", Kind::Count, "How many strokes of a hand pump were used, in place of the amount")
+            .asked(SELDOM),
+        may(
+            "ml-per-stroke",
+            "mL of one stroke",
+            Kind::PerStroke,
+            "What one stroke of this pump gives, as you measured it: twenty strokes into a measuring jug, divided by twenty",
+        )
+        .asked(&[Asked::Given { field: "strokes" }]),
         may("applicator", "Applicator", Kind::Text, "Who applied it, as the record needs it").asked(SELDOM),
         may("certificate", "Certificate", Kind::Text, "Certificate number of the applicator or supervisor").asked(SELDOM),
         may("supervisor", "Supervisor", Kind::Text, "Certified person who supervised").asked(SELDOM),

@@ -1,6 +1,6 @@
 //! Moves that meet a need: each counts only if it happened and was noted after what asked for it.
 
-use super::{BAG_UNKNOWN, OF_TRACE, SELDOM, SELDOM_OF_TRACE, SEVERAL_BEDS, may, must};
+use super::{BAG_UNKNOWN, FELT_DAMP, OF_OTHER_TRACE, OF_TRACE, SELDOM, SELDOM_OF_TRACE, SEVERAL_BEDS, may, must};
 use crate::domain::moves::{Asked, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const ROUND: Move = Move {
@@ -36,6 +36,14 @@ pub(super) const DRY_CHECK: Move = Move {
         must("began", "Began", Kind::Time, "When the check began"),
         must("zones", "Zones", Kind::Feels, "What each zone felt like"),
         must("ventilation", "Ventilation", Kind::Text, "How the room was aired since the spray"),
+        may(
+            "changed",
+            "Aired otherwise since",
+            Kind::Words(&["no", "fan-brought", "window-opened", "other"]),
+            "Whether that was changed since the spray, or since it was last felt: such a drying teaches the estimate nothing",
+        )
+        .asked(FELT_DAMP)
+        .on_screen("Since it was felt damp: was a fan brought, a window opened? Then this drying teaches the estimate nothing"),
     ],
 };
 
@@ -74,6 +82,20 @@ pub(super) const LAUNDER: Move = Move {
             .asked(SELDOM_OF_TRACE),
         may("minutes", "Times are minutes", Kind::YesNo, "Whether the file's time column counts minutes")
             .asked(SELDOM_OF_TRACE),
+        may(
+            "other-trace",
+            "Other machine's file",
+            Kind::File,
+            "The same of the load's other machine, where a logger went through both: the dryer's if the first is the washer's",
+        )
+        .asked(SELDOM_OF_TRACE),
+        may(
+            "other-uncertainty-c",
+            "Its logger ±, °C",
+            Kind::Celsius,
+            "How uncertain the logger of the other machine's file is, from its own certificate",
+        )
+        .asked(OF_OTHER_TRACE),
         may(
             "mixing-minutes",
             "Mixing minutes",

@@ -72,7 +72,10 @@ const BAG_UNKNOWN: &[Asked] = &[Asked::Where(Circumstance::BagUnknown)];
 const SELDOM: &[Asked] = &[Asked::Seldom];
 /// Of a logger's file, once one is named.
 const OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }];
+const OF_OTHER_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Given { field: "other-trace" }];
 const SELDOM_OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Seldom];
+/// Of a drying of which a check has found something damp already.
+const FELT_DAMP: &[Asked] = &[Asked::Where(Circumstance::FeltDamp)];
 const WINDOW_OPEN: &[Asked] = &[Asked::If { field: "window", is: &["open"] }];
 
 const NO_NAMES: &str = "Free text. Never name or describe a patient";

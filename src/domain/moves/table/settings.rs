@@ -33,13 +33,19 @@ pub(super) const SET_ROOM: Move = setting(
     "Room",
     On::Named("ROOM"),
     &[
-        must("name", "Name", Kind::Text, "The room's name"),
+        may("name", "Name", Kind::Text, "The room's name, or `none`"),
         must("ward", "Ward", Kind::Ward, "Code of its ward"),
         must("kind", "Kind", Kind::Text, "Kind of room, which names its zone set: patient-room, bathroom …"),
         must("order", "Order", Kind::Count, "Position along the walk through the ward, from 1"),
         may("beds", "Beds", Kind::BedPlans, "Its beds, each as CODE or CODE:tag;tag, or `none`"),
         may("neighbours", "Neighbours", Kind::Neighbours, "left, right, opposite, above, below =ROOM, or `none`"),
         may("serves", "Serves", Kind::Rooms, "Of a shared space: the rooms that it serves, or `none`"),
+        may(
+            "floor-area",
+            "Floor, m²",
+            Kind::SquareMetres,
+            "Area of its floor, for the drying estimate alone, or `none`: then that of its kind is taken",
+        ),
     ],
 );
 

@@ -108,10 +108,17 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         // One source, one bed, and a target that names its bed already.
         ("make-bed", "stock") | (_, "bed") => return None,
         // A file is read by others, and what it says is attached.
-        ("launder", "trace" | "machine" | "uncertainty-c" | "unit" | "minutes") => return None,
+        (
+            "launder",
+            "trace" | "other-trace" | "machine" | "uncertainty-c" | "other-uncertainty-c" | "unit" | "minutes",
+        ) => {
+            return None;
+        }
         ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
         ("ward-walk", "wet") => "some",
         ("set-room", "kind") => "patient-room",
+        // It is counted in one way.
+        ("spray", "amount-ml") => return None,
         ("set-room", "serves") => "4N-13",
         _ => match field.kind {
             FieldKind::Text => "words",
@@ -135,7 +142,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
             FieldKind::Entry => "5",
             FieldKind::Time => "10:00",
             FieldKind::TimeAhead => "12:00",
-            FieldKind::Celsius => "21.5",
+            FieldKind::Celsius | FieldKind::SquareMetres | FieldKind::PerStroke => "21.5",
             FieldKind::Minutes | FieldKind::Millilitres | FieldKind::Percent | FieldKind::Count | FieldKind::Whole => {
                 "7"
             }
@@ -292,6 +299,36 @@ fn a_spray_that_names_no_zone_or_an_unlisted_product_by_mistake_is_asked_again()
 }
 
 #[test]
+fn a_spray_is_counted_in_millilitres_or_in_strokes_of_a_pump() {
+    let spray = |pairs: &[(&'static str, &'static str)]| {
+        let pairs = [&[("purpose", "infested"), ("product", "rsa")], pairs].concat();
+        match try_build("spray", "4N-12", &pairs) {
+            Ok((_, Body::Sprayed { amount_ml, record, .. })) => {
+                Ok((amount_ml, record.strokes.map(|it| it.to_string())))
+            }
+            Ok(other) => panic!("{other:?}"),
+            Err(errors) => Err(errors.into_iter().map(|it| (it.field, it.message)).collect::<Vec<_>>()),
+        }
+    };
+    assert_eq!(spray(&[("amount-ml", "480")]), Ok((Some(480), None)));
+    let counted = Ok((Some(480), Some("400 strokes of 1.2 mL".to_owned())));
+    assert_eq!(spray(&[("strokes", "400"), ("ml-per-stroke", "1,2")]), counted);
+    assert_eq!(spray(&[]), Ok((None, None)));
+    for (pairs, field, why) in [
+        (&[("strokes", "400")][..], "ml-per-stroke", "measuring jug"),
+        (&[("ml-per-stroke", "1.2")], "strokes", "how many strokes"),
+        (&[("strokes", "400"), ("ml-per-stroke", "1.2"), ("amount-ml", "480")], "strokes", "one of the two"),
+        (&[("strokes", "0"), ("ml-per-stroke", "1.2")], "strokes", "1 to 100000"),
+        (&[("strokes", "-4"), ("ml-per-stroke", "1.2")], "strokes", "whole number"),
+        (&[("strokes", "400"), ("ml-per-stroke", "NaN")], "ml-per-stroke", "0.01 to 1000"),
+        (&[("strokes", "400"), ("ml-per-stroke", "0")], "ml-per-stroke", "0.01 to 1000"),
+    ] {
+        let errors = spray(pairs).unwrap_err();
+        assert!(errors.iter().any(|(at, said)| *at == field && said.contains(why)), "{pairs:?}: {errors:?}");
+    }
+}
+
+#[test]
 fn a_dry_check_takes_zones_by_name_only_and_no_zone_twice() {
     let check = |zones: &[&'static str]| {
         let mut pairs = vec![("began", "10:10"), ("ventilation", "window open")];
@@ -300,7 +337,8 @@ fn a_dry_check_takes_zones_by_name_only_and_no_zone_twice() {
     };
     let (_, body) = check(&["chair=dry", "4N-12-a/mattress=damp"]).unwrap();
     let wanted = vec![(zone("chair"), Feel::Dry), (zone("4N-12-A/mattress"), Feel::Damp)];
-    assert_eq!(body, Body::DryChecked { began: at(8, 10), zones: wanted, ventilation: "window open".to_owned() });
+    let ventilation = "window open".to_owned();
+    assert_eq!(body, Body::DryChecked { began: at(8, 10), zones: wanted, ventilation, changed: None });
     for refused in [&["all=dry"][..], &["chair=dry", "chair=damp"], &["chair=wet"], &["chair"], &["none"], &[]] {
         assert!(check(refused).is_err(), "{refused:?}");
     }
@@ -416,6 +454,12 @@ fn a_setting_changes_what_is_given_and_keeps_the_rest() {
     };
     assert_eq!((beds[0].features.as_slice(), order), (["window".to_owned(), "bariatric".to_owned()].as_slice(), 1));
 
+    let floor = |text: &str| match built("set-room", "4N-12", &[("floor-area", text)]) {
+        Body::RoomSet { floor_dm2, .. } => floor_dm2,
+        other => panic!("{other:?}"),
+    };
+    assert_eq!((floor("18,5 m²"), floor("none")), (Some(1850), None));
+
     let mv = find("set-zones").unwrap();
     let again = build(mv, "patient-room", &Answers::new(), &board(), now()).unwrap().1;
     let set = board().facility().zone_sets[&code("patient-room")].clone();
@@ -429,6 +473,9 @@ fn settings_are_refused_with_what_there_is() {
     assert_eq!(wrong("set-policy", "clear-days", &[]).0, "value");
     assert_eq!(wrong("set-person", "LD", &[("acting-lead-from", "12:00")]).0, "acting-lead-until");
     assert!(wrong("set-room", "4N-12", &[("kind", "cellar")]).1.contains("patient-room"));
+    for floor in ["0", "-3", "NaN", "501"] {
+        assert!(wrong("set-room", "4N-12", &[("floor-area", floor)]).1.contains("1 to 500"), "{floor}");
+    }
     assert!(wrong("set-person", "N|N", &[("name", "x"), ("role", "reader")]).1.contains("cannot"));
 }
 

@@ -59,6 +59,7 @@ fn room(name: &str, order: u32, beds: &[&str]) -> (Place, Body) {
         beds,
         neighbours: vec![],
         serves: vec![],
+        floor_dm2: None,
     };
     (Place::room(code(name)), body)
 }

@@ -8,7 +8,7 @@ use dryhold::domain::entry::{
     Specimen, Time,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
-use dryhold::domain::measured::{LoggerIn, SensorSeen};
+use dryhold::domain::measured::{LoggerIn, Measured, SensorSeen};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::Setting;
 
@@ -467,13 +467,17 @@ struct Said {
 /// Every sensor of a logger that was in this machine, and whose uncertainty is known, for at least the minutes at the tenths
 /// of a degree: unbroken, or in all. None: no logger speaks of this machine, so that what was typed of it counts.
 fn measured(cycle: &Cycle, machine: LoggerIn, tenths: i32, minutes: u32, in_all: bool) -> Option<bool> {
-    let trace = cycle.trace.as_ref()?;
-    if trace.machine == LoggerIn::Unknown {
+    let all = [&cycle.trace, &cycle.other_trace];
+    if all.iter().any(|trace| trace.as_ref().is_some_and(|it| it.machine == LoggerIn::Unknown)) {
         return Some(false);
     }
-    if trace.machine != machine {
-        return None;
-    }
+    let of_it: Vec<_> = all.into_iter().flatten().filter(|trace| trace.machine == machine).collect();
+    let trace = match of_it.as_slice() {
+        [] => return None,
+        [trace] => trace,
+        // Nobody knows which of the two was in it.
+        _ => return Some(false),
+    };
     let long = |sensor: &SensorSeen| {
         sensor.held.iter().any(|held| {
             let seconds = if in_all { held.total_seconds } else { held.longest_seconds };
@@ -484,10 +488,8 @@ fn measured(cycle: &Cycle, machine: LoggerIn, tenths: i32, minutes: u32, in_all:
 }
 
 fn is_washed(cycle: &Cycle) -> bool {
-    match &cycle.trace {
-        Some(trace) if trace.machine == LoggerIn::Washer => true,
-        _ => cycle.wash_minutes.is_some(),
-    }
+    let logged = |trace: &Option<Box<Measured>>| trace.as_ref().is_some_and(|it| it.machine == LoggerIn::Washer);
+    logged(&cycle.trace) || logged(&cycle.other_trace) || cycle.wash_minutes.is_some()
 }
 
 /// At least the temperature, for at least the minutes.
