@@ -251,7 +251,7 @@ fn why_a_bed_is_open_is_told_with_its_entries_and_why_not_with_rule_and_step() {
         it.press(KeyCode::Down);
     }
     check_says(&it, "Why not open: 4N-12-A");
-    check_says(&it, "[second-look]. Settled by: second look after a void, housekeeping lead.");
+    check_says(&it, "[second-look]. Settled by: second look after a void, housekeeper.");
 }
 
 #[test]
@@ -325,9 +325,12 @@ fn a_gap_stands_on_top_until_the_wards_are_walked() {
     it.keys("n");
     it.shows("Ward walked: 3N");
     it.shows("sheets 7 to 9");
+    // What happened then stands on paper: the walk says what was asked, and what was wet.
+    it.shows("from Wed 10 Jun 02:00 to Wed 10 Jun 06:00");
+    it.keys("HK and PT told\n1");
     it.key(KeyCode::F(2));
     it.keys("\n");
-    it.shows("Sign that you walked ward 3N, room by room");
+    it.shows("Sign that you asked everybody");
     it.keys("y");
     it.shows_no("DOWNTIME");
 }

@@ -391,7 +391,7 @@ fn the_figures_of_a_load_are_taken_over_only_on_a_key_and_only_from_ones_own() {
     it.notes("LD", "launder", "3N03-L", &load);
     open_move(&mut it, "bag laundered");
     it.shows("Bag laundered: 3N03-C");
-    it.shows("bag 3N03-L: 71.5 °C 30 min");
+    it.shows("1 to choose from, Right");
     it.shows_no("[71.5 ");
     it.keys("\n");
     assert!(it.line().contains("Wash"), "another load: {}", it.picture());
