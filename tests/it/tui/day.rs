@@ -4,11 +4,89 @@ use crossterm::event::KeyCode;
 use dryhold::desk::hash_pin;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{Body, CommandId, Place};
+use dryhold::domain::moves;
 
 use super::seat::{Seat, code};
 
 fn felt(it: &Seat) -> usize {
     it.picture().lines().filter(|line| line.contains("[dry ]")).count()
+}
+
+/// A spray that was noted later stands where its time says.
+#[test]
+fn what_happened_since_stands_in_the_order_of_its_times() {
+    let mut it = Seat::demo(80, 200);
+    // A finding that was made earlier and noted last stands under the later one.
+    let text = "4N-02: finding";
+    let mut answers = moves::Answers::new();
+    answers.set("seen", ["4N-02-A/mattress=dark-spots"]);
+    let mv = moves::find("finding").expect("a move");
+    let (place, body) =
+        moves::build(mv, "4N-02", &answers, it.desk.board(), it.desk.now()).expect("answers that are understood");
+    let mut command = Command::new(CommandId(4_000_000), place, body);
+    command.happened = Some("2026-06-10T01:00:00Z".parse().expect("a time"));
+    it.desk.note(&command, code("CN"));
+    it.follows();
+    it.signs_in("CN");
+    it.keys("h");
+    let picture = it.picture();
+    let since = picture.split("Since ").nth(1).and_then(|text| text.split("Opens most").next()).unwrap_or_default();
+    let last = since.rfind(": finding").expect("a finding");
+    assert_eq!(since.find(text).map(|at| at + "4N-02".len()), Some(last), "{picture}");
+}
+
+/// Two people where the policy asks for them: which answers are needed is said beforehand, and a refusal goes once it is met.
+#[test]
+fn the_second_check_says_what_is_needed_and_its_refusal_goes_with_the_answer() {
+    let mut it = Seat::demo(80, 60);
+    it.notes("LD", "set-policy", "second-signature", &[("value", "yes")]);
+    let wash = [
+        ("room", "3N-10"),
+        ("wash-celsius", "75"),
+        ("wash-minutes", "30"),
+        ("detergent", "yes"),
+        ("dry-celsius", "75"),
+        ("dry-minutes", "45"),
+    ];
+    it.notes("LA", "launder", "3N10-C", &wash);
+    for bed in ["3N-10-A", "3N-10-B"] {
+        it.notes("HK", "make-bed", bed, &[("stock", "store 3")]);
+    }
+    it.signs_in("CN");
+    it.keys("/3n-10\n");
+    it.keys("msecond c\n");
+    it.shows("Second check before the return: 3N-10");
+    it.shows("Beds: 0 of 2");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("still to be answered");
+    // One of two is refused, and the refusal goes with the other one.
+    it.key(KeyCode::Home);
+    it.keys("111111111111111");
+    it.shows("Zones: 15 of 15");
+    it.keys("1");
+    it.key(KeyCode::F(2));
+    it.keys("\n");
+    it.shows("Not noted");
+    it.shows("3N-10-B");
+    for _ in 0..60 {
+        if it.line().contains("bed 3N-10-B") {
+            break;
+        }
+        it.key(KeyCode::Up);
+    }
+    it.keys("1");
+    it.shows("Beds: 2 of 2");
+    it.shows_no("leaves out bed");
+}
+
+#[test]
+fn on_the_wall_a_patient_in_a_wet_room_is_told_what_is_to_be_done() {
+    let mut it = Seat::demo(80, 24);
+    it.notes("CN", "occupied", "3N-07-A", &[]);
+    let app = &mut it.app;
+    super::with_world(&it.desk, |world| app.show_wall(world));
+    it.shows("PATIENT INSIDE: move the patient out now");
 }
 
 /// The heading of the screen.
