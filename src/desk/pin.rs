@@ -50,13 +50,15 @@ pub fn hash_pin(pin: &str) -> Result<String, PinError> {
 }
 
 impl Desk {
-    /// Whether this person has to type a PIN.
-    pub fn wants_pin(&self, person: Code) -> bool {
+    /// Whether this person has to type a PIN, by the ledger as it is now: it may have been set at another terminal just now.
+    pub fn wants_pin(&mut self, person: Code) -> bool {
+        self.follow();
         self.board().people().get(&person).is_some_and(|p| p.pin_hash.is_some())
     }
 
-    /// Checks who is at the keyboard. Wrong attempts are noted with the next success.
+    /// Checks who is at the keyboard, by the ledger as it is now. Wrong attempts are noted with the next success.
     pub fn check_pin(&mut self, person: Code, pin: Option<&str>) -> Result<(), PinError> {
+        self.follow();
         let known = self.board().people().get(&person).filter(|p| !p.left).ok_or(PinError::NotOnRoster(person))?;
         let Some(hash) = known.pin_hash.clone() else { return Ok(()) };
         let pin = pin.ok_or(PinError::Wanted(person))?;

@@ -22,7 +22,7 @@ use super::policy::Setting;
 use super::rule::Rule;
 use super::shown::shown;
 pub use gap::{Gap, missing};
-pub use past::{exception_words, task_words};
+pub use past::{exception_words, lost, task_words};
 use when::{clock, length};
 
 /// One question and its answers, a line each. The rooms that a line is about come first in its text.
@@ -31,6 +31,9 @@ pub struct Question {
     pub title: String,
     pub lines: Vec<String>,
 }
+
+/// The question of the rooms that are known to be wet.
+pub const DO_NOT_ENTER: &str = "Do not enter";
 
 /// More lines than this are counted, where what is left out does no harm.
 const MOST_LINES: usize = 12;
@@ -41,7 +44,7 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
     let since = look.since();
     let missing = missing(board, entries, now).into_iter().map(|gap| format!("{}. {}", gap.title, gap.whole));
     let record = Question { title: "First of all".to_owned(), lines: missing.collect() };
-    let not_to_enter = question("Do not enter", look.not_to_enter(), "no room is known to be wet");
+    let not_to_enter = question(DO_NOT_ENTER, look.not_to_enter(), "no room is known to be wet");
     let changed = question(&format!("Since {}", look.clock(since)), look.changed(since), "nothing was noted");
     let changed = Question { lines: std::iter::once(SINCE.to_owned()).chain(changed.lines).collect(), ..changed };
     let closing = question("Beds that close", look.closing(), "none by the clock");
@@ -82,7 +85,7 @@ pub const BUG_FOUND: [&str; 5] = [
     "Keep it: in a closed jar or bag, or under clear tape, with the place and the time on it.",
     "Do not move the patient, the bed or the linens out of the room yet.",
     "Note it here: b. The beds of the room close at once.",
-    "Tell the housekeeping lead, or whoever is named above as one who may sign.",
+    "Tell the housekeeping lead, or whoever is named here as one who may sign.",
     "Touch and spray nothing: only people trained and licensed for it treat a room.",
 ];
 

@@ -28,6 +28,7 @@ use crate::domain::board::is_offered;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::moves::{self, MOVES, Move};
+use crate::domain::people::{Person, Role};
 use crate::domain::shift::{Gap, missing};
 use crate::domain::shown::shown;
 
@@ -115,6 +116,13 @@ pub enum Yes {
     Open(Ask),
 }
 
+/// Until when this person, who is no lead, acts as one now.
+fn acting(person: &Person, world: &World<'_>) -> Option<String> {
+    let (from, until) = person.acting_lead.filter(|_| person.role != Role::Lead)?;
+    let now = (from..=until).contains(&world.now);
+    now.then(|| age::clock(until, world.now, world.board.facility().time_zone))
+}
+
 impl App {
     pub fn new(look: Look, width: u16, height: u16, person: Option<Code>, world: &World<'_>) -> Self {
         let mut app = Self {
@@ -167,10 +175,18 @@ impl App {
         self.top.clock = there.format("%a %-d %b %H:%M").to_string();
         self.person = self.person.filter(|code| world.board.people().get(code).is_some_and(|person| !person.left));
         self.top.person = match self.person.and_then(|code| world.board.people().get(&code)) {
-            Some(person) => format!("{}, {}", person.initials, person.role.title()),
+            Some(person) => {
+                let acts =
+                    acting(person, world).map(|until| format!(", acting lead until {until}")).unwrap_or_default();
+                format!("{}, {}{acts}", person.initials, person.role.title())
+            }
             None => "nobody signed in".to_owned(),
         };
-        self.top.initials = self.person.map(|person| person.to_string()).unwrap_or_default();
+        self.top.initials = match self.person.and_then(|code| world.board.people().get(&code)) {
+            Some(person) if acting(person, world).is_some() => format!("{} acting lead", person.initials),
+            Some(person) => person.initials.to_string(),
+            None => String::new(),
+        };
         let who = self.person.and_then(|code| world.board.people().get(&code));
         let may = |verb: &str| who.is_none_or(|who| is_offered(verb, who, world.now, world.board.policy()));
         self.offered = MOVES.iter().map(|mv| mv.verb).filter(|verb| may(verb)).collect();
@@ -179,7 +195,12 @@ impl App {
         self.lay_out(world);
         for layer in &mut self.layers {
             match layer {
-                Layer::Form(form) => form.refresh(world, self.person),
+                Layer::Form(form) => {
+                    let dropped = form.refresh(world, self.person);
+                    if dropped {
+                        self.said.clone_from(&form.dropped);
+                    }
+                }
                 Layer::Page(page) => page.refresh(world, self.person),
                 _ => {}
             }
@@ -336,7 +357,10 @@ impl App {
             let mut form = self.drafts.remove(at);
             form.refresh(world, self.person);
             form.go_to_first_open();
-            self.said = "Here is what you had typed before.".to_owned();
+            self.said = match form.dropped.is_empty() {
+                true => "Here is what you had typed before.".to_owned(),
+                false => form.dropped.clone(),
+            };
             self.layers.push(Layer::Form(Box::new(form)));
         } else if let Some(mut form) = Form::open(ask, self.person, world) {
             if ask.says_all() && !form.lacks_an_answer() {

@@ -198,7 +198,15 @@ impl ChoiceList {
             return self.items.iter().collect();
         }
         let begins = |text: &str| text.to_lowercase().starts_with(&self.typed);
-        let has_word = |item: &&Item| item.text.split(|c: char| !c.is_alphanumeric()).any(begins);
+        let words = |text: &str| -> Vec<String> {
+            text.to_lowercase().split(|c: char| !c.is_alphanumeric()).map(str::to_owned).collect()
+        };
+        let typed: Vec<String> = words(&self.typed).into_iter().filter(|word| !word.is_empty()).collect();
+        // Each word that was typed begins one.
+        let has_word = |item: &&Item| {
+            let of_item = words(&item.text);
+            !typed.is_empty() && typed.iter().all(|typed| of_item.iter().any(|word| word.starts_with(typed)))
+        };
         let named = |item: &&Item| item.pick != Pick::Others;
         let all = || self.items.iter().chain(&self.others).filter(named);
         let first = all().filter(|item| begins(&item.text));
@@ -253,7 +261,7 @@ impl ChoiceList {
             false => format!("{}: {}_", self.title, self.typed.to_uppercase()),
         };
         let listed = self.listed();
-        let hidden = listed.len() > usize::from(pen.height().saturating_sub(2));
+        let hidden = !listed.is_empty() && listed.len() > usize::from(pen.height().saturating_sub(2));
         let place = if hidden { format!(", {} of {}", self.chosen + 1, listed.len()) } else { String::new() };
         let mut inner = pen.popup(wide.saturating_add(12).max(44), lines, &format!("{title}{place}"));
         if self.items.is_empty() {

@@ -137,6 +137,8 @@ fn top_line(app: &App, pen: &mut Pen<'_>) {
         format!("{}  {}  {}", app.survey.hospital, app.top.person, app.top.clock),
         format!("{}  {}", app.top.person, app.top.clock),
         format!("{} {}", app.top.initials, app.top.clock),
+        // Whoever acts as the lead is told so where only the hour has space.
+        format!("{} {}", app.top.initials, app.top.clock.split(' ').next_back().unwrap_or_default()),
         app.top.clock.clone(),
     ];
     let room = pen.width().saturating_sub(x + 1);

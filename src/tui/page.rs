@@ -11,11 +11,14 @@ use super::world::World;
 use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::entry::Entry;
-use crate::domain::shift::{BUG_FOUND, shift};
+use crate::domain::people::Role;
+use crate::domain::shift::{BUG_FOUND, DO_NOT_ENTER, shift};
 use crate::domain::shown::shown;
 
 /// Columns of a page where there are more: a longer line is hard to read.
 const COLUMNS: u16 = 96;
+
+const BUG: &str = "A bug was found";
 
 pub struct Page {
     kind: Kind,
@@ -100,10 +103,19 @@ impl Page {
                 lines.push((std::mem::replace(&mut label, " ".to_owned()), text));
             }
         };
+        // Whoever opens it with a bug before them is most often the nurse.
+        let first = person.is_none_or(|it| matches!(it.role, Role::ChargeNurse | Role::Reader));
+        let bug = || BUG_FOUND.into_iter().map(str::to_owned);
         for question in shift(world.board, world.entries, person, world.now) {
+            let then_bug = first && question.title == DO_NOT_ENTER;
             say(&question.title, &mut question.lines.into_iter());
+            if then_bug {
+                say(BUG, &mut bug());
+            }
         }
-        say("A bug was found", &mut BUG_FOUND.into_iter().map(str::to_owned));
+        if !first {
+            say(BUG, &mut bug());
+        }
         let whose = person.map_or("anybody's".to_owned(), |it| format!("{}, {}", it.initials, it.role.title()));
         let mut page = Self::labelled(format!("This shift: {whose}"), lines, vec![]);
         for line in &mut page.lines {

@@ -5,11 +5,14 @@
 
 use super::app::{App, Confirm, Layer, Yes};
 use super::ask::Ask;
-use super::beds::unconfirmed;
+use super::bags::BagsScreen;
+use super::beds::{BedsScreen, unconfirmed};
 use super::book;
 use super::choice::Pick;
 use super::form::{Draft, Form, read_drafts, write_drafts};
 use super::line::{Purpose, TypedLine};
+use super::rules::RulesScreen;
+use super::tasks::TasksScreen;
 use super::update::{Effect, Pin};
 use super::world::World;
 use crate::domain::code::Code;
@@ -74,7 +77,11 @@ impl App {
             if self.drafts.iter().any(is_same) || self.open_forms().any(|form| is_same(form) && form.is_touched()) {
                 continue;
             }
-            let Some(form) = Form::from_draft(&draft, person, world).filter(Form::is_touched) else { continue };
+            let Some(form) =
+                Form::from_draft(&draft, person, world).filter(|form| form.is_touched() || !form.dropped.is_empty())
+            else {
+                continue;
+            };
             titles.push(format!("{} {}", form.mv.title, form.target));
             match self.layers.last_mut() {
                 // It was asked for in the same breath.
@@ -91,12 +98,21 @@ impl App {
         if self.person.is_some_and(|before| before != person) {
             self.sign_out(world);
         }
+        if self.person != Some(person) {
+            self.forget_lists();
+        }
         self.person = Some(person);
         self.refresh(world);
         self.said = format!("Signed in: {}. h tells of your shift, o signs out.", self.top.person);
         if self.keeps_drafts {
             self.pending.push(Effect::RecallDrafts { person });
         }
+    }
+
+    /// Which lines are listed and chosen is a person's: whoever comes next finds all of them, from the first.
+    fn forget_lists(&mut self) {
+        (self.beds, self.tasks, self.bags, self.rules) =
+            (BedsScreen::default(), TasksScreen::default(), BagsScreen::default(), RulesScreen::default());
     }
 
     /// Nobody sits here any more. What was begun is put away for whoever had begun it, and covered by nothing of theirs.
@@ -113,6 +129,8 @@ impl App {
             }
         }
         self.person = None;
+        self.forget_lists();
+        self.board.forget();
         self.refresh(world);
         self.said = "Signed out. Anyone may look; s signs in.".to_owned();
     }
@@ -124,22 +142,34 @@ pub(super) fn picked(app: &mut App, world: &World<'_>, pick: Pick, then: Option<
         Pick::Others => {}
         Pick::Shelf(shelf) => app.layers.push(Layer::Choice(book::shelf(shelf, world))),
         Pick::Person(person) => {
-            let has_pin = world.board.people().get(&person).is_some_and(|it| it.pin_hash.is_some());
-            if has_pin {
-                app.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then })));
-            } else {
-                app.sign_in(person, world);
-                begin(app, world, then.as_ref());
-            }
+            // Only the desk knows whether a PIN was set elsewhere in this second.
+            return vec![Effect::CheckPin { person, pin: None, then }];
         }
     }
     vec![]
 }
 
 pub(super) fn pin_checked(app: &mut App, world: &World<'_>, person: Code, answer: Pin, then: Option<&Ask>) {
-    let Some(Layer::Line(line)) = app.layers.last_mut() else { return };
+    // The desk has looked at the ledger anew.
+    app.refresh(world);
+    let Some(Layer::Line(line)) = app.layers.last_mut().filter(|layer| matches!(layer, Layer::Line(_))) else {
+        match answer {
+            Pin::Right => {
+                app.sign_in(person, world);
+                begin(app, world, then);
+            }
+            Pin::Wanted => {
+                let then = then.cloned();
+                app.layers.push(Layer::Line(TypedLine::new(Purpose::Pin { person, then })));
+            }
+            Pin::Wrong => {}
+            Pin::Wait(why) | Pin::Fault(why) => app.said = shown(&why),
+        }
+        return;
+    };
     match answer {
         Pin::Right => {}
+        Pin::Wanted => return,
         Pin::Wrong => {
             return line.wrong("That is not this person's PIN. Type it again, or ask the lead to set a new one.");
         }

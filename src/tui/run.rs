@@ -63,7 +63,7 @@ pub enum TuiError {
 }
 
 /// Shows the board until somebody leaves. The terminal is given back on every way out.
-pub fn run(desk: Desk, options: Options) -> Result<(), TuiError> {
+pub fn run(mut desk: Desk, options: Options) -> Result<(), TuiError> {
     restore_on_panic();
     let guard = Guard::enter()?;
     let arrivals = listen()?;
@@ -274,9 +274,10 @@ impl Runner {
                     continue;
                 }
                 Effect::CheckPin { person, pin, then } => {
-                    let answer = match self.desk.check_pin(person, Some(&pin)) {
+                    let answer = match self.desk.check_pin(person, pin.as_deref()) {
                         Ok(()) => Pin::Right,
                         Err(PinError::Wrong(_)) => Pin::Wrong,
+                        Err(PinError::Wanted(_)) => Pin::Wanted,
                         Err(wait @ PinError::TooSoon(_)) => Pin::Wait(wait.to_string()),
                         Err(fault) => Pin::Fault(fault.to_string()),
                     };

@@ -69,6 +69,8 @@ pub enum Msg {
 #[derive(Debug, PartialEq, Eq)]
 pub enum Pin {
     Right,
+    /// A PIN was set, and none was typed yet.
+    Wanted,
     Wrong,
     /// After several wrong ones: for how long nothing is looked at.
     Wait(String),
@@ -94,9 +96,10 @@ pub enum Effect {
         wanted: Box<Wanted>,
         person: Code,
     },
+    /// Without a PIN: whether this person needs none.
     CheckPin {
         person: Code,
-        pin: String,
+        pin: Option<String>,
         then: Option<Ask>,
     },
     /// Keep what this person had begun; empty: nothing is begun any more.
@@ -278,7 +281,7 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
                     app.lay_out(world);
                 }
                 (Some(Typed::Pin(pin)), Purpose::Pin { person, then }) => {
-                    return vec![Effect::CheckPin { person, pin, then }];
+                    return vec![Effect::CheckPin { person, pin: Some(pin), then }];
                 }
                 _ => {}
             }

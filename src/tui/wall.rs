@@ -152,9 +152,9 @@ fn not_to_enter(survey: &Survey) -> Section {
     let mut wet: Vec<_> = survey.rooms.iter().filter(|room| room.wet_since.is_some()).collect();
     wet.sort_by_key(|room| !room.patient_inside);
     let line = |room: &&super::survey::RoomLine| {
-        let inside = if room.patient_inside { "PATIENT INSIDE, " } else { "" };
-        let out = if room.patient_inside { ": move the patient out now" } else { "" };
-        Line::No(format!("{}  {inside}{}{out}", room.code, room.wet_since.as_deref().unwrap_or_default()))
+        // What is to be done is never what is cut.
+        let inside = if room.patient_inside { "PATIENT INSIDE: move the patient out now; " } else { "" };
+        Line::No(format!("{}  {inside}{}", room.code, room.wet_since.as_deref().unwrap_or_default()))
     };
     Section { title: "Rooms not to enter", none: "No room is known to be wet.", lines: wet.iter().map(line).collect() }
 }

@@ -149,7 +149,7 @@ pub fn task_words(task: &Task, board: &Board, entries: &[Entry], now: Time) -> S
 }
 
 /// The entry that says that nobody finds the bag of this task.
-pub(super) fn lost<'a>(task: &Task, board: &Board, entries: &'a [Entry]) -> Option<&'a Entry> {
+pub fn lost<'a>(task: &Task, board: &Board, entries: &'a [Entry]) -> Option<&'a Entry> {
     let Some(Need::Bag(tag)) = task.asked.filter(|_| task.kind == TaskKind::Bag) else { return None };
     // Every loss is an exception, and there are few of those: most bags are known not to be lost without a look at the entries.
     let tells = |kind: &ExceptionKind| matches!(kind, ExceptionKind::BagLost(lost) if *lost == tag);

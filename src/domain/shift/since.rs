@@ -1,5 +1,6 @@
 //! What happened since: what closes, opens or is found is told whole, the routine is counted.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::Look;
@@ -7,6 +8,7 @@ use super::when::clock;
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::entry::{BagEnd, Body, Entry, Feel, Number, Place, Sign, Specimen, Time};
+use crate::domain::shown::shown;
 
 /// How early on the page it is told.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -83,25 +85,24 @@ impl Look<'_> {
                 |entry| if let Body::Voided { entry: of, .. } = entry.body { Some((of, entry.number)) } else { None },
             )
             .collect();
-        let mut told: Vec<(Weight, String)> = vec![];
+        let mut told: Vec<(Weight, Reverse<Time>, String)> = vec![];
         let mut routine: Vec<([&'static str; 2], usize)> = vec![];
         for entry in newest() {
+            if voids.contains_key(&entry.number) && !matches!(weight(&entry.body), Weight::Routine(..)) {
+                // Its void tells of it.
+                continue;
+            }
             match weight(&entry.body) {
                 Weight::Untold => {}
                 Weight::Routine(one, many) => match routine.iter_mut().find(|(known, _)| *known == [one, many]) {
                     Some((_, count)) => *count += 1,
                     None => routine.push(([one, many], 1)),
                 },
-                weight => {
-                    let void = voids.get(&entry.number).map(|void| format!(" (voided by entry {void})"));
-                    // What was voided stands no longer in front.
-                    let weight = if void.is_some() { Weight::Told } else { weight };
-                    told.push((weight, format!("{}{}", self.happened(entry), void.unwrap_or_default())));
-                }
+                weight => told.push((weight, Reverse(entry.happened), self.happened(entry))),
             }
         }
-        told.sort_by_key(|(weight, _)| *weight);
-        let mut lines: Vec<String> = told.into_iter().map(|(_, line)| line).collect();
+        told.sort_by_key(|(weight, at, _)| (*weight, *at));
+        let mut lines: Vec<String> = told.into_iter().map(|(_, _, line)| line).collect();
         if !routine.is_empty() {
             let counted = |([one, many], count): ([&str; 2], usize)| {
                 if count == 1 { format!("1 {one}") } else { format!("{count} {many}") }
@@ -114,6 +115,10 @@ impl Look<'_> {
 
     fn happened(&self, entry: &Entry) -> String {
         let at = clock(entry.happened, self.now, self.zone);
+        if let Body::Voided { entry: of, why, really_in } = &entry.body {
+            let really = really_in.map(|room| format!("; really in {room}")).unwrap_or_default();
+            return format!("{}: entry {of} voided, {at} by {}: {}{really}", place(entry), entry.done_by, shown(why));
+        }
         format!("{}: {}, {at} by {}", place(entry), sentence(entry, self.board), entry.done_by)
     }
 }

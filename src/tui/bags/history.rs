@@ -38,7 +38,17 @@ impl Detail {
                     "Gives back".to_owned(),
                     gives_back(line.room, &out.gives, &|need| need == Need::Bag(line.tag), world),
                 ));
-                if out.overdue {
+                if let Some(entry) = out.lost.and_then(|number| entry(world, number)) {
+                    let text = format!(
+                        "cannot be found since {}, said {} (entry {}): look for it; once found, launder it",
+                        when(entry.happened, world),
+                        entry.done_by,
+                        entry.number
+                    );
+                    told.push(("LOST".to_owned(), text));
+                } else if let Some(load) = out.failed {
+                    told.push(("Load failed".to_owned(), format!("wash again; entry {load} says why")));
+                } else if out.overdue {
                     let after = world.board.policy().minutes(Setting::BagEscalationMinutes);
                     told.push(("Overdue".to_owned(), format!("out for more than {}: look for it", age::length(after))));
                 }
@@ -102,8 +112,8 @@ pub(super) fn whereabouts(
         let at = age::clock(load.happened, world.now, zone);
         let why = failure(load, world).unwrap_or_default();
         let again = if failed.len() > 1 { format!(" ({} loads)", failed.len()) } else { String::new() };
-        let short = format!("load failed {at}{again}");
-        return (short, format!("load failed, entry {}{again}: {}", load.number, why));
+        let short = format!("wash again: failed {at}{again}");
+        return (short, format!("load failed: wash again, entry {}{again}: {}", load.number, why));
     }
     let filled = entry(world, cause).filter(|entry| matches!(entry.body, Body::Prepared { .. }));
     match filled {
@@ -114,6 +124,13 @@ pub(super) fn whereabouts(
         }
         None => (format!("named, entry {cause}"), format!("bag {tag} named by entry {cause}; {contents}")),
     }
+}
+
+/// Of a bag that nobody finds: since when, and who said so; short and in full.
+pub(super) fn lost_words(lost: &Entry, world: &World<'_>) -> (String, String) {
+    let at = age::clock(lost.happened, world.now, world.board.facility().time_zone);
+    let by = lost.done_by;
+    (format!("LOST {at}, {by}"), format!("LOST since {at}, said {by}, entry {}: look for it", lost.number))
 }
 
 /// Why a load did not do, if it did not.

@@ -19,6 +19,7 @@ use crate::domain::board::{Gives, Room, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time};
 use crate::domain::need::Need;
+use crate::domain::shift::lost;
 use crate::tui::age;
 use history::Detail;
 
@@ -65,6 +66,10 @@ struct Out {
     cause: Number,
     /// It was in the room while that was sprayed.
     treated: bool,
+    /// By which entry nobody finds it.
+    lost: Option<Number>,
+    /// The last load of it, which did not do.
+    failed: Option<Number>,
     gives: Gives,
 }
 
@@ -178,10 +183,15 @@ fn line(task: &Task, tag: Code, room: &Room, world: &World<'_>) -> Option<(Time,
     let treated = asking().any(|closer| closer.cause.is_treatment());
     let failed: Vec<Number> =
         room.failed_loads.iter().filter(|it| it.1 == tag && it.0 > cause).map(|it| it.0).collect();
-    let (short, long) = history::whereabouts(tag, cause, &failed, treated, world);
+    let lost = lost(task, world.board, world.entries);
+    let (short, long) = match lost {
+        Some(entry) => history::lost_words(entry, world),
+        None => history::whereabouts(tag, cause, &failed, treated, world),
+    };
+    let (lost, failed) = (lost.map(|entry| entry.number), failed.last().copied());
     let age = age::length(world.now - since);
     let age = if task.overdue { format!("out {age}, late") } else { format!("out {age}") };
-    let out = Out { since, overdue: task.overdue, cause, treated, gives: task.gives.clone() };
+    let out = Out { since, overdue: task.overdue, cause, treated, lost, failed, gives: task.gives.clone() };
     Some((since, Line { tag, room: task.room, kind: Kind::Out(Box::new(out)), age, short, long }))
 }
 

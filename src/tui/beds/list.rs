@@ -45,6 +45,8 @@ pub(super) enum Row {
         first: bool,
         lines: Range<usize>,
     },
+    /// A ward all of whose open beds are kept for somebody.
+    Kept(usize),
     Heading(Section, usize),
     Line(usize),
     /// A ward's patients: how many.
@@ -91,6 +93,7 @@ impl List {
         let mut list = Self { beds: sorted.len(), open_promised, ..Self::default() };
         list.measure(survey, &sorted, columns);
         list.put_open(survey, &sorted, columns);
+        list.put_kept(survey, filter);
         for section in [Section::Promised, Section::Next, Section::Staying] {
             let of_section = || sorted.iter().filter(|it| it.0 == section);
             let count = of_section().count();
@@ -145,6 +148,23 @@ impl List {
         }
     }
 
+    /// A ward keeps its line, though what is open there is promised: it has no free bed, and is not left out.
+    fn put_kept(&mut self, survey: &Survey, filter: &WardFilter) {
+        for (at, ward) in survey.wards.iter().enumerate() {
+            let listed = filter.ward().is_none_or(|only| only == ward.code);
+            let has_line = |row: &Row| matches!(row, Row::Open { ward, .. } if *ward == at);
+            if ward.promised == 0 || !listed || self.open.iter().any(has_line) {
+                continue;
+            }
+            let is_later = |row: &Row| match row {
+                Row::Open { ward, .. } | Row::Kept(ward) => *ward > at,
+                _ => false,
+            };
+            let place = self.open.iter().position(is_later).unwrap_or(self.open.len());
+            self.open.insert(place, Row::Kept(at));
+        }
+    }
+
     fn put_patients(&mut self, survey: &Survey, sorted: &[(Section, Rank, usize, usize)], unfolded: &BTreeSet<Code>) {
         let patients: Vec<(usize, usize)> =
             sorted.iter().filter(|it| it.0 == Section::Patients).map(|it| (it.2, it.3)).collect();
@@ -188,7 +208,7 @@ impl Row {
         match self {
             Self::Open { lines, .. } => Some(lines.clone()),
             Self::Line(at) | Self::Fold(at, _) => Some(*at..*at + 1),
-            Self::Heading(..) => None,
+            Self::Heading(..) | Self::Kept(_) => None,
         }
     }
 }

@@ -74,17 +74,30 @@ impl BedsScreen {
             pen.put(1, top, text, Part::Plain);
         }
         for (y, row) in (top..top + open).zip(list.open.iter().skip(first_row(&list.open, chosen, open))) {
+            if let Row::Kept(ward) = row
+                && let Some(ward) = survey.wards.get(*ward)
+            {
+                let text = format!("{}, {} promised, below", ward_label(survey, ward.code), ward.promised);
+                pen.put_in(1, y, columns.saturating_sub(1), &text, Part::Strong);
+            }
             let here = self.open_row(pen, survey, y, row, chosen);
             cursor = cursor.or(here);
         }
-        let first = first_row(&list.below, chosen, below);
-        let top = top + open;
+        let (mut first, mut top, mut below) = (first_row(&list.below, chosen, below), top + open, below);
+        let end = top + below;
+        if first > 0 && below > 1 {
+            // What is scrolled away is said in a line of its own: nothing stands under the open beds as if it were one.
+            below -= 1;
+            first = first_row(&list.below, chosen, below);
+            pen.rule(top, &rows_above(&list.below, first));
+            top += 1;
+        }
         for (y, row) in (top..top + below).zip(list.below.iter().skip(first)) {
             let here = self.row(pen, survey, y, row, chosen);
             cursor = cursor.or(here);
         }
         let hidden = list.below.len().saturating_sub(first + usize::from(below));
-        self.why(&mut pen.field(0, top + below, columns, self.fields.why), hidden);
+        self.why(&mut pen.field(0, end, columns, self.fields.why), hidden);
         cursor
     }
 
@@ -127,7 +140,7 @@ impl BedsScreen {
                 return None;
             }
             Row::Fold(line, _) | Row::Line(line) => *line,
-            Row::Open { .. } => return None,
+            Row::Open { .. } | Row::Kept(_) => return None,
         };
         let here = chosen == Some(line);
         let mark = if here { '>' } else { ' ' };
@@ -192,6 +205,16 @@ impl BedsScreen {
 }
 
 impl Section {
+    fn short(self) -> &'static str {
+        match self {
+            Self::Open => "Open now",
+            Self::Promised => "Promised",
+            Self::Next => "Not open",
+            Self::Staying => "With a patient, and the room closed for more",
+            Self::Patients => "Other beds with a patient",
+        }
+    }
+
     fn title(self) -> &'static str {
         match self {
             Self::Open => "Open now",
@@ -209,6 +232,19 @@ fn first_row(rows: &[Row], chosen: Option<usize>, height: u16) -> usize {
     match rows.iter().position(holds) {
         None | Some(0 | 1) => 0,
         Some(at) => first_seen(at, rows.len(), usize::from(height)),
+    }
+}
+
+/// How many lines are above, and under which heading the first one that is seen stands.
+fn rows_above(rows: &[Row], first: usize) -> String {
+    let heading = |row: &Row| if let Row::Heading(section, _) = row { Some(section.short()) } else { None };
+    let above = rows.iter().take(first).filter_map(Row::lines).count();
+    match rows.get(first).and_then(heading) {
+        Some(_) => format!("{above} more above"),
+        None => {
+            let section = rows.iter().take(first).rev().find_map(heading).unwrap_or_default();
+            format!("{section}, going on: {above} more above")
+        }
     }
 }
 

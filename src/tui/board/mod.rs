@@ -35,6 +35,11 @@ pub(super) struct BoardScreen {
 }
 
 impl BoardScreen {
+    /// Whoever comes next begins at the first room.
+    pub(super) fn forget(&mut self) {
+        self.chosen = None;
+    }
+
     fn turn_rows(&mut self) {
         self.style = match self.style {
             Style::Corridor => Style::Rows,

@@ -121,6 +121,14 @@ impl Checklist {
         }
     }
 
+    /// Takes the marks of these lines away, but not what was seen: how many.
+    pub(super) fn unmark_where(&mut self, is_so: &dyn Fn(&str) -> bool) -> usize {
+        let is_gone = |row: &Row| !matches!(row.mark, Mark::Open | Mark::Seen(_)) && is_so(&row.item);
+        let gone: Vec<usize> = (0..self.rows.len()).filter(|at| self.rows.get(*at).is_some_and(is_gone)).collect();
+        gone.iter().for_each(|at| self.unmark(*at));
+        gone.len()
+    }
+
     /// Answers with the numbered value, 1 to 9. True: the line is answered and the walk goes on; signs may be several.
     pub(super) fn number(&mut self, at: usize, number: u8) -> bool {
         let index = usize::from(number).saturating_sub(1);

@@ -4,12 +4,13 @@
 
 use super::Form;
 use crate::domain::code::Code;
+use crate::domain::entry::Number;
 use crate::domain::moves;
 use crate::tui::ask::Ask;
 use crate::tui::world::World;
 
 /// The first line. Another version's drafts are not read.
-const FIRST: &str = "dryhold drafts 1";
+const FIRST: &str = "dryhold drafts 2";
 
 /// More than anyone has begun at once.
 const MOST: usize = 50;
@@ -19,6 +20,8 @@ const MOST: usize = 50;
 pub(crate) struct Draft {
     pub verb: &'static str,
     pub target: String,
+    /// The newest entry of its place that it had taken in.
+    pub taken_in: Number,
     pub answers: Vec<(String, Vec<String>)>,
 }
 
@@ -26,7 +29,7 @@ impl Form {
     pub(crate) fn draft(&self) -> Draft {
         let answers = self.all_answers();
         let all = answers.names().map(|name| (name.to_owned(), answers.all(name).to_vec())).collect();
-        Draft { verb: self.mv.verb, target: self.target.clone(), answers: all }
+        Draft { verb: self.mv.verb, target: self.target.clone(), taken_in: self.taken_in, answers: all }
     }
 
     /// The form as it was left. Answers that can be given no more, such as a zone that is gone, are left out.
@@ -41,7 +44,9 @@ impl Form {
             question.clear();
             question.take(&answers);
         }
+        form.taken_in = draft.taken_in.min(form.taken_in);
         form.settle(world);
+        form.refresh(world, Some(owner));
         form.go_to_first_open();
         Some(form)
     }
@@ -52,7 +57,7 @@ pub(crate) fn write_drafts(drafts: &[Draft]) -> String {
     let plain = |text: &str| text.replace(|c: char| c.is_control(), " ");
     let mut text = format!("{FIRST}\n");
     for draft in drafts {
-        text.push_str(&format!("form\t{}\t{}\n", draft.verb, plain(&draft.target)));
+        text.push_str(&format!("form\t{}\t{}\t{}\n", draft.verb, plain(&draft.target), draft.taken_in));
         for (name, values) in &draft.answers {
             let values: Vec<String> = values.iter().map(|value| plain(value)).collect();
             text.push_str(&format!("answer\t{name}\t{}\n", values.join("\t")));
@@ -76,7 +81,9 @@ pub(crate) fn read_drafts(text: &str) -> Vec<Draft> {
                 let mv = moves::find(verb).filter(|_| drafts.len() < MOST);
                 known = mv.is_some();
                 let target = parts.next().unwrap_or_default().to_owned();
-                drafts.extend(mv.map(|mv| Draft { verb: mv.verb, target, answers: vec![] }));
+                // Without it everything is news.
+                let taken_in = Number(parts.next().and_then(|text| text.parse().ok()).unwrap_or_default());
+                drafts.extend(mv.map(|mv| Draft { verb: mv.verb, target, taken_in, answers: vec![] }));
             }
             (Some("answer"), Some(name)) if known => {
                 if let Some(draft) = drafts.last_mut() {
@@ -97,7 +104,12 @@ mod tests {
         let all = answers
             .iter()
             .map(|(name, values)| ((*name).to_owned(), values.iter().map(|value| (*value).to_owned()).collect()));
-        Draft { verb, target: "4N-02".to_owned(), answers: all.collect() }
+        Draft {
+            verb,
+            target: "4N-02".to_owned(),
+            taken_in: Number(if answers.is_empty() { 0 } else { 7 }),
+            answers: all.collect(),
+        }
     }
 
     #[test]
@@ -114,7 +126,7 @@ mod tests {
     #[test]
     fn what_is_not_understood_is_left_out() {
         assert_eq!(read_drafts(""), []);
-        assert_eq!(read_drafts("dryhold drafts 2\nform\tspray\t4N-02\n"), []);
+        assert_eq!(read_drafts("dryhold drafts 1\nform\tspray\t4N-02\n"), []);
         let odd =
             format!("{FIRST}\nanswer\tx\ty\nform\tgone\t4N-02\nanswer\tzones\tchair\nnoise\nform\treturn\t4N-02\n\t\n");
         assert_eq!(read_drafts(&odd), [draft("return", &[])]);

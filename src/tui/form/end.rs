@@ -2,7 +2,7 @@
 
 use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::code::Code;
-use crate::domain::decide::{Command, Refusal};
+use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::dry_time::Sprayed;
 use crate::domain::entry::{Body, CommandId, Cycle};
 use crate::domain::laundry;
@@ -10,6 +10,7 @@ use crate::domain::likely::likely_of_spray;
 use crate::domain::moves::{self, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
 use crate::domain::once_more::once_more;
+use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
 use crate::domain::sheet::read_sheet;
 use crate::domain::shown::shown;
@@ -119,6 +120,11 @@ impl Form {
         let same_load = self.attach_traces(&mut of_move)?;
         let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
         match built {
+            Ok((_, body)) if errors.is_empty() && self.changes_nothing(&body, world) => {
+                let field = self.questions.iter().find(|question| question.is_asked()).map_or("value", |it| it.name);
+                let message = "Nothing is changed: that is in the book already.".to_owned();
+                Err(vec![FieldError { field, message }])
+            }
             Ok((place, body)) if errors.is_empty() => {
                 let mut command = Command::new(CommandId(0), place.clone(), body.clone());
                 command.happened = happened;
@@ -132,6 +138,32 @@ impl Form {
             Err(wrong) => {
                 errors.extend(wrong);
                 Err(errors)
+            }
+        }
+    }
+
+    /// A setting that is as it was says nothing new.
+    fn changes_nothing(&self, body: &Body, world: &World<'_>) -> bool {
+        match body {
+            Body::PolicySet { key, value } => {
+                Setting::from_key(key).is_some_and(|setting| world.board.policy().get(setting) == *value)
+            }
+            _ => self.mv.kind == MoveKind::Setting && !self.target.is_empty() && !self.is_touched(),
+        }
+    }
+
+    /// After an answer: whether what was refused still is. It is tried, and nothing is written.
+    pub(super) fn refuse_anew(&mut self, world: &World<'_>) {
+        let (Some(owner), true) = (self.owner, self.no.as_ref().is_some_and(|no| no.rule.is_some())) else { return };
+        let Ok(wanted) = self.wanted(world) else { return };
+        let mut command = Command::new(CommandId(0), wanted.place, wanted.body);
+        (command.happened, command.done_by, command.sheet) = (wanted.happened, wanted.done_by, wanted.sheet);
+        match decide(world.board, &command, owner, world.now) {
+            Ok(_) => self.no = None,
+            Err(refusal) => {
+                if let Some(no) = &mut self.no {
+                    (no.text, no.rule) = (shown(&refusal.to_string()), Some(refusal.rule()));
+                }
             }
         }
     }

@@ -4,6 +4,7 @@
 //! and the move that mends it. If its room changes meanwhile it stays, says what changed, and asks once more.
 
 mod asked;
+mod changed;
 mod checklist;
 mod draft;
 mod end;
@@ -22,9 +23,9 @@ use super::keys::{Act, Context};
 use super::world::World;
 use crate::domain::board::{State, is_offered, is_taken_from_anyone, who_may};
 use crate::domain::code::Code;
-use crate::domain::describe;
 use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKind, On, TraceAsked};
+use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
 use crate::domain::sheet::being_entered;
 use crate::domain::shown::shown;
@@ -86,9 +87,11 @@ pub struct Form {
     no: Option<No>,
     /// Of a signature: what is signed.
     shows: Shows,
-    /// The newest entry of its room that the form has taken in.
+    /// The newest entry of its place that the form has taken in.
     taken_in: Number,
     changed: Vec<String>,
+    /// Which marks were taken away, since something that closes was noted after them. Empty: none.
+    pub dropped: String,
     /// What changed was read: the next "note it" counts.
     changed_read: bool,
     /// A time in the future was asked about, and is meant.
@@ -157,7 +160,8 @@ impl Form {
         let room = room_of(ask, world, mv);
         let ward = Code::new(&ask.target).ok().filter(|_| mv.on == On::Ward);
         let plan = room.and_then(|room| board.facility().room(room));
-        let ground = Ground { board, room: plan, ward, mv, now: world.now };
+        let setting = Some(&ask.target).filter(|_| mv.verb == "set-policy").and_then(|key| Setting::from_key(key));
+        let ground = Ground { board, room: plan, ward, mv, now: world.now, setting };
         let mut questions: Vec<Question> = target_question(mv, ask, &ground).into_iter().collect();
         let loads = if mv.verb == "launder" { Loads::of(owner, &ask.target, world) } else { Loads::default() };
         questions.extend(loads.question());
@@ -182,6 +186,10 @@ impl Form {
         if mv.verb == "spray" && room.is_some_and(|room| board.state(room) == State::Confirmed) {
             known.set("purpose", ["infested"]);
         }
+        if setting.is_some() {
+            // What it is now stands beside the question: a new value is said whole.
+            known.set("value", None::<String>);
+        }
         for (field, value) in &ask.known {
             known.set(field, [value.as_str()]);
         }
@@ -202,8 +210,9 @@ impl Form {
             errors: vec![],
             no: None,
             shows: Shows::default(),
-            taken_in: newest(world, room),
+            taken_in: Number::default(),
             changed: vec![],
+            dropped: String::new(),
             changed_read: false,
             future_is_meant: false,
             not_yours: String::new(),
@@ -212,6 +221,7 @@ impl Form {
             left_list: false,
             title: String::new(),
         };
+        form.taken_in = changed::newest(world, changed::place_of(&form).as_ref());
         form.opened_with = form.all_answers();
         form.title = form.heading(world);
         form.shows = Shows::of(&form, world);
@@ -254,6 +264,10 @@ impl Form {
             Some(state) if of_room => format!("{}: {state}", self.mv.title),
             Some(state) => format!("{}: {}, room {state}", self.mv.title, self.target),
             None if self.target.is_empty() => self.mv.title.to_owned(),
+            None if self.mv.verb == "set-policy" && Setting::from_key(&self.target).is_some() => {
+                let item = Setting::from_key(&self.target).map(Setting::item);
+                format!("{}: {}", self.mv.title, item.map_or("", |item| item.meaning))
+            }
             None => format!("{}: {}", self.mv.title, self.target),
         }
     }
@@ -273,28 +287,11 @@ impl Form {
         format!("Not yours to {does}, {instead}: it is for {who}.")
     }
 
-    /// The board changed. The form stays, and says what happened to its room.
-    pub fn refresh(&mut self, world: &World<'_>, own: Option<Code>) {
+    /// What stands in it of the board, as it is now.
+    fn restate(&mut self, world: &World<'_>) {
         self.title = self.heading(world);
         self.shows = Shows::of(self, world);
         self.not_yours = self.whose(world);
-        let newest = newest(world, self.room);
-        if newest <= self.taken_in {
-            return;
-        }
-        let entries = self.room.map(|room| (world.timeline)(room)).unwrap_or_default();
-        // What one noted oneself, to mend what was missing, is no news.
-        let fresh = entries.iter().rev().filter(|entry| entry.number > self.taken_in && Some(entry.noted_by) != own);
-        self.changed.extend(fresh.map(|entry| {
-            format!("entry {} by {}: {}", entry.number, entry.noted_by, shown(&describe::sentence(entry, world.board)))
-        }));
-        self.taken_in = newest;
-        self.changed_read = false;
-        self.no = None;
-        if self.at.question >= self.questions.len() {
-            // The line that mended is gone.
-            self.at.row = 0;
-        }
     }
 
     pub fn context(&self) -> Context {
@@ -453,6 +450,7 @@ impl Form {
         self.errors.extend(no_such_answer.map(|text| (name.to_owned(), text)));
         self.future_is_meant = false;
         self.settle(world);
+        self.refuse_anew(world);
         if let Some(after) = group_done {
             self.at.row = after.saturating_sub(1);
         }
@@ -484,10 +482,6 @@ impl Form {
         self.settle(world);
         true
     }
-}
-
-fn newest(world: &World<'_>, room: Option<Code>) -> Number {
-    room.map(|room| world.board.newest_of(&Place::room(room))).unwrap_or_default()
 }
 
 /// The room that a form is about. A bag's is the one that it is outstanding from.

@@ -11,6 +11,7 @@ use crate::domain::entry::{Sign, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, ZoneFilter};
 use crate::domain::need::Need;
+use crate::domain::policy::{Setting, Unit};
 use crate::domain::shown::shown;
 use crate::tui::age;
 
@@ -54,16 +55,19 @@ pub(super) struct Ground<'a> {
     pub ward: Option<Code>,
     pub mv: &'static Move,
     pub now: Time,
+    /// The number of the hospital's book that is set.
+    pub setting: Option<Setting>,
 }
 
 impl Question {
     pub(super) fn of(field: &'static Field, ground: &Ground<'_>) -> Self {
+        let answer = answer(field, ground);
         Self {
             name: field.name,
             label: field.label,
             help: field.words(),
-            required: field.required,
-            answer: answer(field, ground),
+            required: field.required || is_whole(field, &answer),
+            answer,
             known: known(field, ground),
             asked: field.asked,
             shown: Placed::Asked,
@@ -125,6 +129,11 @@ impl Question {
     }
 }
 
+/// A list of which every line has to be answered, though the move itself may have none.
+fn is_whole(field: &Field, answer: &Answer) -> bool {
+    field.kind == FieldKind::BedMakes && matches!(answer, Answer::List(_))
+}
+
 fn choice(options: impl IntoIterator<Item = (String, String)>) -> Answer {
     let options = options.into_iter().map(|(value, label)| Choice { value, label }).collect();
     Answer::Choice { options, at: None }
@@ -145,6 +154,13 @@ fn plain_row(item: impl Into<String>, label: impl Into<String>, remark: impl Int
 
 fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
     let board = ground.board;
+    if let Some(setting) = ground.setting.filter(|_| field.name == "value") {
+        return match setting.item().unit {
+            Unit::YesNo => same(&["yes", "no"]),
+            Unit::Choice(words) => same(words),
+            Unit::Minutes | Unit::Days | Unit::Count => Answer::Text(Input::default()),
+        };
+    }
     match field.kind {
         FieldKind::Words(words) => same(words),
         FieldKind::Known => same(&["yes", "no", "unknown"]),
@@ -283,6 +299,16 @@ fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
 
 /// What is on the board that could be the answer; shown beside the field, never filled in.
 fn known(field: &Field, ground: &Ground<'_>) -> String {
+    if let Some(setting) = ground.setting.filter(|_| field.name == "value") {
+        let item = setting.item();
+        let bounds = match item.unit {
+            Unit::YesNo | Unit::Choice(_) => String::new(),
+            Unit::Minutes | Unit::Days | Unit::Count => {
+                format!(", may be {} to {}", item.show(item.least), item.show(item.most))
+            }
+        };
+        return format!("{}: now {}{bounds}", item.meaning, item.show(ground.board.policy().get(setting)));
+    }
     let Some(room) = ground.room.and_then(|plan| ground.board.room(plan.code)) else { return String::new() };
     match field.kind {
         FieldKind::Bags => {

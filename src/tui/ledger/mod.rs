@@ -109,7 +109,7 @@ impl Screen for LedgerScreen {
         let entry = self.chosen.and_then(|place| world.entries.get(place));
         entry.map_or(Opens::Nothing, |entry| {
             let about = self.listing.about(entry.number, world.entries);
-            Opens::Page(page(entry, &Told::of(entry, world, about)))
+            Opens::Page(page(entry, &Told::of(entry, world, about), world))
         })
     }
 }
@@ -322,13 +322,14 @@ pub(super) fn page_of(entry: &Entry, world: &World<'_>) -> Page {
         _ => false,
     };
     let counts = |other: &&Entry| world.board.problems().iter().all(|problem| problem.number != other.number);
-    page(entry, &Told::of(entry, world, later.filter(names).filter(counts)))
+    page(entry, &Told::of(entry, world, later.filter(names).filter(counts)), world)
 }
 
-fn page(entry: &Entry, told: &Told) -> Page {
+fn page(entry: &Entry, told: &Told, world: &World<'_>) -> Page {
     let labelled = |(label, text): &(&'static str, String)| ((*label).to_owned(), text.clone());
     let mut lines = vec![(String::new(), told.sentence.clone()), (String::new(), String::new())];
     lines.extend(told.marks.iter().chain(&told.facts).map(labelled));
+    lines.extend(told::rests_on(entry, world).as_ref().map(labelled));
     let rooms = match &entry.place {
         Place::Rooms(rooms) => rooms.clone(),
         _ => vec![],

@@ -1,12 +1,14 @@
 //! One entry in full, in words: what it says, when it happened and when it was noted, by whom and where, what came of it.
 
+use std::collections::BTreeSet;
+
 use chrono::TimeDelta;
 
 use super::kind::Kind;
 use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::describe;
-use crate::domain::entry::{Body, Entry, Place};
+use crate::domain::entry::{Body, Entry, Number, Place};
 use crate::domain::need::Evidence;
 use crate::domain::shift::exception_words;
 use crate::domain::shown::shown;
@@ -54,6 +56,10 @@ impl Told {
         let mut facts = amended;
         facts.push(("Happened", when(entry.happened)));
         facts.push(("Noted", format!("{}, {}", late(entry), when(entry.noted))));
+        if let Body::OccupancyConfirmed { occupied, empty } = &entry.body {
+            facts.extend(beds_of("Occupied", occupied));
+            facts.extend(beds_of("Empty", empty));
+        }
         facts.extend(comes_to(entry, board));
         facts.push(("Done by", person(entry.done_by, board)));
         let at = entry.terminal_name();
@@ -68,6 +74,30 @@ impl Told {
             facts: facts.into_iter().map(clean).collect(),
         }
     }
+}
+
+fn beds_of(label: &'static str, beds: &[Code]) -> Option<(&'static str, String)> {
+    let all = beds.iter().map(Code::to_string).collect::<Vec<_>>().join(", ");
+    (!beds.is_empty()).then_some((label, all))
+}
+
+/// The entries that a return to service rests on. The board keeps what counts now, so that the entries before it are read
+/// once more, up to it.
+pub(super) fn rests_on(entry: &Entry, world: &World<'_>) -> Option<(&'static str, String)> {
+    if !matches!(entry.body, Body::ReturnedToService { .. }) {
+        return None;
+    }
+    let before = world.entries.partition_point(|other| other.number < entry.number);
+    let board = Board::fold(world.entries.get(..before)?);
+    let rooms = board.rooms_of(&entry.place);
+    let met: BTreeSet<Number> =
+        rooms.iter().flat_map(|room| board.evidence(*room)).filter_map(|evidence| evidence.met_by).collect();
+    let told = |number: &Number| {
+        let at = world.entries.iter().find(|other| other.number == *number)?;
+        Some(format!("entry {number}, {}: {}", at.done_by, describe::sentence(at, world.board)))
+    };
+    let all: Vec<String> = met.iter().filter_map(told).collect();
+    (!all.is_empty()).then(|| ("Rests on", shown(&all.join("; "))))
 }
 
 fn person(code: Code, board: &Board) -> String {

@@ -169,7 +169,11 @@ impl RoomScreen {
         let inside = format!("inside: {}", self.facts.inside);
         let rest = pen.width().saturating_sub(x);
         let [long, short] = self.facts.since.each_ref().map(|since| format!("{inside}   {since}"));
-        let fitting = [&long, &short].into_iter().find(|text| width(text) <= rest).unwrap_or(&inside);
+        // Until when a patient stays is read whole; what happens then stands in the next step.
+        let briefly =
+            inside.split(", then ").next().unwrap_or_default().replace("the patient stays until", "patient until");
+        let ways = [&long, &short, &inside, &briefly];
+        let fitting = ways.into_iter().find(|text| width(text) <= rest).unwrap_or(&briefly);
         pen.put_in(x, 1, rest, fitting, Part::Plain);
     }
 

@@ -26,6 +26,10 @@ pub(super) struct Fold {
 
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
 pub(super) enum Section {
+    /// Of one's own list: what one has by name.
+    Given,
+    /// A patient is to be moved out: no bed comes before that.
+    People,
     Best,
     Overdue,
     Now,
@@ -34,11 +38,14 @@ pub(super) enum Section {
 }
 
 impl Section {
-    pub(super) const ALL: [Self; 5] = [Self::Best, Self::Overdue, Self::Now, Self::Coming, Self::Waits];
+    pub(super) const ALL: [Self; 7] =
+        [Self::Given, Self::People, Self::Best, Self::Overdue, Self::Now, Self::Coming, Self::Waits];
 
     /// Above its lines.
     pub(super) fn title(self) -> &'static str {
         match self {
+            Self::Given => "You have these",
+            Self::People => "A patient is to be moved out, before any bed",
             Self::Best => "Gives most beds back",
             Self::Overdue => "Overdue",
             Self::Now => "To do this shift",
@@ -52,7 +59,7 @@ impl Section {
         match self {
             Self::Overdue => Some("Nothing is overdue."),
             Self::Now => Some("Nothing more is due this shift."),
-            Self::Best | Self::Coming | Self::Waits => None,
+            Self::Given | Self::People | Self::Best | Self::Coming | Self::Waits => None,
         }
     }
 }
@@ -98,7 +105,7 @@ pub(super) fn rows(survey: &Survey, wanted: &Wanted<'_>) -> Vec<Row> {
             continue;
         }
         let section = section(task, wanted);
-        match survey.wards.get(room.ward).filter(|_| is_folded(task.kind)) {
+        match survey.wards.get(room.ward).filter(|_| is_folded(task.kind) && section != Section::Given) {
             Some(ward) => folds.entry(Fold { section, kind: task.kind, ward: ward.code }).or_default().push(at),
             None => single.push((section, at)),
         }
@@ -181,7 +188,10 @@ fn is_folded(kind: TaskKind) -> bool {
 }
 
 fn section(task: &Task, wanted: &Wanted<'_>) -> Section {
+    let moves_out = matches!(task.kind, TaskKind::PatientInTheWet | TaskKind::PatientOut);
     match task.due {
+        _ if wanted.whose.gave_me(task) => Section::Given,
+        Some(due) if moves_out && due <= wanted.now => Section::People,
         None => Section::Waits,
         Some(_) if task.overdue => Section::Overdue,
         Some(due) if due <= wanted.shift_ends => Section::Now,
@@ -198,7 +208,7 @@ enum Best {
 fn best(survey: &Survey, single: &[(Section, usize)], folds: &BTreeMap<Fold, Vec<usize>>, now: Time) -> Option<Best> {
     let can_be_done = |section: Section, task: &&Task| {
         let begins = task.kind != TaskKind::DryCheck || task.due.is_some_and(|due| due <= now);
-        section != Section::Waits && begins && !task.gives.is_nothing()
+        !matches!(section, Section::Waits | Section::Given | Section::People) && begins && !task.gives.is_nothing()
     };
     let singles = single.iter().enumerate().filter_map(|(place, (section, at))| {
         let task = survey.tasks.get(*at).filter(|task| can_be_done(*section, task))?;

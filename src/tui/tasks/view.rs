@@ -68,7 +68,7 @@ impl TasksScreen {
         let at = lines.iter().position(|line| matches!(line, Line::Row(row) if Some(*row) == chosen)).unwrap_or(0);
         // The heading above the first line is seen with it.
         let first = if at <= 2 { 0 } else { first_seen(at, lines.len(), usize::from(list_lines)) };
-        self.summary(pen, survey);
+        self.summary(pen, survey, first);
         let code = self.rows.iter().filter_map(|row| survey.tasks.get(row.task)).map(|task| width(task.room.as_str()));
         let columns = Columns::of(pen.width(), code.max().unwrap_or(0));
         let mut cursor = None;
@@ -98,13 +98,18 @@ impl TasksScreen {
     }
 
     /// What is listed, in numbers.
-    fn summary(&self, pen: &mut Pen<'_>, survey: &Survey) {
+    fn summary(&self, pen: &mut Pen<'_>, survey: &Survey, above: usize) {
         let count = |wanted: &dyn Fn(&Row) -> bool| -> usize {
             self.rows.iter().filter(|row| !row.inside && wanted(row)).map(|row| row.count).sum()
         };
         let overdue = count(&|row| survey.tasks.get(row.task).is_some_and(|task| task.overdue));
         let (ward, all) = (self.ward.shown(), count(&|_| true));
-        pen.rule(0, &format!("{ward}{all} tasks, {overdue} overdue: {}", self.whose.shown()));
+        let above = match above {
+            0 => String::new(),
+            1 => "  (1 more line above)".to_owned(),
+            several => format!("  ({several} more lines above)"),
+        };
+        pen.rule(0, &format!("{ward}{all} tasks, {overdue} overdue: {}{above}", self.whose.shown()));
     }
 
     fn lines(&self, survey: &Survey, columns: u16) -> Vec<Line> {
@@ -113,7 +118,8 @@ impl TasksScreen {
             return lines;
         }
         let is_late = |row: &Row| survey.tasks.get(row.task).is_some_and(|task| task.overdue);
-        let best_is_late = self.rows.iter().any(|row| row.section == Section::Best && is_late(row));
+        let before = |row: &Row| matches!(row.section, Section::Given | Section::People | Section::Best);
+        let best_is_late = self.rows.iter().any(|row| before(row) && is_late(row));
         for section in Section::ALL {
             let more = section == Section::Overdue && best_is_late;
             let of_section = || self.rows.iter().enumerate().filter(move |(_, row)| row.section == section);

@@ -60,6 +60,11 @@ impl Whose {
         self.me.is_some_and(|(me, _)| !task.not_for.contains(&me)) && self.offered.contains(verb)
     }
 
+    /// One's own are listed, and this one has one's name on it.
+    pub(super) fn gave_me(&self, task: &Task) -> bool {
+        self.choice == Choice::Mine && self.me().is_some_and(|me| task.accepted_by == Some(me))
+    }
+
     fn is_mine(&self, task: &Task) -> bool {
         let Some((me, role)) = self.me else { return false };
         let of_role = match task.kind {

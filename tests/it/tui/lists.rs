@@ -214,7 +214,9 @@ fn the_oldest_bag_stands_first_with_what_is_known_of_it_and_what_it_holds_up() {
     let picture = it.picture();
     let out = under(&picture, "Not laundered: 4, oldest first, 1 overdue");
     assert_eq!(out.len(), 4, "{picture}");
-    for words in ["3N10-C", "3N-10", ", late", "load failed, entry", "hygiene not met", "1 of 3 steps to 2 beds"] {
+    for words in
+        ["3N10-C", "3N-10", ", late", "load failed: wash again, entry", "hygiene not met", "1 of 3 steps to 2 beds"]
+    {
         assert!(out[0].contains(words), "{words}: {picture}");
     }
     assert!(out[1..].iter().all(|line| line.contains("out ") && line.contains("filled in the room")), "{picture}");

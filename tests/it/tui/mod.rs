@@ -3,6 +3,7 @@
 mod anywhere;
 mod boards;
 mod cut;
+mod day;
 mod forms;
 mod keys;
 mod large_room;

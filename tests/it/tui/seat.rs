@@ -101,9 +101,10 @@ impl Seat {
                     None => continue,
                 },
                 Effect::CheckPin { person, pin, then } => {
-                    let answer = match self.desk.check_pin(person, Some(&pin)) {
+                    let answer = match self.desk.check_pin(person, pin.as_deref()) {
                         Ok(()) => Pin::Right,
                         Err(PinError::Wrong(_)) => Pin::Wrong,
+                        Err(PinError::Wanted(_)) => Pin::Wanted,
                         Err(wait @ PinError::TooSoon(_)) => Pin::Wait(wait.to_string()),
                         Err(fault) => Pin::Fault(fault.to_string()),
                     };
