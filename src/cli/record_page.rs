@@ -45,6 +45,7 @@ fn one(out: &mut String, row: &RecordRow, view: &View<'_>) {
     let _ = writeln!(out, "\nentry {}{voided}", row.spray);
     let missing: Vec<String> = row.missing.iter().map(|it| format!("{} ({})", it.title, it.asked_by)).collect();
     let complete = match row.complete {
+        _ if row.voided => "VOIDED: it is no record of a treatment here".to_owned(),
         true => "complete".to_owned(),
         false => format!("INCOMPLETE, lacks: {}", missing.join(", ")),
     };

@@ -4,7 +4,7 @@
 
 use chrono::TimeDelta;
 
-use super::board::{Board, DryAbout, Drying, State};
+use super::board::{Board, DryAbout, Drying, State, TaskKind};
 use super::code::Code;
 use super::dried::learned_in_words;
 use super::dry_time::{self, DryTime, Sprayed, USUAL_DECICELSIUS};
@@ -100,6 +100,11 @@ fn drying(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<Strin
             format!("{}; what helps: {}", capital(&dry_in_words(about, board, now)), never.helps())
         }
     }];
+    let tasks = board.tasks_of(code, now);
+    let label = tasks.iter().filter(|task| task.kind == TaskKind::DryCheck).filter_map(|task| task.not_before).max();
+    lines.extend(
+        label.filter(|at| *at > now).map(|at| format!("Not before {}: the label's own minimum", clock(at, board, now))),
+    );
     lines.push(learned_in_words(board, code));
     let drying = board.room(code).and_then(|room| room.dryings.last());
     lines.extend(drying.and_then(|it| again(board, code, it, entries)?.ok()).iter().flat_map(of_method));

@@ -303,6 +303,7 @@ impl Look<'_> {
     /// What is open from before: every finding, every room out of service, lost bags, promises; then what is overdue.
     fn carried_over(&self) -> Vec<String> {
         let mut lines = self.open_findings();
+        lines.extend(self.open_work());
         for (plan, room) in self.rooms() {
             let closed = room.unsettled().filter(|closer| closer.cause == Cause::OutOfService);
             lines.extend(closed.map(|closer| {
@@ -330,6 +331,28 @@ impl Look<'_> {
         let looks = self.tasks.iter().filter(|task| task.overdue && task.kind == TaskKind::DailyLook).count();
         if looks > 0 {
             lines.push(format!("daily looks of {looks} room{}", if looks == 1 { "" } else { "s" }));
+        }
+        lines
+    }
+
+    /// Rooms and shared spaces that were treated, or that received somebody or something, and are not done with.
+    fn open_work(&self) -> Vec<String> {
+        let finding = |c: &Closer| matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed) && c.voided.is_none();
+        let work = |c: &Closer| c.cause.is_treatment() || c.cause.is_preparation() || c.cause == Cause::Received;
+        let mut lines = vec![];
+        for (plan, room) in self.rooms() {
+            let is_open = |wanted: &dyn Fn(&Closer) -> bool| room.unsettled().any(wanted);
+            if is_open(&finding) || !is_open(&work) {
+                continue;
+            }
+            let inside = if self.is_occupied(plan) { ", PATIENT INSIDE" } else { "" };
+            let next = self.board.next_step(plan.code, self.now).map(|step| format!("; next: {}", step.text));
+            let what = match room.state() {
+                State::TreatedWet | State::TreatedDry => room.state().word(),
+                _ if is_open(&|c: &Closer| c.cause.is_preparation()) => "prepared for treatment",
+                _ => "received somebody or something from a case room",
+            };
+            lines.push(format!("{}: {what}{inside}{}", plan.code, next.unwrap_or_default()));
         }
         lines
     }

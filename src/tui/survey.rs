@@ -407,7 +407,13 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
 fn step_of_space(board: &Board, room: Code, now: Time) -> Option<StepLine> {
     let step = space_first(board, room, now)?.1;
     let zone = board.facility().time_zone;
-    Some(StepLine { ripe: false, ..StepLine::of(&step, &[], now, zone) })
+    let line = StepLine::of(&step, &[], now, zone);
+    // Whoever reads a tile must not treat the room for its bathroom.
+    let in_space = match step.text.strip_prefix("shared space ").and_then(|text| text.split_once(": ")) {
+        Some((space, _)) => format!("{space}: {}", line.short),
+        None => line.short.clone(),
+    };
+    Some(StepLine { ripe: false, short: in_space, ..line })
 }
 
 /// The first space that serves the room and keeps its beds closed, with what comes next there, told from here.

@@ -2,9 +2,9 @@
 
 use chrono::{Datelike, TimeDelta};
 
-use super::Board;
 use super::room::{BedUse, Cause, Closer, Room};
 use super::state::State;
+use super::{Board, CLOCK_TOLERANCE};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
@@ -72,6 +72,7 @@ impl Board {
             }];
         };
         let mut blockers = self.room_blockers(plan.code);
+        blockers.splice(..0, self.clock_blocker(now));
         if let Some(blocker) = self.occupancy_blocker(bed, now) {
             blockers.push(blocker);
         }
@@ -117,6 +118,18 @@ impl Board {
         }
         blockers.sort_by_key(|blocker| blocker.rule);
         blockers
+    }
+
+    /// An entry from a time that is still to come: one of two clocks is wrong, and no label's time can be told by it.
+    pub fn is_ahead(&self, now: Time) -> Option<Time> {
+        let latest = self.last()?.1;
+        (latest > now.checked_add_signed(CLOCK_TOLERANCE).unwrap_or(now)).then_some(latest)
+    }
+
+    fn clock_blocker(&self, now: Time) -> Option<Blocker> {
+        let latest = self.is_ahead(now)?;
+        let text = format!("noted at {}, which is still to come here: a clock is wrong", self.clock(latest));
+        Some(Blocker { rule: Rule::ClockBack, text, entries: vec![], verb: None })
     }
 
     fn hospital_blockers(&self) -> Vec<Blocker> {

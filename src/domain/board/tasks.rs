@@ -310,8 +310,10 @@ impl Board {
                 };
                 let waits = room.waits_for_a_name().filter(|_| matches!(closer.cause, Cause::Suspicion { .. }));
                 let kind = if waits.is_some() { TaskKind::Identify } else { TaskKind::Inspect };
+                // A specimen waits since it was found, not since what it was looked for.
+                let from = waits.map_or(closer.happened, |found| found.happened);
                 // The treatment does for a finding as well; nobody looks for bugs in a room that waits for it, or is wet.
-                (kind, after(within).filter(|_| dry))
+                (kind, from.checked_add_signed(within).filter(|_| dry))
             }
             // One return a room, when nothing else is missing.
             Need::Returned => {
@@ -322,7 +324,12 @@ impl Board {
                     return None;
                 }
                 let kind = if self.lacks_second_check(plan.code) { TaskKind::SecondCheck } else { TaskKind::Return };
-                (kind, after(shift))
+                // It could not be done before the last thing that it rests on.
+                let (_, rests_on) = room.return_lacks();
+                let newest =
+                    rests_on.into_iter().filter_map(|number| room.knows_fact(number)).map(|fact| fact.done).max();
+                let ready = newest.map_or(closer.happened, |at| at.max(closer.happened));
+                (kind, ready.checked_add_signed(shift))
             }
             Need::InService(_) => (TaskKind::InService, None),
             Need::Attested(_) => (TaskKind::Attest, after(shift)),

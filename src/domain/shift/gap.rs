@@ -22,7 +22,27 @@ pub struct Gap {
 pub fn missing(board: &Board, entries: &[Entry], now: Time) -> Vec<Gap> {
     let mut found: Vec<(Time, Gap)> = gaps(board, entries).map(|entry| gap(board, entries, entry, now)).collect();
     found.sort_by_key(|(since, gap)| (*since, std::cmp::Reverse(gap.number)));
-    found.into_iter().map(|(_, gap)| gap).collect()
+    let ahead = entries.iter().rev().find(|entry| board.is_ahead(now) == Some(entry.noted));
+    let clock = ahead.map(|entry| ahead_of(entry, board, now));
+    clock.into_iter().chain(found.into_iter().map(|(_, gap)| gap)).collect()
+}
+
+/// Another terminal, or this one, tells a wrong time.
+fn ahead_of(entry: &Entry, board: &Board, now: Time) -> Gap {
+    let zone = board.facility().time_zone;
+    let number = entry.number;
+    let (there, here) = (clock(entry.noted, now, zone), clock(now, now, zone));
+    let at = shown(&entry.terminal);
+    let whole = format!(
+        "A clock is wrong: entry {number} was noted at {there} at terminal {at}, and here it is {here}. Every bed is closed here \
+         until the clocks agree: set the wrong one, and check anew what was felt dry by it."
+    );
+    let short = vec![
+        whole.clone(),
+        format!("entry {number} says {there}, here it is {here}: beds are closed until the clocks agree"),
+        format!("entry {number} says {there}, here it is {here}"),
+    ];
+    Gap { number, title: "A CLOCK IS WRONG", whole, short }
 }
 
 fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> (Time, Gap) {
