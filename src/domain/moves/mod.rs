@@ -12,6 +12,7 @@ mod places;
 mod prefill;
 mod read;
 mod settings;
+mod spraying;
 mod table;
 #[cfg(test)]
 pub(crate) mod tests;

@@ -1,0 +1,253 @@
+//! The refusals that one kind of entry can earn, each with what mends it.
+
+use super::{Refusal, UNLISTED};
+use crate::domain::board::Board;
+use crate::domain::code::Code;
+use crate::domain::entry::{Body, Entry, Known, Number, Place, Time};
+use crate::domain::need::Need;
+use crate::domain::people::Role;
+use crate::domain::rule::Rule;
+
+/// A specimen is one of this room's findings: the wrong one would stand as the evidence for ever.
+pub(super) fn finding_refusal(board: &Board, entry: &Entry, finding: Number) -> Result<(), Refusal> {
+    let rooms = board.rooms_of(&entry.place);
+    let there: Vec<Number> =
+        rooms.iter().filter_map(|code| board.room(*code)).flat_map(crate::domain::board::Room::findings).collect();
+    if there.contains(&finding) {
+        return Ok(());
+    }
+    let room = rooms.first().map(Code::to_string).unwrap_or_default();
+    let list: Vec<String> = there.iter().rev().map(Number::to_string).collect();
+    let text = match list.is_empty() {
+        true => format!("entry {finding} is no finding of room {room}, which has none: note what was found first"),
+        false => format!("entry {finding} is no finding of room {room}: its findings are {}", list.join(", ")),
+    };
+    let refusal = Refusal::new(Rule::Target, text);
+    Err(if list.is_empty() { refusal.mended_by("finding") } else { refusal })
+}
+
+/// A tag stands for one thing on its way, and the entry names every room that it closes.
+pub(super) fn thing_refusal(
+    board: &Board,
+    entry: &Entry,
+    tag: &str,
+    zones: &[crate::domain::facility::Zone],
+    to: Option<Code>,
+) -> Result<(), Refusal> {
+    if tag.trim().is_empty() {
+        return Err(Refusal::new(Rule::Receiving, "say which tag is on it: nothing leaves without one"));
+    }
+    if let Some(thing) = board.things_under_way().find(|it| it.tag.eq_ignore_ascii_case(tag.trim())) {
+        let text = format!(
+            "tag {} is already on its way, from room {}: note that it arrived, or take another tag",
+            thing.tag, thing.from
+        );
+        return Err(Refusal::new(Rule::Target, text).mended_by("thing-arrived"));
+    }
+    let from = entry.place.first_room();
+    if to.is_some() && to == from {
+        return Err(Refusal::new(Rule::Place, "it cannot leave a room for the same room"));
+    }
+    if let Some(to) = to.filter(|to| !board.rooms_of(&entry.place).contains(to)) {
+        return Err(Refusal::new(Rule::Place, format!("the entry has to name room {to}, where it goes, too")));
+    }
+    let plan = from.and_then(|code| board.facility().room(code));
+    match zones.iter().find(|zone| plan.is_none_or(|plan| plan.zone(**zone).is_none())) {
+        Some(zone) => Err(Refusal::new(Rule::Place, format!("{zone} is no zone of the room that it leaves"))),
+        None => Ok(()),
+    }
+}
+
+/// The place names the room of every bed, so that an unreadable line closes them all.
+pub(super) fn beds_of_place(board: &Board, entry: &Entry, beds: &[Code]) -> Result<(), Refusal> {
+    let rooms = board.rooms_of(&entry.place);
+    let is_here = |bed: &Code| board.facility().room_of_bed(*bed).is_some_and(|room| rooms.contains(&room.code));
+    match beds.iter().find(|bed| !is_here(bed)) {
+        Some(bed) => Err(Refusal::new(Rule::Place, format!("there is no bed {bed} here"))),
+        None => Ok(()),
+    }
+}
+
+/// A bed that the change would take off a room which still waits for it: nobody could ever make it then.
+pub(super) fn beds_taken_away(board: &Board, entry: &Entry, beds: &[crate::domain::facility::Bed]) -> Option<Code> {
+    let room = board.room(entry.place.first_room()?)?;
+    let waits = room.evidence().into_iter().filter_map(|evidence| match evidence.need {
+        Need::Made(bed) => Some(bed),
+        _ => None,
+    });
+    waits.into_iter().find(|bed| beds.iter().all(|kept| kept.code != *bed))
+}
+
+pub(super) fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
+    let Body::Sprayed { product, finished, patient_inside, .. } = &entry.body else { return Ok(()) };
+    // What was sprayed with something else is noted as unlisted: it has no label words, so no dry check counts yet.
+    let listed = board.products().get(product).is_some_and(|p| !p.withdrawn);
+    if !listed && !product.as_str().eq_ignore_ascii_case(UNLISTED) {
+        let text = format!(
+            "{product} is not on the hospital's list of products: the lead adds it with its label's words, or note it as {UNLISTED}"
+        );
+        return Err(Refusal::new(Rule::Label, text).mended_by("set-product"));
+    }
+    if finished.is_some_and(|at| at < entry.happened) {
+        return Err(Refusal::new(Rule::Future, "the spraying ended before it began: correct one of the two times"));
+    }
+    if finished.is_some_and(|at| at > entry.noted) {
+        return Err(Refusal::new(
+            Rule::Future,
+            "the spraying ends in the future: leave its end out and supply it afterwards",
+        ));
+    }
+    if *patient_inside == Known::Yes {
+        return Ok(());
+    }
+    for code in board.rooms_of(&entry.place) {
+        let beds = board.facility().room(code).map(|plan| plan.beds.as_slice()).unwrap_or_default();
+        let used = |bed: &&crate::domain::facility::Bed| {
+            let ended = finished.unwrap_or(entry.noted);
+            board.room(code).is_some_and(|room| {
+                let Some(used) = room.beds.get(&bed.code) else { return false };
+                let lay = used.is_occupied() && !room.came_after(bed.code, entry.happened, ended);
+                let may_have_lain = used.is_doubtful() && used.doubted.is_some_and(|(_, at)| at <= ended);
+                lay || may_have_lain
+            })
+        };
+        if let Some(bed) = beds.iter().find(used) {
+            let is = match board.room(code).and_then(|room| room.beds.get(&bed.code)) {
+                Some(used) if used.is_doubtful() => "may be occupied (nobody said in which bed)",
+                _ => "is occupied",
+            };
+            let text = format!(
+                "bed {} {is}: note the patient out first; if it happened with the patient inside, say so",
+                bed.code
+            );
+            return Err(Refusal::new(Rule::PatientInside, text).mended_by("patient-out"));
+        }
+    }
+    Ok(())
+}
+
+/// Too early for the label, or for a spray whose clock does not run.
+pub(super) fn dry_refusal(
+    board: &Board,
+    entry: &Entry,
+    began: Time,
+    dry: Vec<crate::domain::facility::Zone>,
+) -> Result<(), Refusal> {
+    for code in board.rooms_of(&entry.place) {
+        let Some(room) = board.room(code) else { continue };
+        // A voided spray waits for a second look, and for no clock.
+        for closer in room.unsettled().filter(|closer| closer.voided.is_none()) {
+            let Some(zone) = dry.iter().find(|zone| closer.needs.contains(&Need::Dry(**zone))) else { continue };
+            let Some((ready, _)) = room.ready(closer) else {
+                let missing = room.evidence().into_iter().filter(|e| {
+                    e.cause == closer.number
+                        && e.met_by.is_none()
+                        && matches!(e.need, Need::FinishNamed | Need::LabelNamed)
+                });
+                let text = format!("no clock runs for the spray of entry {}", closer.number);
+                return Err(Refusal {
+                    rule: Rule::Unstated,
+                    text,
+                    missing: missing.collect(),
+                    mend: Some("complete-spray"),
+                });
+            };
+            if began < ready.not_before || began <= ready.after {
+                let at = board.clock(ready.not_before.max(ready.after));
+                let cause = match closer.cause {
+                    crate::domain::board::Cause::Damp => "found damp then",
+                    crate::domain::board::Cause::Wiped => "wiped then",
+                    _ => "sprayed until then",
+                };
+                let text = match ready.not_before > ready.after {
+                    true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
+                    false => format!(
+                        "{zone} cannot count as dry from a check begun before {at}: it was {cause} (entry {})",
+                        closer.number
+                    ),
+                };
+                return Err(Refusal::new(Rule::Label, text));
+            }
+        }
+    }
+    Ok(())
+}
+
+pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refusal> {
+    let Some(place) = board.place_of(target) else {
+        return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
+    };
+    // The room where a spray really was stands behind the rooms of the voided entry.
+    let wanted = match (&entry.body, place) {
+        (Body::Voided { really_in: Some(really), .. }, Place::Rooms(rooms)) if !rooms.contains(really) => {
+            Place::Rooms(rooms.iter().copied().chain([*really]).collect())
+        }
+        _ => place.clone(),
+    };
+    if wanted != entry.place {
+        return Err(Refusal::new(Rule::Target, format!("entry {target} is about another place")));
+    }
+    let noter = board.people().get(&entry.noted_by);
+    let doer = board.people().get(&entry.done_by);
+    let may = |person: Option<&crate::domain::people::Person>| {
+        person.is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention))
+    };
+    let is_lead = may(noter) && may(doer);
+    let rooms: Vec<Code> = board.rooms_of(place);
+    let rooms = || rooms.iter().filter_map(|code| board.room(*code));
+    let is_beyond = |room: &crate::domain::board::Room| room.knows_closer(target).is_some_and(|it| !it.may_be_voided());
+    if rooms().any(is_beyond) {
+        let text = "a void, a setting, a gap or an unreadable line is not voided: note what happened or the setting again, walk the ward, or attest the entry";
+        return Err(Refusal::new(Rule::VoidReach, text));
+    }
+    if rooms().any(|room| room.knows_closer(target).is_some()) {
+        if !is_lead {
+            let text =
+                "what closed a room is voided only by the housekeeping lead or infection prevention: call one of them";
+            return Err(Refusal::new(Rule::VoidReach, text));
+        }
+        return Ok(());
+    }
+    // A date that was typed too far ahead cannot be emptied: that one is voided, and the bed still waits to be noted empty.
+    let is_held = |bed: &crate::domain::board::BedUse| {
+        bed.occupied.is_some_and(|(number, since)| number == target && (since <= entry.noted || !is_lead))
+    };
+    if rooms().any(|room| room.beds.values().any(is_held)) {
+        return Err(Refusal::new(Rule::VoidReach, "an occupied bed is put right by noting it empty").mended_by("empty"));
+    }
+    let own = rooms().find_map(|room| room.knows_fact(target)).is_none_or(|fact| fact.noted_by == entry.noted_by);
+    if !is_lead && !own {
+        return Err(Refusal::new(
+            Rule::VoidReach,
+            "an entry is voided by who noted it, the lead or infection prevention",
+        ));
+    }
+    if !is_lead && rooms().any(|room| room.knows_signature(target)) {
+        return Err(Refusal::new(Rule::VoidReach, "a signature is voided by the lead or infection prevention"));
+    }
+    Ok(())
+}
+
+/// A bag is known by its tag: it must be one that this room sent out.
+pub(super) fn bag_refusal(board: &Board, entry: &Entry, bag: Code) -> Result<(), Refusal> {
+    let asks =
+        |code: &Code| board.room(*code).is_some_and(|room| room.unsettled().any(|c| c.needs.contains(&Need::Bag(bag))));
+    let rooms = board.rooms_of(&entry.place);
+    if rooms.iter().any(asks) {
+        return Ok(());
+    }
+    let evidence = rooms.iter().flat_map(|code| board.evidence(*code)).filter(|it| it.met_by.is_none());
+    let mut out: Vec<String> =
+        evidence.filter_map(|it| if let Need::Bag(tag) = it.need { Some(tag.to_string()) } else { None }).collect();
+    out.sort();
+    out.dedup();
+    let lost_tag = match out.is_empty() {
+        true => String::new(),
+        false => format!("; if it lost its tag, it is one of those outstanding: {}", out.join(", ")),
+    };
+    let text = format!(
+        "no outstanding bag of this room has the tag {bag}{lost_tag}. If it was never noted, note first that it was filled \
+         here (preparation, linens bagged), then its load; while nobody knows the room it is from, nothing opens by it"
+    );
+    Err(Refusal::new(Rule::Bags, text).mended_by("prepare"))
+}
