@@ -4,7 +4,7 @@
 use crossterm::event::KeyCode;
 use dryhold::domain::board::State;
 
-use super::seat::{NOW, Seat, code};
+use super::seat::{Seat, code};
 
 /// From a room that was confirmed until it is back in service, for a room with two beds and twenty zones.
 const MOST: usize = 85;
@@ -161,7 +161,7 @@ fn from_confirmed_to_returned_in_few_keys() {
     it.seat.shows("You sign for: ");
     it.note("Sign it");
     assert_eq!(it.seat.desk.board().state(code("5N-10")), State::Monitoring);
-    let evidence = it.seat.desk.board().admission(code("5N-10-A"), NOW.parse().expect("a time"));
+    let evidence = it.seat.desk.board().admission(code("5N-10-A"), it.seat.desk.now());
     assert!(evidence.is_empty(), "{evidence:?}");
     println!("{}", it.table());
     assert!(it.keys <= MOST, "{}", it.table());
