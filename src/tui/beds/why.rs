@@ -1,8 +1,9 @@
 //! Why the chosen bed is open, with the entries that prove it, or why it is not, and what settles each reason.
 
-use crate::domain::board::{Board, FullInspection, Occupancy, TaskKind, usual_role};
+use crate::domain::board::{Board, FullInspection, Occupancy, State, TaskKind, usual_role};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number};
+use crate::domain::likely::{NO_PERMISSION, dry_in_words};
 use crate::domain::moves;
 use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
@@ -37,6 +38,12 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
         lines.extend(earliest.map(|text| match text.starts_with("no time") {
             true => format!("{}{}.", text[..1].to_uppercase(), &text[1..]),
             false => format!("E{}, if all is done without a pause: a plan, no permission.", &text[1..]),
+        }));
+        let board = world.board;
+        let about = (board.state(room.code) == State::TreatedWet).then(|| board.dry_about(room.code)).flatten();
+        lines.extend(about.map(|about| {
+            let words = dry_in_words(about, board, world.now);
+            format!("{}{} ({NO_PERMISSION}).", words[..1].to_uppercase(), &words[1..])
         }));
         lines.extend(room.step.as_ref().filter(|_| blockers.iter().any(|it| it.verb != Some("empty"))).map(|step| {
             let [whole, ..] = step.ways_to_say();

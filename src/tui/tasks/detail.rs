@@ -8,6 +8,7 @@ use crate::domain::board::{Gives, Task, TaskKind, who_may};
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::hindrance::hindrance;
+use crate::domain::likely::{NO_PERMISSION, dry_in_words};
 use crate::domain::need::Need;
 use crate::domain::shift::task_words;
 use crate::domain::shown::shown;
@@ -56,6 +57,9 @@ impl Detail {
         // A narrow screen has it in the line above.
         if columns >= WIDE {
             told.push(("When", when(task, folded, world)));
+        }
+        if let Some(about) = task.dry_about {
+            told.push(("Likely", format!("{} ({NO_PERMISSION})", dry_in_words(about, world.board, world.now))));
         }
         if folded {
             let does = match task.kind {

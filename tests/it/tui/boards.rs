@@ -366,3 +366,28 @@ fn a_promise_of_the_chosen_bed_asks_when_it_is_wanted() {
     let noted = format!("{wanted:?}");
     assert!(noted.contains("Promised") && noted.contains("3N-05-A"), "{noted}");
 }
+
+/// The band stands where somebody plans by it: on the Beds of a wet room, and at its dry check.
+#[test]
+fn when_a_room_is_probably_dry_is_told_on_beds_and_tasks() {
+    let mut it = Seat::demo(160, 50);
+    it.keys("2");
+    for _ in 0..80 {
+        if it.picture().contains("Why not open: 3N-07-") {
+            break;
+        }
+        it.key(KeyCode::Down);
+    }
+    it.shows("at the earliest");
+    it.shows("an estimate; it permits nothing");
+    let mut it = Seat::demo(160, 50);
+    it.keys("3");
+    for _ in 0..80 {
+        if it.picture().contains("Likely ") {
+            break;
+        }
+        it.key(KeyCode::Down);
+    }
+    it.shows("an estimate; it permits nothing");
+    it.shows("Room 3N-07: dry check");
+}
