@@ -44,7 +44,9 @@ fn elsewhere(entry: &Entry, board: &Board) -> Vec<String> {
         entry.body,
         Body::Sprayed { .. } | Body::EnteredWet { .. } | Body::ThingLeft { .. } | Body::ThingArrived { .. }
     ) || matches!(entry.body, Body::Voided { really_in: Some(_), .. });
-    if !wets {
+    let puts_in =
+        matches!(entry.body, Body::Occupied { .. } | Body::PatientOut { .. } | Body::OccupancyConfirmed { .. });
+    if !wets && !puts_in {
         return vec![];
     }
     let mut rooms = board.rooms_of(&entry.place);
@@ -66,6 +68,9 @@ fn elsewhere(entry: &Entry, board: &Board) -> Vec<String> {
         && wet.contains(to)
     {
         said.push(format!("{to} is treated-wet by it: DO NOT ENTER"));
+    }
+    if puts_in {
+        return said;
     }
     let mut served: Vec<Code> =
         wet.iter().filter_map(|code| facility.room(*code)).flat_map(|it| it.serves.clone()).collect();

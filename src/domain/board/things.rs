@@ -6,6 +6,8 @@
 
 use std::sync::Arc;
 
+use chrono::TimeDelta;
+
 use super::apply::{No, Reading, closer};
 use super::room::{Cause, Closer, Room};
 use super::state::State;
@@ -42,8 +44,13 @@ enum Wetness {
     Dry,
     /// Wet, and felt from then on: the label's minimum goes along.
     FeltFrom(Time),
-    /// Wet from a spray of which the end or the label's words are not on file: no check of it counts before they are.
-    Unstated,
+    /// Wet from sprays of which the end or the label's words are not on file: no check of it counts before they are. What is
+    /// known of them goes along: when the last began and ended, and the longest label.
+    Unstated {
+        begun: Option<Time>,
+        finished: Option<Time>,
+        label: Option<TimeDelta>,
+    },
 }
 
 /// What wets a thing in the room that it left: by what was noted before it left, or what had happened by then. Where nobody
@@ -180,7 +187,16 @@ impl Board {
         };
         let ready = wetting(room, thing).map(|c| room.ready(c).map(|(ready, _)| ready.not_before));
         match ready.collect::<Option<Vec<Time>>>() {
-            None => Wetness::Unstated,
+            None => {
+                let of = || wetting(room, thing);
+                // One that is not known leaves the whole unknown.
+                let all_known = |times: Option<Vec<Time>>| times.and_then(|times| times.into_iter().max());
+                Wetness::Unstated {
+                    begun: of().filter_map(|c| c.begun).max(),
+                    finished: all_known(of().map(|c| c.finished).collect()),
+                    label: of().map(|c| c.label).collect::<Option<Vec<_>>>().and_then(|all| all.into_iter().max()),
+                }
+            }
             Some(times) => Wetness::FeltFrom(times.into_iter().max().unwrap_or(now)),
         }
     }
@@ -207,9 +223,12 @@ impl Board {
                 wet.felt_from = Some(at);
                 room.close(wet);
             }
-            Wetness::Unstated => {
-                let unstated = [Need::FinishNamed, Need::LabelNamed];
-                room.close(closer(entry, Cause::Spray, felt.into_iter().chain(unstated).collect()));
+            Wetness::Unstated { begun, finished, label } => {
+                let mut wet = closer(entry, Cause::Spray, felt);
+                (wet.begun, wet.finished, wet.label) = (begun, finished, label);
+                wet.needs.extend(finished.is_none().then_some(Need::FinishNamed));
+                wet.needs.extend(label.is_none().then_some(Need::LabelNamed));
+                room.close(wet);
             }
         }
     }

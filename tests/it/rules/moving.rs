@@ -120,16 +120,23 @@ pub(super) fn a_wet_thing_takes_the_labels_time_along_and_what_its_spray_left_un
     let journey = Number(world.entries.len() as u64);
     world.to("12:00");
     world.no("HK", world.dry_check("201", "R-2", ""), Rule::Unstated);
-    let supply = Body::SprayCompleted {
-        spray: journey,
-        zones: None,
-        finished: Some(world.at("07:10")),
-        bags: None,
-        reentry_words: Some("Keep out until dry.".to_owned()),
-        reentry_minutes: Some(60),
+    // What is known of the spray goes along: when it began, and its label, which nobody makes shorter.
+    let supply = |finished: &str| {
+        let body = Body::SprayCompleted {
+            spray: journey,
+            zones: None,
+            finished: Some(World::open().at(finished)),
+            bags: None,
+            reentry_words: Some("Keep out until dry.".to_owned()),
+            reentry_minutes: Some(1),
+        };
+        (Place::room(code("201")), body)
     };
-    world.ok("TECH", (Place::room(code("201")), supply));
+    world.no("TECH", supply("06:00"), Rule::Future);
+    world.ok("TECH", supply("07:10"));
     world.to("13:05");
+    world.no("HK", world.dry_check("201", "R-2", ""), Rule::Label);
+    world.to("14:05");
     world.ok("HK", world.dry_check("201", "R-2", ""));
     assert_ne!(world.state("201"), State::TreatedWet);
     // What is only said to be wet waits for the longest of the labels.
