@@ -298,6 +298,12 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 let text = "the patient cannot be moved to where they came from: name another bed";
                 return Err(Refusal::new(Rule::Place, text));
             }
+            let lie = beds.iter().filter(|bed| board.may_be_occupied(**bed)).count();
+            if receiving_bed.is_some() && lie > 1 {
+                let text =
+                    format!("{lie} patients do not go to one bed: note each by itself, with the bed that each left");
+                return Err(Refusal::new(Rule::Place, text));
+            }
             let is_used = |bed: Code| {
                 board.room(*room).and_then(|it| it.beds.get(&bed)).is_some_and(super::board::BedUse::is_occupied)
             };

@@ -91,12 +91,23 @@ impl Asks<'_> {
                 })
             }
             Body::Occupied { beds } => self.in_closed_bed(beds),
-            Body::PatientOut { receiving_bed: Some(bed), .. } => {
-                self.in_promised_bed(*bed).or_else(|| self.in_closed_bed(&[*bed]))
-            }
-            Body::PatientOut { receiving: Some(room), .. } => {
-                let plan = self.board.facility().room(*room)?;
-                self.in_closed_bed(&plan.beds.iter().map(|bed| bed.code).collect::<Vec<_>>())
+            Body::PatientOut { beds, receiving, receiving_bed, .. } => {
+                let several = self.several_out(beds);
+                let to =
+                    match (receiving_bed, receiving) {
+                        // One question says both: that a bed is promised is not why nobody goes in.
+                        (Some(bed), _) => {
+                            let both = [self.in_closed_bed(&[*bed]), self.in_promised_bed(*bed)];
+                            let both: Vec<String> = both.into_iter().flatten().collect();
+                            (!both.is_empty()).then(|| both.join(" "))
+                        }
+                        (None, Some(room)) => self.board.facility().room(*room).and_then(|plan| {
+                            self.in_closed_bed(&plan.beds.iter().map(|bed| bed.code).collect::<Vec<_>>())
+                        }),
+                        (None, None) => None,
+                    };
+                let all: Vec<String> = several.into_iter().chain(to).collect();
+                (!all.is_empty()).then(|| all.join(" "))
             }
             Body::ThingArrived { thing, from, wet } if *wet != Known::No => self.dry_by_the_record(place, thing, *from),
             Body::Vacuumed { .. } | Body::BedMade { .. } | Body::Inspected { .. } => self.in_a_wet_room(place),
@@ -249,10 +260,28 @@ impl Asks<'_> {
         Some(format!("{bed}: {}", shown(&other.text)))
     }
 
+    /// Nobody named the beds, or several: one patient more may go on paper than in the house.
+    fn several_out(&self, beds: &[Code]) -> Option<String> {
+        let noted: Vec<String> =
+            beds.iter().filter(|bed| self.board.may_be_occupied(**bed)).map(Code::to_string).collect();
+        (noted.len() > 1).then(|| {
+            format!(
+                "The patients of {} beds, {}, are out by this note. Are all of them out?",
+                noted.len(),
+                noted.join(", ")
+            )
+        })
+    }
+
     /// A patient in a bed that is closed for more than its patient.
     fn in_closed_bed(&self, beds: &[Code]) -> Option<String> {
         let closed = |bed: &Code| self.other_blocker(bed).map(|why| format!("Bed {why}"));
         let why = beds.iter().find_map(closed)?;
+        let is_wet = |bed: &Code| {
+            let plan = self.board.facility().room_of_bed(*bed);
+            plan.is_some_and(|plan| self.board.state(plan.code) == State::TreatedWet)
+        };
+        let why = if beds.iter().any(is_wet) { format!("The room is treated-wet, DO NOT ENTER. {why}") } else { why };
         Some(format!(
             "Note a patient in a bed that is closed? {why}. It is kept as an exception, without blame. If the patient is not \
              in it yet: take another bed."

@@ -53,6 +53,12 @@ fn elsewhere(entry: &Entry, board: &Board) -> Vec<String> {
     if let Body::Voided { really_in: Some(really), .. } = entry.body {
         rooms.push(really);
     }
+    let gone = board.things().filter(|thing| rooms.contains(&thing.from));
+    let gone: Vec<Code> = gone.filter_map(|thing| thing.arrived.map(|(_, room, _)| room).or(thing.to)).collect();
+    let closed = |code: &Code| board.room(*code).is_some_and(|room| room.knows_closer(entry.number).is_some());
+    rooms.extend(gone.into_iter().filter(closed));
+    rooms.sort();
+    rooms.dedup();
     let facility = board.facility();
     let inside = |code: &Code| {
         facility.room(*code).is_some_and(|plan| plan.beds.iter().any(|bed| board.may_be_occupied(bed.code)))

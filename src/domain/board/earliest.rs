@@ -47,8 +47,14 @@ impl Board {
         if self.distrust().is_some() || self.everywhere().next().is_some() {
             return unknown("the ledger to be put right");
         }
+        if self.is_ahead(now).is_some() {
+            return unknown("the clocks to agree");
+        }
         if self.occupancy(bed, now) == Occupancy::Occupied {
             return unknown("the patient in it");
+        }
+        if self.may_be_occupied(bed) {
+            return unknown("a note of which bed the patient lies in");
         }
         let rooms: Vec<Code> =
             std::iter::once(plan.code).chain(self.facility().spaces_serving(plan.code).map(|it| it.code)).collect();

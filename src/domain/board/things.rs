@@ -244,10 +244,10 @@ impl Board {
         if self.hides_something(code) {
             return true;
         }
+        // A voided spray may be wet all the same.
+        let wets = |need: &Need| matches!(need, Need::Dry(zone) if zones.contains(zone)) || *need == Need::ZonesNamed;
         let waits = |room: &Room| {
-            let evidence = room.evidence();
-            let mut open = evidence.iter().filter(|it| it.met_by.is_none());
-            open.any(|it| matches!(it.need, Need::Dry(zone) if zones.contains(&zone)) || it.need == Need::ZonesNamed)
+            room.unsettled().any(|c| c.needs.iter().any(|need| wets(need) && room.met(c, *need).is_none()))
         };
         match zones.is_empty() {
             true => self.state(code) == State::TreatedWet,

@@ -180,7 +180,9 @@ impl Board {
             return None;
         }
         let known = room.ready(voided).map(|(ready, _)| ready.not_before);
-        let by_list = || voided.finished.unwrap_or(voided.happened).checked_add_signed(self.longest_label());
+        // Nobody said when it ended: at the latest when it was voided.
+        let ended = voided.finished.or(voided.voided.map(|void| void.noted)).unwrap_or(voided.happened);
+        let by_list = || ended.checked_add_signed(self.longest_label());
         known.or_else(by_list)
     }
 }

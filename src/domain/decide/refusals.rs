@@ -213,7 +213,8 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
         bed.occupied.is_some_and(|(number, since)| number == target && (since <= entry.noted || !is_lead))
     };
     if rooms().any(|room| room.beds.values().any(is_held)) {
-        return Err(Refusal::new(Rule::VoidReach, "an occupied bed is put right by noting it empty").mended_by("empty"));
+        return Err(Refusal::new(Rule::VoidReach, "a note of who lies where is put right by the next one: that the bed is empty, or the count of the ward anew (2, then c)")
+            .mended_by("empty"));
     }
     let own = rooms().find_map(|room| room.knows_fact(target)).is_none_or(|fact| fact.noted_by == entry.noted_by);
     if !is_lead && !own {

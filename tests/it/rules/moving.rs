@@ -252,3 +252,31 @@ pub(super) fn a_chair_that_left_as_dry_is_wet_when_its_check_is_voided_or_its_sp
     world.ok_at("TECH", "09:10", (place, body));
     assert_eq!(world.state("201"), State::TreatedWet, "it was sprayed before it left");
 }
+
+/// A void opens nothing, here nor where a thing went to meanwhile.
+#[test]
+pub(super) fn a_chair_that_leaves_after_its_spray_was_voided_may_be_wet_all_the_same() {
+    let mut world = World::open();
+    world.to("09:00");
+    let spray = world.ok("TECH", world.spray("101", SPRAYED_101, ""));
+    world.ok("LEAD", world.void("101", spray));
+    world.to("09:05");
+    world.ok("HK", left("R-2", "101", "chair", Some("201")));
+    assert_eq!(world.state("201"), State::TreatedWet);
+    world.to("09:30");
+    world.no("HK", world.dry_check("201", "R-2", ""), Rule::Label);
+    // Where nobody said when the spraying ended, it ended at the latest when it was voided.
+    let mut world = World::open();
+    world.to("09:00");
+    let (place, mut body) = world.spray("102", SPRAYED_102, "");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = None;
+    }
+    let spray = world.ok("TECH", (place, body));
+    world.to("10:00");
+    let void = world.ok("LEAD", world.void("102", spray));
+    world.to("11:30");
+    world.no("EYES", world.look("102", void), Rule::Label);
+    world.to("12:00");
+    world.ok("EYES", world.look("102", void));
+}

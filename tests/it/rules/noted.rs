@@ -176,3 +176,27 @@ pub(super) fn what_closes_is_noted_by_anyone_and_what_opens_is_not() {
     world.ok("NURSE", world.dry_check("101", "", "A/mattress"));
     world.no("NURSE", world.dry_check("101", "A/mattress", ""), Rule::Role);
 }
+
+/// One note moves one patient to one bed, and says why nobody goes in there before it says to whom the bed is promised.
+#[test]
+pub(super) fn two_patients_do_not_go_to_one_bed_and_a_promise_hides_no_wet_room() {
+    let mut world = World::open();
+    let out = |beds: &str, room: &str, bed: Option<&str>| {
+        let beds = beds.split_whitespace().map(code).collect();
+        let (receiving, receiving_bed) = (Some(code(room)), bed.map(code));
+        let body = Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving, receiving_bed };
+        (Place::Rooms(vec![code("101"), code(room)]), body)
+    };
+    let promised = Body::Promised { beds: vec![code("D")], wanted: Some(world.at("12:00")) };
+    world.ok("NURSE", (Place::room(code("201")), promised));
+    world.to("09:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.ok("NURSE", world.occupied("101", "B"));
+    world.ok("TECH", world.spray("201", "D/mattress", ""));
+    world.to("09:10");
+    world.no("NURSE", out("A B", "201", Some("D")), Rule::Place);
+    let question = asked(&world, "NURSE", out("A", "201", Some("D"))).unwrap();
+    assert!(question.contains("treated-wet, DO NOT ENTER") && question.contains("is promised"), "{question}");
+    let question = asked(&world, "NURSE", out("A B", "102", None)).unwrap();
+    assert!(question.contains("The patients of 2 beds, A, B, are out"), "{question}");
+}
