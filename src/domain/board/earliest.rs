@@ -54,7 +54,7 @@ impl Board {
             return unknown("the patient in it");
         }
         if self.may_be_occupied(bed) {
-            return unknown("a note of which bed the patient lies in");
+            return unknown("a note of who lies where");
         }
         let rooms: Vec<Code> =
             std::iter::once(plan.code).chain(self.facility().spaces_serving(plan.code).map(|it| it.code)).collect();
