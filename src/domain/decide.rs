@@ -14,8 +14,8 @@ use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
 use refusals::{
-    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, spray_refusal, thing_refusal,
-    void_refusal,
+    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, spray_refusal, tag_refusal,
+    thing_refusal, void_refusal,
 };
 
 mod refusals;
@@ -339,6 +339,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 None => Ok(()),
             }
         }
+        Body::ThingArrived { thing, .. } => tag_refusal(board, thing),
         Body::ThingLeft { thing, zones, to } => thing_refusal(board, entry, thing, zones, *to),
         Body::RoundLooked { rooms } => {
             match rooms.iter().find(|room| board.state(**room) == super::board::State::TreatedWet) {

@@ -34,4 +34,5 @@ pub mod sheet;
 pub mod shift;
 pub mod shown;
 pub mod strokes;
+pub mod surface;
 pub mod surfaces;

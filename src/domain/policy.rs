@@ -58,6 +58,7 @@ pub enum Setting {
     OccupancyKept,
     ShiftMinutes,
     LateFactMinutes,
+    UnknownLabelMinutes,
     DryCheckMinutes,
     RecheckMinutes,
     BiteInspectionMinutes,
@@ -81,7 +82,7 @@ pub enum Setting {
 }
 
 /// Every setting. A value outside `least..=most` is refused.
-pub const ITEMS: [(Setting, PolicyItem); 23] = {
+pub const ITEMS: [(Setting, PolicyItem); 24] = {
     const fn item(
         key: &'static str,
         meaning: &'static str,
@@ -125,6 +126,17 @@ pub const ITEMS: [(Setting, PolicyItem); 23] = {
                 "how late the person who did a thing may note it",
                 Unit::Minutes,
                 [60, 0, 240],
+                Mark::Assumed,
+                OURS,
+            ),
+        ),
+        (
+            Setting::UnknownLabelMinutes,
+            item(
+                "unknown-label-minutes",
+                "how long nobody feels what was sprayed with nobody knows what; the longest label ever known counts if it is longer",
+                Unit::Minutes,
+                [240, 0, 1440],
                 Mark::Assumed,
                 OURS,
             ),

@@ -41,6 +41,7 @@ rules! {
         LedgerWhole "ledger" "While the ledger cannot be read whole, every bed is closed." None;
         Damage "damage" "A missing, doubled or unreadable line closes its place until somebody who knows what it said attests it." None;
         Wet "wet" "No bed opens, and nobody enters but whoever sprays and, after the label's time, whoever checks, until every sprayed zone was found dry by touch." TRADE;
+        BedWhole "bed-whole" "A bed is open only while all its own parts stand in its room." None;
         Unstated "unstated" "What a spray left unstated counts as unsafe until it is supplied: zones, finish, linens, label words." LABEL;
         Confirmed "confirmed" "A room with confirmed bed bugs takes no admission. Live bugs, and eggs seen by a trained person, confirm." TRADE;
         Suspect "suspect" "A room with an unsettled finding takes no admission until a complete negative inspection." TRADE;

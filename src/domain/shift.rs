@@ -232,7 +232,7 @@ impl Look<'_> {
     fn things(&self) -> Vec<String> {
         let line = |thing: &super::board::Thing| {
             let to = thing.to.map_or("nobody said where to".to_owned(), |to| format!("to {to}"));
-            let wet = if thing.wet { ", WET" } else { "" };
+            let wet = if self.board.is_thing_wet(&thing.tag) { ", WET" } else { "" };
             format!("{}: {} left at {}, {to}{wet}", thing.from, thing.tag, self.clock(thing.left))
         };
         self.board.things_under_way().map(line).collect()

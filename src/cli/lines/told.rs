@@ -132,7 +132,7 @@ pub(super) fn bags(view: &View<'_>) -> String {
             "thing {}: left room {}, {to}, not arrived{}",
             thing.tag,
             thing.from,
-            if thing.wet { ", WET" } else { "" }
+            if view.board.is_thing_wet(&thing.tag) { ", WET" } else { "" }
         ));
     }
     if out.is_empty() { "no bag is out".to_owned() } else { out.join("\n") }

@@ -72,11 +72,30 @@ impl Board {
             }];
         };
         let mut blockers = self.room_blockers(plan.code);
+        blockers.extend(self.parts_blocker(bed, plan.code));
+        blockers.sort_by_key(|blocker| blocker.rule);
         blockers.splice(..0, self.clock_blocker(now));
         if let Some(blocker) = self.occupancy_blocker(bed, now) {
             blockers.push(blocker);
         }
         blockers
+    }
+
+    /// A part of the bed that may stand elsewhere: nobody lies on a bed without its mattress.
+    fn parts_blocker(&self, bed: Code, room: Code) -> Option<Blocker> {
+        let is_away = |places: &[Code]| places != [room];
+        let parts = self.surfaces().known_of(bed);
+        let away = parts.filter(|part| is_away(&self.surfaces().rooms_of(*part)));
+        let mut away: Vec<String> = away.map(|part| part.zone().to_string()).collect();
+        if is_away(&self.surfaces().bed_rooms(bed)) {
+            away.insert(0, format!("bed {bed}"));
+            away.truncate(1);
+        }
+        if away.is_empty() {
+            return None;
+        }
+        let text = format!("not known to stand here: {}", away.join(", "));
+        Some(Blocker { rule: Rule::BedWhole, text, entries: vec![], verb: Some("thing-arrived") })
     }
 
     fn occupancy_blocker(&self, bed: Code, now: Time) -> Option<Blocker> {
@@ -167,6 +186,13 @@ impl Board {
                 }
                 None => groups.push((rule, vec![evidence.need], vec![evidence.cause])),
             }
+        }
+        // Whatever may be wet here closes, whoever asks for it.
+        if room.dryness().is_wet() && !groups.iter().any(|(rule, ..)| *rule == Rule::Wet) {
+            let wet = || room.dryness().wet();
+            let needs = wet().map(|it| Need::Dry(it.zone)).collect();
+            let entries = wet().filter_map(|it| it.wet.as_ref()).flat_map(|wet| wet.by.iter().copied()).collect();
+            groups.push((Rule::Wet, needs, entries));
         }
         // A suspicion whose whole room was treated instead waits for the return alone.
         for closer in room.unsettled().filter(|c| matches!(c.cause, Cause::Suspicion { .. })) {

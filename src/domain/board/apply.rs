@@ -18,6 +18,7 @@ use crate::domain::need::{Evidence, Need};
 use crate::domain::people::{Person, Role};
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
+use crate::domain::surface::Statement;
 
 /// How far two terminals' clocks may differ.
 pub(crate) const CLOCK_TOLERANCE: TimeDelta = TimeDelta::minutes(2);
@@ -77,6 +78,7 @@ impl Board {
         if entry.body.is_setting() {
             self.learned = super::learned::Kept::default();
             self.apply_setting(&reading);
+            self.spread(entry);
             return;
         }
         if !entry.body.is_read_by_no_rule() {
@@ -90,9 +92,7 @@ impl Board {
             );
         }
         let read = self.apply_body(&reading);
-        if matches!(entry.body, Body::Sprayed { .. } | Body::DryChecked { .. } | Body::Voided { .. }) {
-            self.wet_what_left(entry, &self.rooms_of(&entry.place));
-        }
+        self.spread(entry);
         self.hear_of_drying(entry, read.is_ok());
         if let Err(no) = read {
             self.report(number, no);
@@ -217,6 +217,28 @@ impl Board {
         self.report(entry.number, No::new(Rule::Damage, why));
         for code in rooms {
             close_as_damage(self.room_mut(code), entry, entry.number);
+            self.wets_what_left(entry, code, entry.happened.min(entry.noted));
+        }
+    }
+
+    /// What a voided check or look found dry is wet again; a voided spray stays wet, and waits for its label where nobody said
+    /// how long that is.
+    fn void_wetness(&mut self, entry: &Entry, target: Number, rooms: &[Code]) {
+        self.surfaces_mut().void(target, rooms, entry.number);
+        let unknown = self.unknown_label();
+        for code in rooms {
+            let Some((ended, label)) = self.surfaces().spray(*code, target).map(|it| (it.ended, it.label)) else {
+                continue;
+            };
+            let statement = Statement {
+                number: entry.number,
+                noted: entry.noted,
+                ended: ended.is_none().then_some(entry.noted),
+                label: label.is_none().then_some(unknown),
+                named: vec![],
+                counts: true,
+            };
+            self.surfaces_mut().stated(*code, target, &statement);
         }
     }
 
@@ -232,7 +254,8 @@ impl Board {
         let mut found = false;
         // What is voided falls where it stands, whichever room the void names.
         let mut rooms = self.rooms_of(&entry.place);
-        rooms.extend(self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default());
+        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        rooms.extend(stood.iter().copied());
         rooms.sort();
         rooms.dedup();
         for code in rooms {
@@ -250,7 +273,8 @@ impl Board {
             found = true;
         }
         found |= self.void_second_attest(target);
-        found |= self.void_thing(target);
+        found |= self.void_thing(entry, target, &stood);
+        self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.spray_was_really_in(entry, *really, target);
             self.finding_was_really_in(entry, *really, target);
@@ -274,15 +298,10 @@ impl Board {
         if stood.iter().filter_map(|code| self.room(*code)).any(is_other) {
             return;
         }
-        // Where the spray has been noted in its right room since, that entry says more.
-        let is_noted =
-            |room: &Room| room.unsettled().any(|c| c.cause == Cause::Spray && c.number > target && c.voided.is_none());
-        if self.room(really).is_some_and(is_noted) {
-            return;
-        }
         let Some(plan) = self.plan(really) else { return };
         let noted = stood.iter().find_map(|code| self.room(*code)?.knows_closer(target).cloned());
-        let spray = super::closing::moved_spray(entry, &plan, noted.as_ref());
+        let begun = noted.as_ref().and_then(|spray| spray.begun).or(noted.as_ref().map(|it| it.happened));
+        let spray = self.moved_spray(entry, &plan, (begun.unwrap_or(entry.happened), noted.as_ref()));
         let room = self.room_mut(really);
         room.newest = room.newest.max(entry.number);
         room.last_spray = later(room.last_spray, entry.happened);
@@ -422,7 +441,6 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         finished: None,
         label: None,
         zones_may_follow: false,
-        felt_from: None,
         works_on: None,
         voided: None,
         by_void: false,
@@ -431,6 +449,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         words: String::new(),
         sheets: None,
         gap: None,
+        walk_of: None,
     }
 }
 

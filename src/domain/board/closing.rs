@@ -27,6 +27,7 @@ impl Board {
             Body::Identified { specimen: Specimen::BedBug, .. } => {
                 for plan in self.plans(entry) {
                     confirm(self.room_mut(plan.code), entry, &plan);
+                    self.case_follows(entry, plan.code);
                 }
             }
             Body::Identified { specimen: Specimen::SomethingElse, finding, .. } => {
@@ -91,7 +92,8 @@ impl Board {
                 for plan in self.plans(entry) {
                     self.note_exception(entry.number, Some(plan.code), ExceptionKind::EnteredWet);
                     if !wiped.is_empty() {
-                        let mut wiped = with_dry(closer(entry, Cause::Wiped, vec![]), &plan, wiped);
+                        let wet = self.wipe(entry, &plan, wiped);
+                        let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), &plan, &wet);
                         wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
                         add_made_on(&mut wiped, &plan);
                         self.room_mut(plan.code).close(wiped);
@@ -149,6 +151,7 @@ impl Board {
             let room = self.room_mut(plan.code);
             if confirms {
                 confirm(room, entry, &plan);
+                self.case_follows(entry, plan.code);
                 continue;
             }
             if may_be_old && wiped_before == Known::No && room.state() == State::Monitoring {
@@ -164,6 +167,9 @@ impl Board {
             // Bites, and a live one or eggs that nobody trained has seen yet.
             suspicion.is_urgent = !physical || signs.iter().any(|sign| sign.confirms());
             room.close(suspicion);
+            if physical {
+                self.case_follows(entry, plan.code);
+            }
         }
     }
 
@@ -220,15 +226,13 @@ impl Board {
             return;
         };
         let named = zones.as_ref().filter(|zones| !zones.is_empty());
-        let mut wet: Vec<Zone> = named.cloned().unwrap_or_else(|| plan.all_zones().collect());
-        if wet.is_empty() {
-            wet.push(whole(plan));
-        }
-        let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
+        let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        let wet = self.wet_by_spray(entry, plan, entry.happened, *finished, label, named.map(Vec::as_slice));
+        let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         spray.zones_may_follow = named.is_none() && pays;
         spray.begun = Some(entry.happened);
         spray.finished = *finished;
-        spray.label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        spray.label = label;
         if finished.is_none() {
             spray.needs.push(Need::FinishNamed);
         }
@@ -242,7 +246,7 @@ impl Board {
         add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
         // Whoever may not apply has treated nothing: the zones stay owed.
         let paid = named.filter(|_| pays).into_iter().flatten().copied();
-        let paid: Vec<Zone> = paid.filter(|zone| may_be_sprayed(plan, *zone)).collect();
+        let paid: Vec<Zone> = paid.filter(|zone| self.may_be_sprayed(plan, *zone)).collect();
         let room = self.room_mut(plan.code);
         let open_finding = room.unsettled().find(|c| c.cause == Cause::Confirmed && c.voided.is_none());
         spray.works_on = open_finding.filter(|_| *purpose == Purpose::Infested).map(|c| (c.number, c.happened));
@@ -256,10 +260,13 @@ impl Board {
         spray.needs.extend(still_owed.map(Need::Covered));
         room.last_spray =
             later(room.last_spray, finished.unwrap_or(entry.happened).max(entry.happened).min(entry.noted));
-        let occupied: Vec<Code> =
-            room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
-        // Linens in use are treated, whatever was said of the patient.
-        let in_use = !occupied.is_empty() || room.beds.values().any(BedUse::is_doubtful);
+        let until = finished.unwrap_or(entry.noted);
+        let beds = || room.beds.keys().copied();
+        let occupied: Vec<Code> = beds().filter(|bed| !room.came_after(*bed, entry.happened, until)).collect();
+        let still: Vec<Code> = room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
+        // Linens in use are treated, whatever was said of the patient, and so is bedding that was sprayed by name.
+        let bedding = named.into_iter().flatten().any(|zone| zone.bed.is_some() && is_bedding(*zone));
+        let in_use = !occupied.is_empty() || bedding || room.beds.values().any(BedUse::is_doubtful);
         spray.linens_in_use = in_use || *patient_inside == Known::Yes;
         if in_use && !spray.needs.contains(&Need::LinensNamed) {
             spray.needs.push(Need::LinensNamed);
@@ -282,7 +289,7 @@ impl Board {
         if *patient_inside == Known::Yes {
             self.note_exception(entry.number, Some(plan.code), ExceptionKind::SprayedOverPatient);
         }
-        for bed in occupied {
+        for bed in still {
             self.note_exception(entry.number, Some(plan.code), ExceptionKind::OccupiedWet(bed));
         }
     }
@@ -357,26 +364,58 @@ fn by_now(entry: &Entry) -> Time {
     entry.happened.min(entry.noted)
 }
 
+impl Board {
+    /// Wiped while it was wet: what is named, and where all of the room is, whatever stood there.
+    fn wipe(&mut self, entry: &Entry, plan: &RoomPlan, wiped: &[Zone]) -> Vec<Zone> {
+        let is_all = plan.all_zones().all(|zone| wiped.contains(&zone));
+        if is_all {
+            let at = entry.happened.min(entry.noted);
+            let mut wet = self.wet_by_spray(entry, plan, at, Some(at), Some(TimeDelta::zero()), None);
+            wet.extend(wiped.iter().filter(|zone| !wet.contains(zone)).copied().collect::<Vec<_>>());
+            self.wet_by_touch(entry, plan.code, wiped);
+            return wet;
+        }
+        self.wet_by_touch(entry, plan.code, wiped);
+        wiped.to_vec()
+    }
+
+    /// Spray on a zone that must not be sprayed wets it, and pays nothing.
+    fn may_be_sprayed(&self, plan: &RoomPlan, zone: Zone) -> bool {
+        self.zone_plan(plan.code, zone).is_some_and(|z| z.treatment == ZoneTreatment::Spray)
+    }
+
+    /// A spray that was noted in another room, or of which nobody knows more than that it is wet: whatever was here is wet, and
+    /// what that note did not say is to be supplied.
+    pub(super) fn moved_spray(
+        &mut self,
+        entry: &Entry,
+        plan: &RoomPlan,
+        (begun, noted): (Time, Option<&Closer>),
+    ) -> Closer {
+        let (ended, label) = (noted.and_then(|spray| spray.finished), noted.and_then(|spray| spray.label));
+        let wet = self.wet_by_spray(entry, plan, begun, ended, label, None);
+        let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
+        (spray.finished, spray.label) = (ended, label);
+        spray.by_void = true;
+        spray.needs.push(Need::LinensNamed);
+        spray.needs.extend(ended.is_none().then_some(Need::FinishNamed));
+        spray.needs.extend(label.is_none().then_some(Need::LabelNamed));
+        add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
+        spray
+    }
+}
+
+/// The linens on a bed, where the hospital's zones have them as one.
+fn is_bedding(zone: Zone) -> bool {
+    BEDDING.iter().any(|word| zone.part.as_str().eq_ignore_ascii_case(word))
+}
+
+/// What the linens on a bed are called as a zone: our own word, and what a hospital is likely to say.
+const BEDDING: [&str; 4] = ["bedding", "linen", "linens", "bedclothes"];
+
 /// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.
 fn whole(plan: &RoomPlan) -> Zone {
     Zone { bed: None, part: plan.code }
-}
-
-/// A spray that was noted in another room, or of which nobody knows more than that it is wet: all zones are wet here, and what that note did not say is to be supplied.
-pub(super) fn moved_spray(entry: &Entry, plan: &RoomPlan, noted: Option<&Closer>) -> Closer {
-    let mut wet: Vec<Zone> = plan.all_zones().collect();
-    if wet.is_empty() {
-        wet.push(whole(plan));
-    }
-    let mut spray = with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
-    spray.finished = noted.and_then(|spray| spray.finished);
-    spray.label = noted.and_then(|spray| spray.label);
-    spray.by_void = true;
-    spray.needs.push(Need::LinensNamed);
-    spray.needs.extend(spray.finished.is_none().then_some(Need::FinishNamed));
-    spray.needs.extend(spray.label.is_none().then_some(Need::LabelNamed));
-    add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
-    spray
 }
 
 /// A finding that was noted in another room closes this one as it did that.
@@ -398,11 +437,6 @@ pub(super) fn moved_finding(room: &mut Room, entry: &Entry, plan: &RoomPlan, fou
     let mut moved = closer(entry, found.cause, needs);
     (moved.by_void, moved.is_urgent) = (true, found.is_urgent);
     room.close(moved);
-}
-
-/// Spray on a zone that must not be sprayed wets it, and pays nothing.
-fn may_be_sprayed(plan: &RoomPlan, zone: Zone) -> bool {
-    plan.zone(zone).is_some_and(|z| z.treatment == ZoneTreatment::Spray)
 }
 
 fn confirm(room: &mut Room, entry: &Entry, plan: &RoomPlan) {

@@ -87,7 +87,7 @@ impl Board {
         for (closer, need) in &needs {
             match need {
                 Need::Dry(_) => match room.ready(closer) {
-                    Some((ready, _)) => at = at.max(ready.not_before).max(likely(ready.not_before)),
+                    Some(ready) => at = at.max(ready.not_before).max(likely(ready.not_before)),
                     None => return Err("what the spray left unstated".to_owned()),
                 },
                 need if need.is_unstated() => return Err("what the spray left unstated".to_owned()),

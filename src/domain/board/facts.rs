@@ -5,7 +5,7 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::apply::{No, Reading, closer, later};
-use super::closing::{add_made_on, empty, fact, with_dry};
+use super::closing::{add_made_on, empty, fact};
 use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
 use super::{Board, ExceptionKind};
@@ -17,6 +17,7 @@ use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
+use crate::domain::surface::{Statement, Surface};
 
 impl Board {
     pub(super) fn apply_fact(&mut self, reading: &Reading<'_>) -> Result<(), No> {
@@ -129,7 +130,8 @@ impl Board {
         let damp: Vec<Zone> = of(Feel::Damp).collect();
         let dry: Vec<Need> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).map(Need::Dry).collect();
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
-            let mut closing = with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
+            self.wet_by_touch(entry, plan.code, &damp);
+            let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
             add_made_on(&mut closing, plan);
             self.room_mut(plan.code).close(closing);
         }
@@ -147,7 +149,9 @@ impl Board {
             ));
         }
         if !dry.is_empty() {
+            let felt: Vec<Zone> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).collect();
             for code in self.rooms_of(&entry.place) {
+                self.feel(entry, code, *began, &felt);
                 let mut dry = fact(entry, dry.clone());
                 dry.from = *began;
                 self.room_mut(code).add_fact(dry);
@@ -291,10 +295,13 @@ impl Board {
         let stands = self.place_of(*spray).map(|place| self.rooms_of(place)).unwrap_or_default();
         let plans: Vec<_> = stands.into_iter().filter_map(|code| self.plan(code)).collect();
         for plan in plans {
-            let Some(sprayed) = self.sprayed(&plan, *spray) else { continue };
-            let new: Vec<Zone> =
-                zones.iter().flatten().copied().filter(|z| !sprayed.needs.contains(&Need::Dry(*z))).collect();
-            let mut more = with_dry(closer(entry, Cause::Supplied { spray: *spray }, vec![]), &plan, &new);
+            let (new, is_news) = self.state_spray(reading, &plan);
+            closes |= is_news;
+            if self.sprayed(&plan, *spray).is_none() {
+                continue;
+            }
+            let supplied = closer(entry, Cause::Supplied { spray: *spray }, vec![]);
+            let mut more = self.with_dry(supplied, &plan, &new);
             more.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
             if !more.needs.is_empty() {
                 closes = true;
@@ -327,6 +334,33 @@ impl Board {
             self.room_mut(code).add_fact(supplied);
         }
         Ok(())
+    }
+
+    /// All statements about one spray count together: the latest end, the longest label, every zone. Gives the names of what
+    /// comes to light as wet here, and whether anything changed.
+    fn state_spray(&mut self, reading: &Reading<'_>, plan: &RoomPlan) -> (Vec<Zone>, bool) {
+        let entry = reading.entry;
+        let Body::SprayCompleted { spray, zones, finished, reentry_words, reentry_minutes, .. } = &entry.body else {
+            return (vec![], false);
+        };
+        let Some(known) = self.surfaces().spray(plan.code, *spray) else { return (vec![], false) };
+        let before = known.wetted.clone();
+        let named: Vec<Surface> =
+            zones.iter().flatten().flat_map(|zone| self.surfaces_named(plan.code, *zone)).collect();
+        let statement = Statement {
+            number: entry.number,
+            noted: entry.noted,
+            ended: *finished,
+            label: reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into())),
+            named,
+            counts: self.fact_counts(reading, false).is_ok(),
+        };
+        let is_news = self.surfaces_mut().stated(plan.code, *spray, &statement);
+        let Some(now) = self.surfaces().spray(plan.code, *spray).cloned() else { return (vec![], false) };
+        self.longest_label = self.longest_label.max(now.label.unwrap_or_default());
+        self.room_mut(plan.code).restate(*spray, now.ended, now.label);
+        let new: Vec<Surface> = now.wetted.into_iter().filter(|it| !before.contains(it)).collect();
+        (self.names_here(plan.code, new), is_news)
     }
 
     fn sprayed(&self, plan: &RoomPlan, spray: Number) -> Option<&Closer> {

@@ -7,7 +7,6 @@ use chrono::TimeDelta;
 
 use super::Board;
 use super::apply::{No, closer, later};
-use super::closing::moved_spray;
 use super::room::Room;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Place, Time};
@@ -74,19 +73,19 @@ impl Board {
 
     /// When every room that may have been sprayed in the gap can be entered and felt: the longest of the labels' minimums.
     pub fn walked_from(&self, gap: Gap) -> Time {
-        gap.until.checked_add_signed(self.longest_label()).unwrap_or(Time::MAX_UTC)
-    }
-
-    /// The longest of the labels' minimums on the hospital's list: what counts where nobody knows what was sprayed.
-    pub fn longest_label(&self) -> TimeDelta {
-        let longest = self.products().values().filter_map(|product| product.reentry_minutes).max().unwrap_or(0);
-        TimeDelta::minutes(longest.into())
+        gap.until.checked_add_signed(self.unknown_label()).unwrap_or(Time::MAX_UTC)
     }
 
     /// What a walk lacks that is to settle the gaps of this room.
     pub(super) fn walk_lacks(&self, room: &Room, entry: &Entry) -> Option<No> {
+        self.walk_lacks_of(room, entry, None)
+    }
+
+    /// The same of the gaps of another ward that something came from.
+    pub(super) fn walk_lacks_of(&self, room: &Room, entry: &Entry, ward: Option<Code>) -> Option<No> {
         let Body::WardWalked { words, wet, .. } = &entry.body else { return None };
-        let gap = room.gaps().max_by_key(|gap| gap.until)?;
+        let of_ward = room.unsettled().filter(|closer| closer.walk_of == ward);
+        let gap = of_ward.filter_map(|closer| closer.gap).max_by_key(|gap| gap.until)?;
         let is_told = words.as_ref().is_some_and(|words| !words.trim().is_empty());
         if !is_told || wet.is_none() {
             let anew = if gap.on_sheets { "note what every sheet says" } else { "note anew what happened" };
@@ -116,7 +115,9 @@ impl Board {
                 self.report(entry.number, No::new(Rule::Place, format!("there is no room {code}")));
                 continue;
             };
-            let mut wet = moved_spray(entry, &plan, None);
+            let gaps = self.room(*code).into_iter().flat_map(Room::gaps).map(|gap| gap.after);
+            let since = gaps.min().unwrap_or(entry.happened).checked_sub_signed(TimeDelta::days(1));
+            let mut wet = self.moved_spray(entry, &plan, (since.unwrap_or(entry.happened), None));
             wet.by_void = false;
             let room = self.room_mut(*code);
             room.newest = room.newest.max(entry.number);
@@ -134,6 +135,7 @@ impl Board {
             let mut closed = closer(entry, super::Cause::Walk, vec![crate::domain::need::Need::Walked]);
             closed.gap = Some(Gap::told_by(entry, after));
             self.room_mut(code).close(closed);
+            self.gap_follows(code, after);
         }
     }
 }

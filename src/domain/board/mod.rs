@@ -22,10 +22,14 @@ mod tasks;
 mod things;
 mod two;
 mod verdict;
+mod wetness;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use chrono::TimeDelta;
+
+pub use crate::domain::surface::Ready;
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
 pub use drying::{DryAbout, Drying};
@@ -36,11 +40,13 @@ pub use giving::Gives;
 pub use learned::{Found, Learned};
 pub use next_step::{NextStep, usual_role};
 pub use people_rules::{is_noted_whoever_did_it, is_offered, is_taken_from_anyone, permitted, who_may};
-pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Proof, Ready, Room, SignatureKind, Stay};
+pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Proof, Room, SignatureKind, Stay};
 pub use state::State;
 pub use tasks::{Task, TaskKind};
 pub use things::Thing;
 pub use verdict::{QuietDays, clear_lacks, negative_checks, quiet_days};
+pub(crate) use wetness::check_of;
+pub use wetness::{Dryness, Standing};
 
 use super::code::Code;
 use super::entry::{Body, Entry, Number, Place, Time};
@@ -49,6 +55,7 @@ use super::need::Evidence;
 use super::people::{Person, Product};
 use super::policy::Policy;
 use super::rule::Rule;
+use super::surface::Surfaces;
 
 /// Something wrong in what is already written: reported, never skipped.
 #[derive(Clone, Debug, PartialEq)]
@@ -93,6 +100,10 @@ pub struct Board {
     exceptions: Arc<Vec<Exception>>,
     second_attests: Arc<Vec<two::SecondAttest>>,
     things: Arc<Vec<Thing>>,
+    /// What is wet, and where.
+    surfaces: Arc<Surfaces>,
+    /// The longest of the labels' minimums that was ever on the list, or on a spray.
+    longest_label: TimeDelta,
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
     distrust: Option<String>,
@@ -125,6 +136,8 @@ impl Board {
             exceptions: Arc::default(),
             second_attests: Arc::default(),
             things: Arc::default(),
+            surfaces: Arc::default(),
+            longest_label: TimeDelta::zero(),
             places: Arc::default(),
             distrust: None,
             learned: learned::Kept::default(),

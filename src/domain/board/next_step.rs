@@ -75,7 +75,7 @@ impl Board {
                 _ => "a second person looks in the room after the void",
             };
             let from = needs.iter().filter(|(_, need)| matches!(need, Need::Looked(_)));
-            let from = from.filter_map(|(closer, _)| self.look_from(room, closer)).min().filter(|at| *at > now);
+            let from = from.filter_map(|(closer, _)| self.look_from(code, closer)).min().filter(|at| *at > now);
             let from =
                 from.map(|at| at.with_timezone(&self.facility().time_zone).format(", not before %H:%M").to_string());
             let look = step("look", format!("{text}{}", from.unwrap_or_default()));
@@ -172,9 +172,8 @@ impl Board {
 
     /// When the label first allows a check, if that is still to come.
     fn not_before(&self, room: &Room, now: Time) -> String {
-        let bounds =
-            room.unsettled().filter(|c| c.needs.iter().any(|n| matches!(n, Need::Dry(_)) && room.met(c, *n).is_none()));
-        let latest = bounds.filter_map(|c| room.ready(c)).map(|(ready, _)| ready.not_before).max();
+        let ready = room.dryness().wet().filter_map(|it| it.wet.as_ref()?.ready);
+        let latest = ready.map(|ready| ready.not_before).max();
         match latest.filter(|at| *at > now) {
             Some(at) => format!(", not before {}", at.with_timezone(&self.facility().time_zone).format("%H:%M")),
             None => String::new(),

@@ -2,6 +2,8 @@
 
 use std::sync::Arc;
 
+use chrono::TimeDelta;
+
 use super::apply::{No, Reading, closer};
 use super::people_rules::permitted;
 use super::room::Cause;
@@ -20,6 +22,7 @@ impl Board {
         let wanted = self.setting_is_permitted(reading).and_then(|()| self.set(entry));
         match wanted {
             Ok(walks) => {
+                self.follow_book(entry);
                 for code in walks {
                     let room = self.room_mut(code);
                     room.newest = room.newest.max(entry.number);
@@ -31,6 +34,31 @@ impl Board {
                 self.report(entry.number, no);
                 self.close_everywhere(entry.number, entry.number, "a setting that cannot be followed");
             }
+        }
+    }
+
+    /// What a change of the book says of beds that were rolled, and of the longest label.
+    fn follow_book(&mut self, entry: &Entry) {
+        match &entry.body {
+            Body::ProductSet(product) => {
+                let minutes = TimeDelta::minutes(product.reentry_minutes.unwrap_or(0).into());
+                self.longest_label = self.longest_label.max(minutes);
+            }
+            Body::RoomSet { beds, .. } => {
+                let Some(room) = entry.place.first_room() else { return };
+                let shift = self.policy().minutes(Setting::ShiftMinutes);
+                let earliest = entry.noted.checked_sub_signed(shift).unwrap_or(entry.noted);
+                for bed in beds.iter().map(|bed| bed.code) {
+                    let parts = match self.surfaces().booked_room(bed) {
+                        Some(before) if before != room => self.parts_of_bed(bed),
+                        _ => vec![],
+                    };
+                    let surfaces = self.surfaces_mut();
+                    parts.into_iter().for_each(|part| surfaces.know(part));
+                    surfaces.bed_booked(bed, room, entry.number, None, earliest);
+                }
+            }
+            _ => {}
         }
     }
 

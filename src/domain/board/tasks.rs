@@ -291,10 +291,10 @@ impl Board {
         let dry = !matches!(room.state(), State::Confirmed | State::TreatedWet);
         let (kind, due) = match need {
             Need::Dry(_) if closer.cause == Cause::Damp => {
-                let again = after(minutes(Setting::RecheckMinutes)).filter(|_| closer.felt_from.is_none());
-                (TaskKind::DryCheck, again.max(closer.felt_from))
+                let again = after(minutes(Setting::RecheckMinutes));
+                (TaskKind::DryCheck, again.max(room.ready(closer).map(|ready| ready.not_before)))
             }
-            Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|(ready, _)| ready.not_before)),
+            Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|ready| ready.not_before)),
             Need::Covered(_) => (TaskKind::Treat, after(shift)),
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
                 (TaskKind::CompleteSpray, after(SUPPLIED_WITHIN))
@@ -333,7 +333,7 @@ impl Board {
             }
             Need::InService(_) => (TaskKind::InService, None),
             Need::Attested(_) => (TaskKind::Attest, after(shift)),
-            Need::Looked(_) => (TaskKind::SecondLook, after(shift).max(self.look_from(room, closer))),
+            Need::Looked(_) => (TaskKind::SecondLook, after(shift).max(self.look_from(plan.code, closer))),
             Need::Walked => (TaskKind::WardWalk, after(shift)),
         };
         let text = need_text(kind, need);
@@ -346,8 +346,8 @@ impl Board {
         if kind == TaskKind::Attest {
             return Some(self.by_two(task, closer.number));
         }
-        let not_before =
-            due.filter(|_| kind == TaskKind::DryCheck && (closer.cause != Cause::Damp || closer.felt_from.is_some()));
+        let label = || room.ready(closer).map(|ready| ready.not_before).filter(|at| *at > closer.happened);
+        let not_before = if kind == TaskKind::DryCheck { label() } else { None };
         let not_for = match kind {
             TaskKind::SecondLook => closer.own_hands(),
             // Whoever noted what it checks; and the one who checked does not sign as well.

@@ -1,24 +1,23 @@
-//! Movable things: beds, mattresses, recliners, wheelchairs. What leaves a room carries its tag, and by the tag its wetness
-//! and the room that it came from, until it arrives.
+//! Movable things: beds, mattresses, recliners, wheelchairs. What leaves a room carries a tag, by which it is known wherever
+//! it goes.
 //!
-//! What its own room still waits for (to be treated, to be found dry) stays asked there; the room that it goes to is closed
-//! for it from the moment it leaves.
+//! Where it is and whether it is wet is the surfaces' to say. Here stands what people noted of its journeys, and that each room
+//! that it comes to is inspected.
 
 use std::sync::Arc;
 
-use chrono::TimeDelta;
-
 use super::apply::{No, Reading, closer};
-use super::room::{Cause, Closer, Room};
+use super::room::{Cause, Room};
 use super::state::State;
 use super::{Board, ExceptionKind};
-use crate::domain::code::Code;
+use crate::domain::code::{Code, LONGEST_CODE};
 use crate::domain::entry::{Body, Entry, Known, Number, Time};
 use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
+use crate::domain::surface::{Destination, Move, Step, Surface};
 
-/// A thing that left a room under a tag.
+/// A journey that was noted under a tag.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Thing {
     pub tag: String,
@@ -32,40 +31,21 @@ pub struct Thing {
     pub zones: Vec<Zone>,
     /// Its room was clear when it left.
     pub from_clear: bool,
-    /// It was sprayed and not found dry when it left. Not stated which zones it is: wet if anything there was.
-    pub wet: bool,
     /// The entry by which it arrived, where, and when.
     pub arrived: Option<(Number, Code, Time)>,
 }
 
-/// When a thing that comes may be felt.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-enum Wetness {
-    Dry,
-    /// Wet, and felt from then on: the label's minimum goes along.
-    FeltFrom(Time),
-    /// Wet from sprays of which the end or the label's words are not on file: no check of it counts before they are. What is
-    /// known of them goes along: when the last began and ended, and the longest label.
-    Unstated {
-        begun: Option<Time>,
-        finished: Option<Time>,
-        label: Option<TimeDelta>,
-    },
-}
-
-/// What wets a thing in the room that it left: by what was noted before it left, or what had happened by then. Where nobody
-/// said which zones it is, all of them.
-fn wetting<'a>(room: &'a Room, thing: &'a Thing) -> impl Iterator<Item = &'a Closer> {
-    let of_thing = |need: &Need| match need {
-        Need::Dry(zone) => thing.zones.is_empty() || thing.zones.contains(zone),
-        _ => false,
-    };
-    let wets = move |c: &&Closer| c.needs.iter().any(|need| of_thing(need) && room.met(c, *need).is_none());
-    room.unsettled().filter(|c| c.number < thing.number || c.happened <= thing.left).filter(wets)
+/// A tag as a code. What is typed today is one; of what an old ledger holds, its letters.
+pub(super) fn tag_code(text: &str) -> Option<Code> {
+    let plain = |c: &char| c.is_ascii_alphanumeric() || matches!(c, '-' | '.' | '_' | '/' | ' ');
+    Code::new(text).ok().or_else(|| {
+        let kept: String = text.chars().filter(plain).take(LONGEST_CODE).collect();
+        Code::new(&kept).ok()
+    })
 }
 
 impl Board {
-    /// Things that left a room under a tag, oldest first; a tag that was used again stands for its newest journey.
+    /// Journeys under a tag, oldest first; a tag that was used again stands for its newest journey.
     pub fn things(&self) -> impl Iterator<Item = &Thing> {
         self.things.iter()
     }
@@ -79,16 +59,83 @@ impl Board {
         self.things.iter().rev().find(|thing| thing.tag.eq_ignore_ascii_case(tag.trim()))
     }
 
+    /// Whether what carries this tag is wet, as far as is known.
+    pub fn is_thing_wet(&self, tag: &str) -> bool {
+        let surfaces = tag_code(tag).map(|tag| self.surfaces_tagged(tag)).unwrap_or_default();
+        surfaces.into_iter().any(|surface| self.surfaces().is_wet(surface))
+    }
+
+    /// The rooms in which what carries this tag may be.
+    pub fn rooms_of_thing(&self, tag: &str) -> Vec<Code> {
+        let surfaces = tag_code(tag).map(|tag| self.surfaces_tagged(tag)).unwrap_or_default();
+        let mut rooms: Vec<Code> = surfaces.into_iter().flat_map(|it| self.surfaces().rooms_of(it)).collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
+    }
+
+    fn surfaces_tagged(&self, tag: Code) -> Vec<Surface> {
+        match self.surfaces().of_tag(tag) {
+            [] if self.is_bed(tag) => self.parts_of_bed(tag),
+            known => known.to_vec(),
+        }
+    }
+
+    /// Moves what carries this tag, or a bed with all its parts. `zones`: the parts of the room that it is said to be.
+    fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
+        let (at, number) = (entry.happened.min(entry.noted), entry.number);
+        let moved = Move { at, number, step, voided: false };
+        if self.is_bed(tag) {
+            // Its parts are known from now on, so that each of them goes along.
+            let parts = self.parts_of_bed(tag);
+            let surfaces = self.surfaces_mut();
+            parts.into_iter().for_each(|part| surfaces.know(part));
+            surfaces.bed_moved(tag, moved);
+            return;
+        }
+        let known: Vec<Surface> = self.surfaces().of_tag(tag).to_vec();
+        let surfaces = self.surfaces_mut();
+        for surface in surfaces.named(tag, parts) {
+            let is_doubtful = !known.is_empty() && !known.contains(&surface);
+            match step {
+                // The tag was another part's: this one may be meant, and may have stayed.
+                Step::Left { to: Destination::Room(to), .. } if is_doubtful => {
+                    surfaces.moved(surface, Move { step: Step::Named { at: to }, ..moved });
+                }
+                step => surfaces.moved(surface, Move { step, ..moved }),
+            }
+        }
+    }
+
     pub(super) fn thing_left(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
         let Body::ThingLeft { thing: tag, zones, to } = &entry.body else { return Ok(()) };
+        let code = tag_code(tag);
         let Some(from) = entry.place.first_room().filter(|code| self.facility().room(*code).is_some()) else {
             // Where it goes is closed all the same, as for the worst that it may come from.
-            if let Some(to) = *to {
-                self.receive(entry, to, tag, false, self.unknown_spray(entry.happened));
+            if let Some(to) = to.filter(|to| self.facility().room(*to).is_some()) {
+                self.receive(entry, to, false);
+                let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+                for surface in code.map(|tag| self.surfaces_mut().named(tag, &[])).unwrap_or_default() {
+                    let step = Step::Arrived { at: to, from: None };
+                    self.surfaces_mut().moved(surface, Move { at, number: entry.number, step, voided: false });
+                    self.surfaces_mut().touched(surface, entry.number, at, label);
+                }
             }
             return Err(No::new(Rule::Place, "it does not say which room it left"));
         };
+        let was_clear = self.state(from) == State::Clear;
+        if let Some(tag) = code {
+            let parts: Vec<Surface> = zones.iter().flat_map(|zone| self.surfaces_named(from, *zone)).collect();
+            let destination = match to {
+                Some(to) if *to != from => Destination::Room(*to),
+                _ => Destination::Unknown,
+            };
+            self.move_thing(entry, tag, &parts, Step::Left { from, to: destination });
+        }
+        if self.is_thing_wet(tag) || self.hides_something(from) {
+            self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.trim().to_owned()));
+        }
         let thing = Thing {
             tag: tag.trim().to_owned(),
             number: entry.number,
@@ -96,20 +143,14 @@ impl Board {
             from,
             to: *to,
             zones: zones.clone(),
-            from_clear: self.state(from) == State::Clear,
-            wet: self.is_wet(from, zones),
+            from_clear: was_clear,
             arrived: None,
         };
-        let clear = thing.from_clear;
-        let wetness = if thing.wet { self.wetness(&thing, entry.happened) } else { Wetness::Dry };
         let things = Arc::make_mut(&mut self.things);
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);
-        if wetness != Wetness::Dry {
-            self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.trim().to_owned()));
-        }
         if let Some(to) = to.filter(|to| *to != from) {
-            self.receive(entry, to, tag, clear, wetness);
+            self.receive(entry, to, was_clear);
         }
         Ok(())
     }
@@ -118,54 +159,47 @@ impl Board {
         let Body::ThingArrived { thing: tag, from, wet } = &entry.body else { return };
         // By its tag the thing brings along what nobody said of it.
         let known = self.thing(tag).filter(|thing| thing.arrived.is_none()).cloned();
-        let by_record = self.comes_wet(tag, *from);
-        let said_wet = *wet != Known::No;
-        let from = from.or(known.as_ref().map(|thing| thing.from));
+        let came_from = from.or(known.as_ref().map(|thing| thing.from));
         let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
-        let clear = from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
+        let clear = came_from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
         let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
+        if let Some(code) = tag_code(tag) {
+            for here in &rooms {
+                self.move_thing(entry, code, &[], Step::Arrived { at: *here, from: *from });
+            }
+            self.arrived_wet(entry, code, *wet, came_from);
+        }
+        for here in &rooms {
+            self.receive(entry, *here, clear);
+        }
         let arrived = rooms.first().map(|here| (entry.number, *here, entry.happened));
-        let known_number = known.as_ref().map(|thing| thing.number);
-        let journey = known.filter(|thing| from == Some(thing.from)).or_else(|| {
-            let (number, left, zones) = (entry.number, entry.happened, vec![]);
-            let tag = tag.trim().to_owned();
-            from.map(|from| Thing { tag, number, left, from, to: None, zones, from_clear: clear, wet: false, arrived })
-        });
-        let wetness = match &journey {
-            Some(thing) if by_record => self.wetness(thing, entry.happened),
-            // Nobody knows when it was sprayed.
-            _ if said_wet || by_record => self.unknown_spray(entry.happened),
-            _ => Wetness::Dry,
-        };
-        for code in &rooms {
-            self.receive(entry, *code, tag, clear, wetness);
-        }
-        let things = Arc::make_mut(&mut self.things);
-        for thing in things.iter_mut().filter(|thing| Some(thing.number) == known_number) {
-            thing.arrived = arrived.or(thing.arrived);
-        }
-        if let (Some(journey), Some(_)) = (journey, arrived) {
-            things.retain(|thing| thing.number != journey.number);
-            things.push(Thing { arrived, wet: wetness != Wetness::Dry, ..journey });
-            things.sort_by_key(|thing| thing.number);
+        match known {
+            Some(known) => {
+                let is_it = |thing: &&mut Thing| thing.number == known.number;
+                Arc::make_mut(&mut self.things).iter_mut().filter(is_it).for_each(|thing| thing.arrived = arrived);
+            }
+            None => {
+                if let (Some(from), Some(_)) = (from, arrived) {
+                    let (number, left, tag) = (entry.number, entry.happened, tag.trim().to_owned());
+                    let thing =
+                        Thing { tag, number, left, from: *from, to: None, zones: vec![], from_clear: clear, arrived };
+                    Arc::make_mut(&mut self.things).push(thing);
+                }
+            }
         }
     }
 
-    /// What comes to light of a room, by a late note or a void, is true of what had left it: there it is wet, too.
-    pub(super) fn wet_what_left(&mut self, entry: &Entry, rooms: &[Code]) {
-        let from_here = |thing: &&Thing| !thing.wet && rooms.contains(&thing.from) && thing.number < entry.number;
-        let dry: Vec<Thing> = self.things.iter().filter(from_here).cloned().collect();
-        for thing in dry {
-            let here = thing.arrived.map(|(_, room, _)| room).or(thing.to).filter(|here| *here != thing.from);
-            let is_wet = self.room(thing.from).is_some_and(|room| wetting(room, &thing).next().is_some());
-            if !is_wet {
-                continue;
-            }
-            let things = Arc::make_mut(&mut self.things).iter_mut().filter(|it| it.number == thing.number);
-            things.for_each(|it| it.wet = true);
-            if let Some(here) = here {
-                let wetness = self.wetness(&thing, entry.happened);
-                self.receive(entry, here, &thing.tag, thing.from_clear, wetness);
+    /// Said to be wet, or not known to be dry, though by what is noted it is not: nobody knows when it was sprayed. So too what
+    /// comes out of a room with a line that nobody can read.
+    fn arrived_wet(&mut self, entry: &Entry, tag: Code, wet: Known, from: Option<Code>) {
+        let is_hidden = from.is_some_and(|from| self.hides_something(from));
+        if wet == Known::No && !is_hidden {
+            return;
+        }
+        let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+        for surface in self.surfaces_tagged(tag) {
+            if !self.surfaces().is_wet(surface) {
+                self.surfaces_mut().touched(surface, entry.number, at, label);
             }
         }
     }
@@ -173,41 +207,16 @@ impl Board {
     /// Whether a thing with this tag, or out of this room, is wet by what is noted: what comes out of a wet room is wet until
     /// somebody has felt it, whatever is said of it.
     pub fn comes_wet(&self, tag: &str, from: Option<Code>) -> bool {
-        let known = self.thing(tag).filter(|thing| thing.arrived.is_none());
-        let still_wet = known.is_some_and(|thing| thing.wet && self.is_wet(thing.from, &thing.zones));
-        let from = from.or(known.map(|thing| thing.from));
-        let from_wet = |room: Code| self.state(room) == State::TreatedWet || self.hides_something(room);
-        still_wet || from.is_some_and(from_wet)
+        let is_unknown = tag_code(tag).is_none_or(|tag| self.surfaces_tagged(tag).is_empty());
+        let is_wet_there = |room: &Room| room.dryness().is_wet();
+        let from_wet =
+            |code: Code| self.hides_something(code) || (is_unknown && self.room(code).is_some_and(is_wet_there));
+        let from = from.or(self.thing(tag).filter(|thing| thing.arrived.is_none()).map(|thing| thing.from));
+        self.is_thing_wet(tag) || from.is_some_and(from_wet)
     }
 
-    /// When a thing out of a wet room may be felt: by the slowest of what wets it.
-    fn wetness(&self, thing: &Thing, now: Time) -> Wetness {
-        let Some(room) = self.room(thing.from).filter(|_| !self.hides_something(thing.from)) else {
-            return self.unknown_spray(now);
-        };
-        let ready = wetting(room, thing).map(|c| room.ready(c).map(|(ready, _)| ready.not_before));
-        match ready.collect::<Option<Vec<Time>>>() {
-            None => {
-                let of = || wetting(room, thing);
-                // One that is not known leaves the whole unknown.
-                let all_known = |times: Option<Vec<Time>>| times.and_then(|times| times.into_iter().max());
-                Wetness::Unstated {
-                    begun: of().filter_map(|c| c.begun).max(),
-                    finished: all_known(of().map(|c| c.finished).collect()),
-                    label: of().map(|c| c.label).collect::<Option<Vec<_>>>().and_then(|all| all.into_iter().max()),
-                }
-            }
-            Some(times) => Wetness::FeltFrom(times.into_iter().max().unwrap_or(now)),
-        }
-    }
-
-    /// Of a spray that is not on file: the longest of the labels' minimums from now on.
-    fn unknown_spray(&self, now: Time) -> Wetness {
-        Wetness::FeltFrom(now.checked_add_signed(self.longest_label()).unwrap_or(Time::MAX_UTC))
-    }
-
-    /// Closes the room that a thing comes to: it is inspected, and what is wet is felt there under the thing's own tag.
-    fn receive(&mut self, entry: &Entry, code: Code, tag: &str, clear: bool, wetness: Wetness) {
+    /// Closes the room that a thing comes to: it is inspected.
+    pub(super) fn receive(&mut self, entry: &Entry, code: Code, clear: bool) {
         if self.facility().room(code).is_none() {
             return;
         }
@@ -215,56 +224,18 @@ impl Board {
         let room = self.room_mut(code);
         room.newest = room.newest.max(entry.number);
         room.close(closer(entry, cause, vec![Need::Inspected]));
-        let felt = vec![Need::Dry(Zone { bed: None, part: Code::new(tag).unwrap_or(code) })];
-        match wetness {
-            Wetness::Dry => {}
-            Wetness::FeltFrom(at) => {
-                let mut wet = closer(entry, Cause::Damp, felt);
-                wet.felt_from = Some(at);
-                room.close(wet);
-            }
-            Wetness::Unstated { begun, finished, label } => {
-                let mut wet = closer(entry, Cause::Spray, felt);
-                (wet.begun, wet.finished, wet.label) = (begun, finished, label);
-                wet.needs.extend(finished.is_none().then_some(Need::FinishNamed));
-                wet.needs.extend(label.is_none().then_some(Need::LabelNamed));
-                room.close(wet);
-            }
-        }
     }
 
-    /// A line of the room that nobody can read, and nobody has attested, may have been a spray.
-    fn hides_something(&self, code: Code) -> bool {
-        let unread = |room: &Room| room.unsettled().any(|closer| matches!(closer.cause, Cause::Damage { .. }));
-        self.everywhere().next().is_some() || self.room(code).is_some_and(unread)
-    }
-
-    /// Whether any of these zones was sprayed and not found dry; of none named, whether the room is wet at all.
-    fn is_wet(&self, code: Code, zones: &[Zone]) -> bool {
-        if self.hides_something(code) {
-            return true;
-        }
-        // A voided spray may be wet all the same.
-        let wets = |need: &Need| matches!(need, Need::Dry(zone) if zones.contains(zone)) || *need == Need::ZonesNamed;
-        let waits = |room: &Room| {
-            room.unsettled().any(|c| c.needs.iter().any(|need| wets(need) && room.met(c, *need).is_none()))
-        };
-        match zones.is_empty() {
-            true => self.state(code) == State::TreatedWet,
-            false => self.room(code).is_some_and(waits),
-        }
-    }
-
-    /// Takes back a journey. Says whether there was one of that number.
-    pub(super) fn void_thing(&mut self, target: Number) -> bool {
+    /// A journey that was taken back may have been one all the same: until the thing is seen it may be in either room. Says
+    /// whether there was one of that number.
+    pub(super) fn void_thing(&mut self, entry: &Entry, target: Number, rooms: &[Code]) -> bool {
         let is_it =
             |thing: &Thing| thing.number == target || thing.arrived.is_some_and(|(number, ..)| number == target);
-        if !self.things.iter().any(is_it) {
-            return false;
+        if self.things.iter().any(is_it) {
+            let things = Arc::make_mut(&mut self.things);
+            things.retain(|thing| thing.number != target);
+            things.iter_mut().filter(|thing| is_it(thing)).for_each(|thing| thing.arrived = None);
         }
-        let things = Arc::make_mut(&mut self.things);
-        things.retain(|thing| thing.number != target);
-        things.iter_mut().filter(|thing| is_it(thing)).for_each(|thing| thing.arrived = None);
-        true
+        self.surfaces_mut().void_move(target, rooms, entry.number)
     }
 }

@@ -6,7 +6,7 @@
 use std::sync::Arc;
 
 use super::apply::{No, Reading, closer};
-use super::closing::{add_made_on, with_dry};
+use super::closing::add_made_on;
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
@@ -58,7 +58,8 @@ impl Board {
         let damp: Vec<Zone> = zones.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| *zone).collect();
         if !damp.is_empty() || !not_made.is_empty() {
             for plan in self.plans(entry) {
-                let mut closing = with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
+                self.wet_by_touch(entry, plan.code, &damp);
+                let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
                 add_made_on(&mut closing, &plan);
                 for bed in not_made.iter().filter(|bed| plan.has_bed(**bed)) {
                     if !closing.needs.contains(&Need::Made(*bed)) {

@@ -7,7 +7,7 @@ use super::apply::{No, Reading};
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::state::State;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, InspectionMethod, Number, Time};
+use crate::domain::entry::{Body, Entry, InspectionMethod, Number, Place, Time};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
@@ -47,12 +47,75 @@ impl Board {
                 SignatureKind::Cleared => room.cleared = Some(entry.happened),
                 _ => {}
             }
-            if kind == SignatureKind::Walked && settles.is_empty() {
+            if matches!(kind, SignatureKind::Walked { .. }) && settles.is_empty() {
                 continue;
             }
             room.sign(Signature { number: entry.number, kind, settles, rests_on, stands: true });
         }
+        self.signed(entry);
         refused.map_or(Ok(()), Err)
+    }
+
+    /// What a look or a walk says of more than the closers that it settles.
+    fn signed(&mut self, entry: &Entry) {
+        let rooms = self.rooms_of(&entry.place);
+        match &entry.body {
+            Body::Looked { void, .. } => {
+                let counted: Vec<Code> = rooms
+                    .into_iter()
+                    .filter(|code| self.room(*code).is_some_and(|room| room.knows_signature(entry.number)))
+                    .collect();
+                let of_void = |code: &Code| self.room(*code)?.voided_by(*void).map(|closer| closer.number);
+                if let Some(target) = counted.iter().find_map(of_void).or(self.voided_target(*void)) {
+                    self.surfaces_mut().looked(target, &counted, entry.number, entry.happened);
+                }
+            }
+            Body::WardWalked { .. } => {
+                if let Place::Ward(ward) = entry.place {
+                    self.walked_for_others(entry, ward);
+                    self.see_beds(entry, &rooms);
+                }
+            }
+            _ => {}
+        }
+    }
+
+    /// The closer that this void left hanging, wherever it was put away since.
+    fn voided_target(&self, void: Number) -> Option<Number> {
+        let rooms = self.place_of(void).map(|place| self.rooms_of(place)).unwrap_or_default();
+        rooms.into_iter().find_map(|code| self.room(code)?.target_of(void))
+    }
+
+    /// The walk of a ward settles what waits for it in rooms of other wards.
+    fn walked_for_others(&mut self, entry: &Entry, ward: Code) {
+        let is_of_it = |c: &&super::Closer| c.cause == Cause::Walk && c.walk_of == Some(ward) && c.voided.is_none();
+        let waiting: Vec<(Code, Vec<Number>)> = self
+            .rooms()
+            .map(|(code, room)| (code, room.unsettled().filter(is_of_it).map(|c| c.number).collect::<Vec<_>>()))
+            .filter(|(_, numbers)| !numbers.is_empty())
+            .collect();
+        for (code, settles) in waiting {
+            let lacks = self.room(code).is_some_and(|room| self.walk_lacks_of(room, entry, Some(ward)).is_some());
+            if !lacks {
+                let kind = SignatureKind::Walked { of: Some(ward) };
+                let room = self.room_mut(code);
+                room.sign(Signature { number: entry.number, kind, settles, rests_on: vec![], stands: true });
+            }
+        }
+    }
+
+    /// On the walk the beds were seen where the book has them.
+    fn see_beds(&mut self, entry: &Entry, rooms: &[Code]) {
+        for code in rooms {
+            let is_walked = self.room(*code).is_some_and(|room| !room.unsettled().any(|c| c.cause == Cause::Walk));
+            let Some(plan) = self.plan(*code).filter(|_| is_walked) else { continue };
+            for bed in plan.beds.iter().map(|bed| bed.code) {
+                let places = self.surfaces().bed_rooms(bed);
+                if places.len() > 1 && places.contains(code) && self.surfaces().is_only_booked(bed) {
+                    self.surfaces_mut().bed_seen(bed, *code, entry.happened.min(entry.noted), entry.number);
+                }
+            }
+        }
     }
 
     /// What the signature settles in this room, and what it rests on; or what it lacks.
@@ -150,7 +213,7 @@ impl Board {
                     return Err(No::new(Rule::SecondLook, text));
                 }
                 let of_void = room.unsettled().filter(|c| c.voided.is_some_and(|v| v.number == *void));
-                let from = of_void.filter_map(|c| self.look_from(room, c)).max();
+                let from = of_void.filter_map(|c| self.look_from(code, c)).max();
                 if let Some(at) = from.filter(|at| entry.happened < *at) {
                     let text = format!(
                         "a voided spray may still be wet: nobody goes in to look before {}, the label's own minimum",
@@ -164,8 +227,8 @@ impl Board {
                 if let Some(no) = self.walk_lacks(room, entry) {
                     return Err(no);
                 }
-                let walks = numbers(&|c| c.cause == Cause::Walk);
-                Ok((SignatureKind::Walked, walks, vec![]))
+                let walks = numbers(&|c| c.cause == Cause::Walk && c.walk_of.is_none());
+                Ok((SignatureKind::Walked { of: None }, walks, vec![]))
             }
             _ => Err(No::new(Rule::Target, "it is no signature")),
         }
@@ -174,16 +237,15 @@ impl Board {
 
 impl Board {
     /// When somebody may go in to look after this void: what was wet by it may be felt then. None: it wetted nothing.
-    pub fn look_from(&self, room: &Room, voided: &super::room::Closer) -> Option<Time> {
-        let dries = voided.needs.iter().any(|need| matches!(need, Need::Dry(_)) && room.met(voided, *need).is_none());
-        if !dries {
-            return None;
-        }
-        let known = room.ready(voided).map(|(ready, _)| ready.not_before);
-        // Nobody said when it ended: at the latest when it was voided.
-        let ended = voided.finished.or(voided.voided.map(|void| void.noted)).unwrap_or(voided.happened);
-        let by_list = || ended.checked_add_signed(self.longest_label());
-        known.or_else(by_list)
+    pub fn look_from(&self, code: Code, voided: &super::room::Closer) -> Option<Time> {
+        let room = self.room(code)?;
+        let is_of_it = |wet: &crate::domain::surface::WetNow| wet.by.contains(&voided.number);
+        let zones = voided.needs.iter().filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None });
+        let wet = zones.filter_map(|zone| room.dryness().of(zone)?.wet.as_ref()).filter(|wet| is_of_it(wet));
+        // Nobody said when it ended: the void has set that time, and the label's.
+        let late = |wet: &crate::domain::surface::WetNow| wet.ready.map_or(Time::MAX_UTC, |ready| ready.not_before);
+        let of_spray = self.surfaces().spray(code, voided.number).and_then(|spray| spray.ready());
+        wet.map(|wet| of_spray.map_or_else(|| late(wet), |ready| ready.not_before)).max()
     }
 }
 

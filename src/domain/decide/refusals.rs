@@ -1,12 +1,13 @@
 //! The refusals that one kind of entry can earn, each with what mends it.
 
 use super::{Refusal, UNLISTED};
-use crate::domain::board::Board;
+use crate::domain::board::{Board, Ready, check_of};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Known, Number, Place, Time};
-use crate::domain::need::Need;
+use crate::domain::need::{Evidence, Need};
 use crate::domain::people::Role;
 use crate::domain::rule::Rule;
+use crate::domain::surface::{NotYet, Source, Surface};
 
 /// A specimen is one of this room's findings: the wrong one would stand as the evidence for ever.
 pub(super) fn finding_refusal(board: &Board, entry: &Entry, finding: Number) -> Result<(), Refusal> {
@@ -37,13 +38,7 @@ pub(super) fn thing_refusal(
     if tag.trim().is_empty() {
         return Err(Refusal::new(Rule::Receiving, "say which tag is on it: nothing leaves without one"));
     }
-    if let Some(thing) = board.things_under_way().find(|it| it.tag.eq_ignore_ascii_case(tag.trim())) {
-        let text = format!(
-            "tag {} is already on its way, from room {}: note that it arrived, or take another tag",
-            thing.tag, thing.from
-        );
-        return Err(Refusal::new(Rule::Target, text).mended_by("thing-arrived"));
-    }
+    tag_refusal(board, tag)?;
     let from = entry.place.first_room();
     if to.is_some() && to == from {
         return Err(Refusal::new(Rule::Place, "it cannot leave a room for the same room"));
@@ -52,10 +47,47 @@ pub(super) fn thing_refusal(
         return Err(Refusal::new(Rule::Place, format!("the entry has to name room {to}, where it goes, too")));
     }
     let plan = from.and_then(|code| board.facility().room(code));
-    match zones.iter().find(|zone| plan.is_none_or(|plan| plan.zone(**zone).is_none())) {
+    let is_here = |zone: &crate::domain::facility::Zone| {
+        let known = board.surfaces_named(from.unwrap_or(zone.part), *zone);
+        plan.is_some_and(|plan| plan.zone(*zone).is_some())
+            || known.iter().any(|surface| {
+                from.is_some_and(|from| board.surfaces().rooms_of(*surface).contains(&from)) && zone.bed.is_some()
+            })
+    };
+    match zones.iter().find(|zone| !is_here(zone)) {
         Some(zone) => Err(Refusal::new(Rule::Place, format!("{zone} is no zone of the room that it leaves"))),
         None => Ok(()),
     }
+}
+
+/// Zones, tags, beds and rooms share no names: whoever reads one knows what is meant.
+pub(super) fn tag_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
+    let Ok(code) = Code::new(tag) else { return Ok(()) };
+    let facility = board.facility();
+    let taken = if facility.rooms.contains_key(&code) {
+        Some("a room")
+    } else if facility.wards.contains_key(&code) {
+        Some("a ward")
+    } else if facility.zone_sets.values().flatten().any(|zone| zone.part == code) {
+        Some("a zone of rooms")
+    } else if is_no_tag(tag) {
+        Some("no tag")
+    } else {
+        None
+    };
+    match taken {
+        Some(what) => {
+            let text =
+                format!("“{}” is the name of {what}: put a tag on it that nothing else is called by", tag.trim());
+            Err(Refusal::new(Rule::Receiving, text))
+        }
+        None => Ok(()),
+    }
+}
+
+/// A word that stands for no tag at all.
+pub(super) fn is_no_tag(tag: &str) -> bool {
+    ["none", "no", "unknown", "all", "n/a", "-", "?"].iter().any(|word| tag.trim().eq_ignore_ascii_case(word))
 }
 
 /// The place names the room of every bed, so that an unreadable line closes them all.
@@ -126,7 +158,7 @@ pub(super) fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal>
     Ok(())
 }
 
-/// Too early for the label, or for a spray whose clock does not run.
+/// Too early for the label, for a spray whose clock does not run, or of something that is elsewhere.
 pub(super) fn dry_refusal(
     board: &Board,
     entry: &Entry,
@@ -134,43 +166,72 @@ pub(super) fn dry_refusal(
     dry: Vec<crate::domain::facility::Zone>,
 ) -> Result<(), Refusal> {
     for code in board.rooms_of(&entry.place) {
-        let Some(room) = board.room(code) else { continue };
-        // A voided spray waits for a second look, and for no clock.
-        for closer in room.unsettled().filter(|closer| closer.voided.is_none()) {
-            let Some(zone) = dry.iter().find(|zone| closer.needs.contains(&Need::Dry(**zone))) else { continue };
-            let Some((ready, _)) = room.ready(closer) else {
-                let missing = room.evidence().into_iter().filter(|e| {
-                    e.cause == closer.number
-                        && e.met_by.is_none()
-                        && matches!(e.need, Need::FinishNamed | Need::LabelNamed)
-                });
-                let text = format!("no clock runs for the spray of entry {}", closer.number);
-                return Err(Refusal {
-                    rule: Rule::Unstated,
-                    text,
-                    missing: missing.collect(),
-                    mend: Some("complete-spray"),
-                });
-            };
-            if began < ready.not_before || began <= ready.after {
-                let at = board.clock(ready.not_before.max(ready.after));
-                let cause = match closer.cause {
-                    crate::domain::board::Cause::Damp => "found damp then",
-                    crate::domain::board::Cause::Wiped => "wiped then",
-                    _ => "sprayed until then",
+        let check = check_of(entry, code, began);
+        for zone in &dry {
+            let is_tag = board.is_tag_in(code, *zone);
+            for surface in board.surfaces_named(code, *zone) {
+                // Under its tag a thing is seen wherever somebody feels it.
+                let is_elsewhere = !is_tag && !board.surfaces().rooms_at(surface, began, entry.number).contains(&code);
+                if is_elsewhere {
+                    return Err(Refusal::new(Rule::Place, where_it_is(board, *zone, surface)));
+                }
+                let refusal = match board.surfaces().not_yet(surface, &check) {
+                    None | Some(NotYet::NotHere | NotYet::NotedSince) => continue,
+                    Some(NotYet::Unstated(source)) => unstated(board, source),
+                    Some(NotYet::TooEarly(ready, source)) => too_early(board, *zone, ready, source),
                 };
-                let text = match ready.not_before > ready.after {
-                    true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
-                    false => format!(
-                        "{zone} cannot count as dry from a check begun before {at}: it was {cause} (entry {})",
-                        closer.number
-                    ),
-                };
-                return Err(Refusal::new(Rule::Label, text));
+                return Err(refusal);
             }
         }
     }
     Ok(())
+}
+
+/// A zone that left is felt where it is.
+fn where_it_is(board: &Board, zone: crate::domain::facility::Zone, surface: Surface) -> String {
+    let rooms: Vec<String> = board.surfaces().rooms_of(surface).iter().map(Code::to_string).collect();
+    let rooms = if rooms.is_empty() { "where it is".to_owned() } else { format!("in {}", rooms.join(" or ")) };
+    let tag = board.surfaces().tag_of(surface);
+    let journey = tag.and_then(|tag| board.thing(tag.as_str()));
+    match (tag, journey) {
+        (Some(tag), Some(it)) => {
+            let to = it.to.map(|to| format!(" for {to}")).unwrap_or_default();
+            format!("{zone} is not here: as {tag} it left {}{to} at {}: feel it {rooms}", it.from, board.clock(it.left))
+        }
+        _ => format!("{zone} is not here: feel it {rooms}"),
+    }
+}
+
+/// What the spray left unstated is supplied first, in its own room.
+fn unstated(board: &Board, source: Source) -> Refusal {
+    let (room, number) = match source {
+        Source::Spray { room, number } => (Some(room), number),
+        Source::Touch { number, .. } => (None, number),
+    };
+    let spray = room.and_then(|room| board.surfaces().spray(room, number));
+    let mut missing = vec![];
+    let need = |need| Evidence { need, cause: number, met_by: None, instead: false };
+    missing.extend(spray.filter(|spray| spray.ended.is_none()).map(|_| need(Need::FinishNamed)));
+    missing.extend(spray.filter(|spray| spray.label.is_none()).map(|_| need(Need::LabelNamed)));
+    let of = room.map(|room| format!(" of room {room}")).unwrap_or_default();
+    let text = format!("no clock runs for the spray{of} of entry {number}");
+    Refusal { rule: Rule::Unstated, text, missing, mend: Some("complete-spray") }
+}
+
+fn too_early(board: &Board, zone: crate::domain::facility::Zone, ready: Ready, source: Source) -> Refusal {
+    let at = board.clock(ready.not_before.max(ready.after));
+    let number = source.number();
+    let cause = match source {
+        Source::Spray { .. } => "sprayed until then",
+        Source::Touch { .. } => "found damp, or wiped, then",
+    };
+    let text = match ready.not_before > ready.after {
+        true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
+        false => {
+            format!("{zone} cannot count as dry from a check begun before {at}: it was {cause} (entry {number})")
+        }
+    };
+    Refusal::new(Rule::Label, text)
 }
 
 pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Result<(), Refusal> {

@@ -119,7 +119,7 @@ fn label_minimum(form: &Form, world: &World<'_>) -> Shows {
         return Shows::default();
     }
     let ready: Vec<_> = room.unsettled().filter(waits).map(|closer| room.ready(closer)).collect();
-    let line = match ready.iter().map(|it| it.as_ref().map(|(ready, _)| ready.not_before)).collect::<Option<Vec<_>>>() {
+    let line = match ready.iter().map(|it| it.map(|ready| ready.not_before)).collect::<Option<Vec<_>>>() {
         None => ShownLine { met: Some(false), text: "no clock runs yet: the spray left something unstated".to_owned() },
         Some(times) => {
             let at = times.into_iter().max().unwrap_or(world.now);

@@ -24,6 +24,10 @@ pub enum Cause {
         spray: Number,
     },
     Damp,
+    /// Something that may be wet, or is still to be treated, came here, or that it may be came to light.
+    Brought {
+        wet: bool,
+    },
     /// Sprayed surfaces were wiped or mopped while wet.
     Wiped,
     OutOfService,
@@ -55,8 +59,6 @@ pub struct Closer {
     pub label: Option<TimeDelta>,
     /// Of a spray: zones that are supplied later were treated by it. Not if it named its own, nor if whoever sprayed may not.
     pub zones_may_follow: bool,
-    /// Of a wet thing that came: it is felt no sooner, by the label's minimum where it was sprayed.
-    pub felt_from: Option<Time>,
     /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
     pub works_on: Option<(Number, Time)>,
     pub voided: Option<Void>,
@@ -72,6 +74,8 @@ pub struct Closer {
     pub sheets: Option<(Time, Time)>,
     /// Entries are missing, or may be: the walk says what was asked.
     pub gap: Option<Gap>,
+    /// Of a walk that is due because something came from this ward: it is that ward's walk. None: the room's own.
+    pub walk_of: Option<Code>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -130,7 +134,10 @@ pub enum SignatureKind {
         by: Code,
     },
     Attested,
-    Walked,
+    /// None: the walk of the room's own ward; else of the ward that something came from.
+    Walked {
+        of: Option<Code>,
+    },
 }
 
 impl SignatureKind {
@@ -145,7 +152,7 @@ impl SignatureKind {
             Self::InService => closer.cause == Cause::OutOfService,
             Self::Looked => closer.voided.is_some(),
             Self::Attested => matches!(closer.cause, Cause::Damage { .. }),
-            Self::Walked => closer.cause == Cause::Walk,
+            Self::Walked { of } => closer.cause == Cause::Walk && closer.walk_of == of,
             Self::Cleared | Self::SecondChecked { .. } => false,
         }
     }
@@ -233,13 +240,6 @@ pub struct Stay {
     pub occupied: bool,
 }
 
-/// The two bounds on a dry check: it begins strictly after the spraying, and not before the label's minimum.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub struct Ready {
-    pub after: Time,
-    pub not_before: Time,
-}
-
 impl Closer {
     /// Whoever noted it, did it or voided it: a second look is for none of them.
     pub fn own_hands(&self) -> Vec<Code> {
@@ -270,12 +270,25 @@ impl Closer {
 impl Cause {
     /// Spraying and what followed from it.
     pub fn is_treatment(self) -> bool {
-        matches!(self, Self::Spray | Self::Supplied { .. } | Self::Damp | Self::Wiped)
+        match self {
+            Self::Spray | Self::Supplied { .. } | Self::Damp | Self::Wiped | Self::Brought { wet: true } => true,
+            Self::Suspicion { .. }
+            | Self::Confirmed
+            | Self::PatientsOut
+            | Self::Prepared
+            | Self::Brought { wet: false }
+            | Self::OutOfService
+            | Self::Damage { .. }
+            | Self::Walk
+            | Self::Received => false,
+        }
     }
 
     /// Settled by the lead's return to service.
     pub fn ends_by_return(self) -> bool {
-        self.is_treatment() || matches!(self, Self::Suspicion { .. } | Self::Confirmed) || self.is_preparation()
+        self.is_treatment()
+            || matches!(self, Self::Suspicion { .. } | Self::Confirmed | Self::Brought { .. })
+            || self.is_preparation()
     }
 
     /// Before anything is sprayed: the patients out, the linens stripped.

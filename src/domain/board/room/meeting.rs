@@ -1,94 +1,67 @@
 //! Which facts meet which needs: the rule of both orders, and what a return to service would still lack.
+//!
+//! That something is dry is no fact of the room's: it is asked of the surfaces, wherever they were felt.
 
-use super::{Cause, Closer, Fact, Ready, Room};
+use super::{Cause, Closer, Fact, Room};
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::{Evidence, Need};
+use crate::domain::surface::Ready;
+
+/// The first entry that meets a need, when that was done, and what it stands on.
+struct Met {
+    number: Number,
+    done: Time,
+    below: Vec<Number>,
+}
 
 impl Room {
-    /// When the wetness that a closer tells of may first be checked: the end of spraying and the label's minutes.
-    /// None: no clock runs yet. Also gives the entries that supplied it.
-    pub fn ready(&self, closer: &Closer) -> Option<(Ready, Vec<Number>)> {
-        match closer.cause {
-            Cause::Spray => self.spray_ready(closer),
-            Cause::Supplied { spray } => {
-                // What is supplied after the return finds its spray put away.
-                let spray = self.knows_spray(spray)?;
-                self.spray_ready(spray)
-            }
-            _ => {
-                let not_before = closer.felt_from.map_or(closer.happened, |at| at.max(closer.happened));
-                Some((Ready { after: closer.happened, not_before }, vec![]))
-            }
+    /// When what a closer asks to be found dry may first be checked. None: no clock runs yet.
+    pub fn ready(&self, closer: &Closer) -> Option<Ready> {
+        let at_once = Ready { after: closer.happened, not_before: closer.happened };
+        let zones = closer.needs.iter().filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None });
+        let wet = zones.filter_map(|zone| self.dryness.of(zone)?.wet.as_ref());
+        wet.map(|wet| wet.ready).try_fold(at_once, |latest, ready| Some(latest.later(ready?)))
+    }
+
+    /// The entries that supplied what this spray had left unstated.
+    fn supplied_by(&self, closer: &Closer) -> Vec<Number> {
+        let supplies = |f: &&Fact| !f.voided && f.supplies.is_some_and(|s| s.spray == closer.number);
+        self.facts.iter().filter(supplies).map(|f| f.number).collect()
+    }
+
+    /// The surface was found dry since this closer came, and is dry.
+    fn found_dry(&self, closer: &Closer, need: Need) -> Option<Met> {
+        let Need::Dry(zone) = need else { return None };
+        let standing = self.dryness.of(zone).filter(|it| it.wet.is_none())?;
+        let (number, done) = standing.dried.filter(|(number, _)| *number > closer.number)?;
+        Some(Met { number, done, below: self.supplied_by(closer) })
+    }
+
+    /// The first fact that meets this need of this closer, with all that it stands on.
+    fn first(&self, closer: &Closer, need: Need) -> Option<Met> {
+        if matches!(need, Need::Dry(_)) {
+            return self.found_dry(closer, need);
         }
-    }
-
-    fn spray_ready(&self, spray: &Closer) -> Option<(Ready, Vec<Number>)> {
-        let supplies = || {
-            let of_this = |f: &&Fact| !f.voided && f.supplies.is_some_and(|s| s.spray == spray.number);
-            self.facts.iter().chain(self.past.iter().flat_map(|chapter| chapter.facts.iter())).filter(of_this)
-        };
-        let mut by = vec![];
-        let mut from = spray.happened;
-        let finished = match spray.finished {
-            Some(at) => at,
-            None => {
-                let (fact, at) = supplies().find_map(|f| Some((f, f.supplies?.finished?)))?;
-                by.push(fact.number);
-                from = from.max(fact.noted);
-                at
-            }
-        };
-        let label = match spray.label {
-            Some(minutes) => minutes,
-            None => {
-                let (fact, minutes) = supplies().find_map(|f| Some((f, f.supplies?.label?)))?;
-                by.push(fact.number);
-                from = from.max(fact.noted);
-                minutes
-            }
-        };
-        let after = from.max(finished);
-        let not_before = after.checked_add_signed(label).unwrap_or(Time::MAX_UTC);
-        Some((Ready { after, not_before }, by))
-    }
-
-    /// When the spraying ended, as far as it is known, and the entry that supplied it afterwards.
-    fn ended(&self, closer: &Closer) -> (Option<Time>, Option<Number>) {
-        if closer.finished.is_some() || closer.cause != Cause::Spray {
-            return (closer.finished, None);
-        }
-        let of_this = |f: &&Fact| !f.voided && f.supplies.is_some_and(|s| s.spray == closer.number);
-        let supplied = self.facts.iter().filter(of_this).find_map(|f| Some((f.supplies?.finished?, f.number)));
-        (supplied.map(|(at, _)| at), supplied.map(|(_, by)| by))
-    }
-
-    /// The facts that meet this need of this closer, each with all that it stands on.
-    fn meeting(&self, closer: &Closer, need: Need) -> Vec<(&Fact, Vec<Number>)> {
         let (mut earliest, mut newer_than, mut support) = (None, closer.number, vec![]);
         let mut strictly_after = closer.happened;
-        if matches!(need, Need::Dry(_)) {
-            let Some((ready, by)) = self.ready(closer) else { return vec![] };
-            strictly_after = strictly_after.max(ready.after);
-            earliest = Some(ready.not_before);
-            newer_than = by.iter().copied().max().unwrap_or(newer_than).max(newer_than);
-            support = by;
-        }
         if let (Need::Covered(_), Some((finding, found_at))) = (need, closer.works_on) {
             (newer_than, strictly_after) = (finding, found_at);
         }
         if matches!(need, Need::Bag(_) | Need::Made(_)) {
-            let (ended, by) = self.ended(closer);
-            strictly_after = strictly_after.max(ended.unwrap_or(strictly_after));
-            support.extend(by);
+            strictly_after = strictly_after.max(closer.finished.unwrap_or(strictly_after));
+            support.extend(self.supplied_by(closer));
         }
         for (_, first) in closer.order.iter().filter(|(later, _)| *later == need) {
-            let Some((fact, below)) = self.meeting(closer, *first).into_iter().next() else { return vec![] };
-            earliest = Some(earliest.map_or(fact.done, |at| at.max(fact.done)));
-            newer_than = newer_than.max(fact.number);
-            support.push(fact.number);
-            support.extend(below);
+            // What stands elsewhere is waited for there.
+            if self.dryness.is_elsewhere(*first) {
+                continue;
+            }
+            let before = self.first(closer, *first)?;
+            earliest = Some(earliest.map_or(before.done, |at: Time| at.max(before.done)));
+            newer_than = newer_than.max(before.number);
+            support.push(before.number);
+            support.extend(before.below);
         }
-        let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. });
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -101,24 +74,31 @@ impl Room {
                 && earliest.is_none_or(|at| fact.from >= at)
                 && fact.gives.contains(&need)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == closer.number))
-                && (fact.treated_too || !sprayed || !matches!(need, Need::Bag(_)))
+                && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
-        let mut found: Vec<_> = self.facts.iter().filter(meets).collect();
-        found.sort_by_key(|fact| fact.number);
-        let with_support = |fact: &'_ Fact| support.iter().chain(&fact.rests_on).copied().collect();
-        found.into_iter().map(|fact| (fact, with_support(fact))).collect()
+        let fact = self.facts.iter().filter(meets).min_by_key(|fact| fact.number)?;
+        support.extend(&fact.rests_on);
+        Some(Met { number: fact.number, done: fact.done, below: support })
+    }
+
+    /// Whether what is in this bag may have been in the room between the beginning of a spray and the time when everything was
+    /// dry: whatever entry it was noted by, and whichever came to light first.
+    fn is_treated(&self, closer: &Closer, need: Need, laundered: &Fact) -> bool {
+        let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. });
+        let is_bag = matches!(need, Need::Bag(_));
+        is_bag && (sprayed || self.dryness.was_wet_between(closer.happened, laundered.from))
     }
 
     /// The first entry that meets the need, and everything that this rests on, itself included.
     pub fn met(&self, closer: &Closer, need: Need) -> Option<(Number, Vec<Number>)> {
-        if let Some((fact, mut below)) = self.meeting(closer, need).into_iter().next() {
-            below.push(fact.number);
-            return Some((fact.number, below));
+        if let Some(Met { number, mut below, .. }) = self.first(closer, need) {
+            below.push(number);
+            return Some((number, below));
         }
         // A suspicion is settled by an inspection; when the whole room was treated instead, the return settles it.
         let treated_instead = need == Need::Inspected && matches!(closer.cause, Cause::Suspicion { .. });
-        let zones = closer.needs.iter().filter(|n| matches!(n, Need::Covered(_)));
+        let zones = closer.needs.iter().filter(|n| matches!(n, Need::Covered(_)) && !self.dryness.is_elsewhere(**n));
         if !treated_instead || zones.clone().next().is_none() {
             return None;
         }
@@ -134,13 +114,14 @@ impl Room {
         self.facts.iter().any(sprayed).then_some((newest, rests_on))
     }
 
-    /// Every need of every unsettled closer, met or not, with what a met one rests on.
+    /// Every need of every unsettled closer, met or not, with what a met one rests on. What stands elsewhere is asked there.
     fn needs(&self) -> impl Iterator<Item = (&Closer, Need, Option<(Number, Vec<Number>)>)> {
         self.unsettled().flat_map(move |closer| {
             let mut needs = closer.own_needs();
             if let Some(void) = closer.voided {
                 needs = vec![Need::Looked(void.number)];
             }
+            needs.retain(|need| !self.dryness.is_elsewhere(*need));
             needs.into_iter().map(move |need| (closer, need, self.met(closer, need)))
         })
     }
@@ -150,7 +131,7 @@ impl Room {
         let line = |(closer, need, met): (&Closer, Need, Option<(Number, Vec<Number>)>)| Evidence {
             need,
             cause: closer.number,
-            instead: met.is_some() && self.meeting(closer, need).is_empty(),
+            instead: met.is_some() && self.first(closer, need).is_none(),
             met_by: met.map(|(number, _)| number),
         };
         self.needs().map(line).collect()

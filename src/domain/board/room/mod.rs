@@ -15,13 +15,16 @@ mod proof;
 use std::collections::BTreeMap;
 use std::sync::Arc;
 
+use chrono::TimeDelta;
+
 use super::drying::Drying;
 use super::state::State;
+use super::wetness::Dryness;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::{Evidence, Need};
 use kept::Chapter;
-pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Ready, SignatureKind, Stay};
+pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, SignatureKind, Stay};
 pub(super) use kept::{Signature, Supply, Void};
 pub use proof::Proof;
 
@@ -56,6 +59,8 @@ pub struct Room {
     pub accepted: Vec<(String, Number, Code)>,
     /// For estimates alone. No rule reads it.
     pub dryings: Vec<Drying>,
+    /// What the surfaces say of this room.
+    pub(super) dryness: Dryness,
 }
 
 impl Room {
@@ -65,6 +70,13 @@ impl Room {
 
     pub(super) fn close(&mut self, closer: Closer) {
         self.closers.push(closer);
+    }
+
+    /// The latest end and the longest label of an open spray, as they are known now.
+    pub(super) fn restate(&mut self, spray: Number, ended: Option<Time>, label: Option<TimeDelta>) {
+        for closer in self.closers.iter_mut().filter(|c| c.number == spray && c.cause == Cause::Spray) {
+            (closer.finished, closer.label) = (ended, label);
+        }
     }
 
     pub(super) fn add_fact(&mut self, fact: Fact) {
@@ -120,10 +132,9 @@ impl Room {
         let lacks = |wanted: fn(&Need) -> bool| {
             open.iter().any(|c| c.needs.iter().any(|need| wanted(need) && self.met(c, *need).is_none()))
         };
-        let is_wet =
-            |need: &Need| matches!(need, Need::Dry(_) | Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed);
+        let is_unstated = |need: &Need| matches!(need, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed);
         let waits_for_spray = |c: &&&Closer| c.cause == Cause::Confirmed && !self.is_being_treated(c);
-        if lacks(is_wet) {
+        if self.dryness.is_wet() || lacks(is_unstated) {
             State::TreatedWet
         } else if open.iter().any(|c| waits_for_spray(&c)) {
             State::Confirmed
@@ -138,9 +149,16 @@ impl Room {
         }
     }
 
+    pub fn dryness(&self) -> &Dryness {
+        &self.dryness
+    }
+
     /// Wet now, and already wet then: what is noted late may have been done before.
     pub fn was_wet_at(&self, at: Time) -> bool {
-        let wets = |c: &Closer| c.needs.iter().any(|need| need.is_of_wetness() && self.met(c, *need).is_none());
+        let wets = |c: &Closer| {
+            let here = c.needs.iter().filter(|need| need.is_of_wetness() && !self.dryness.is_elsewhere(**need));
+            here.into_iter().any(|need| self.met(c, *need).is_none())
+        };
         self.state() == State::TreatedWet && self.unsettled().any(|c| c.happened <= at && wets(c))
     }
 
@@ -192,7 +210,8 @@ impl Room {
         };
         let owed = || confirmed.needs.iter();
         self.facts.iter().any(sprayed)
-            || (owed().next().is_some() && owed().all(|need| self.met(confirmed, *need).is_some()))
+            || (owed().next().is_some()
+                && owed().all(|need| self.dryness.is_elsewhere(*need) || self.met(confirmed, *need).is_some()))
     }
 
     /// The case that is open, named by the entry that opened it.
@@ -256,6 +275,12 @@ impl Room {
     pub fn look_after(&self, closer: Number) -> Option<Number> {
         let looked = |s: &&Signature| s.stands && s.kind == SignatureKind::Looked && s.settles.contains(&closer);
         self.signatures.iter().find(looked).map(|s| s.number)
+    }
+
+    /// What this void was about, also where it was settled since.
+    pub(super) fn target_of(&self, void: Number) -> Option<Number> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        self.closers.iter().chain(past).find(|c| c.voided.is_some_and(|v| v.number == void)).map(|c| c.number)
     }
 
     /// The closer that this void has left hanging.

@@ -1,0 +1,502 @@
+//! What the surfaces say of the rooms: names, what is wet here, what goes along with what moves.
+//!
+//! [`crate::domain::surface`] knows what is wet and where. Here its names are read off the hospital's book, and each entry's
+//! consequences are drawn: a room in which something may be wet is closed for it, under the entry that brought it, and asks for
+//! what that thing still has to have done. What is asked of something that is elsewhere is asked where it is.
+
+use std::collections::BTreeMap;
+use std::sync::Arc;
+
+use chrono::TimeDelta;
+
+use super::Board;
+use super::apply::closer;
+use super::closing::{add_made_on, with_dry};
+use super::room::{Cause, Closer, Room};
+use crate::domain::code::Code;
+use crate::domain::entry::{Entry, Number, Time};
+use crate::domain::facility::{RoomPlan, Zone, ZonePlan};
+use crate::domain::need::Need;
+use crate::domain::policy::Setting;
+use crate::domain::surface::{Check, Sprayed, Surface, Surfaces, WetNow};
+
+/// What nobody can date may have happened a day before.
+const A_DAY: TimeDelta = TimeDelta::days(1);
+
+/// What may be in a room, by the name that it has there.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Standing {
+    pub zone: Zone,
+    /// What keeps it wet. None: it was found dry.
+    pub wet: Option<WetNow>,
+    /// The newest entry by which it was found dry, and when that was done.
+    pub dried: Option<(Number, Time)>,
+}
+
+/// What the surfaces say of one room. The board writes it anew after each entry that changes them, and nothing else does.
+#[derive(Clone, Debug, Default)]
+pub struct Dryness {
+    here: Vec<Standing>,
+    /// Zones and beds of the room that stand elsewhere.
+    away: Vec<Zone>,
+    beds_away: Vec<Code>,
+    /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet.
+    spans: Vec<(Time, Option<Time>)>,
+}
+
+impl Dryness {
+    pub fn of(&self, zone: Zone) -> Option<&Standing> {
+        self.here.iter().find(|it| it.zone == zone)
+    }
+
+    pub fn wet(&self) -> impl Iterator<Item = &Standing> {
+        self.here.iter().filter(|it| it.wet.is_some())
+    }
+
+    pub fn is_wet(&self) -> bool {
+        self.wet().next().is_some()
+    }
+
+    /// Whether a need is about something that stands elsewhere: there it is asked.
+    pub fn is_elsewhere(&self, need: Need) -> bool {
+        match need {
+            Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => self.is_away(zone),
+            Need::Made(bed) => self.beds_away.contains(&bed),
+            Need::ZonesNamed
+            | Need::FinishNamed
+            | Need::LabelNamed
+            | Need::LinensNamed
+            | Need::Bag(_)
+            | Need::Inspected
+            | Need::Returned
+            | Need::InService(_)
+            | Need::Attested(_)
+            | Need::Looked(_)
+            | Need::Walked => false,
+        }
+    }
+
+    /// Whether anything wet was in the room at some time between these.
+    pub fn was_wet_between(&self, from: Time, until: Time) -> bool {
+        self.spans.iter().any(|(begun, dry)| *begun <= until && dry.is_none_or(|dry| from <= dry))
+    }
+
+    /// Whether a zone of the room stands elsewhere.
+    pub fn is_away(&self, zone: Zone) -> bool {
+        self.away.contains(&zone)
+    }
+}
+
+impl Board {
+    pub fn surfaces(&self) -> &Surfaces {
+        &self.surfaces
+    }
+
+    pub(super) fn surfaces_mut(&mut self) -> &mut Surfaces {
+        Arc::make_mut(&mut self.surfaces)
+    }
+
+    // Names.
+
+    /// What a zone's name stands for in this room. A room's own zone comes before a tag.
+    pub fn surfaces_named(&self, room: Code, zone: Zone) -> Vec<Surface> {
+        let Zone { bed, part } = zone;
+        if let Some(bed) = bed {
+            return vec![Surface::Bed { bed, part }];
+        }
+        let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
+        let tagged = self.surfaces.of_tag(part);
+        match (is_own, tagged.is_empty()) {
+            (false, false) => tagged.to_vec(),
+            (false, true) if self.is_bed(part) => self.parts_of_bed(part),
+            _ => vec![Surface::Room { room, part }],
+        }
+    }
+
+    /// Whether a name in this room is a tag's, or a bed's that stands there as a thing.
+    pub fn is_tag_in(&self, room: Code, zone: Zone) -> bool {
+        let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
+        zone.bed.is_none() && !is_own && (self.surfaces.is_tag(zone.part) || self.is_bed(zone.part))
+    }
+
+    /// Whether the hospital's book has, or ever had, such a bed.
+    pub fn is_bed(&self, code: Code) -> bool {
+        self.surfaces.booked_room(code).is_some()
+    }
+
+    /// The parts of a bed, by the zones of the kind of room that the book has it in, and what is known besides.
+    pub(super) fn parts_of_bed(&self, bed: Code) -> Vec<Surface> {
+        let kind = self.surfaces.booked_room(bed).and_then(|room| self.facility().room(room)).map(|plan| plan.kind);
+        let set = kind.and_then(|kind| self.facility().zone_sets.get(&kind));
+        let listed = set.into_iter().flatten().filter(|zone| zone.per_bed);
+        let mut parts: Vec<Surface> = listed.map(|zone| Surface::Bed { bed, part: zone.part }).collect();
+        parts.extend(self.surfaces.known_of(bed));
+        parts.sort();
+        parts.dedup();
+        parts
+    }
+
+    /// What a surface is called in a room: its own zone where it belongs there, else its tag.
+    pub fn name_in(&self, surface: Surface, room: Code) -> Zone {
+        let tag = || self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
+        let is_at_home = match surface {
+            Surface::Room { room: home, .. } => home == room,
+            Surface::Bed { bed, .. } => {
+                self.surfaces.bed_rooms(bed).contains(&room) || self.surfaces.booked_room(bed) == Some(room)
+            }
+            Surface::Thing(_) => false,
+        };
+        if is_at_home { surface.zone() } else { tag().unwrap_or(surface.zone()) }
+    }
+
+    /// How the book has it treated. None: nobody said which part of which room it is.
+    fn plan_of(&self, surface: Surface) -> Option<&ZonePlan> {
+        let room = match surface {
+            Surface::Room { room, .. } => room,
+            Surface::Bed { bed, .. } => self.surfaces.booked_room(bed)?,
+            Surface::Thing(_) => return None,
+        };
+        self.facility().room(room)?.zone(surface.zone())
+    }
+
+    /// How the book has what is named so in this room treated.
+    pub(super) fn zone_plan(&self, room: Code, zone: Zone) -> Option<&ZonePlan> {
+        self.surfaces_named(room, zone).into_iter().find_map(|surface| self.plan_of(surface))
+    }
+
+    fn own_surfaces(&self, plan: &RoomPlan) -> Vec<Surface> {
+        let mut own: Vec<Surface> = plan.all_zones().flat_map(|zone| self.surfaces_named(plan.code, zone)).collect();
+        own.extend(self.surfaces.beds_rolled(plan.code).flat_map(|bed| self.parts_of_bed(bed)));
+        if own.is_empty() {
+            own.push(Surface::Room { room: plan.code, part: plan.code });
+        }
+        own
+    }
+
+    // What wets.
+
+    /// The longest of the labels' minimums that this ledger ever knew, and no less than the hospital's own figure: what counts
+    /// where nobody knows what was sprayed.
+    pub fn unknown_label(&self) -> TimeDelta {
+        self.longest_label.max(self.policy().minutes(Setting::UnknownLabelMinutes))
+    }
+
+    /// Notes a spray of this room, and gives the names of what it wetted and may be here now.
+    #[expect(clippy::too_many_arguments, reason = "a spray is told by as many times and names")]
+    pub(super) fn wet_by_spray(
+        &mut self,
+        entry: &Entry,
+        plan: &RoomPlan,
+        begun: Time,
+        ended: Option<Time>,
+        label: Option<TimeDelta>,
+        zones: Option<&[Zone]>,
+    ) -> Vec<Zone> {
+        let named =
+            zones.map(|zones| zones.iter().flat_map(|zone| self.surfaces_named(plan.code, *zone)).collect::<Vec<_>>());
+        self.longest_label = self.longest_label.max(label.unwrap_or_default());
+        let sprayed = Sprayed {
+            number: entry.number,
+            room: plan.code,
+            begun,
+            noted: entry.noted,
+            ended,
+            label,
+            named,
+            own: if zones.is_some() { vec![] } else { self.own_surfaces(plan) },
+            terminal: terminal_of(entry),
+        };
+        let wetted = self.surfaces_mut().sprayed(sprayed);
+        self.names_here(plan.code, wetted)
+    }
+
+    pub(super) fn names_here(&self, room: Code, surfaces: Vec<Surface>) -> Vec<Zone> {
+        let mut names: Vec<Zone> = vec![];
+        for surface in surfaces.into_iter().filter(|it| self.surfaces.rooms_of(*it).contains(&room)) {
+            let name = self.name_in(surface, room);
+            if !names.contains(&name) {
+                names.push(name);
+            }
+        }
+        names
+    }
+
+    /// Found damp, or wiped: wet from this moment, and under its tag seen here.
+    pub(super) fn wet_by_touch(&mut self, entry: &Entry, room: Code, zones: &[Zone]) {
+        let at = entry.happened.min(entry.noted);
+        for zone in zones {
+            let tagged = self.is_tag_in(room, *zone);
+            for surface in self.surfaces_named(room, *zone) {
+                self.surfaces_mut().touched(surface, entry.number, at, TimeDelta::zero());
+                if tagged {
+                    self.see(surface, room, at, entry.number);
+                }
+            }
+        }
+    }
+
+    /// Seen in the room: it is there and nowhere else.
+    pub(super) fn see(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        let is_on_its_bed = |bed: Code| self.surfaces.rooms_of(surface) == self.surfaces.bed_rooms(bed);
+        match surface {
+            Surface::Bed { bed, .. } if is_on_its_bed(bed) => {
+                self.surfaces_mut().bed_seen(bed, room, at, number);
+            }
+            _ => self.surfaces_mut().seen(surface, room, at, number),
+        }
+    }
+
+    /// A touch check of this room that counts.
+    pub(super) fn feel(&mut self, entry: &Entry, room: Code, began: Time, dry: &[Zone]) {
+        let check = check_of(entry, room, began);
+        for zone in dry {
+            let tagged = self.is_tag_in(room, *zone);
+            for surface in self.surfaces_named(room, *zone) {
+                self.surfaces_mut().felt_dry(surface, &check);
+                let places = self.surfaces.rooms_of(surface);
+                // Under its tag it was seen; under a zone's name only where it may be.
+                if tagged || (places.len() > 1 && places.contains(&room)) {
+                    self.see(surface, room, began, entry.number);
+                }
+            }
+        }
+    }
+
+    // What follows.
+
+    /// Draws the consequences of what an entry changed on the surfaces.
+    pub(super) fn spread(&mut self, entry: &Entry) {
+        while self.surfaces.has_changes() {
+            let changes = self.surfaces_mut().take_changes();
+            let mut brought: BTreeMap<Code, Vec<Need>> = BTreeMap::new();
+            for (surface, room, before) in changes.gained {
+                for from in before.into_iter().filter(|from| *from != room) {
+                    for need in self.owed_along(surface, from, room) {
+                        let needs = brought.entry(room).or_default();
+                        if !needs.contains(&need) {
+                            needs.push(need);
+                        }
+                    }
+                    self.bring_gap(from, room);
+                    // A line that nobody has read yet may have been a spray.
+                    if self.hides_something(from) && !self.surfaces.is_wet(surface) {
+                        let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+                        self.surfaces_mut().touched(surface, entry.number, at, label);
+                    }
+                }
+            }
+            let rooms = changes.rooms.into_iter().chain(brought.keys().copied()).collect::<Vec<_>>();
+            for code in rooms {
+                if self.facility().room(code).is_some() || self.rooms.contains_key(&code) {
+                    self.look_over(code);
+                    self.close_for_wet(entry, code, brought.remove(&code).unwrap_or_default());
+                }
+            }
+        }
+    }
+
+    /// What is still asked of a surface in a room that it may have left, by the name that it has in another.
+    fn owed_along(&self, surface: Surface, from: Code, to: Code) -> Vec<Need> {
+        let Some(room) = self.room(from) else { return vec![] };
+        let (here, there) = (self.name_in(surface, from), self.name_in(surface, to));
+        let mut owed = vec![];
+        for asking in room.unsettled().filter(|c| c.voided.is_none() && !matches!(c.cause, Cause::Suspicion { .. })) {
+            for need in &asking.needs {
+                let moved = match (*need, surface) {
+                    (Need::Covered(zone), _) if zone == here => Need::Covered(there),
+                    (Need::Vacuumed(zone), _) if zone == here => Need::Vacuumed(there),
+                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed => Need::Made(bed),
+                    _ => continue,
+                };
+                if room.met(asking, *need).is_none() {
+                    owed.push(moved);
+                }
+            }
+        }
+        owed
+    }
+
+    /// Where entries may be missing in the room that something left, its new room waits for that ward's walk, too.
+    fn bring_gap(&mut self, from: Code, to: Code) {
+        let Some(ward) = self.facility().room(from).map(|plan| plan.ward) else { return };
+        let is_owed = |c: &&Closer| c.cause == Cause::Walk && c.gap.is_some();
+        let owed: Vec<Closer> =
+            self.room(from).into_iter().flat_map(Room::unsettled).filter(is_owed).cloned().collect();
+        for mut owed in owed {
+            owed.walk_of = owed.walk_of.or(Some(ward));
+            let here = self.facility().room(to).map(|plan| plan.ward);
+            let is_known = |room: &Room| {
+                room.unsettled().any(|c| c.cause == Cause::Walk && c.number == owed.number && c.walk_of == owed.walk_of)
+            };
+            if self.facility().room(to).is_some() && owed.walk_of != here && !self.room(to).is_some_and(is_known) {
+                self.room_mut(to).close(owed);
+            }
+        }
+    }
+
+    /// What left the room since a day before this time goes on under what was just noted of the room.
+    pub(super) fn wets_what_left(&mut self, entry: &Entry, room: Code, since: Time) {
+        let since = since.checked_sub_signed(A_DAY).unwrap_or(since);
+        let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+        for guest in self.surfaces.guests_since(room, since) {
+            if self.surfaces.rooms_of(guest).iter().any(|place| *place != room) {
+                self.surfaces_mut().touched(guest, entry.number, at, label);
+            }
+        }
+    }
+
+    /// The rooms where something may be now that was in this room since a day before this time wait for its walk.
+    pub(super) fn gap_follows(&mut self, room: Code, since: Time) {
+        let since = since.checked_sub_signed(A_DAY).unwrap_or(since);
+        for guest in self.surfaces.guests_since(room, since) {
+            for place in self.surfaces.rooms_of(guest).into_iter().filter(|place| *place != room) {
+                self.bring_gap(room, place);
+            }
+        }
+    }
+
+    /// The rooms where something stood since, that was in this room when bugs were found there.
+    pub(super) fn case_follows(&mut self, entry: &Entry, room: Code) {
+        let at = entry.happened.min(entry.noted);
+        let mut rooms: Vec<Code> = self
+            .surfaces
+            .guests_since(room, at)
+            .into_iter()
+            .flat_map(|guest| self.surfaces.rooms_since(guest, at))
+            .filter(|place| *place != room)
+            .collect();
+        rooms.sort();
+        rooms.dedup();
+        for place in rooms {
+            self.receive(entry, place, false);
+        }
+    }
+
+    /// A line of the room that nobody can read, and nobody has attested, may have been a spray.
+    pub(super) fn hides_something(&self, code: Code) -> bool {
+        let unread = |room: &Room| room.unsettled().any(|closer| matches!(closer.cause, Cause::Damage { .. }));
+        self.everywhere().next().is_some() || self.room(code).is_some_and(unread)
+    }
+
+    /// Writes anew what the surfaces say of this room.
+    fn look_over(&mut self, code: Code) {
+        let mut own: Vec<Surface> = self.surfaces.known_of(code).collect();
+        let beds: Vec<Code> =
+            self.facility().room(code).map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
+        own.extend(beds.iter().flat_map(|bed| self.surfaces.known_of(*bed)));
+        // A bed that the book has nowhere stands where it was.
+        own.extend(self.surfaces.guests(code));
+        own.extend(self.surfaces.beds_booked(code).into_iter().flat_map(|bed| self.surfaces.known_of(bed)));
+        own.sort();
+        own.dedup();
+        let mut dryness = Dryness::default();
+        for surface in own {
+            let name = self.name_in(surface, code);
+            if !self.surfaces.rooms_of(surface).contains(&code) {
+                if !self.is_foreign(surface, code, &beds) {
+                    dryness.away.push(surface.zone());
+                }
+                continue;
+            }
+            let (wet, dried) = (self.surfaces.wet(surface), self.surfaces.dried(surface));
+            if wet.is_none() && dried.is_none() {
+                continue;
+            }
+            match dryness.here.iter_mut().find(|it| it.zone == name) {
+                Some(known) => known.add(wet, dried),
+                None => dryness.here.push(Standing { zone: name, wet, dried }),
+            }
+        }
+        let gone = |bed: &Code| {
+            let rooms = self.surfaces.bed_rooms(*bed);
+            !rooms.is_empty() && !rooms.contains(&code)
+        };
+        dryness.beds_away = beds.into_iter().filter(gone).collect();
+        let spans = self.wet_spans(code);
+        let room = self.room_mut(code);
+        if !room.has_unsettled() && !dryness.is_wet() {
+            dryness.here.clear();
+        }
+        dryness.spans = spans;
+        room.dryness = dryness;
+    }
+
+    /// Of the sprays that may concern what is open in the room: what was settled before is no bag's matter any more.
+    fn wet_spans(&self, code: Code) -> Vec<(Time, Option<Time>)> {
+        let first = self.room(code).and_then(|room| room.unsettled().map(|c| c.happened).min());
+        let Some(first) = first.and_then(|at| at.checked_sub_signed(A_DAY)) else { return vec![] };
+        let sprays = self.surfaces.sprays(code).iter().rev().take_while(|it| it.noted >= first);
+        sprays.map(|it| (it.begun, self.surfaces.dry_since(code, it.number))).collect()
+    }
+
+    fn is_foreign(&self, surface: Surface, code: Code, beds: &[Code]) -> bool {
+        match surface {
+            Surface::Room { room, .. } => room != code,
+            Surface::Bed { bed, .. } => !beds.contains(&bed) && self.surfaces.booked_room(bed) != Some(code),
+            Surface::Thing(_) => true,
+        }
+    }
+
+    /// Whatever may be wet here is asked for by something that closes; what came to light closes under its own entry.
+    fn close_for_wet(&mut self, entry: &Entry, code: Code, brought: Vec<Need>) {
+        let Some(room) = self.room(code) else { return };
+        let asks = |need: Need| room.unsettled().any(|c| c.needs.contains(&need));
+        let wet: Vec<Zone> = room.dryness.wet().map(|it| it.zone).collect();
+        let is_news = room.dryness.wet().any(|it| it.wet.as_ref().is_some_and(|wet| wet.since >= entry.number));
+        let unasked: Vec<Zone> = wet.into_iter().filter(|zone| !asks(Need::Dry(*zone))).collect();
+        let owed: Vec<Need> = brought.into_iter().filter(|need| !asks(*need)).collect();
+        if is_news {
+            let room = self.room_mut(code);
+            room.newest = room.newest.max(entry.number);
+        }
+        if unasked.is_empty() && owed.is_empty() {
+            return;
+        }
+        let mut closing = closer(entry, Cause::Brought { wet: !unasked.is_empty() }, owed);
+        closing.happened = entry.happened.min(entry.noted);
+        if let Some(plan) = self.plan(code) {
+            closing = self.with_dry(closing, &plan, &unasked);
+            add_made_on(&mut closing, &plan);
+        }
+        let room = self.room_mut(code);
+        room.newest = room.newest.max(entry.number);
+        room.close(closing);
+    }
+
+    /// As [`with_dry`], of things too: a soft seat is vacuumed wherever it stands.
+    pub(super) fn with_dry(&self, closing: Closer, plan: &RoomPlan, wet: &[Zone]) -> Closer {
+        let mut closing = with_dry(closing, plan, wet);
+        for zone in wet.iter().filter(|zone| plan.zone(**zone).is_none()) {
+            let vacuum = Need::Vacuumed(*zone);
+            if self.zone_plan(plan.code, *zone).is_some_and(|it| it.soft_seat) && !closing.needs.contains(&vacuum) {
+                closing.needs.push(vacuum);
+                closing.order.push((vacuum, Need::Dry(*zone)));
+            }
+        }
+        closing
+    }
+}
+
+impl Standing {
+    /// One tag for several parts: wet if any is, dry by the last.
+    fn add(&mut self, wet: Option<WetNow>, dried: Option<(Number, Time)>) {
+        self.dried = self.dried.max(dried);
+        self.wet = match (self.wet.take(), wet) {
+            (Some(one), Some(other)) => Some(WetNow {
+                by: one.by.into_iter().chain(other.by).collect(),
+                since: one.since.max(other.since),
+                ready: one.ready.zip(other.ready).map(|(a, b)| a.later(b)),
+            }),
+            (one, other) => one.or(other),
+        };
+    }
+}
+
+/// The terminal's own name, without the number of a sheet.
+fn terminal_of(entry: &Entry) -> String {
+    entry.terminal.split(" (sheet").next().unwrap_or_default().to_owned()
+}
+
+pub(crate) fn check_of(entry: &Entry, room: Code, began: Time) -> Check {
+    Check { number: entry.number, room, began, done: entry.happened, terminal: terminal_of(entry) }
+}

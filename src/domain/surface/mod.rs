@@ -1,0 +1,719 @@
+//! What is wet, and where.
+//!
+//! Wetness belongs to a *surface*; a surface has a place at every time, which is a set of rooms; both are worked out from
+//! all entries, in whatever order they come to light. Late news only adds: an entry about the past may add a wetting or a
+//! place, and never undoes one that was counted. Only a touch, a look, or what two people correct takes wetness away.
+//!
+//! Nothing here knows people, roles or settings: [`crate::domain::board`] says which entries count, and asks what is wet.
+
+mod place;
+mod record;
+mod spray;
+
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::sync::Arc;
+
+use chrono::TimeDelta;
+
+use super::code::Code;
+use super::entry::{Number, Time};
+use super::facility::Zone;
+pub use place::{Destination, Move, Step};
+use place::{Track, Visit};
+use record::Record;
+pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
+pub use spray::{Ready, Spray, Statement};
+
+/// Whatever can be wet.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Surface {
+    /// A fixed part of a room. Where one leaves under a tag, it is this surface still.
+    Room { room: Code, part: Code },
+    /// A part of a bed, which goes where its bed goes until it is taken out.
+    Bed { bed: Code, part: Code },
+    /// What carries this tag, and nobody said which part of which room or bed it is.
+    Thing(Code),
+}
+
+impl Surface {
+    /// The room, bed or tag that it is kept with.
+    fn owner(self) -> Code {
+        match self {
+            Self::Room { room, .. } => room,
+            Self::Bed { bed, .. } => bed,
+            Self::Thing(tag) => tag,
+        }
+    }
+
+    /// As it is named in its own room.
+    pub fn zone(self) -> Zone {
+        match self {
+            Self::Room { part, .. } => Zone { bed: None, part },
+            Self::Bed { bed, part } => Zone { bed: Some(bed), part },
+            Self::Thing(tag) => Zone { bed: None, part: tag },
+        }
+    }
+}
+
+impl fmt::Debug for Surface {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Room { room, part } => write!(f, "{room}/{part}"),
+            Self::Bed { bed, part } => write!(f, "{bed}/{part}"),
+            Self::Thing(tag) => write!(f, "{tag}"),
+        }
+    }
+}
+
+/// The parts of one room or bed, or one thing, as far as anything is known of them; of a bed also where it was rolled.
+#[derive(Clone, Debug, Default)]
+struct Group {
+    bed: Track,
+    /// The room in which the book first had the bed.
+    home: Option<Code>,
+    parts: Vec<(Surface, Record)>,
+}
+
+/// What was changed by an entry, for the board to draw its conclusions from.
+#[derive(Clone, Debug, Default)]
+pub struct Changes {
+    /// The rooms in which something may be wet that was not, dry that was wet, here that was elsewhere, or gone.
+    pub rooms: BTreeSet<Code>,
+    /// What may be in a room now and was not before, with the rooms in which it may have been before.
+    pub gained: Vec<(Surface, Code, Vec<Code>)>,
+}
+
+/// Every surface that was ever wet or moved, and every spray. What never moved and was never wet has no record.
+#[derive(Clone, Debug, Default)]
+pub struct Surfaces {
+    groups: BTreeMap<Code, Arc<Group>>,
+    sprays: BTreeMap<Code, Arc<Vec<Spray>>>,
+    /// Which surfaces a tag stands for. Said to be two, it is both.
+    tags: BTreeMap<Code, Vec<Surface>>,
+    /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
+    visitors: BTreeMap<Code, BTreeSet<Surface>>,
+    rolled: BTreeMap<Code, BTreeSet<Code>>,
+    /// The room that the book gave each bed last.
+    booked: BTreeMap<Code, Code>,
+    changes: Changes,
+}
+
+/// A spray as it was first noted, or wiping, or what was found wet.
+#[derive(Clone, Debug)]
+pub struct Sprayed {
+    pub number: Number,
+    pub room: Code,
+    pub begun: Time,
+    pub noted: Time,
+    pub ended: Option<Time>,
+    pub label: Option<TimeDelta>,
+    /// None: everything that may have been there.
+    pub named: Option<Vec<Surface>>,
+    /// The room's own parts and those of its beds, at that time.
+    pub own: Vec<Surface>,
+    pub terminal: String,
+}
+
+impl Surfaces {
+    // Reading.
+
+    fn record(&self, surface: Surface) -> Option<&Record> {
+        let group = self.groups.get(&surface.owner())?;
+        group.parts.iter().find(|(known, _)| *known == surface).map(|(_, record)| record)
+    }
+
+    fn record_mut(&mut self, surface: Surface) -> &mut Record {
+        let group = Arc::make_mut(self.groups.entry(surface.owner()).or_default());
+        let at = match group.parts.iter().position(|(known, _)| *known == surface) {
+            Some(at) => at,
+            None => {
+                group.parts.push((surface, Record::default()));
+                group.parts.len() - 1
+            }
+        };
+        &mut group.parts[at].1
+    }
+
+    /// Every surface of this room, bed or tag of which anything is known.
+    pub fn known_of(&self, owner: Code) -> impl Iterator<Item = Surface> + '_ {
+        self.groups.get(&owner).into_iter().flat_map(|group| group.parts.iter().map(|(surface, _)| *surface))
+    }
+
+    /// Where it stood at every time, oldest first, and the rooms in which it may be now.
+    fn visits(&self, surface: Surface) -> (Vec<Visit>, Vec<Code>) {
+        let nothing = Track::default();
+        let own = self.record(surface).map_or(&nothing, |record| &record.track);
+        let believed = |room: Code, at: Time, number: Number| self.believed_back_to(room, at, number);
+        match surface {
+            Surface::Room { room, .. } => place::visits(&[room], &nothing, own, &believed),
+            Surface::Thing(_) => place::visits(&own.origin(), &nothing, own, &believed),
+            Surface::Bed { bed, .. } => {
+                let group = self.groups.get(&bed);
+                let home: Vec<Code> = group.and_then(|it| it.home).into_iter().collect();
+                place::visits(&home, group.map_or(&nothing, |it| &it.bed), own, &believed)
+            }
+        }
+    }
+
+    /// A move's time is believed only back to the last spray that was noted before it: whoever notes a leaving afterwards may
+    /// have its time wrong.
+    fn believed_back_to(&self, room: Code, at: Time, number: Number) -> Time {
+        let sprays = self.sprays.get(&room).into_iter().flat_map(|all| all.iter());
+        sprays.filter(|it| it.number < number).map(|it| it.interval().1).fold(at, Time::max)
+    }
+
+    /// The rooms in which it may have stood at any time since.
+    pub fn rooms_since(&self, surface: Surface, since: Time) -> Vec<Code> {
+        let mut rooms: Vec<Code> =
+            self.visits(surface).0.iter().filter(|it| it.until >= since).map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
+    }
+
+    /// The beds that the book had in this room last.
+    pub fn beds_booked(&self, room: Code) -> Vec<Code> {
+        self.booked.iter().filter(|(_, at)| **at == room).map(|(bed, _)| *bed).collect()
+    }
+
+    fn has_moves(&self, surface: Surface) -> bool {
+        let own = self.record(surface).is_some_and(|record| !record.track.is_empty());
+        let with_bed = match surface {
+            Surface::Bed { bed, .. } => self.groups.get(&bed).is_some_and(|it| !it.bed.is_empty()),
+            _ => false,
+        };
+        own || with_bed
+    }
+
+    /// The rooms in which it may be now. Empty: outside the hospital's book, or nobody ever said.
+    pub fn rooms_of(&self, surface: Surface) -> Vec<Code> {
+        if let (Surface::Room { room, .. }, false) = (surface, self.has_moves(surface)) {
+            return vec![room];
+        }
+        self.visits(surface).1
+    }
+
+    /// The rooms in which it may have stood at this time, by what was noted before this entry.
+    pub fn rooms_at(&self, surface: Surface, at: Time, number: Number) -> Vec<Code> {
+        if !self.has_moves(surface) {
+            return self.rooms_of(surface);
+        }
+        let (visits, _) = self.visits(surface);
+        let mut rooms: Vec<Code> = visits.iter().filter(|it| it.holds(at, number)).map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
+    }
+
+    /// Whether it may have been in the room at any moment between these times.
+    fn may_have_been(&self, surface: Surface, room: Code, (from, until): (Time, Time)) -> bool {
+        if let (Surface::Room { room: home, .. }, false) = (surface, self.has_moves(surface)) {
+            return home == room;
+        }
+        self.visits(surface).0.iter().any(|it| it.room == room && it.from <= until && it.until >= from)
+    }
+
+    /// What with moves of its own, or on a rolled bed, may be or may have been in the room since this time.
+    pub fn guests_since(&self, room: Code, since: Time) -> Vec<Surface> {
+        let mut guests: Vec<Surface> = self.visitors.get(&room).into_iter().flatten().copied().collect();
+        for bed in self.rolled.get(&room).into_iter().flatten() {
+            guests.extend(self.known_of(*bed));
+        }
+        guests.sort();
+        guests.dedup();
+        guests.retain(|guest| self.may_have_been(*guest, room, (since, Time::MAX_UTC)));
+        guests
+    }
+
+    /// What with moves of its own, or on a rolled bed, may be in the room now.
+    pub fn guests(&self, room: Code) -> Vec<Surface> {
+        let mut guests = self.guests_since(room, Time::MAX_UTC);
+        guests.retain(|guest| self.rooms_of(*guest).contains(&room));
+        guests
+    }
+
+    /// The surfaces that a tag stands for. Empty: no thing was noted under it.
+    pub fn of_tag(&self, tag: Code) -> &[Surface] {
+        self.tags.get(&tag).map_or(&[], Vec::as_slice)
+    }
+
+    pub fn is_tag(&self, code: Code) -> bool {
+        self.tags.contains_key(&code)
+    }
+
+    /// Every tag under which something left or came.
+    pub fn tags(&self) -> impl Iterator<Item = (Code, &[Surface])> {
+        self.tags.iter().map(|(tag, surfaces)| (*tag, surfaces.as_slice()))
+    }
+
+    /// The newest tag under which this surface goes, where it has one.
+    pub fn tag_of(&self, surface: Surface) -> Option<Code> {
+        if let Surface::Thing(tag) = surface {
+            return Some(tag);
+        }
+        self.record(surface).and_then(|record| record.tag)
+    }
+
+    /// The room that the book gave this bed last.
+    pub fn booked_room(&self, bed: Code) -> Option<Code> {
+        self.booked.get(&bed).copied()
+    }
+
+    /// What keeps it wet, and when it may be felt. None: it is dry, as far as is known.
+    pub fn wet(&self, surface: Surface) -> Option<WetNow> {
+        let record = self.record(surface).filter(|record| !record.wet.is_empty())?;
+        let ready: Option<Vec<Ready>> = record.wet.iter().map(|wet| self.ready_of(wet.source)).collect();
+        Some(WetNow {
+            by: record.wet.iter().map(|wet| wet.source.number()).collect(),
+            since: record.wet.iter().map(|wet| wet.since).max().unwrap_or_default(),
+            ready: ready.and_then(|all| all.into_iter().reduce(Ready::later)),
+        })
+    }
+
+    pub fn is_wet(&self, surface: Surface) -> bool {
+        self.record(surface).is_some_and(|record| !record.wet.is_empty())
+    }
+
+    /// The newest entry by which it was found dry, and when that was done.
+    pub fn dried(&self, surface: Surface) -> Option<(Number, Time)> {
+        self.record(surface)?.dried.iter().map(|it| (it.by, it.done)).max()
+    }
+
+    pub fn spray(&self, room: Code, number: Number) -> Option<&Spray> {
+        let all = self.sprays.get(&room)?;
+        all.binary_search_by_key(&number, |it| it.number).ok().and_then(|at| all.get(at))
+    }
+
+    fn spray_mut(&mut self, room: Code, number: Number) -> Option<&mut Spray> {
+        let all = self.sprays.get_mut(&room)?;
+        let at = all.binary_search_by_key(&number, |it| it.number).ok()?;
+        Arc::make_mut(all).get_mut(at)
+    }
+
+    /// The sprays of a room, oldest entry first.
+    pub fn sprays(&self, room: Code) -> &[Spray] {
+        self.sprays.get(&room).map_or(&[], |all| all.as_slice())
+    }
+
+    fn ready_of(&self, source: Source) -> Option<Ready> {
+        match source {
+            Source::Spray { room, number } => self.spray(room, number)?.ready(),
+            Source::Touch { at, label, .. } => Some(Ready::new(at, label)),
+        }
+    }
+
+    /// Whether everything that this spray wetted was found dry; the end of the last check or look.
+    pub fn dry_since(&self, room: Code, number: Number) -> Option<Time> {
+        let spray = self.spray(room, number)?;
+        let source = Source::Spray { room, number };
+        let mut last = spray.begun;
+        for record in spray.wetted.iter().filter_map(|surface| self.record(*surface)) {
+            if record.wet.iter().any(|wet| wet.source == source) {
+                return None;
+            }
+            let of_it = |it: &&Dried| it.wet.iter().any(|wet| wet.source == source);
+            last = record.dried.iter().filter(of_it).map(|it| it.done).fold(last, Time::max);
+        }
+        Some(last)
+    }
+
+    /// What an entry changed, once.
+    pub fn take_changes(&mut self) -> Changes {
+        std::mem::take(&mut self.changes)
+    }
+
+    /// The beds that were ever rolled into or out of this room.
+    pub fn beds_rolled(&self, room: Code) -> impl Iterator<Item = Code> + '_ {
+        self.rolled.get(&room).into_iter().flatten().copied()
+    }
+
+    pub fn has_changes(&self) -> bool {
+        !self.changes.rooms.is_empty() || !self.changes.gained.is_empty()
+    }
+
+    // What wets.
+
+    fn changed(&mut self, surface: Surface) {
+        let rooms = self.rooms_of(surface);
+        self.changes.rooms.extend(rooms);
+    }
+
+    /// Wets a surface from this entry on, also one that the same source had wetted and somebody had found dry.
+    fn make_wet(&mut self, surface: Surface, source: Source, since: Number) {
+        let record = self.record_mut(surface);
+        match record.wet.iter_mut().find(|wet| wet.source == source) {
+            Some(known) => known.since = known.since.max(since),
+            None => record.wet.push(Wet { source, since }),
+        }
+        if let Source::Spray { room, number } = source
+            && let Some(spray) = self.spray_mut(room, number)
+            && !spray.wetted.contains(&surface)
+        {
+            spray.wetted.push(surface);
+        }
+        self.changed(surface);
+    }
+
+    /// Notes a spray. Gives what it wetted.
+    pub fn sprayed(&mut self, it: Sprayed) -> Vec<Surface> {
+        let Sprayed { number, room, begun, noted, ended, label, named, own, terminal } = it;
+        let begun = begun.min(noted);
+        let known = self.sprays.entry(room).or_default();
+        let at = known.partition_point(|it| it.number < number);
+        let spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
+        let interval = spray.interval();
+        Arc::make_mut(known).insert(at, spray);
+        let mut wetted: Vec<Surface> = match &named {
+            Some(named) => {
+                for surface in named.iter().copied() {
+                    self.named_in(surface, room, begun, number);
+                }
+                named.clone()
+            }
+            None => own,
+        };
+        let guests: Vec<Surface> = self.guests_since(room, interval.0);
+        wetted.extend(guests.into_iter().filter(|guest| self.is_hit(*guest, room, number)));
+        if named.is_none() {
+            wetted.retain(|surface| self.may_have_been(*surface, room, interval));
+        }
+        wetted.sort();
+        wetted.dedup();
+        for surface in &wetted {
+            self.make_wet(*surface, Source::Spray { room, number }, number);
+        }
+        wetted
+    }
+
+    /// Whether a spray hit what may have been there: it names it, or names nothing, or it is not known which part it is.
+    fn is_hit(&self, surface: Surface, room: Code, spray: Number) -> bool {
+        let Some(spray) = self.spray(room, spray) else { return false };
+        let unknown = matches!(surface, Surface::Thing(_));
+        let hits = match &spray.named {
+            None => true,
+            Some(named) => named.contains(&surface) || (unknown && self.may_be_one_of(surface, room, spray)),
+        };
+        hits && self.may_have_been(surface, room, spray.interval())
+    }
+
+    /// Whether what nobody said which part it is may be one that the spray named and nobody found dry before it left.
+    fn may_be_one_of(&self, thing: Surface, room: Code, spray: &Spray) -> bool {
+        let source = Source::Spray { room, number: spray.number };
+        let here = |it: &&Visit| it.room == room;
+        let left = self.visits(thing).0.iter().filter(here).map(|it| it.until).max().unwrap_or(Time::MAX_UTC);
+        let is_wet = |record: &Record| record.wet.iter().any(|wet| wet.source == source);
+        let too_late = |it: &Dried| {
+            it.wet.iter().any(|wet| wet.source == source) && it.check.is_some_and(|check| check.began > left)
+        };
+        let parts = spray.named.iter().flatten();
+        spray.wetted.is_empty()
+            || parts.filter_map(|it| self.record(*it)).any(|it| is_wet(it) || it.dried.iter().any(too_late))
+    }
+
+    /// What is said to have been in a room is there as well, until it is seen.
+    fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        if self.has_moves(surface) && !self.rooms_at(surface, at, number).contains(&room) {
+            self.moved(surface, Move { at, number, step: Step::Named { at: room }, voided: false });
+        }
+    }
+
+    /// Says more of a spray: its end, its label, further parts. The latest end and the longest label count; a clock that did
+    /// not run begins at the noting. Says whether it changed anything.
+    pub fn stated(&mut self, room: Code, spray: Number, statement: &Statement) -> bool {
+        let source = Source::Spray { room, number: spray };
+        let Some(known) = self.spray_mut(room, spray) else { return false };
+        let is_changed = known.state(statement);
+        let ready = known.ready();
+        let wetted = known.wetted.clone();
+        let new: Vec<Surface> = statement.named.iter().filter(|it| !wetted.contains(it)).copied().collect();
+        for surface in new.iter().copied() {
+            self.make_wet(surface, source, statement.number);
+        }
+        if is_changed {
+            for surface in wetted {
+                self.reckon_again(surface, source, ready, statement.number);
+            }
+            self.wet_unnamed_again(room, spray, statement.number);
+        }
+        is_changed || !new.is_empty()
+    }
+
+    /// A check that came too early by what is known now has found nothing dry.
+    fn reckon_again(&mut self, surface: Surface, source: Source, ready: Option<Ready>, by: Number) {
+        let record = self.record_mut(surface);
+        if let Some(wet) = record.wet.iter_mut().find(|wet| wet.source == source) {
+            wet.since = wet.since.max(by);
+            self.changed(surface);
+            return;
+        }
+        let of_it = |it: &&Dried| it.wet.iter().any(|wet| wet.source == source);
+        let is_early =
+            |it: &Dried| it.check.is_some_and(|check| ready.is_none_or(|ready| !ready.allows_at(check.began)));
+        if record.dried.iter().filter(of_it).max_by_key(|it| it.by).is_some_and(is_early) {
+            self.make_wet(surface, source, by);
+        }
+    }
+
+    /// Things of which nobody said which part they are go with the parts that the spray named.
+    fn wet_unnamed_again(&mut self, room: Code, spray: Number, by: Number) {
+        let Some(interval) = self.spray(room, spray).map(Spray::interval) else { return };
+        let unknown = |it: &Surface| matches!(it, Surface::Thing(_));
+        for guest in self.guests_since(room, interval.0).into_iter().filter(unknown) {
+            if self.is_hit(guest, room, spray) && !self.is_wet(guest) {
+                self.make_wet(guest, Source::Spray { room, number: spray }, by);
+            }
+        }
+    }
+
+    /// Found damp, wiped, or come as wet: felt no sooner than after this time and the label's minutes.
+    pub fn touched(&mut self, surface: Surface, number: Number, at: Time, label: TimeDelta) {
+        self.make_wet(surface, Source::Touch { number, at, label }, number);
+    }
+
+    // What moves.
+
+    /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
+    pub fn named(&mut self, tag: Code, parts: &[Surface]) -> Vec<Surface> {
+        let known = self.tags.entry(tag).or_default();
+        if known.is_empty() && parts.is_empty() {
+            known.push(Surface::Thing(tag));
+        }
+        for part in parts {
+            if !known.contains(part) {
+                known.push(*part);
+            }
+        }
+        let known = known.clone();
+        for part in parts {
+            self.record_mut(*part).tag = Some(tag);
+        }
+        known
+    }
+
+    /// A move of one surface, in the order in which moves happened, whenever it is noted.
+    pub fn moved(&mut self, surface: Surface, step: Move) {
+        let before = self.rooms_of(surface);
+        self.record_mut(surface).track.add(step);
+        self.follow(surface, before, step);
+    }
+
+    /// Something is to be kept of this part.
+    pub fn know(&mut self, part: Surface) {
+        self.record_mut(part);
+    }
+
+    /// The same of a bed with all its parts that are on it.
+    pub fn bed_moved(&mut self, bed: Code, step: Move) {
+        let parts: Vec<(Surface, Vec<Code>)> = self.known_of(bed).map(|part| (part, self.rooms_of(part))).collect();
+        Arc::make_mut(self.groups.entry(bed).or_default()).bed.add(step);
+        for room in step.step.rooms() {
+            self.rolled.entry(room).or_default().insert(bed);
+        }
+        for (part, before) in parts {
+            self.follow(part, before, step);
+        }
+    }
+
+    /// What follows from a move: where it may be now, what may have wetted it, and which check of it was made elsewhere.
+    fn follow(&mut self, surface: Surface, before: Vec<Code>, step: Move) {
+        let (visits, now) = self.visits(surface);
+        let has_own = self.record(surface).is_some_and(|record| !record.track.is_empty());
+        let mut rooms: Vec<Code> = visits.iter().map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        for room in &rooms {
+            if has_own {
+                self.visitors.entry(*room).or_default().insert(surface);
+            }
+            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
+            for spray in hits {
+                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
+                if is_new && self.is_hit(surface, *room, spray) {
+                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, step.number);
+                }
+            }
+        }
+        self.check_again(surface, step);
+        self.changes.rooms.extend(before.iter().copied());
+        self.changes.rooms.extend(now.iter().copied());
+        for room in now.iter().filter(|room| !before.contains(room)) {
+            self.changes.gained.push((surface, *room, before.clone()));
+        }
+    }
+
+    /// The newest check of it counts only if it may have stood there: what left before was not felt.
+    fn check_again(&mut self, surface: Surface, step: Move) {
+        let Some(newest) = self.record(surface).and_then(|it| it.dried.iter().max_by_key(|it| it.by)).cloned() else {
+            return;
+        };
+        let Some(check) = newest.check.filter(|check| check.began > step.at && check.number < step.number) else {
+            return;
+        };
+        if !self.rooms_at(surface, check.began, check.number).contains(&check.room) {
+            for wet in newest.wet {
+                self.make_wet(surface, wet.source, step.number);
+            }
+        }
+    }
+
+    /// A move that was taken back: it may have happened, and may not. `rooms`: those of its entry. Says whether there was one.
+    pub fn void_move(&mut self, target: Number, rooms: &[Code], by: Number) -> bool {
+        let guests = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().map(|guest| guest.owner());
+        let beds = rooms.iter().flat_map(|room| self.beds_rolled(*room));
+        let owners: BTreeSet<Code> = guests.chain(beds).collect();
+        let mut found = false;
+        for owner in owners {
+            let is_moved = |group: &Arc<Group>| {
+                group.bed.has(target) || group.parts.iter().any(|(_, record)| record.track.has(target))
+            };
+            if !self.groups.get(&owner).is_some_and(is_moved) {
+                continue;
+            }
+            let before: Vec<(Surface, Vec<Code>)> =
+                self.known_of(owner).map(|part| (part, self.rooms_of(part))).collect();
+            let group = Arc::make_mut(self.groups.entry(owner).or_default());
+            let of_parts = group.parts.iter_mut().map(|(_, record)| &mut record.track);
+            let voided: Vec<Move> =
+                std::iter::once(&mut group.bed).chain(of_parts).filter_map(|track| track.void(target)).collect();
+            let Some(step) = voided.first() else { continue };
+            found = true;
+            for (part, before) in before {
+                self.follow(part, before, Move { number: by, ..*step });
+            }
+        }
+        found
+    }
+
+    /// The hospital's book has this bed in this room. `rolled`: when it was rolled there; not said, it may be in either room
+    /// from `earliest` on until somebody has walked there.
+    pub fn bed_booked(&mut self, bed: Code, room: Code, number: Number, rolled: Option<Time>, earliest: Time) {
+        let before = self.booked.insert(bed, room);
+        match before {
+            None => Arc::make_mut(self.groups.entry(bed).or_default()).home = Some(room),
+            Some(from) if from != room => {
+                // A bed that was noted as having left is where that note says.
+                let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
+                let at = rolled.unwrap_or(earliest);
+                self.bed_moved(bed, Move { at, number, step, voided: false });
+            }
+            Some(_) => {}
+        }
+    }
+
+    /// Whether the bed may be elsewhere than in this one room.
+    pub fn bed_rooms(&self, bed: Code) -> Vec<Code> {
+        let Some(group) = self.groups.get(&bed) else { return vec![] };
+        let nothing = Track::default();
+        let home: Vec<Code> = group.home.into_iter().collect();
+        place::visits(&home, &group.bed, &nothing, &|_, at, _| at).1
+    }
+
+    /// Whether nothing but the book moved the bed.
+    pub fn is_only_booked(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled())
+    }
+
+    /// Somebody saw the bed in the room.
+    pub fn bed_seen(&mut self, bed: Code, room: Code, at: Time, number: Number) {
+        if self.bed_rooms(bed) != [room] {
+            self.bed_moved(bed, Move { at, number, step: Step::Seen { at: room }, voided: false });
+        }
+    }
+
+    /// Somebody saw it in the room: from then on it is there and nowhere else.
+    pub fn seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        self.moved(surface, Move { at, number, step: Step::Seen { at: room }, voided: false });
+    }
+
+    // What dries.
+
+    /// Why a touch of it would not count, before it is noted.
+    pub fn not_yet(&self, surface: Surface, check: &Check) -> Option<NotYet> {
+        let record = self.record(surface)?;
+        if record.wet.is_empty() {
+            return None;
+        }
+        if !self.rooms_at(surface, check.began, check.number).contains(&check.room) {
+            return Some(NotYet::NotHere);
+        }
+        let mut worst: Option<(Ready, Source)> = None;
+        for wet in &record.wet {
+            let Some(ready) = self.ready_of(wet.source) else { return Some(NotYet::Unstated(wet.source)) };
+            let ready = ready.seen_from(self.terminal_of(wet.source), &check.terminal);
+            if !ready.allows_at(check.began) && worst.is_none_or(|(latest, _)| ready.not_before > latest.not_before) {
+                worst = Some((ready, wet.source));
+            }
+        }
+        if let Some((ready, source)) = worst {
+            return Some(NotYet::TooEarly(ready, source));
+        }
+        record.wet.iter().any(|wet| wet.since >= check.number).then_some(NotYet::NotedSince)
+    }
+
+    fn terminal_of(&self, source: Source) -> Option<&str> {
+        match source {
+            Source::Spray { room, number } => self.spray(room, number).map(Spray::terminal),
+            Source::Touch { .. } => None,
+        }
+    }
+
+    /// A touch found it dry. Counts only if nothing speaks against it; says whether it was wet and is dry now.
+    pub fn felt_dry(&mut self, surface: Surface, check: &Check) -> bool {
+        if !self.is_wet(surface) || self.not_yet(surface, check).is_some() {
+            return false;
+        }
+        let record = self.record_mut(surface);
+        let wet = std::mem::take(&mut record.wet);
+        let (by, done) = (check.number, check.done);
+        record.dried.push(Dried { by, done, check: Some(check.short()), wet });
+        self.changed(surface);
+        true
+    }
+
+    /// A second person looked in the room after the void of `target`, and found nothing of it there.
+    pub fn looked(&mut self, target: Number, rooms: &[Code], by: Number, done: Time) {
+        for room in rooms {
+            let own = self.known_of(*room).chain(self.guests(*room));
+            let mut wet: Vec<Surface> = own.collect();
+            wet.extend(self.beds_booked(*room).into_iter().flat_map(|bed| self.known_of(bed)));
+            for surface in wet {
+                let places = self.rooms_of(surface);
+                let of_it = |wet: &Wet| wet.source.number() == target;
+                let concerns = self.record(surface).is_some_and(|record| record.wet.iter().any(of_it));
+                if !concerns || places.iter().any(|place| !rooms.contains(place)) {
+                    continue;
+                }
+                let record = self.record_mut(surface);
+                let (gone, left) = std::mem::take(&mut record.wet).into_iter().partition(of_it);
+                record.wet = left;
+                record.dried.push(Dried { by, done, check: None, wet: gone });
+                self.changed(surface);
+            }
+        }
+    }
+
+    /// The check or look of this number is taken back: what it found dry is wet again, from the void on.
+    pub fn void(&mut self, target: Number, rooms: &[Code], by: Number) {
+        let mut concerned: Vec<Surface> = vec![];
+        for room in rooms {
+            concerned.extend(self.known_of(*room));
+            concerned.extend(self.visitors.get(room).into_iter().flatten().copied());
+            let beds = self.beds_booked(*room).into_iter().chain(self.rolled.get(room).into_iter().flatten().copied());
+            concerned.extend(beds.flat_map(|bed| self.known_of(bed)));
+        }
+        concerned.sort();
+        concerned.dedup();
+        for surface in concerned {
+            let Some(record) = self.record(surface) else { continue };
+            let Some(at) = record.dried.iter().position(|it| it.by == target) else { continue };
+            let taken_back = self.record_mut(surface).dried.remove(at);
+            for wet in taken_back.wet {
+                self.make_wet(surface, wet.source, by);
+                if let Source::Spray { room, number } = wet.source {
+                    self.wet_unnamed_again(room, number, by);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,376 @@
+//! Where something stood, from what was noted of its moves.
+//!
+//! A place is a set of rooms. Notes that cannot both be true leave it in all of them, until somebody sees it.
+
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+/// Where something went.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Destination {
+    Room(Code),
+    /// Nobody said: it counts as in the room that it left, until it is seen.
+    Unknown,
+    /// A store, a theatre: no room of the hospital's book.
+    Outside,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Step {
+    Left {
+        from: Code,
+        to: Destination,
+    },
+    Arrived {
+        at: Code,
+        from: Option<Code>,
+    },
+    /// Felt or seen there under its tag.
+    Seen {
+        at: Code,
+    },
+    /// The book has the bed in another room. Not exact: it may be in either.
+    Rolled {
+        from: Code,
+        to: Code,
+        is_exact: bool,
+    },
+    /// A note speaks of it as standing there, though by its moves it was elsewhere.
+    Named {
+        at: Code,
+    },
+}
+
+impl Step {
+    pub fn rooms(self) -> Vec<Code> {
+        match self {
+            Self::Left { from, to: Destination::Room(to) } | Self::Rolled { from, to, .. } => vec![from, to],
+            Self::Left { from, to: Destination::Unknown | Destination::Outside } => vec![from],
+            Self::Arrived { at, from } => std::iter::once(at).chain(from).collect(),
+            Self::Seen { at } | Self::Named { at } => vec![at],
+        }
+    }
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Move {
+    /// When it happened.
+    pub at: Time,
+    /// The entry that says so.
+    pub number: Number,
+    pub step: Step,
+    /// Taken back: it may have happened all the same.
+    pub voided: bool,
+}
+
+/// Moves in the order in which they happened.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Track(Vec<Move>);
+
+impl Track {
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    pub(super) fn add(&mut self, step: Move) {
+        let at = self.0.partition_point(|known| (known.at, known.number) <= (step.at, step.number));
+        self.0.insert(at, step);
+    }
+
+    pub(super) fn has(&self, number: Number) -> bool {
+        self.0.iter().any(|it| it.number == number)
+    }
+
+    pub(super) fn is_only_rolled(&self) -> bool {
+        self.0.iter().all(|it| matches!(it.step, Step::Rolled { .. } | Step::Seen { .. }))
+    }
+
+    /// Marks the move of this number as taken back.
+    pub(super) fn void(&mut self, number: Number) -> Option<Move> {
+        let it = self.0.iter_mut().find(|it| it.number == number && !it.voided)?;
+        it.voided = true;
+        Some(*it)
+    }
+
+    /// Where a thing was before its first move, as far as that says.
+    pub(super) fn origin(&self) -> Vec<Code> {
+        match self.0.first().map(|it| it.step) {
+            Some(Step::Left { from, .. } | Step::Rolled { from, .. } | Step::Arrived { from: Some(from), .. }) => {
+                vec![from]
+            }
+            Some(Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. }) | None => vec![],
+        }
+    }
+}
+
+/// Something may have been in a room between these times. The numbers are of the entries that say so.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Visit {
+    pub(super) room: Code,
+    pub(super) from: Time,
+    pub(super) until: Time,
+    came: Number,
+    went: Number,
+}
+
+impl Visit {
+    /// Whether it was there at this time, for whoever notes this number: within one minute the numbers give the order.
+    pub(super) fn holds(&self, at: Time, number: Number) -> bool {
+        let came = (self.from, self.came) <= (at, number);
+        let left = (self.until, self.went) < (at, number);
+        came && !left
+    }
+}
+
+/// A walk along the moves.
+struct Walk<'a> {
+    here: Vec<(Code, Time, Number)>,
+    visits: Vec<Visit>,
+    /// It left for nobody knows where: an arrival from that room says where.
+    looked_for: Option<Code>,
+    last: Time,
+    believed: &'a dyn Fn(Code, Time, Number) -> Time,
+}
+
+impl Walk<'_> {
+    fn rooms(&self) -> Vec<Code> {
+        let mut rooms: Vec<Code> = self.here.iter().map(|(room, ..)| *room).collect();
+        rooms.sort();
+        rooms
+    }
+
+    fn is_in(&self, room: Code) -> bool {
+        self.here.iter().any(|(here, ..)| *here == room)
+    }
+
+    fn is_only_in(&self, room: Code) -> bool {
+        matches!(self.here.as_slice(), [(here, ..)] if *here == room)
+    }
+
+    fn add(&mut self, room: Code, it: &Move) {
+        if !self.is_in(room) {
+            self.here.push((room, it.at, it.number));
+        }
+    }
+
+    fn remove(&mut self, room: Code, it: &Move, until: Time) {
+        let is_it = |(here, ..): &(Code, Time, Number)| *here == room;
+        if let Some(at) = self.here.iter().position(is_it) {
+            let (room, from, came) = self.here.remove(at);
+            self.visits.push(Visit { room, from, until, came, went: it.number });
+        }
+    }
+
+    fn take(&mut self, it: &Move) {
+        match it.step {
+            Step::Left { from, to } => {
+                let to = match to {
+                    Destination::Room(to) => Some(to),
+                    Destination::Unknown => Some(from),
+                    Destination::Outside => None,
+                };
+                if self.here.is_empty() {
+                    let until = (self.believed)(from, it.at, it.number);
+                    let (from_ever, came) = (self.last, Number::default());
+                    self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
+                }
+                if it.voided {
+                    self.add(from, it);
+                } else if to != Some(from) {
+                    self.remove(from, it, (self.believed)(from, it.at, it.number));
+                }
+                if let Some(to) = to {
+                    self.add(to, it);
+                }
+                self.looked_for = (to == Some(from)).then_some(from);
+            }
+            Step::Arrived { at, from } => {
+                let said = self.looked_for.filter(|room| self.is_only_in(*room) && from.is_none_or(|it| it == *room));
+                match said {
+                    Some(room) if !it.voided && room != at => {
+                        self.remove(room, it, (self.believed)(room, it.at, it.number));
+                    }
+                    // It came from a room that nobody noted it in.
+                    _ => {
+                        if let Some(room) = from.filter(|room| *room != at && !self.is_in(*room)) {
+                            let (from, came) = (self.last, Number::default());
+                            self.visits.push(Visit { room, from, until: it.at, came, went: it.number });
+                        }
+                    }
+                }
+                self.add(at, it);
+                self.looked_for = None;
+            }
+            Step::Seen { at } if it.voided => self.add(at, it),
+            Step::Seen { at } => {
+                for room in self.rooms().into_iter().filter(|room| *room != at) {
+                    self.remove(room, it, it.at);
+                }
+                self.add(at, it);
+                self.looked_for = None;
+            }
+            Step::Rolled { from, to, is_exact } => {
+                if self.is_in(from) {
+                    if is_exact && !it.voided {
+                        self.remove(from, it, (self.believed)(from, it.at, it.number));
+                    }
+                    self.add(to, it);
+                }
+            }
+            Step::Named { at } => self.add(at, it),
+        }
+        self.last = it.at;
+    }
+}
+
+/// The visits of something that began in these rooms, and the rooms in which it may be now. `bed`: the moves of the bed that it
+/// is a part of, which it shares as long as it is where the bed is.
+pub(super) fn visits(
+    home: &[Code],
+    bed: &Track,
+    own: &Track,
+    believed: &dyn Fn(Code, Time, Number) -> Time,
+) -> (Vec<Visit>, Vec<Code>) {
+    let begin = || Walk {
+        here: home.iter().map(|room| (*room, Time::MIN_UTC, Number::default())).collect(),
+        visits: vec![],
+        looked_for: None,
+        last: Time::MIN_UTC,
+        believed,
+    };
+    let (mut part, mut whole) = (begin(), begin());
+    let mut bed = bed.0.iter().peekable();
+    let mut own = own.0.iter().peekable();
+    loop {
+        let is_beds = match (bed.peek(), own.peek()) {
+            (Some(of_bed), Some(of_part)) => (of_bed.at, of_bed.number) <= (of_part.at, of_part.number),
+            (Some(_), None) => true,
+            (None, Some(_)) => false,
+            (None, None) => break,
+        };
+        if is_beds {
+            let Some(step) = bed.next() else { break };
+            let is_with_bed = part.rooms() == whole.rooms();
+            whole.take(step);
+            if is_with_bed {
+                part.take(step);
+            }
+        } else if let Some(step) = own.next() {
+            part.take(step);
+        }
+    }
+    let now = part.rooms();
+    let open = part.here.iter().map(|(room, from, came)| Visit {
+        room: *room,
+        from: *from,
+        until: Time::MAX_UTC,
+        came: *came,
+        went: Number(u64::MAX),
+    });
+    let mut all = part.visits;
+    all.extend(open);
+    (all, now)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use chrono::{TimeZone, Utc};
+
+    fn code(text: &str) -> Code {
+        Code::new(text).unwrap()
+    }
+
+    fn at(minute: u32) -> Time {
+        Utc.with_ymd_and_hms(2026, 3, 2, 10, minute, 0).unwrap()
+    }
+
+    /// `A>B` left A for B, `A>?` for nobody knows where, `A>-` out of the book, `+B` arrived, `+B<A` from A, `!B` seen, `~A>B`
+    /// taken back.
+    fn track(text: &str) -> Track {
+        let mut track = Track::default();
+        for (minute, word) in text.split_whitespace().enumerate() {
+            let (word, voided) = word.strip_prefix('~').map_or((word, false), |word| (word, true));
+            let step = match word.split_at(1) {
+                ("+", rest) => match rest.split_once('<') {
+                    Some((at, from)) => Step::Arrived { at: code(at), from: Some(code(from)) },
+                    None => Step::Arrived { at: code(rest), from: None },
+                },
+                ("!", rest) => Step::Seen { at: code(rest) },
+                _ => {
+                    let (from, to) = word.split_once('>').unwrap();
+                    let to = match to {
+                        "?" => Destination::Unknown,
+                        "-" => Destination::Outside,
+                        room => Destination::Room(code(room)),
+                    };
+                    Step::Left { from: code(from), to }
+                }
+            };
+            let number = Number(minute as u64 + 1);
+            track.add(Move { at: at(minute as u32), number, step, voided });
+        }
+        track
+    }
+
+    #[test]
+    fn what_cannot_be_true_together_leaves_it_in_every_room_until_it_is_seen() {
+        let ends = [
+            ("", "A"),
+            ("A>B", "B"),
+            ("A>?", "A"),
+            ("A>-", ""),
+            ("A>- +C", "C"),
+            ("A>B +B", "B"),
+            ("A>B +B B>C +C", "C"),
+            // Nobody noted that it left.
+            ("+C", "A C"),
+            ("A>B +B +C", "B C"),
+            // Sent to B, come to C.
+            ("A>B +C", "B C"),
+            ("A>B +C<A", "B C"),
+            // Nobody said where to: the arrival does.
+            ("A>? +B", "B"),
+            ("A>? +B<A", "B"),
+            ("A>? +B<C", "A B"),
+            // It left where it was not.
+            ("B>C", "A C"),
+            ("A>B C>D", "B D"),
+            ("~A>B", "A B"),
+            ("~A>B !A", "A"),
+            ("A>B +C !C", "C"),
+            ("+C !B", "B"),
+            ("A>B ~+C", "B C"),
+        ];
+        for (moves, wanted) in ends {
+            let believed = |_: Code, at: Time, _: Number| at;
+            let (_, now) = visits(&[code("A")], &Track::default(), &track(moves), &believed);
+            let now: Vec<String> = now.iter().map(Code::to_string).collect();
+            assert_eq!(now.join(" "), wanted, "{moves}");
+        }
+    }
+
+    #[test]
+    fn a_part_goes_where_its_bed_goes_unless_it_was_taken_out() {
+        let believed = |_: Code, at: Time, _: Number| at;
+        let rooms = |bed: &str, own: &str| {
+            let mut mattress = track(own);
+            // The part's moves come first.
+            mattress.0.iter_mut().for_each(|it| it.at -= chrono::TimeDelta::hours(1));
+            let (_, now) = visits(&[code("A")], &track(bed), &mattress, &believed);
+            now.iter().map(Code::to_string).collect::<Vec<_>>().join(" ")
+        };
+        assert_eq!(rooms("A>B", ""), "B");
+        assert_eq!(rooms("A>B", "A>D"), "D");
+        assert_eq!(rooms("A>B", "A>D D>A"), "B");
+    }
+
+    #[test]
+    fn a_leaving_that_was_noted_after_a_spray_is_not_believed_before_it() {
+        let believed = |_: Code, it: Time, _: Number| it.max(at(40));
+        let (visits, now) = visits(&[code("A")], &Track::default(), &track("A>B"), &believed);
+        assert_eq!(now, [code("B")]);
+        let in_a = visits.iter().find(|it| it.room == code("A")).unwrap();
+        assert_eq!((in_a.from, in_a.until), (Time::MIN_UTC, at(40)));
+    }
+}

@@ -1,0 +1,99 @@
+//! What is kept of one surface: what keeps it wet, what found it dry, where it went.
+
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+use chrono::TimeDelta;
+
+use super::place::Track;
+use super::spray::Ready;
+
+/// Something that wets.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Source {
+    /// A spray of this room, by its entry.
+    Spray { room: Code, number: Number },
+    /// Found damp, wiped, or come as wet, at this time; felt no sooner than these minutes later.
+    Touch { number: Number, at: Time, label: TimeDelta },
+}
+
+impl Source {
+    /// The entry that first told of it.
+    pub fn number(self) -> Number {
+        match self {
+            Self::Spray { number, .. } | Self::Touch { number, .. } => number,
+        }
+    }
+}
+
+/// A source that keeps a surface wet, since the entry by which it came to light.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Wet {
+    pub source: Source,
+    pub since: Number,
+}
+
+/// What keeps a surface wet.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct WetNow {
+    /// The entries that wetted it.
+    pub by: Vec<Number>,
+    /// The newest entry by which any of it came to light: a check that dries it is noted later.
+    pub since: Number,
+    /// When it may be felt. None: no clock runs, since something was left unstated.
+    pub ready: Option<Ready>,
+}
+
+/// A touch check, before it is known what it counts for.
+#[derive(Clone, Debug)]
+pub struct Check {
+    pub number: Number,
+    pub room: Code,
+    pub began: Time,
+    pub done: Time,
+    pub terminal: String,
+}
+
+/// What is kept of a check that counted.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Felt {
+    pub number: Number,
+    pub room: Code,
+    pub began: Time,
+}
+
+impl Check {
+    pub(super) fn short(&self) -> Felt {
+        Felt { number: self.number, room: self.room, began: self.began }
+    }
+}
+
+/// Why a touch does not count.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum NotYet {
+    /// By what is noted it was not in that room then.
+    NotHere,
+    /// No clock runs for what wetted it.
+    Unstated(Source),
+    TooEarly(Ready, Source),
+    /// What wetted it was noted after the check.
+    NotedSince,
+}
+
+/// It was found dry, or nothing was found of what was voided: by which entry, and of what.
+#[derive(Clone, Debug)]
+pub struct Dried {
+    pub by: Number,
+    pub done: Time,
+    /// None: it was a look after a void.
+    pub check: Option<Felt>,
+    pub wet: Vec<Wet>,
+}
+
+#[derive(Clone, Debug, Default)]
+pub(super) struct Record {
+    pub(super) wet: Vec<Wet>,
+    pub(super) dried: Vec<Dried>,
+    pub(super) track: Track,
+    /// The newest tag that it carries.
+    pub(super) tag: Option<Code>,
+}

@@ -1,0 +1,135 @@
+//! One spray, with all that was ever said of it.
+
+use chrono::TimeDelta;
+
+use super::Surface;
+use crate::domain::entry::{Number, Time};
+
+/// How far the clocks of two terminals may differ.
+const TWO_CLOCKS: TimeDelta = TimeDelta::minutes(2);
+
+/// The two bounds on a dry check: it begins strictly after the spraying, and not before the label's minimum.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Ready {
+    pub after: Time,
+    pub not_before: Time,
+}
+
+impl Ready {
+    pub fn new(after: Time, label: TimeDelta) -> Self {
+        Self { after, not_before: after.checked_add_signed(label).unwrap_or(Time::MAX_UTC) }
+    }
+
+    pub fn later(self, other: Self) -> Self {
+        Self { after: self.after.max(other.after), not_before: self.not_before.max(other.not_before) }
+    }
+
+    pub fn allows_at(self, began: Time) -> bool {
+        began > self.after && began >= self.not_before
+    }
+
+    /// A span from one terminal's clock to another's waits longer.
+    pub(super) fn seen_from(self, from: Option<&str>, here: &str) -> Self {
+        if from.is_none_or(|from| from == here) || self.not_before <= self.after {
+            return self;
+        }
+        Self { not_before: self.not_before.checked_add_signed(TWO_CLOCKS).unwrap_or(Time::MAX_UTC), ..self }
+    }
+}
+
+/// More that is said of a spray.
+#[derive(Clone, Debug, Default)]
+pub struct Statement {
+    pub number: Number,
+    /// When it was noted: a clock that did not run begins then.
+    pub noted: Time,
+    pub ended: Option<Time>,
+    pub label: Option<TimeDelta>,
+    pub named: Vec<Surface>,
+    /// It may start a clock. What lengthens one needs nobody's right.
+    pub counts: bool,
+}
+
+#[derive(Clone, Debug)]
+pub struct Spray {
+    pub number: Number,
+    pub begun: Time,
+    pub noted: Time,
+    /// The latest end, and the longest label's minutes, that anybody stated.
+    pub ended: Option<Time>,
+    pub label: Option<TimeDelta>,
+    /// The noting that supplied what a clock waited for, and the entries that did.
+    started: Option<Time>,
+    pub supplied_by: Vec<Number>,
+    /// What any statement named. None: none did.
+    pub named: Option<Vec<Surface>>,
+    /// What it wetted, as far as has come to light.
+    pub wetted: Vec<Surface>,
+    terminal: String,
+}
+
+impl Spray {
+    pub(super) fn new(
+        number: Number,
+        begun: Time,
+        noted: Time,
+        ended: Option<Time>,
+        label: Option<TimeDelta>,
+        named: Option<Vec<Surface>>,
+        terminal: String,
+    ) -> Self {
+        Self { number, begun, noted, ended, label, started: None, supplied_by: vec![], named, wetted: vec![], terminal }
+    }
+
+    pub(super) fn terminal(&self) -> &str {
+        &self.terminal
+    }
+
+    /// From its beginning to its end; nobody said when it ended, to its noting.
+    pub fn interval(&self) -> (Time, Time) {
+        (self.begun, self.ended.unwrap_or(self.noted).max(self.begun))
+    }
+
+    /// When what it wetted may be felt. None: its end or its label is not stated, so no clock runs.
+    pub fn ready(&self) -> Option<Ready> {
+        let (ended, label) = (self.ended?, self.label?);
+        let after = self.started.map_or(ended, |at| at.max(ended)).max(self.begun);
+        Some(Ready::new(after, label))
+    }
+
+    /// Takes in what is said. Says whether it makes a clock start, or run longer.
+    pub(super) fn state(&mut self, it: &Statement) -> bool {
+        let before = self.ready();
+        let is_open = before.is_none();
+        let mut supplies = false;
+        if let Some(ended) = it.ended {
+            match self.ended {
+                Some(known) => self.ended = Some(known.max(ended)),
+                None if it.counts => {
+                    self.ended = Some(ended);
+                    supplies = true;
+                }
+                None => {}
+            }
+        }
+        if let Some(label) = it.label {
+            match self.label {
+                Some(known) => self.label = Some(known.max(label)),
+                None if it.counts => {
+                    self.label = Some(label);
+                    supplies = true;
+                }
+                None => {}
+            }
+        }
+        if supplies && is_open {
+            self.started = Some(self.started.map_or(it.noted, |at| at.max(it.noted)));
+            self.supplied_by.push(it.number);
+        }
+        // What was named besides narrows nothing where all of it was wet.
+        if let Some(named) = &mut self.named {
+            named.extend(it.named.iter().filter(|new| !self.wetted.contains(new)));
+        }
+        self.ready() != before
+    }
+}
