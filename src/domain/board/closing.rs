@@ -187,9 +187,10 @@ impl Board {
         };
         self.note_work_in_the_wet(entry);
         for plan in self.plans(entry) {
-            let complete =
-                !plan.zones.is_empty() && plan.all_zones().all(|zone| looks.iter().any(|look| look.zone == zone));
             let room = self.room_mut(plan.code);
+            // What stands elsewhere is looked at there.
+            let is_looked_at = |zone: Zone| looks.iter().any(|look| look.zone == zone) || room.dryness().is_away(zone);
+            let complete = !plan.zones.is_empty() && plan.all_zones().all(is_looked_at);
             if counts.is_ok() {
                 room.last_look = later(room.last_look, entry.happened);
             }

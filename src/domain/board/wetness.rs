@@ -125,7 +125,7 @@ impl Board {
     }
 
     /// The parts of a bed, by the zones of the kind of room that the book has it in, and what is known besides.
-    pub(super) fn parts_of_bed(&self, bed: Code) -> Vec<Surface> {
+    pub fn parts_of_bed(&self, bed: Code) -> Vec<Surface> {
         let kind = self.surfaces.booked_room(bed).and_then(|room| self.facility().room(room)).map(|plan| plan.kind);
         let set = kind.and_then(|kind| self.facility().zone_sets.get(&kind));
         let listed = set.into_iter().flatten().filter(|zone| zone.per_bed);
@@ -162,6 +162,11 @@ impl Board {
     /// How the book has what is named so in this room treated.
     pub(super) fn zone_plan(&self, room: Code, zone: Zone) -> Option<&ZonePlan> {
         self.surfaces_named(room, zone).into_iter().find_map(|surface| self.plan_of(surface))
+    }
+
+    /// What may stand in the room and is none of its own zones, by its names there.
+    pub fn guests_named(&self, room: Code) -> Vec<Zone> {
+        self.names_here(room, self.surfaces.guests(room))
     }
 
     fn own_surfaces(&self, plan: &RoomPlan) -> Vec<Surface> {
@@ -228,8 +233,9 @@ impl Board {
             let tagged = self.is_tag_in(room, *zone);
             for surface in self.surfaces_named(room, *zone) {
                 self.surfaces_mut().touched(surface, entry.number, at, TimeDelta::zero());
-                if tagged {
-                    self.see(surface, room, at, entry.number);
+                match tagged {
+                    true => self.see(surface, room, at, entry.number),
+                    false => self.surfaces_mut().named_in(surface, room, at, entry.number),
                 }
             }
         }

@@ -106,7 +106,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
                     return None;
                 }
                 (_, Some(zones)) if !zones.is_empty() => zones,
-                _ => plan.all_zones().collect(),
+                _ => plan.all_zones().chain(places::zones_beyond_plan(reader.board, plan)).collect(),
             };
             Body::EnteredWet { wiped, note: reader.text("note").unwrap_or_default() }
         }

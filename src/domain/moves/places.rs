@@ -58,15 +58,34 @@ fn ending(plan: &RoomPlan, bed: Code) -> Option<String> {
     (!end.is_empty()).then_some(end)
 }
 
-/// Zones that the room is waiting for and does not have by its plan: a movable thing that arrived wet, a zone set changed since.
+/// Zones that the room is waiting for, or that may stand there, and that it does not have by its plan: a movable thing, a bed
+/// that was rolled in, a zone set changed since.
 pub(super) fn zones_beyond_plan(board: &Board, plan: &RoomPlan) -> Vec<Zone> {
     let of_need = |need: Need| match need {
         Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => Some(zone),
         _ => None,
     };
     let mut zones: Vec<Zone> = board.evidence(plan.code).iter().filter_map(|it| of_need(it.need)).collect();
+    zones.extend(board.guests_named(plan.code));
     zones.retain(|zone| plan.zone(*zone).is_none());
     once(zones)
+}
+
+/// What else may be named of a room, since it may have stood there at the time of what is noted: whatever carries a tag, the
+/// parts of beds, and zones that the room had once.
+pub(super) fn zones_of_other_times(board: &Board, plan: &RoomPlan, typed: Zone) -> Option<Zone> {
+    let surfaces = board.surfaces();
+    match typed.bed {
+        Some(bed) => {
+            let was_here = surfaces.beds_rolled(plan.code).any(|it| it == bed) || surfaces.is_tag(bed);
+            let has_part = board.parts_of_bed(bed).iter().any(|part| part.zone() == typed);
+            (was_here && has_part).then_some(typed)
+        }
+        None => {
+            let was_zone = surfaces.known_of(plan.code).any(|known| known.zone() == typed);
+            (surfaces.is_tag(typed.part) || was_zone).then_some(typed)
+        }
+    }
 }
 
 /// The rooms that wait for a bag; if none does any more, those that it came from.
@@ -82,7 +101,7 @@ pub fn rooms_of_bag(board: &Board, bag: Code) -> Vec<Code> {
 }
 
 /// A zone that this room has: `chair`, `4N-12-A/mattress`, `A/mattress`, or in a room with one bed `mattress`.
-pub(super) fn zone(plan: &RoomPlan, beyond: &[Zone], text: &str) -> Result<Zone, String> {
+pub(super) fn zone(board: &Board, plan: &RoomPlan, beyond: &[Zone], text: &str) -> Result<Zone, String> {
     let read = Zone::parse(text.trim()).map_err(|error| error.to_string())?;
     let by_hand = || {
         let (named, part) = text.trim().rsplit_once('/')?;
@@ -97,7 +116,7 @@ pub(super) fn zone(plan: &RoomPlan, beyond: &[Zone], text: &str) -> Result<Zone,
     // The room's own spelling of the code, since codes differ in case only by typing.
     let known = || plan.all_zones().chain(beyond.iter().copied());
     let found = candidates.find_map(|zone| known().find(|own| *own == zone));
-    found.ok_or_else(|| no_such_zone(plan, beyond, read, text))
+    found.or_else(|| zones_of_other_times(board, plan, read)).ok_or_else(|| no_such_zone(plan, beyond, read, text))
 }
 
 fn no_such_zone(plan: &RoomPlan, beyond: &[Zone], read: Zone, text: &str) -> String {

@@ -96,8 +96,18 @@ pub fn zones_offered(mv: &Move, filter: ZoneFilter, room: Code, board: &Board) -
         ZoneFilter::OtherMethod => it.treatment == ZoneTreatment::OtherMethod,
         ZoneFilter::SoftSeats => it.soft_seat,
     };
-    let listed = |(zone, it): &&(Zone, ZonePlan)| if waiting.is_empty() { usual(it) } else { waiting.contains(zone) };
-    let beyond = waiting.iter().copied().filter(|zone| plan.zone(*zone).is_none());
+    let dryness = board.room(room).map(crate::domain::board::Room::dryness);
+    let is_away = |zone: Zone| dryness.is_some_and(|it| it.is_away(zone));
+    let listed = |(zone, it): &&(Zone, ZonePlan)| match waiting.is_empty() {
+        true => usual(it) && !is_away(*zone),
+        false => waiting.contains(zone),
+    };
+    // What stands there and may have been sprayed or wiped as well.
+    let guests = match mv.verb {
+        "spray" | "complete-spray" | "entered-wet" => board.guests_named(room),
+        _ => vec![],
+    };
+    let beyond = waiting.iter().copied().chain(guests).filter(|zone| plan.zone(*zone).is_none());
     let mut zones: Vec<Zone> =
         plan.zones.iter().filter(listed).map(|(zone, _)| *zone).chain(once(beyond.collect())).collect();
     let bed_at = |zone: &Zone| {

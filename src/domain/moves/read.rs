@@ -301,15 +301,17 @@ impl<'a> Reader<'a> {
     }
 
     pub(super) fn zones(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
-        let beyond = places::zones_beyond_plan(self.board, plan);
-        let zones = self.several(name, |text| places::zone(plan, &beyond, text))?;
+        let board = self.board;
+        let beyond = places::zones_beyond_plan(board, plan);
+        let zones = self.several(name, |text| places::zone(board, plan, &beyond, text))?;
         Some(once(zones))
     }
 
     /// The same, where `all` may stand for every zone: only where that is the unsafe answer.
     pub(super) fn zones_or_all(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Zone>> {
         if self.says_all(name) {
-            let beyond = places::zones_beyond_plan(self.board, plan);
+            let board = self.board;
+            let beyond = places::zones_beyond_plan(board, plan);
             Some(plan.all_zones().chain(beyond).collect())
         } else {
             self.zones(name, plan)
@@ -334,14 +336,15 @@ impl<'a> Reader<'a> {
     /// `ZONE=dry` or `ZONE=damp`; one zone cannot be both.
     pub(super) fn feels(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<(Zone, Feel)>> {
         let field = self.field(name);
-        let beyond = places::zones_beyond_plan(self.board, plan);
+        let board = self.board;
+        let beyond = places::zones_beyond_plan(board, plan);
         let feels = self.several(name, |text| {
             let (zone, feel) = Self::pair(text, "ZONE=dry or ZONE=damp")?;
             if zone.eq_ignore_ascii_case("all") {
                 return Err("a dry check names each zone that was felt; `all` is not taken".to_owned());
             }
             let feel = Feel::from_word(&feel).ok_or_else(|| format!("“{}” is neither dry nor damp", quoted(&feel)))?;
-            Ok((places::zone(plan, &beyond, &zone)?, feel))
+            Ok((places::zone(board, plan, &beyond, &zone)?, feel))
         })?;
         let feels = once(feels);
         let mut seen = BTreeSet::new();
@@ -353,10 +356,11 @@ impl<'a> Reader<'a> {
 
     /// `SIGN` or `ZONE=SIGN`.
     pub(super) fn sightings(&mut self, name: &str, plan: &RoomPlan) -> Option<Vec<Sighting>> {
-        let beyond = places::zones_beyond_plan(self.board, plan);
+        let board = self.board;
+        let beyond = places::zones_beyond_plan(board, plan);
         let sightings = self.several(name, |text| match text.split_once('=') {
             Some((zone, sign)) => {
-                Ok(Sighting { sign: read_sign(sign)?, zone: Some(places::zone(plan, &beyond, zone)?) })
+                Ok(Sighting { sign: read_sign(sign)?, zone: Some(places::zone(board, plan, &beyond, zone)?) })
             }
             None => Ok(Sighting { sign: read_sign(text)?, zone: None }),
         })?;
@@ -370,15 +374,16 @@ impl<'a> Reader<'a> {
             Looked(Zone),
             Saw(Zone, Sign),
         }
-        let beyond = places::zones_beyond_plan(self.board, plan);
+        let board = self.board;
+        let beyond = places::zones_beyond_plan(board, plan);
         let items = self.several(name, |text| {
             let (zone, seen) = Self::pair(text, "ZONE=nothing or ZONE=SIGN")?;
             let nothing = seen.eq_ignore_ascii_case("nothing");
             match zone.eq_ignore_ascii_case("all") {
                 true if nothing => Ok(Item::All),
                 true => Err("a sign is seen in one zone: type ZONE=SIGN".to_owned()),
-                false if nothing => Ok(Item::Looked(places::zone(plan, &beyond, &zone)?)),
-                false => Ok(Item::Saw(places::zone(plan, &beyond, &zone)?, read_sign(&seen)?)),
+                false if nothing => Ok(Item::Looked(places::zone(board, plan, &beyond, &zone)?)),
+                false => Ok(Item::Saw(places::zone(board, plan, &beyond, &zone)?, read_sign(&seen)?)),
             }
         })?;
         let looked_at = |zone: Zone| {

@@ -412,8 +412,8 @@ impl Surfaces {
     }
 
     /// What is said to have been in a room is there as well, until it is seen.
-    fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        if self.has_moves(surface) && !self.rooms_at(surface, at, number).contains(&room) {
+    pub fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        if !self.rooms_at(surface, at, number).contains(&room) {
             self.moved(surface, Move { at, number, step: Step::Named { at: room }, voided: false });
         }
     }

@@ -28,6 +28,7 @@ named! {
     rule_ledger LedgerWhole { opening::a_ledger_that_cannot_be_read_whole_closes_every_bed }
     rule_damage Damage { sceptic::a_line_that_closes_nowhere_that_exists_closes_everywhere, damage::a_line_whose_place_is_unknown_closes_everything }
     rule_wet Wet { sceptic::an_inspection_does_not_dry_a_wet_thing_that_came_with_the_suspicion, sceptic::voiding_a_spray_closes_the_room_in_which_it_really_happened }
+    rule_bed_whole BedWhole { moving::a_bed_whose_mattress_is_elsewhere_is_closed_and_asks_no_more_for_it }
     rule_unstated Unstated { corners::the_linens_of_an_occupied_bed_are_asked_for_whatever_was_said_of_the_patient, treating::a_product_that_is_not_on_the_list_is_put_on_it_first }
     rule_confirmed Confirmed { treating::only_a_trained_person_confirms_and_bites_alone_never_do, voiding::voiding_a_return_closes_the_room_at_once }
     rule_suspect Suspect { corners::a_suspect_room_treated_without_spray_still_waits_for_its_inspection, treating::only_a_trained_person_confirms_and_bites_alone_never_do }

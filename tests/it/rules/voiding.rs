@@ -52,7 +52,7 @@ pub(super) fn voiding_a_spray_opens_nothing_until_a_second_person_has_looked() {
     world.no("TECH", world.void("102", spray), Rule::VoidReach);
     let void = world.ok("LEAD", world.void("102", spray));
     assert_eq!(world.state("102"), State::TreatedWet, "until then it reads as it did");
-    assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+    assert_eq!(world.closed_by("C"), [Rule::Wet, Rule::SecondLook]);
     world.no("LEAD", world.look("102", void), Rule::SecondLook);
     world.no("TECH", world.look("102", void), Rule::SecondLook);
     world.no("HK", world.look("102", void), Rule::Role);
@@ -167,8 +167,8 @@ pub(super) fn a_spray_noted_in_the_wrong_room_closes_the_right_one() {
     let body = Body::Voided { entry: spray, why: "it was next door".to_owned(), really_in: Some(code("101")) };
     let void = world.ok("LEAD", (Place::Rooms(vec![code("102"), code("101")]), body));
     assert_eq!(world.state("101"), State::TreatedWet);
-    assert!(world.closed_by("A").contains(&Rule::Unstated));
-    assert_eq!(world.closed_by("C"), [Rule::SecondLook]);
+    assert!(world.closed_by("A").contains(&Rule::Wet));
+    assert_eq!(world.closed_by("C"), [Rule::Wet, Rule::SecondLook]);
     world.to("11:00");
     world.ok("EYES", world.look("102", void));
     assert!(world.is_open("C"));

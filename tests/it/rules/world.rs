@@ -105,6 +105,9 @@ impl World {
             };
             world.raw("LEAD", Place::Hospital, Body::ProductSet(Box::new(product)));
         }
+        // The labels of this hospital are all there is: a story about the longer default says so.
+        let key = "unknown-label-minutes".to_owned();
+        world.raw("LEAD", Place::Hospital, Body::PolicySet { key, value: 0 });
         assert_eq!(world.board.problems(), [], "the hospital sets up without a problem");
         world
     }

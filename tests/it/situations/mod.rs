@@ -287,7 +287,9 @@ fn what_the_record_may_lack_is_the_first_line_of_the_wall_and_of_the_shift() {
     assert_eq!(said.text("tasks").matches("walk the ward and sign").count(), 1, "{}", said.text("tasks"));
     let walk = "ward-walk 4N --words asked --wet none";
     it.refuses("LD", walk, "label");
-    it.at("12:30");
+    it.at("15:29");
+    it.refuses("LD", walk, "label");
+    it.at("15:30");
     it.note("LD", walk);
     let wall = it.prints("wall");
     assert!(!wall.contains("DOWNTIME"), "{wall}");
