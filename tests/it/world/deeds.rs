@@ -5,7 +5,7 @@ use super::place::{BEDS, Minute, ROOMS, Room, Spot, Surface, What, rooms_of_ward
 use super::program::{PRODUCTS, Program};
 use super::said::{Say, Wet};
 use super::scene::Scene;
-use super::truth::{Key, Move, Spray, Wiping};
+use super::truth::{Filled, Key, Lying, Move, Spray, Touch, Wiping};
 
 /// What goes wrong with a note. Each is named in the table of what was met.
 #[derive(Clone, PartialEq, Debug)]
@@ -39,6 +39,12 @@ pub(super) enum Slip {
     TagsLeftOut,
     ReallyIn(Room),
     OtherTerminal,
+    BagsNotStated,
+    NoBags,
+    TwoBagsInOneTag,
+    LookedThrough,
+    BadLoad,
+    DampNotNoted,
 }
 
 impl Slip {
@@ -67,6 +73,12 @@ impl Slip {
             Self::TagsLeftOut => "what bears a tag not felt",
             Self::ReallyIn(_) => "really in",
             Self::OtherTerminal => "other terminal",
+            Self::BagsNotStated => "bags not stated",
+            Self::NoBags => "no bags, where somebody lay",
+            Self::TwoBagsInOneTag => "two bags in one tag",
+            Self::LookedThrough => "bag looked through",
+            Self::BadLoad => "a bad load",
+            Self::DampNotNoted => "damp not noted at once",
         }
     }
 }
@@ -77,6 +89,7 @@ pub(super) enum More {
     Zones,
     End,
     Label,
+    Bags,
 }
 
 #[derive(Clone, PartialEq, Debug)]
@@ -132,6 +145,33 @@ pub(super) enum Deed {
         key: Key,
         room: Room,
     },
+    /// What was felt damp then is noted now.
+    TellDamp {
+        key: Key,
+    },
+    /// Somebody lies in this bed from now on, or no longer.
+    Lie {
+        key: Key,
+        bed: usize,
+        lies: bool,
+    },
+    TellLies {
+        key: Key,
+    },
+    /// The bed's linens go into a bag.
+    Strip {
+        key: Key,
+        bed: usize,
+        bag: &'static str,
+    },
+    TellStripped {
+        key: Key,
+    },
+    /// The hospital's list gives a product other minutes.
+    SetLabel {
+        product: usize,
+        label: Minute,
+    },
     /// The last note of this is voided.
     Void {
         key: Key,
@@ -172,7 +212,15 @@ impl Deed {
             Self::TellBook { .. } => "book changed",
             Self::Wipe { .. } => "wiping",
             Self::TellWiped { .. } => "wiping noted",
+            Self::TellMore { more: More::Bags, .. } => "bags supplied",
             Self::Check { .. } => "check",
+            Self::TellDamp { .. } => "damp noted",
+            Self::Lie { lies: true, .. } => "patient in",
+            Self::Lie { .. } => "patient out",
+            Self::TellLies { .. } => "occupancy noted",
+            Self::Strip { .. } => "bag filled",
+            Self::TellStripped { .. } => "bag noted",
+            Self::SetLabel { .. } => "label on the list changed",
             Self::Void { .. } => "void",
             Self::Gap { .. } => "gap",
             Self::Walk { .. } => "walk",
@@ -189,6 +237,9 @@ impl Deed {
             | Self::TellCame { key }
             | Self::TellBook { key }
             | Self::TellWiped { key }
+            | Self::TellDamp { key }
+            | Self::TellLies { key }
+            | Self::TellStripped { key }
             | Self::Void { key } => Some(*key),
             _ => None,
         }
@@ -243,6 +294,49 @@ impl<P: Program> Scene<P> {
                 let _ = self.tell(&["HK"], terminal, it.at, Say::Wiped { room, zones }, Some(*key));
             }
             Deed::Check { key, room } => self.check(*key, *room, terminal, &step.slips),
+            Deed::TellDamp { key } => {
+                let Some(it) = self.truth.touches.iter().find(|it| it.key == *key).cloned() else { return };
+                if it.damp.is_empty() {
+                    return;
+                }
+                let say = Say::Check { room: it.room, began: it.at, dry: vec![], damp: it.damp };
+                let told = self.tell(&["H2"], terminal, it.at, say, None);
+                if let Ok(number) = told {
+                    self.damp_told.push((*key, number));
+                }
+            }
+            Deed::Lie { key, bed, lies } => {
+                let Some(room) = self.truth.room_of_bed(*bed) else { return };
+                if self.truth.lies[*bed] == *lies {
+                    return;
+                }
+                self.truth.lies[*bed] = *lies;
+                self.log(|_| format!("a patient {} bed {}", if *lies { "lies in" } else { "leaves" }, BEDS[*bed]));
+                self.truth.stays_in.push(Lying { key: *key, bed: *bed, room, lies: *lies, at: self.now });
+            }
+            Deed::TellLies { key } => {
+                let Some(it) = self.truth.stays_in.iter().find(|it| it.key == *key).cloned() else { return };
+                let (bed, room) = (it.bed, it.room);
+                let say = if it.lies { Say::Occupied { bed, room } } else { Say::Empty { bed, room } };
+                let _ = self.tell(&["CN"], terminal, it.at, say, Some(*key));
+            }
+            Deed::Strip { key, bed, bag } => {
+                let Some(room) = self.truth.room_of_bed(*bed) else { return };
+                self.log(|_| format!("the linens of {} go into bag {bag}", BEDS[*bed]));
+                self.truth.bags.push(Filled { key: *key, bag: (*bag).to_owned(), room, at: self.now });
+            }
+            Deed::TellStripped { key } => {
+                let Some(it) = self.truth.bags.iter().find(|it| it.key == *key).cloned() else { return };
+                let bags = match has(&Slip::TwoBagsInOneTag) {
+                    true => vec![format!("{};{}X", it.bag, it.bag)],
+                    false => vec![it.bag],
+                };
+                let _ = self.tell(&["HK"], terminal, it.at, Say::Prepare { room: it.room, bags }, Some(*key));
+            }
+            Deed::SetLabel { product, label } => {
+                let say = Say::Product { product: *product, label: *label };
+                let _ = self.tell(&["LD"], terminal, self.now, say, None);
+            }
             Deed::Void { key } => {
                 let Some((entry, rooms)) = self.last_told(*key) else { return };
                 let really = step.slips.iter().find_map(|slip| match slip {
@@ -310,8 +404,13 @@ impl<P: Program> Scene<P> {
                 _ => {}
             }
         }
+        let bags = match (slips.contains(&Slip::BagsNotStated), slips.contains(&Slip::NoBags)) {
+            (true, _) => None,
+            (_, true) => Some(vec![]),
+            _ => Some(self.bags_at(&it)),
+        };
         let stated = |zones: Vec<String>| if slips.contains(&Slip::NoZones) { None } else { Some(zones) };
-        let say = |zones, inside| Say::Spray { room, until, product, zones, bags: Some(vec![]), inside };
+        let say = |zones, inside| Say::Spray { room, until, product, zones, bags: bags.clone(), inside };
         let told = self.tell(&[by], terminal, it.from, say(stated(zones.clone()), false), Some(key));
         let Err(no) = told else { return };
         // What the form does not take is left unstated, never left out.
@@ -323,11 +422,12 @@ impl<P: Program> Scene<P> {
         let Some(it) = self.truth.sprays.iter().find(|it| it.key == key).cloned() else { return };
         let Some((spray, rooms)) = self.last_told(key) else { return };
         let room = rooms.first().copied().unwrap_or(it.room);
-        let (mut zones, mut until, mut label) = (None, None, None);
+        let (mut zones, mut until, mut label, mut bags) = (None, None, None, None);
         match more {
             More::Zones => zones = Some(it.hit.iter().map(|hit| self.truth.name_in(*hit, it.room)).collect()),
             More::End => until = Some(it.until),
             More::Label => label = Some(it.label),
+            More::Bags => bags = Some(self.bags_at(&it)),
         }
         for slip in slips {
             match slip {
@@ -337,8 +437,18 @@ impl<P: Program> Scene<P> {
                 _ => {}
             }
         }
-        let say = Say::Complete { room, spray, zones, until, label, bags: None };
+        let say = Say::Complete { room, spray, zones, until, label, bags };
         let _ = self.tell(&["TE"], terminal, self.now, say, None);
+    }
+
+    /// The linens that a spray reached: of whoever lay there, and what stood there in bags.
+    pub(super) fn bags_at(&self, it: &Spray) -> Vec<String> {
+        let mut bags: Vec<String> =
+            self.truth.bags.iter().filter(|bag| bag.room == it.room).map(|bag| bag.bag.clone()).collect();
+        if self.truth.lay_in(it.room, it.from, it.until) {
+            bags.push(format!("L{}", it.key));
+        }
+        bags
     }
 
     fn carry(&mut self, key: Key, tag: &str, surfaces: &[Surface], to: Spot, bed: Option<usize>) {
@@ -452,6 +562,10 @@ impl<P: Program> Scene<P> {
             let more: Vec<String> =
                 list.into_iter().filter(|name| !dry.contains(name) && !damp.contains(name)).collect();
             dry.extend(more);
+        }
+        self.truth.touches.push(Touch { key, room, at: began, damp: damp.clone() });
+        if slips.contains(&Slip::DampNotNoted) {
+            damp.clear();
         }
         let noted = wrong_room(slips).unwrap_or(room);
         if noted != room || slips.contains(&Slip::TicksTheList) {

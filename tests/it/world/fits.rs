@@ -7,6 +7,7 @@
 use super::place::{BEDS, Minute, ROOMS, Room, Spot, What, on_the_list, surfaces, ward_of};
 use super::program::PRODUCTS;
 use super::said::{Note, Say, Wet};
+use super::ways::{self, Claim, Claimed, Sprayed, Way, spot, was_in};
 
 /// Why a bed must not be open.
 #[derive(Clone, Debug)]
@@ -23,8 +24,6 @@ fn longest_label() -> Minute {
 }
 
 const DAY: Minute = 24 * 60;
-/// A shift: how long before its note a bed may have been rolled.
-const SHIFT: Minute = 12 * 60;
 /// How far two clocks may differ without being called wrong.
 const CLOCKS_DIFFER: Minute = 2;
 
@@ -58,51 +57,8 @@ struct Feeling {
 #[derive(Clone, PartialEq, Debug)]
 enum Subject {
     Known(What),
-    /// A tag of which nobody said which part of its first room it is.
-    Tag(String),
-}
-
-#[derive(Clone, Debug)]
-enum Claim {
-    Left {
-        from: Room,
-        to: Option<Room>,
-    },
-    Arrived {
-        at: Room,
-        from: Option<Room>,
-    },
-    Seen {
-        at: Room,
-    },
-    /// By the book, of a bed: between a shift before the note and the walk.
-    Rolled {
-        to: Room,
-        walked: Option<Minute>,
-    },
-}
-
-#[derive(Clone, Debug)]
-struct Claimed {
-    at: Minute,
-    noted: Minute,
-    number: u64,
-    voided: bool,
-    claim: Claim,
-}
-
-/// One way that a surface can have gone: from when it was where.
-type Way = Vec<(Minute, Spot)>;
-
-fn spot(way: &Way, at: Minute) -> Spot {
-    way.iter().rev().find(|(from, _)| *from <= at).map_or(Spot::Outside, |(_, spot)| *spot)
-}
-
-fn was_in(way: &Way, room: Room, from: Minute, until: Minute) -> bool {
-    way.iter().enumerate().any(|(i, (since, spot))| {
-        let to = way.get(i + 1).map_or(Minute::MAX, |(next, _)| *next);
-        *spot == Spot::In(room) && *since <= until && to > from
-    })
+    /// A tag of which nobody said which part of its first room it is: in this world it is that one, or a surface of its own.
+    Tag(String, Option<What>),
 }
 
 /// The first bed of these that is unsafe in a world that fits.
@@ -162,18 +118,26 @@ struct Fitting {
     subjects: Vec<(Subject, Vec<Claimed>)>,
     /// Each tag, and what it is said to be.
     tags: Vec<(String, Vec<Subject>)>,
-    /// Gaps: the ward, from when, until it was walked.
+    /// What may be treated and is not laundered, and from which room.
     linens: Vec<(Room, String)>,
+    all: Vec<What>,
 }
 
 impl Fitting {
     fn of(notes: &[Note]) -> Self {
-        let mut it = Self { wettings: vec![], feelings: vec![], subjects: vec![], tags: vec![], linens: vec![] };
+        let mut it = Self {
+            wettings: vec![],
+            feelings: vec![],
+            subjects: vec![],
+            tags: vec![],
+            linens: vec![],
+            all: surfaces(),
+        };
         it.hear_wettings(notes);
         it.hear_feelings(notes);
         it.hear_tags(notes);
         it.hear_moves(notes);
-        it.linens = super::linens::treated_and_not_laundered(notes, &it.spans());
+        it.linens = super::linens::treated_and_not_laundered(notes);
         it
     }
 
@@ -338,7 +302,15 @@ impl Fitting {
             }
         }
         for (tag, of) in self.tags.iter_mut().filter(|(_, of)| of.is_empty()) {
-            of.push(Subject::Tag(tag.clone()));
+            of.push(Subject::Tag(tag.clone(), None));
+            let first = notes.iter().find_map(|note| match &note.say {
+                Say::Left { room, tag: of, .. } if of == tag => Some(*room),
+                Say::Arrived { from, tag: of, .. } if of == tag => *from,
+                _ => None,
+            });
+            for part in all.iter().filter(|what| first.is_some_and(|room| what.at_first() == Spot::In(room))) {
+                of.push(Subject::Tag(tag.clone(), Some(part.clone())));
+            }
         }
         for what in all.iter().filter(|what| !matches!(what, What::Thing { .. })) {
             self.subjects.push((Subject::Known(what.clone()), vec![]));
@@ -408,177 +380,51 @@ impl Fitting {
         }
     }
 
-    /// A note about a tag is about all that the tag is; of what a later leg calls it, from that leg on.
+    /// A note about a tag is about all that the tag is.
     fn claim(&mut self, tag: &str, named: &[Subject], claimed: Claimed) {
         let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone()).unwrap_or_default();
-        for (i, subject) in of.iter().enumerate() {
+        for subject in &of {
             let Some((_, claims)) = self.subjects.iter_mut().find(|(it, _)| it == subject) else { continue };
-            let is_later_name = i > 0 && claims.is_empty() && !named.contains(subject);
-            if !is_later_name {
+            // A leg that calls it by another name is about that one.
+            if named.is_empty() || named.contains(subject) {
                 claims.push(claimed.clone());
             }
         }
     }
 
-    /// Point 3. "Each surface was always in one room; every noted move is true, save where another contradicts it; its time is
-    /// believed only back to the last spray noted before it; unnoted moves only where the notes break off."
     fn ways(&self, subject: &Subject, claims: &[Claimed]) -> Vec<Way> {
         let first = match subject {
             Subject::Known(what) => what.at_first(),
-            Subject::Tag(_) => match claims.first().map(|it| &it.claim) {
+            Subject::Tag(..) => match claims.first().map(|it| &it.claim) {
                 Some(Claim::Left { from, .. } | Claim::Arrived { from: Some(from), .. }) => Spot::In(*from),
                 _ => Spot::Outside,
             },
         };
-        let mut all: Vec<Way> = vec![];
-        for told in self.orders(claims) {
-            let mut ways: Vec<Way> = vec![vec![(Minute::MIN / 4, first)]];
-            for claimed in &told {
-                let mut next: Vec<Way> = vec![];
-                for more in ways.iter().flat_map(|way| Self::follow(way, claimed)) {
-                    if !next.contains(&more) {
-                        next.push(more);
-                    }
-                }
-                next.truncate(64);
-                ways = next;
-            }
-            for way in ways {
-                if !all.contains(&way) {
-                    all.push(way);
-                }
-            }
+        if claims.is_empty() {
+            return vec![vec![(Minute::MIN / 4, first)]];
         }
-        all
-    }
-
-    /// Each noted move at its time, or after the last spray that was noted before it, as far as it was noted by then.
-    fn orders(&self, claims: &[Claimed]) -> Vec<Vec<Claimed>> {
-        let mut orders: Vec<Vec<Claimed>> = vec![vec![]];
-        for claimed in claims {
-            let late = self.believed_from(claimed).filter(|late| *late > claimed.at);
-            let mut next = vec![];
-            for order in &orders {
-                for at in [Some(claimed.at), late].into_iter().flatten() {
-                    let mut more = order.clone();
-                    more.push(Claimed { at, ..claimed.clone() });
-                    next.push(more);
-                }
-            }
-            next.truncate(32);
-            orders = next;
-        }
-        for order in &mut orders {
-            order.sort_by_key(|claimed| (claimed.at, claimed.number));
-        }
-        orders
-    }
-
-    /// The ways on from here by which this claim is true, or contradicted.
-    fn follow(way: &Way, claimed: &Claimed) -> Vec<Way> {
-        let (since, here) = way.last().copied().unwrap_or((Minute::MIN / 4, Spot::Outside));
-        let at = claimed.at.max(since);
-        let gone = |at: Minute, to: Spot| {
-            let mut way = way.clone();
-            way.push((at, to));
-            way
-        };
-        let stays = || way.clone();
-        let mut ways = vec![];
-        match &claimed.claim {
-            Claim::Seen { at: room } => {
-                ways.push(if here == Spot::In(*room) { stays() } else { gone(at, Spot::In(*room)) });
-            }
-            Claim::Left { from, to } => {
-                let target = to.map_or(Spot::In(*from), Spot::In);
-                match here == Spot::In(*from) {
-                    true => {
-                        // Where to was not noted: looked for in the room that it left, until it is seen.
-                        if to.is_none() {
-                            return vec![stays()];
-                        }
-                        ways.push(gone(at, target));
-                    }
-                    false => {
-                        // The notes break off: it was in that room before, nobody noted since when; or this note is wrong.
-                        let mut before = gone(since + 1, Spot::In(*from));
-                        if to.is_some() {
-                            before.push((at.max(since + 1), target));
-                        }
-                        ways.push(before);
-                        ways.push(gone(at, target));
-                        ways.push(stays());
-                    }
-                }
-            }
-            Claim::Arrived { at: room, from } => {
-                let target = Spot::In(*room);
-                if here == target {
-                    return vec![stays()];
-                }
-                let from_here = from.is_none_or(|from| here == Spot::In(from)) || here == Spot::Outside;
-                ways.push(gone(at, target));
-                if let Some(from) = from.filter(|_| !from_here) {
-                    let mut over = gone(since + 1, Spot::In(from));
-                    over.push((at.max(since + 1), target));
-                    ways.push(over);
-                }
-                // Nobody noted that it left: it is in either, until it is seen.
-                if here != Spot::Outside && !from_here {
-                    ways.push(stays());
-                }
-            }
-            Claim::Rolled { to, walked } => {
-                let target = Spot::In(*to);
-                let early = (claimed.noted - SHIFT).max(since + 1);
-                ways.push(gone(early, target));
-                ways.push(gone(claimed.noted.max(since), target));
-                match walked {
-                    Some(walked) => ways.push(gone((*walked).max(since), target)),
-                    None => ways.push(stays()),
-                }
-            }
-        }
-        if claimed.voided {
-            ways.push(stays());
-        }
-        ways
-    }
-
-    /// "Its time is believed only back to the last spray noted before it."
-    fn believed_from(&self, claimed: &Claimed) -> Option<Minute> {
-        let stays = match claimed.claim {
-            Claim::Left { from, .. } => Some(from),
-            Claim::Arrived { from, .. } => from,
-            Claim::Seen { .. } | Claim::Rolled { .. } => return None,
-        };
-        let told_before = |w: &&Wetting| {
-            let in_room = |room: Room| w.room == room || w.elsewhere.contains(&room);
-            w.number < claimed.number && w.title == "spray" && stays.is_none_or(in_room)
-        };
-        let last = self.wettings.iter().filter(told_before).map(|w| w.until + 1).max();
-        last.map(|late| late.min(claimed.noted))
+        let sprays = self.wettings.iter().filter(|it| it.title == "spray").map(|it| Sprayed {
+            number: it.number,
+            until: it.until,
+            rooms: [it.room].into_iter().chain(it.elsewhere.iter().copied()).collect(),
+        });
+        ways::ways(first, claims, &sprays.collect::<Vec<_>>())
     }
 
     /// Whether a name, written of this room, means the subject.
     fn means(&self, name: &str, room: Room, subject: &Subject) -> bool {
         if let Some(at) = on_the_list(name, room) {
-            return *subject == Subject::Known(surfaces()[at].clone());
+            return match subject {
+                Subject::Known(what) | Subject::Tag(_, Some(what)) => *what == self.all[at],
+                Subject::Tag(_, None) => false,
+            };
         }
         self.tags.iter().any(|(tag, of)| tag == name && of.contains(subject))
     }
 
     /// Whether it is wet by this, if it was in that room.
-    fn names(&self, wetting: &Wetting, room: Room, subject: &Subject, way: &Way) -> bool {
+    fn names(&self, wetting: &Wetting, room: Room, subject: &Subject) -> bool {
         let Some(names) = &wetting.names else { return true };
-        // A part of its first room, nobody knows which.
-        let is_any_part = matches!(subject, Subject::Tag(_))
-            && way.first().is_some_and(|(_, first)| {
-                *first == Spot::In(room) && was_in(&way[..1].to_vec(), room, wetting.from, wetting.until)
-            });
-        if is_any_part && way.get(1).is_none_or(|(left, _)| *left > wetting.from) && wetting.title == "spray" {
-            return true;
-        }
         if names.iter().any(|(name, of)| self.means(name, *of, subject)) {
             return true;
         }
@@ -612,7 +458,7 @@ impl Fitting {
     fn wet_by(&self, subject: &Subject, way: &Way) -> Option<&Wetting> {
         self.wettings.iter().find(|wetting| {
             let in_room =
-                |room: Room| was_in(way, room, wetting.from, wetting.until) && self.names(wetting, room, subject, way);
+                |room: Room| was_in(way, room, wetting.from, wetting.until) && self.names(wetting, room, subject);
             let noted_here = in_room(wetting.room) && !(wetting.voided && self.is_looked_at(wetting, way));
             let really = wetting.elsewhere.iter().any(|room| in_room(*room));
             (noted_here || really) && !self.is_felt(wetting, subject, way)
@@ -646,7 +492,7 @@ impl Fitting {
             if let Some((subject, at, by)) = there.or(away) {
                 let title = match subject {
                     Subject::Known(what) => what.title(),
-                    Subject::Tag(tag) => tag.clone(),
+                    Subject::Tag(tag, _) => tag.clone(),
                 };
                 let place = match at {
                     Spot::In(room) => ROOMS[*room],
@@ -660,15 +506,19 @@ impl Fitting {
                 });
             }
             if let Some((_, why)) = self.linens.iter().find(|(room, _)| rooms.contains(&Spot::In(*room))) {
-                return Some(Hole { bed: *bed, kind: "linens".to_owned(), why: why.clone() });
+                return Some(Hole {
+                    bed: *bed,
+                    kind: why
+                        .split(' ')
+                        .next()
+                        .map(|first| if first == "bag" { "a bag" } else { "linens" })
+                        .unwrap_or_default()
+                        .to_owned(),
+                    why: why.clone(),
+                });
             }
         }
         None
-    }
-
-    /// From a spray's beginning until everything that it wetted there was found dry: what left a bed meanwhile is treated.
-    fn spans(&self) -> Vec<super::linens::Span> {
-        vec![]
     }
 }
 

@@ -18,6 +18,7 @@ mod scene;
 mod shrink;
 mod story;
 mod truth;
+mod ways;
 mod workers;
 
 use std::collections::BTreeMap;

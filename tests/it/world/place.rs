@@ -1,5 +1,7 @@
 //! The hospital's rooms and what stands in them: surfaces and places, no people and no notes.
 
+use std::sync::LazyLock;
+
 /// Minutes since the hospital opened, 06:00 on its first day.
 pub(super) type Minute = i64;
 /// A room by its position in [`ROOMS`].
@@ -78,11 +80,14 @@ impl What {
     }
 }
 
+static LIST: LazyLock<Vec<(String, What)>> =
+    LazyLock::new(|| surfaces().into_iter().map(|what| (what.name(), what)).collect());
+
 /// The surface that this name means in this room, by the room list: tags are not on it.
 pub(super) fn on_the_list(name: &str, room: Room) -> Option<Surface> {
-    surfaces().iter().position(|what| match what {
-        What::BedPart { .. } => what.name() == name,
-        What::RoomPart { room: home, part } => *home == room && *part == name,
+    LIST.iter().position(|(known, what)| match what {
+        What::BedPart { .. } => known == name,
+        What::RoomPart { room: home, .. } => *home == room && known == name,
         What::Thing { .. } => false,
     })
 }

@@ -125,6 +125,8 @@ impl<P: Program> Scene<P> {
                 match void_of(self, *number) {
                     // Where a void says that it was.
                     None if is_right_room => stands = true,
+                    // A void is never voided.
+                    None if self.notes.iter().any(|n| n.number == *number && matches!(n.say, Say::Void { .. })) => {}
                     None => {
                         let slips = vec![Slip::ReallyIn(it.room)];
                         self.act(&Step { at: 0, deed: Deed::Void { key: it.key }, slips });
@@ -141,8 +143,9 @@ impl<P: Program> Scene<P> {
                 continue;
             }
             let is_as_it_was = self.notes.iter().any(|n| match &n.say {
-                Say::Spray { until, product, zones, .. } => {
-                    entries.iter().any(|(e, _)| *e == n.number)
+                Say::Spray { until, product, zones, bags, .. } => {
+                    *bags == Some(self.bags_at(&it))
+                        && entries.iter().any(|(e, _)| *e == n.number)
                         && *until == Some(it.until)
                         && *product == it.product
                         && zones.as_ref().is_some_and(|zones| zones.len() == it.hit.len())
@@ -150,7 +153,7 @@ impl<P: Program> Scene<P> {
                 _ => false,
             });
             if !is_as_it_was && told(self, it.key) {
-                for more in [More::Zones, More::End, More::Label] {
+                for more in [More::Zones, More::End, More::Label, More::Bags] {
                     self.act(&step(Deed::TellMore { key: it.key, more }));
                 }
             }
@@ -166,6 +169,37 @@ impl<P: Program> Scene<P> {
                 if self.notes.len() == before {
                     self.uncorrected.push("a wiping");
                 }
+            }
+        }
+        for it in self.truth.touches.clone() {
+            let has_damp = !it.damp.is_empty();
+            let in_check = self.told.get(&it.key).into_iter().flatten().any(|(number, _)| {
+                self.notes
+                    .iter()
+                    .any(|n| n.number == *number && matches!(&n.say, Say::Check { damp, .. } if !damp.is_empty()))
+            });
+            if has_damp && !in_check && !self.damp_told.iter().any(|(key, _)| *key == it.key) {
+                self.act(&step(Deed::TellDamp { key: it.key }));
+                if !self.damp_told.iter().any(|(key, _)| *key == it.key) {
+                    self.uncorrected.push("what was damp");
+                }
+            }
+        }
+        for it in self.truth.bags.clone() {
+            if !told(self, it.key) {
+                self.act(&step(Deed::TellStripped { key: it.key }));
+            }
+        }
+        for it in self.truth.stays_in.clone() {
+            if !told(self, it.key) {
+                self.act(&step(Deed::TellLies { key: it.key }));
+            }
+        }
+        for bed in 0..BEDS.len() {
+            if self.truth.lies[bed] {
+                let key = 1000 + bed as u32;
+                self.act(&step(Deed::Lie { key, bed, lies: false }));
+                self.act(&step(Deed::TellLies { key }));
             }
         }
         // A check that was noted for a room that nobody felt, or of what was not there, is taken back.

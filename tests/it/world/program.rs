@@ -111,17 +111,7 @@ impl Dryhold {
             add("LD", 0, Place::Hospital, Body::PersonSet(Box::new(person)));
         }
         for (name, label) in PRODUCTS.iter().filter(|(_, label)| label.is_some()) {
-            let product = Product {
-                code: code(name),
-                name: format!("Invented {name}"),
-                registration: None,
-                active_ingredient: None,
-                percent: None,
-                reentry_words: Some("keep out until dry".into()),
-                reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
-                allowed_on: vec![],
-                withdrawn: false,
-            };
+            let product = product(name, *label);
             add("LD", 0, Place::Hospital, Body::ProductSet(Box::new(product)));
         }
         add("LD", 0, Place::Hospital, Body::ZonesSet { kind: code("patient-room"), zones: zone_plans() });
@@ -276,6 +266,10 @@ impl Dryhold {
             Say::LookedThrough { room, bag } => {
                 in_room(room, Body::BagEnded { bag: code(bag), end: BagEnd::Inspected })
             }
+            Say::Product { product: at, label } => {
+                let product = product(PRODUCTS[*at].0, Some(*label));
+                (Place::Hospital, Body::ProductSet(Box::new(product)))
+            }
             Say::Occupied { bed, room } => in_room(room, Body::Occupied { beds: vec![code(BEDS[*bed])] }),
             Say::Empty { bed, room } => in_room(room, Body::Emptied { beds: vec![code(BEDS[*bed])] }),
             Say::PatientOut { bed, room } => {
@@ -381,6 +375,20 @@ impl Program for Always {
     }
     fn book_beds(&self, room: Room) -> Vec<usize> {
         self.inner.book_beds(room)
+    }
+}
+
+fn product(name: &str, label: Option<Minute>) -> Product {
+    Product {
+        code: code(name),
+        name: format!("Invented {name}"),
+        registration: None,
+        active_ingredient: None,
+        percent: None,
+        reentry_words: Some("keep out until dry".into()),
+        reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
+        allowed_on: vec![],
+        withdrawn: false,
     }
 }
 

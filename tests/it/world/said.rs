@@ -126,6 +126,11 @@ pub(super) enum Say {
         bed: usize,
         room: Room,
     },
+    /// The hospital's list.
+    Product {
+        product: usize,
+        label: Minute,
+    },
     PatientOut {
         bed: usize,
         room: Room,

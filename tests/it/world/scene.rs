@@ -36,6 +36,7 @@ pub(super) struct Scene<P> {
     pub(super) story: Option<Vec<String>>,
     /// Checks that said what nobody felt.
     pub(super) false_checks: Vec<Key>,
+    pub(super) damp_told: Vec<(Key, u64)>,
     /// What nobody could note in the end.
     pub(super) uncorrected: Vec<&'static str>,
 }
@@ -55,6 +56,7 @@ impl<P: Program> Scene<P> {
             refused: vec![],
             story: told.then(Vec::new),
             false_checks: vec![],
+            damp_told: vec![],
             uncorrected: vec![],
         }
     }

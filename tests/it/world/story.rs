@@ -106,19 +106,24 @@ impl Draft {
     fn rounds(&mut self, at: Minute) {
         let mut slips = vec![];
         self.slip(15, Slip::TicksTheList, &mut slips);
+        self.slip(12, Slip::LookedThrough, &mut slips);
+        self.slip(6, Slip::BadLoad, &mut slips);
         self.step(at, Deed::Rounds { rooms: (0..ROOMS.len()).collect() }, slips);
     }
 
     /// Something that goes on for a while. Gives when it has ended.
     fn episode(&mut self, at: Minute) -> Minute {
         match self.chance.below(100) {
-            0..=29 => self.spray(at),
-            30..=57 => self.carry(at),
-            58..=65 => self.roll(at),
-            66..=72 => self.wipe(at),
-            73..=82 => self.check(at),
-            83..=88 => self.void(at),
-            89..=91 => self.gap(at),
+            0..=26 => self.spray(at),
+            27..=52 => self.carry(at),
+            53..=59 => self.roll(at),
+            60..=65 => self.wipe(at),
+            66..=75 => self.check(at),
+            76..=81 => self.void(at),
+            82..=84 => self.gap(at),
+            85..=89 => self.lie(at),
+            90..=94 => self.strip(at),
+            95 => self.list(at),
             _ => {
                 self.rounds(at);
                 at + 20
@@ -161,6 +166,9 @@ impl Draft {
         let wrong = self.room();
         self.slip(if wrong == room { 0 } else { 8 }, Slip::WrongRoom(wrong), &mut slips);
         self.slip(4, Slip::WrongPerson, &mut slips);
+        self.slip(6, Slip::BagsNotStated, &mut slips);
+        self.slip(8, Slip::NoBags, &mut slips);
+        let no_bags = slips.iter().any(|it| matches!(it, Slip::BagsNotStated | Slip::NoBags));
         let has = |wanted: fn(&Slip) -> bool| slips.iter().any(wanted);
         let (no_zones, bad_end, bad_label) = (
             has(|it| matches!(it, Slip::NoZones | Slip::ZoneLeftOut)),
@@ -170,14 +178,16 @@ impl Draft {
         let is_wrong_room = has(|it| matches!(it, Slip::WrongRoom(_)));
         self.note(ended, Deed::TellSpray { key }, slips);
         self.told.push((key, "spray", ended));
-        for (more, is_wanted) in [(More::Zones, no_zones), (More::End, bad_end), (More::Label, bad_label)] {
+        for (more, is_wanted) in
+            [(More::Zones, no_zones), (More::End, bad_end), (More::Label, bad_label), (More::Bags, no_bags)]
+        {
             let times = if is_wanted { self.chance.below(3) } else { usize::from(self.chance.percent(4)) };
             for _ in 0..times {
                 let mut slips = vec![];
                 self.slip(20, Slip::ShortEnd(10), &mut slips);
                 self.slip(20, Slip::LowLabel, &mut slips);
                 slips.retain(|slip| match more {
-                    More::Zones => false,
+                    More::Zones | More::Bags => false,
                     More::End => matches!(slip, Slip::ShortEnd(_)),
                     More::Label => matches!(slip, Slip::LowLabel),
                 });
@@ -210,7 +220,7 @@ impl Draft {
         };
         let tag = match self.tagged[surface] {
             Some(tag) => tag,
-            None if self.chance.percent(4) => "chair",
+            None if self.chance.percent(4) && !self.tagged.contains(&Some("chair")) => "chair",
             None => {
                 self.tags += 1;
                 TAGS[(self.tags - 1) % TAGS.len()]
@@ -317,7 +327,10 @@ impl Draft {
         if self.chance.percent(15) {
             slips.push(Slip::Late { prompt: at + later });
         }
+        self.slip(30, Slip::DampNotNoted, &mut slips);
         self.step(at + later, Deed::Check { key, room }, slips);
+        let noted = self.chance.pick(&[10, 40, 120]);
+        self.step(at + later + noted, Deed::TellDamp { key }, vec![Slip::Late { prompt: at + later + 4 }]);
         self.told.push((key, "check", at + later));
         at + 3
     }
@@ -340,6 +353,36 @@ impl Draft {
         if self.chance.percent(40) {
             self.step(at + 241, Deed::Walk { ward: 0 }, vec![]);
         }
+        at + 1
+    }
+
+    /// Somebody lies in a bed for a while.
+    fn lie(&mut self, at: Minute) -> Minute {
+        let bed = self.chance.pick(&[0, 0, 1, 2]);
+        let long = self.chance.pick(&[30, 90, 200]);
+        for (at, lies) in [(at - 60, true), (at - 60 + long, false)] {
+            let key = self.key();
+            let at = at.max(95);
+            self.step(at, Deed::Lie { key, bed, lies }, vec![]);
+            self.note(at, Deed::TellLies { key }, vec![]);
+        }
+        at
+    }
+
+    fn strip(&mut self, at: Minute) -> Minute {
+        let (key, bed) = (self.key(), self.chance.pick(&[0, 0, 1, 2]));
+        let bag = self.chance.pick(&["G1", "G2", "G3"]);
+        self.step(at, Deed::Strip { key, bed, bag }, vec![]);
+        let mut slips = vec![];
+        self.slip(15, Slip::TwoBagsInOneTag, &mut slips);
+        self.note(at, Deed::TellStripped { key }, slips);
+        self.told.push((key, "bag", at));
+        at + 1
+    }
+
+    fn list(&mut self, at: Minute) -> Minute {
+        let (product, label) = (self.chance.pick(&[1, 2]), self.chance.pick(&[0, 30]));
+        self.step(at, Deed::SetLabel { product, label }, vec![]);
         at + 1
     }
 }

@@ -38,6 +38,33 @@ pub(super) struct Move {
     pub(super) bed: Option<usize>,
 }
 
+/// A patient lay down in a bed, or left it.
+#[derive(Clone, Debug)]
+pub(super) struct Lying {
+    pub(super) key: Key,
+    pub(super) bed: usize,
+    pub(super) room: Room,
+    pub(super) lies: bool,
+    pub(super) at: Minute,
+}
+
+#[derive(Clone, Debug)]
+pub(super) struct Filled {
+    pub(super) key: Key,
+    pub(super) bag: String,
+    pub(super) room: Room,
+    pub(super) at: Minute,
+}
+
+/// Somebody felt these damp.
+#[derive(Clone, Debug)]
+pub(super) struct Touch {
+    pub(super) key: Key,
+    pub(super) room: Room,
+    pub(super) at: Minute,
+    pub(super) damp: Vec<String>,
+}
+
 #[derive(Clone, Debug)]
 pub(super) struct Truth {
     pub(super) what: Vec<What>,
@@ -49,6 +76,10 @@ pub(super) struct Truth {
     pub(super) sprays: Vec<Spray>,
     pub(super) wipings: Vec<Wiping>,
     pub(super) moves: Vec<Move>,
+    pub(super) lies: Vec<bool>,
+    pub(super) stays_in: Vec<Lying>,
+    pub(super) bags: Vec<Filled>,
+    pub(super) touches: Vec<Touch>,
 }
 
 impl Truth {
@@ -63,6 +94,10 @@ impl Truth {
             sprays: vec![],
             wipings: vec![],
             moves: vec![],
+            lies: vec![false; super::place::BEDS.len()],
+            stays_in: vec![],
+            bags: vec![],
+            touches: vec![],
             what,
         }
     }
@@ -144,6 +179,15 @@ impl Truth {
             Spot::In(room) => Some(room),
             Spot::Outside => None,
         }
+    }
+
+    /// Somebody lay in a bed of this room at some time of this.
+    pub(super) fn lay_in(&self, room: Room, from: Minute, until: Minute) -> bool {
+        let came = |it: &&Lying| it.room == room && it.lies && it.at < until;
+        self.stays_in.iter().filter(came).any(|it| {
+            let left = |other: &&Lying| other.bed == it.bed && !other.lies && other.at >= it.at;
+            self.stays_in.iter().filter(left).map(|it| it.at).min().is_none_or(|left| left > from)
+        })
     }
 
     /// What makes this bed unsafe, if anything does.

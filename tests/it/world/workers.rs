@@ -121,7 +121,10 @@ impl<P: Program> Scene<P> {
     }
 
     fn one_step(&mut self, room: Room) -> Went {
-        let Some(verb) = self.next_verb(room) else { return Went::Nothing("no next step and no task".to_owned()) };
+        let Some(verb) = self.next_verb(room) else {
+            // Whoever has gone home is noted by the ward in any case.
+            return self.work("empty", room, &[]);
+        };
         match self.work(verb, room, &[]) {
             Went::Refused(no) => match no.mend.filter(|mend| *mend != verb) {
                 Some(mend) => match self.work(mend, room, &[]) {
@@ -180,9 +183,12 @@ impl<P: Program> Scene<P> {
                 let asked = self.program.asks(room).into_iter();
                 let bag = asked.filter_map(|it| if let Ask::Bag(bag) = it { Some(bag) } else { None }).next();
                 match bag {
+                    Some(bag) if slips.contains(&Slip::LookedThrough) => {
+                        self.tell(&["LA"], 0, now, Say::LookedThrough { room, bag }, None).into()
+                    }
                     Some(bag) => {
                         self.now += 60;
-                        let say = Say::Launder { room, bag, well: true };
+                        let say = Say::Launder { room, bag, well: !slips.contains(&Slip::BadLoad) };
                         self.tell(&["LA"], 0, self.now, say, None).into()
                     }
                     None => Went::Nothing("no bag is asked for".to_owned()),
@@ -293,7 +299,7 @@ impl<P: Program> Scene<P> {
                 zones: Some(it.hit.iter().map(|hit| self.truth.name_in(*hit, it.room)).collect()),
                 until: Some(it.until),
                 label: Some(it.label),
-                bags: Some(vec![]),
+                bags: Some(self.bags_at(&it)),
             },
             None => Say::Complete { room, spray, zones: None, until: Some(now), label: Some(240), bags: Some(vec![]) },
         };
