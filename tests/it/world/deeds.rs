@@ -28,8 +28,6 @@ pub(super) enum Slip {
     NoOrigin,
     WrongOrigin(Room),
     WrongTag,
-    /// The tag is a word of the room list.
-    TagOfTheList,
     /// A later leg names the zone of the room in which it only stood.
     NamesZoneOfStop,
     SaidDry,
@@ -64,7 +62,6 @@ impl Slip {
             Self::NoOrigin => "origin not noted",
             Self::WrongOrigin(_) => "wrong origin",
             Self::WrongTag => "wrong tag",
-            Self::TagOfTheList => "a tag that is a zone's name",
             Self::NamesZoneOfStop => "a leg names a zone of its stop",
             Self::SaidDry => "said not wet",
             Self::WetNotKnown => "wet not known",
@@ -82,6 +79,11 @@ impl Slip {
         }
     }
 }
+
+/// A tag that somebody took off the room list.
+pub(super) const TAG_OF_THE_LIST: &str = "chair";
+/// What is taken where that one is refused.
+const ANOTHER: &str = "T9";
 
 /// What is supplied or corrected of a spray.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -204,6 +206,7 @@ impl Deed {
             Self::TellMore { more: More::Zones, .. } => "zones supplied",
             Self::TellMore { more: More::End, .. } => "end supplied",
             Self::TellMore { more: More::Label, .. } => "label supplied",
+            Self::Carry { tag: TAG_OF_THE_LIST, .. } => "thing moved under a zone's name",
             Self::Carry { to: Spot::Outside, .. } => "thing taken out",
             Self::Carry { .. } => "thing moved",
             Self::TellLeft { .. } => "leaving noted",
@@ -343,6 +346,7 @@ impl<P: Program> Scene<P> {
                     Slip::ReallyIn(room) => Some(*room),
                     _ => None,
                 });
+                let really = really.filter(|room| rooms.first() != Some(room));
                 let _ = self.tell(&["LD"], terminal, self.now, Say::Void { entry, rooms, really }, Some(*key));
             }
             Deed::Gap { ward } => {
@@ -501,7 +505,11 @@ impl<P: Program> Scene<P> {
             }
         }
         let tag = if it.bed.is_some() { format!("BED-{}", BEDS[it.bed.unwrap_or(0)]) } else { tag };
-        let _ = self.tell(&["HK"], terminal, it.at, Say::Left { room, tag, zones, to }, Some(key));
+        let say = Say::Left { room, tag, zones: zones.clone(), to };
+        if self.tell(&["HK"], terminal, it.at, say, Some(key)).is_err() && self.take_another_tag(&it.tag) {
+            let tag = ANOTHER.to_owned();
+            let _ = self.tell(&["HK"], terminal, it.at, Say::Left { room, tag, zones, to }, Some(key));
+        }
     }
 
     fn tell_came(&mut self, key: Key, terminal: usize, slips: &[Slip]) {
@@ -522,7 +530,25 @@ impl<P: Program> Scene<P> {
                 _ => {}
             }
         }
-        let _ = self.tell(&["HK"], terminal, it.at, Say::Arrived { room, tag, from, wet }, Some(key));
+        let told = self.tell(&["HK"], terminal, it.at, Say::Arrived { room, tag, from, wet }, Some(key));
+        if told.is_err() && self.take_another_tag(&it.tag) {
+            let tag = ANOTHER.to_owned();
+            let _ = self.tell(&["HK"], terminal, it.at, Say::Arrived { room, tag, from, wet }, Some(key));
+        }
+    }
+
+    /// A tag that is a zone's name is refused: the thing gets another one, if nothing was noted under this.
+    fn take_another_tag(&mut self, tag: &str) -> bool {
+        let noted = self.notes.iter().any(|note| match &note.say {
+            Say::Left { tag: of, .. } | Say::Arrived { tag: of, .. } => of == tag,
+            _ => false,
+        });
+        if tag != TAG_OF_THE_LIST || noted {
+            return false;
+        }
+        self.truth.tags.iter_mut().filter(|(known, _)| known == tag).for_each(|(known, _)| *known = ANOTHER.to_owned());
+        self.truth.moves.iter_mut().filter(|it| it.tag == tag).for_each(|it| it.tag = ANOTHER.to_owned());
+        true
     }
 
     fn tell_book(&mut self, key: Key, terminal: usize) {

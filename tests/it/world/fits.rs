@@ -303,11 +303,13 @@ impl Fitting {
         }
         for (tag, of) in self.tags.iter_mut().filter(|(_, of)| of.is_empty()) {
             of.push(Subject::Tag(tag.clone(), None));
-            let first = notes.iter().find_map(|note| match &note.say {
-                Say::Left { room, tag: of, .. } if of == tag => Some(*room),
-                Say::Arrived { from, tag: of, .. } if of == tag => *from,
+            let from = |note: &Note| match &note.say {
+                Say::Left { room, tag: of, .. } if of == tag => Some((note.happened, 0, Some(*room))),
+                Say::Arrived { from, tag: of, .. } if of == tag => Some((note.happened, 1, *from)),
                 _ => None,
-            });
+            };
+            let told = notes.iter().filter(|note| !is_taken_back(notes, note.number));
+            let first = told.filter_map(from).min().and_then(|(_, _, room)| room);
             for part in all.iter().filter(|what| first.is_some_and(|room| what.at_first() == Spot::In(room))) {
                 of.push(Subject::Tag(tag.clone(), Some(part.clone())));
             }

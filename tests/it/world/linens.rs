@@ -9,6 +9,7 @@ struct Span {
     number: u64,
     room: Room,
     from: Minute,
+    sprayed_until: Minute,
     until: Minute,
     /// What became of the linens was not stated.
     unstated: bool,
@@ -33,7 +34,7 @@ pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
             }
         }
         // Whoever lay there lay in linens, and these went into a bag.
-        let lain_in = (0..BEDS.len()).any(|bed| was_occupied(notes, bed, span.room, span.from, span.until));
+        let lain_in = (0..BEDS.len()).any(|bed| was_occupied(notes, bed, span.room, span.from, span.sprayed_until));
         let after = |bag: &&Bag| bag.room == span.room && bag.at >= span.from;
         if lain_in && !bags.iter().any(|bag| after(&bag)) {
             holes.push((
@@ -128,7 +129,8 @@ fn spans(notes: &[Note]) -> Vec<Span> {
                 unstated &= bags.is_none();
             }
         }
-        let end = ends.into_iter().max().unwrap_or(note.noted) + labels.into_iter().max().unwrap_or(longest);
+        let sprayed_until = ends.into_iter().max().unwrap_or(note.noted);
+        let end = sprayed_until + labels.into_iter().max().unwrap_or(longest);
         let dry = notes.iter().filter_map(|it| match &it.say {
             Say::Check { room: of, began, dry, .. } if of == room && !dry.is_empty() && *began >= end => Some(*began),
             _ => None,
@@ -137,6 +139,7 @@ fn spans(notes: &[Note]) -> Vec<Span> {
             number: note.number,
             room: *room,
             from: note.happened,
+            sprayed_until,
             until: dry.min().unwrap_or(Minute::MAX),
             unstated,
             voided: notes.iter().any(|it| matches!(it.say, Say::Void { entry, .. } if entry == note.number)),

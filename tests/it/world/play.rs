@@ -52,6 +52,18 @@ impl<P: Program> Scene<P> {
         self.log(|_| "now everything is noted and corrected".to_owned());
         let told = |scene: &Self, key: Key| scene.told.contains_key(&key);
         let step = |deed: Deed| Step { at: 0, deed, slips: vec![] };
+        for it in self.truth.stays_in.clone() {
+            if !told(self, it.key) {
+                self.act(&step(Deed::TellLies { key: it.key }));
+            }
+        }
+        for bed in 0..BEDS.len() {
+            if self.truth.lies[bed] {
+                let key = 1000 + bed as u32;
+                self.act(&step(Deed::Lie { key, bed, lies: false }));
+                self.act(&step(Deed::TellLies { key }));
+            }
+        }
         for it in self.truth.moves.clone() {
             // A bed by the book, a thing by both its notes.
             if let Some(bed) = it.bed {
@@ -188,18 +200,6 @@ impl<P: Program> Scene<P> {
         for it in self.truth.bags.clone() {
             if !told(self, it.key) {
                 self.act(&step(Deed::TellStripped { key: it.key }));
-            }
-        }
-        for it in self.truth.stays_in.clone() {
-            if !told(self, it.key) {
-                self.act(&step(Deed::TellLies { key: it.key }));
-            }
-        }
-        for bed in 0..BEDS.len() {
-            if self.truth.lies[bed] {
-                let key = 1000 + bed as u32;
-                self.act(&step(Deed::Lie { key, bed, lies: false }));
-                self.act(&step(Deed::TellLies { key }));
             }
         }
         // A check that was noted for a room that nobody felt, or of what was not there, is taken back.

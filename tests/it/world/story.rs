@@ -2,7 +2,7 @@
 //! is dropped leaves the rest as it is.
 
 use super::chance::Chance;
-use super::deeds::{Deed, More, Slip, Step};
+use super::deeds::{Deed, More, Slip, Step, TAG_OF_THE_LIST};
 use super::place::{BEDS, FIXED, Minute, ROOMS, Room, Spot, Surface, What, surfaces, ward_of};
 use super::program::PRODUCTS;
 use super::truth::Key;
@@ -220,7 +220,7 @@ impl Draft {
         };
         let tag = match self.tagged[surface] {
             Some(tag) => tag,
-            None if self.chance.percent(4) && !self.tagged.contains(&Some("chair")) => "chair",
+            None if self.chance.percent(4) && !self.tagged.contains(&Some(TAG_OF_THE_LIST)) => TAG_OF_THE_LIST,
             None => {
                 self.tags += 1;
                 TAGS[(self.tags - 1) % TAGS.len()]

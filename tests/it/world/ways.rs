@@ -57,37 +57,46 @@ pub(super) fn was_in(way: &[(Minute, Spot)], room: Room, from: Minute, until: Mi
     })
 }
 
-/// How often the notes break off on a way.
-type Broken = usize;
+/// A way so far, how often the notes break off on it, and whether it has left for nobody knows where.
+#[derive(Clone, PartialEq)]
+struct Path {
+    way: Way,
+    broken: usize,
+    adrift: bool,
+}
+
+impl Path {
+    fn gone(&self, at: Minute, to: Spot, broken: usize) -> Self {
+        let mut way = self.way.clone();
+        way.push((at, to));
+        Self { way, broken: self.broken + broken, adrift: false }
+    }
+
+    fn stays(&self, broken: usize) -> Self {
+        Self { broken: self.broken + broken, ..self.clone() }
+    }
+}
 
 /// Point 3. "Each surface was always in one room; every noted move is true, save where another contradicts it; its time is
 /// believed only back to the last spray noted before it; unnoted moves only where the notes break off."
 pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
-    let mut all: Vec<(Broken, Way)> = vec![];
+    let mut all: Vec<Path> = vec![];
     for told in orders(claims, sprays) {
-        let mut ways: Vec<(Broken, Way)> = vec![(0, vec![(EVER, first)])];
+        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false }];
         for claimed in &told {
-            let mut next: Vec<(Broken, Way)> = vec![];
-            for (broken, way) in &ways {
-                for (more, way) in follow(way, claimed, sprays) {
-                    if !next.iter().any(|(_, known)| *known == way) {
-                        next.push((broken + more, way));
-                    }
-                }
-            }
-            next.sort_by_key(|(broken, _)| *broken);
-            next.truncate(96);
-            ways = next;
+            paths = paths.iter().flat_map(|path| follow(path, claimed, sprays)).collect();
+            paths.sort_by(|a, b| (a.broken, a.adrift, &a.way).cmp(&(b.broken, b.adrift, &b.way)));
+            paths.dedup();
+            paths.truncate(96);
         }
-        for (broken, way) in ways {
-            if !all.iter().any(|(_, known)| *known == way) {
-                all.push((broken, way));
-            }
-        }
+        all.extend(paths);
     }
     // "Save where another contradicts it": no world breaks with more of the notes than it has to.
-    let least = all.iter().map(|(broken, _)| *broken).min().unwrap_or(0);
-    all.into_iter().filter(|(broken, _)| *broken == least).map(|(_, way)| way).collect()
+    let least = all.iter().map(|path| path.broken).min().unwrap_or(0);
+    let mut ways: Vec<Way> = all.into_iter().filter(|path| path.broken == least).map(|path| path.way).collect();
+    ways.sort();
+    ways.dedup();
+    ways
 }
 
 /// Each noted move at its time, or after the last spray that was noted before it, as far as it was noted by then.
@@ -127,15 +136,9 @@ fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
 }
 
 /// The ways on from here by which this claim is true, or contradicted.
-fn follow(way: &Way, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<(Broken, Way)> {
-    let (since, here) = way.last().copied().unwrap_or((EVER, Spot::Outside));
+fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
+    let (since, here) = path.way.last().copied().unwrap_or((EVER, Spot::Outside));
     let at = claimed.at.max(since);
-    let gone = |at: Minute, to: Spot| {
-        let mut way = way.clone();
-        way.push((at, to));
-        way
-    };
-    let stays = || way.clone();
     // Between two times nobody knows when: what counts is which sprays of the two rooms it stood through.
     let between = |from: Minute, until: Minute| {
         let ends = sprays.iter().map(|spray| spray.until + 1).filter(|at| *at > from && *at < until);
@@ -144,42 +147,45 @@ fn follow(way: &Way, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<(Broken, Way)
         times.dedup();
         times
     };
-    let over = |room: Room, to: Option<Spot>| -> Vec<Way> {
+    // Nobody noted that it went over there before.
+    let over = |room: Room, to: Option<Spot>| -> Vec<Path> {
         let leave = |when: Minute| {
-            let mut way = gone(when, Spot::In(room));
-            way.extend(to.map(|to| (at.max(when), to)));
-            way
+            let mut path = path.gone(when, Spot::In(room), 1);
+            path.way.extend(to.map(|to| (at.max(when), to)));
+            path.adrift = to.is_none();
+            path
         };
         between(since + 1, at.max(since + 1)).into_iter().map(leave).collect()
     };
-    let mut ways: Vec<(Broken, Way)> = vec![];
+    let mut paths: Vec<Path> = vec![];
     match &claimed.claim {
         Claim::Seen { at: room } => match here == Spot::In(*room) {
-            true => ways.push((0, stays())),
-            false => ways.push((1, gone(at, Spot::In(*room)))),
+            true => paths.push(path.stays(0)),
+            false => paths.push(path.gone(at, Spot::In(*room), usize::from(!path.adrift))),
         },
-        Claim::Left { from, to } => match here == Spot::In(*from) {
+        Claim::Left { from, to } => match (here == Spot::In(*from), to) {
+            (true, Some(to)) => paths.push(path.gone(at, Spot::In(*to), 0)),
             // Where to was not noted: looked for in the room that it left, until it is seen.
-            true => ways.push((0, to.map_or_else(stays, |to| gone(at, Spot::In(to))))),
-            false => {
+            (true, None) => paths.push(Path { adrift: true, ..path.stays(0) }),
+            (false, to) => {
                 // The notes break off: it was in that room before, nobody noted since when; or this note is wrong.
-                ways.extend(over(*from, to.map(Spot::In)).into_iter().map(|way| (1, way)));
-                ways.push((1, stays()));
+                paths.extend(over(*from, to.map(Spot::In)));
+                paths.push(path.stays(1));
             }
         },
         Claim::Arrived { at: room, from } => {
             let target = Spot::In(*room);
             let from_here = from.is_none_or(|from| here == Spot::In(from));
+            let unnoted = usize::from(!path.adrift && here != Spot::Outside);
             match (here == target, from_here, from) {
-                (true, ..) => ways.push((0, stays())),
-                (_, true, _) => ways.push((0, gone(at, target))),
-                (_, false, None) => ways.push((1, gone(at, target))),
+                (true, ..) => paths.push(path.stays(0)),
+                (_, true, _) | (_, _, None) => paths.push(path.gone(at, target, unnoted)),
                 (_, false, Some(from)) => {
                     // Nobody noted that it went there first; or it came from elsewhere; or it did not come.
-                    ways.extend(over(*from, Some(target)).into_iter().map(|way| (1, way)));
-                    ways.push((1, gone(at, target)));
+                    paths.extend(over(*from, Some(target)));
+                    paths.push(path.gone(at, target, 1));
                     if here != Spot::Outside {
-                        ways.push((1, stays()));
+                        paths.push(path.stays(1));
                     }
                 }
             }
@@ -188,14 +194,14 @@ fn follow(way: &Way, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<(Broken, Way)
             let target = Spot::In(*to);
             let early = (claimed.noted - SHIFT).max(since + 1);
             let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
-            ways.extend(between(early, late).into_iter().map(|at| (0, gone(at, target))));
+            paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
             if walked.is_none() {
-                ways.push((0, stays()));
+                paths.push(path.stays(0));
             }
         }
     }
     if claimed.voided {
-        ways.push((0, stays()));
+        paths.push(path.stays(0));
     }
-    ways
+    paths
 }

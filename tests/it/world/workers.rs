@@ -303,7 +303,16 @@ impl<P: Program> Scene<P> {
             },
             None => Say::Complete { room, spray, zones: None, until: Some(now), label: Some(240), bags: Some(vec![]) },
         };
-        self.tell(&["TE"], 0, now, say, None).into()
+        let told = self.tell(&["TE"], 0, now, say.clone(), None);
+        // Where the program says that somebody lay there, the linens of that bed go into a bag.
+        match (told, say) {
+            (Err(no), Say::Complete { room, spray, zones, until, label, .. }) if no.rule == "unstated" => {
+                let bags = Some(vec![format!("L{spray}")]);
+                let say = Say::Complete { room, spray, zones, until, label, bags };
+                self.tell(&["TE"], 0, self.now, say, None).into()
+            }
+            (told, _) => told.into(),
+        }
     }
 
     /// A thing stands there, and nobody noted that it came.
