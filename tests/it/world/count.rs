@@ -3,6 +3,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
+use super::deeds::{Deed, Slip};
 use super::story::Story;
 
 #[derive(Default)]
@@ -21,6 +22,7 @@ impl Count {
         self.stories += 1;
         let mut met: BTreeSet<String> = BTreeSet::new();
         for step in &story.steps {
+            assert!(Deed::KINDS.contains(&step.deed.kind()), "{} is no known kind", step.deed.kind());
             met.insert(step.deed.kind().to_owned());
             met.extend(step.slips.iter().map(|slip| format!("! {}", slip.name())));
         }
@@ -62,7 +64,10 @@ impl Count {
         for (name, count) in &self.met {
             let _ = writeln!(text, "{count:>8}  {name}");
         }
-        let names: Vec<&String> = self.met.keys().collect();
+        let kinds = Deed::KINDS.into_iter().map(str::to_owned);
+        let slips = Slip::NAMES.iter().map(|name| format!("! {name}"));
+        let names: BTreeSet<String> = kinds.chain(slips).chain(self.met.keys().cloned()).collect();
+        let names: Vec<&String> = names.iter().collect();
         let mut never = vec![];
         for (i, a) in names.iter().enumerate() {
             for b in names.iter().skip(i + 1) {

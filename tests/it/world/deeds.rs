@@ -1,83 +1,61 @@
 //! What people do and what they note of it: one arm each. A new action is an arm of [`Deed`], a line in [`Deed::kind`], and
 //! its doing in [`Scene::act`].
 
-use super::place::{BEDS, Minute, ROOMS, Room, Spot, Surface, What, rooms_of_ward};
+use super::place::{BEDDING, BEDS, Minute, ROOMS, Room, Spot, Surface, What, rooms_of_ward};
 use super::program::{PRODUCTS, Program};
 use super::said::{Say, Wet};
 use super::scene::Scene;
 use super::truth::{Filled, Key, Lying, Move, Spray, Touch, Wiping};
 
-/// What goes wrong with a note. Each is named in the table of what was met.
-#[derive(Clone, PartialEq, Debug)]
-pub(super) enum Slip {
-    /// Noted later than it could have been: then.
-    Late {
-        prompt: Minute,
-    },
-    WrongRoom(Room),
-    NoZones,
-    /// One zone is forgotten.
-    ZoneLeftOut,
-    NoEnd,
-    ShortEnd(Minute),
-    LongEnd(Minute),
-    NoLabel,
-    LowLabel,
-    NoDestination,
-    WrongDestination(Room),
-    NoOrigin,
-    WrongOrigin(Room),
-    WrongTag,
-    /// A later leg names the zone of the room in which it only stood.
-    NamesZoneOfStop,
-    SaidDry,
-    WetNotKnown,
-    WrongPerson,
-    TicksTheList,
-    TagsLeftOut,
-    ReallyIn(Room),
-    OtherTerminal,
-    BagsNotStated,
-    NoBags,
-    TwoBagsInOneTag,
-    LookedThrough,
-    BadLoad,
-    DampNotNoted,
+/// What can go wrong with a note, each with its name in the table of what was met.
+macro_rules! slips {
+    ($($(#[$doc:meta])* $slip:ident $({ $($field:ident: $kind:ty),+ })? $(($inner:ty))? => $name:literal;)+) => {
+        #[derive(Clone, PartialEq, Debug)]
+        pub(super) enum Slip { $($(#[$doc])* $slip $({ $($field: $kind),+ })? $(($inner))?),+ }
+
+        impl Slip {
+            pub(super) const NAMES: &'static [&'static str] = &[$($name),+];
+
+            pub(super) fn name(&self) -> &'static str {
+                // A pattern that fits every shape of a variant.
+                match self { $(Self::$slip { .. } => $name),+ }
+            }
+        }
+    };
 }
 
-impl Slip {
-    pub(super) fn name(&self) -> &'static str {
-        match self {
-            Self::Late { .. } => "late",
-            Self::WrongRoom(_) => "wrong room",
-            Self::NoZones => "zones not stated",
-            Self::ZoneLeftOut => "a zone left out",
-            Self::NoEnd => "end not stated",
-            Self::ShortEnd(_) => "end too early",
-            Self::LongEnd(_) => "end too late",
-            Self::NoLabel => "label not known",
-            Self::LowLabel => "label too short",
-            Self::NoDestination => "destination not noted",
-            Self::WrongDestination(_) => "wrong destination",
-            Self::NoOrigin => "origin not noted",
-            Self::WrongOrigin(_) => "wrong origin",
-            Self::WrongTag => "wrong tag",
-            Self::NamesZoneOfStop => "a leg names a zone of its stop",
-            Self::SaidDry => "said not wet",
-            Self::WetNotKnown => "wet not known",
-            Self::WrongPerson => "wrong person",
-            Self::TicksTheList => "ticks what is not there",
-            Self::TagsLeftOut => "what bears a tag not felt",
-            Self::ReallyIn(_) => "really in",
-            Self::OtherTerminal => "other terminal",
-            Self::BagsNotStated => "bags not stated",
-            Self::NoBags => "no bags, where somebody lay",
-            Self::TwoBagsInOneTag => "two bags in one tag",
-            Self::LookedThrough => "bag looked through",
-            Self::BadLoad => "a bad load",
-            Self::DampNotNoted => "damp not noted at once",
-        }
-    }
+slips! {
+    /// Noted later than it could have been: then.
+    Late { prompt: Minute } => "late";
+    WrongRoom(Room) => "wrong room";
+    NoZones => "zones not stated";
+    /// One zone is forgotten.
+    ZoneLeftOut => "a zone left out";
+    NoEnd => "end not stated";
+    ShortEnd(Minute) => "end too early";
+    LongEnd(Minute) => "end too late";
+    NoLabel => "label not known";
+    LowLabel => "label too short";
+    NoDestination => "destination not noted";
+    WrongDestination(Room) => "wrong destination";
+    NoOrigin => "origin not noted";
+    WrongOrigin(Room) => "wrong origin";
+    WrongTag => "wrong tag";
+    /// A later leg names the zone of the room in which it only stood.
+    NamesZoneOfStop => "a leg names a zone of its stop";
+    SaidDry => "said not wet";
+    WetNotKnown => "wet not known";
+    WrongPerson => "wrong person";
+    TicksTheList => "ticks what is not there";
+    TagsLeftOut => "what bears a tag not felt";
+    ReallyIn(Room) => "really in";
+    OtherTerminal => "other terminal";
+    BagsNotStated => "bags not stated";
+    NoBags => "no bags, where somebody lay";
+    TwoBagsInOneTag => "two bags in one tag";
+    LookedThrough => "bag looked through";
+    BadLoad => "a bad load";
+    DampNotNoted => "damp not noted at once";
 }
 
 /// A tag that somebody took off the room list.
@@ -174,6 +152,10 @@ pub(super) enum Deed {
         product: usize,
         label: Minute,
     },
+    /// The last check of this room is voided.
+    VoidCheck {
+        room: Room,
+    },
     /// The last note of this is voided.
     Void {
         key: Key,
@@ -198,6 +180,38 @@ pub(super) struct Step {
 }
 
 impl Deed {
+    pub(super) const KINDS: [&'static str; 29] = [
+        "spray of a room",
+        "spray",
+        "spray noted",
+        "zones supplied",
+        "end supplied",
+        "label supplied",
+        "thing moved under a zone's name",
+        "thing taken out",
+        "thing moved",
+        "leaving noted",
+        "arrival noted",
+        "bed rolled",
+        "book changed",
+        "wiping",
+        "wiping noted",
+        "bags supplied",
+        "check",
+        "damp noted",
+        "patient in",
+        "patient out",
+        "occupancy noted",
+        "bag filled",
+        "bag noted",
+        "label on the list changed",
+        "void",
+        "check voided",
+        "gap",
+        "walk",
+        "rounds",
+    ];
+
     pub(super) fn kind(&self) -> &'static str {
         match self {
             Self::Spray { aim: None, .. } => "spray of a room",
@@ -225,10 +239,30 @@ impl Deed {
             Self::TellStripped { .. } => "bag noted",
             Self::SetLabel { .. } => "label on the list changed",
             Self::Void { .. } => "void",
+            Self::VoidCheck { .. } => "check voided",
             Self::Gap { .. } => "gap",
             Self::Walk { .. } => "walk",
             Self::Rounds { .. } => "rounds",
         }
+    }
+
+    /// What this is, or is about.
+    pub(super) fn key(&self) -> Option<Key> {
+        match self {
+            Self::Spray { key, .. }
+            | Self::Carry { key, .. }
+            | Self::Roll { key, .. }
+            | Self::Wipe { key, .. }
+            | Self::Check { key, .. }
+            | Self::Lie { key, .. }
+            | Self::Strip { key, .. } => Some(*key),
+            _ => self.about(),
+        }
+    }
+
+    /// A note that comes on top of the first one.
+    pub(super) fn is_besides(&self) -> bool {
+        matches!(self, Self::TellMore { .. } | Self::Void { .. } | Self::TellDamp { .. })
     }
 
     /// The thing that happened of which this is a note.
@@ -349,6 +383,16 @@ impl<P: Program> Scene<P> {
                 let really = really.filter(|room| rooms.first() != Some(room));
                 let _ = self.tell(&["LD"], terminal, self.now, Say::Void { entry, rooms, really }, Some(*key));
             }
+            Deed::VoidCheck { room } => {
+                let is_check = |say: &Say| matches!(say, Say::Check { room: of, .. } if of == room);
+                let last = self.notes.iter().rfind(|note| is_check(&note.say)).map(|note| note.number);
+                let voided =
+                    |entry: u64| self.notes.iter().any(|n| matches!(n.say, Say::Void { entry: of, .. } if of == entry));
+                if let Some(entry) = last.filter(|entry| !voided(*entry)) {
+                    let say = Say::Void { entry, rooms: vec![*room], really: None };
+                    let _ = self.tell(&["LD"], terminal, self.now, say, None);
+                }
+            }
             Deed::Gap { ward } => {
                 let _ = self.tell(&["CN"], terminal, self.now, Say::Gap { ward: *ward }, None);
             }
@@ -370,12 +414,11 @@ impl<P: Program> Scene<P> {
         for surface in &hit {
             self.truth.wet(*surface, until, label, until + dries);
         }
-        let whole = aim.is_none();
         self.log(|scene| {
             let names: Vec<String> = hit.iter().map(|it| scene.truth.what[*it].title()).collect();
             format!("{} is sprayed with {name} until {}: {}", ROOMS[room], super::place::clock(until), names.join(", "))
         });
-        self.truth.sprays.push(Spray { key, room, from, until, label, product: name, hit, whole });
+        self.truth.sprays.push(Spray { key, room, from, until, label, product: name, hit });
         self.now = until;
     }
 
@@ -449,7 +492,8 @@ impl<P: Program> Scene<P> {
     pub(super) fn bags_at(&self, it: &Spray) -> Vec<String> {
         let mut bags: Vec<String> =
             self.truth.bags.iter().filter(|bag| bag.room == it.room).map(|bag| bag.bag.clone()).collect();
-        if self.truth.lay_in(it.room, it.from, it.until) {
+        let is_bedding = |hit: &Surface| matches!(self.truth.what[*hit], What::BedPart { part: BEDDING, .. });
+        if self.truth.lay_in(it.room, it.from, it.until) || it.hit.iter().any(is_bedding) {
             bags.push(format!("L{}", it.key));
         }
         bags
@@ -574,10 +618,6 @@ impl<P: Program> Scene<P> {
         let list = self.program.zone_list(room);
         if slips.contains(&Slip::TagsLeftOut) {
             here.retain(|it| list.contains(&self.truth.name_in(*it, room)));
-        }
-        // Nobody goes in while they know that the label forbids it.
-        if here.iter().any(|it| self.truth.may_be_felt(*it) > began) {
-            return;
         }
         let (mut dry, mut damp) = (vec![], vec![]);
         for it in here {

@@ -1,6 +1,6 @@
 //! What the judge knows of linens: beds that were slept in, bags that were filled, loads.
 
-use super::place::{BEDS, Minute, ROOMS, Room};
+use super::place::{BEDDING, BEDS, Minute, ROOMS, Room};
 use super::program::PRODUCTS;
 use super::said::{Note, Say};
 
@@ -11,6 +11,8 @@ struct Span {
     from: Minute,
     sprayed_until: Minute,
     until: Minute,
+    /// The bedding itself was sprayed.
+    bedding: bool,
     /// What became of the linens was not stated.
     unstated: bool,
     voided: bool,
@@ -33,8 +35,9 @@ pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
                 ));
             }
         }
-        // Whoever lay there lay in linens, and these went into a bag.
-        let lain_in = (0..BEDS.len()).any(|bed| was_occupied(notes, bed, span.room, span.from, span.sprayed_until));
+        // Whoever lay there lay in linens, and these, as sprayed bedding, go into a bag.
+        let lain_in = span.bedding
+            || (0..BEDS.len()).any(|bed| was_occupied(notes, bed, span.room, span.from, span.sprayed_until));
         let after = |bag: &&Bag| bag.room == span.room && bag.at >= span.from;
         if lain_in && !bags.iter().any(|bag| after(&bag)) {
             holes.push((
@@ -115,18 +118,21 @@ fn spans(notes: &[Note]) -> Vec<Span> {
     let longest = PRODUCTS.iter().filter_map(|(_, label)| *label).max().unwrap_or(0);
     let mut all = vec![];
     for note in notes {
-        let Say::Spray { room, until, product, bags, .. } = &note.say else { continue };
+        let Say::Spray { room, until, product, bags, zones, .. } = &note.say else { continue };
         let mut ends: Vec<Minute> = until.iter().copied().collect();
         let mut labels: Vec<Minute> =
             PRODUCTS.iter().filter(|(name, _)| name == product).filter_map(|(_, label)| *label).collect();
         let mut unstated = bags.is_none();
+        let names = |zones: &Option<Vec<String>>| zones.iter().flatten().any(|name| name.ends_with(BEDDING));
+        let mut bedding = names(zones);
         for more in notes {
-            if let Say::Complete { spray, until, label, bags, .. } = &more.say
+            if let Say::Complete { spray, zones, until, label, bags, .. } = &more.say
                 && *spray == note.number
             {
                 ends.extend(*until);
                 labels.extend(*label);
                 unstated &= bags.is_none();
+                bedding |= names(zones);
             }
         }
         let sprayed_until = ends.into_iter().max().unwrap_or(note.noted);
@@ -142,6 +148,7 @@ fn spans(notes: &[Note]) -> Vec<Span> {
             sprayed_until,
             until: dry.min().unwrap_or(Minute::MAX),
             unstated,
+            bedding,
             voided: notes.iter().any(|it| matches!(it.say, Say::Void { entry, .. } if entry == note.number)),
         });
     }

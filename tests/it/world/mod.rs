@@ -9,6 +9,7 @@ mod chance;
 mod count;
 mod deeds;
 mod fits;
+mod heard;
 mod linens;
 mod place;
 mod play;

@@ -13,7 +13,9 @@ pub(super) const ROOMS: [&str; 4] = ["A", "B", "C", "D"];
 /// The bed that stands in the room of the same position at the start.
 pub(super) const BEDS: [&str; 4] = ["A-1", "B-1", "C-1", "D-1"];
 pub(super) const WARDS: [&str; 2] = ["W1", "W2"];
-pub(super) const BED_PARTS: [&str; 2] = ["mattress", "frame"];
+pub(super) const BED_PARTS: [&str; 3] = ["mattress", "frame", BEDDING];
+/// It is washed, not wiped.
+pub(super) const BEDDING: &str = "bedding";
 pub(super) const ROOM_PARTS: [&str; 3] = ["chair", "table", "skirting"];
 /// Where nothing moves away.
 pub(super) const FIXED: &str = "skirting";

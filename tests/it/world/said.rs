@@ -12,7 +12,6 @@ pub(super) struct Note {
     /// When it is said to have happened: of what took time, its end; of a spray, its beginning.
     pub(super) happened: Minute,
     pub(super) terminal: usize,
-    pub(super) by: &'static str,
     pub(super) say: Say,
 }
 

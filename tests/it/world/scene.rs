@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use super::fits;
-use super::place::{BEDS, Minute, ROOMS, Room, clock};
+use super::place::{BEDS, Minute, ROOMS, Room, Surface, clock};
 use super::program::{No, Program, in_words};
 use super::said::{Note, Say};
 use super::truth::{Key, Truth};
@@ -37,6 +37,7 @@ pub(super) struct Scene<P> {
     /// Checks that said what nobody felt.
     pub(super) false_checks: Vec<Key>,
     pub(super) damp_told: Vec<(Key, u64)>,
+    pub(super) damp_noted: Vec<Surface>,
     /// What nobody could note in the end.
     pub(super) uncorrected: Vec<&'static str>,
 }
@@ -57,6 +58,7 @@ impl<P: Program> Scene<P> {
             story: told.then(Vec::new),
             false_checks: vec![],
             damp_told: vec![],
+            damp_noted: vec![],
             uncorrected: vec![],
         }
     }
@@ -91,7 +93,7 @@ impl<P: Program> Scene<P> {
         for by in people {
             match self.program.note(by, terminal, noted, happened, &typed) {
                 Ok(number) => {
-                    let note = Note { number, noted, happened, terminal, by, say: typed };
+                    let note = Note { number, noted, happened, terminal, say: typed };
                     let really = if let Say::Void { really, .. } = note.say { really } else { None };
                     if let Some(key) = key.filter(|_| !matches!(note.say, Say::Void { really: None, .. })) {
                         let rooms = really.map_or_else(|| rooms_of(&note.say), |room| vec![room]);

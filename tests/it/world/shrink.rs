@@ -1,9 +1,9 @@
 //! The shortest story that still fails, its class, and how it reads.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use super::deeds::{Deed, Slip};
+use super::deeds::{Deed, Slip, Step};
 use super::place::clock;
 use super::play::play;
 use super::program::Program;
@@ -83,22 +83,26 @@ fn same(a: &Story, b: &Story) -> bool {
 pub(super) fn class(story: &Story, failure: &Failure) -> String {
     let mut kinds: BTreeMap<String, usize> = BTreeMap::new();
     for step in &story.steps {
-        let mut slips: Vec<&str> = step.slips.iter().map(Slip::name).collect();
-        slips.sort_unstable();
+        let own = step.deed.key().filter(|_| step.deed.about().is_none());
         let is_routine = matches!(step.deed, Deed::Rounds { .. } | Deed::Walk { .. });
-        if is_routine && slips.is_empty() {
+        // A note is told with what it is about.
+        let about = step.deed.about();
+        let is_of = |it: &Step| it.deed.about().is_none() && it.deed.key() == about;
+        let is_note = about.is_some() && story.steps.iter().any(is_of);
+        if is_note || (is_routine && step.slips.is_empty()) {
             continue;
         }
-        // A thing that happened and was rightly noted is told once.
-        let is_told = step.deed.about().is_none()
-            && story.steps.iter().any(|other| other.deed.about().is_some() && other.deed.about() == key_of(&step.deed));
-        if is_told {
-            continue;
+        let notes: Vec<&Step> = story.steps.iter().filter(|it| own.is_some() && it.deed.about() == own).collect();
+        let mut words: BTreeSet<&str> = step.slips.iter().map(Slip::name).collect();
+        words.extend(notes.iter().flat_map(|it| it.slips.iter().map(Slip::name)));
+        words.extend(notes.iter().filter(|it| it.deed.is_besides()).map(|it| it.deed.kind()));
+        let is_noted = notes.iter().any(|it| !it.deed.is_besides());
+        if own.is_some() && !is_noted && !matches!(step.deed, Deed::Check { .. }) {
+            words.insert("late");
         }
-        let name = match slips.is_empty() {
-            true => step.deed.kind().to_owned(),
-            false => format!("{} ({})", step.deed.kind(), slips.join(", ")),
-        };
+        let words: Vec<&str> = words.into_iter().collect();
+        let kind = step.deed.kind().trim_end_matches(" of a room");
+        let name = if words.is_empty() { kind.to_owned() } else { format!("{kind} ({})", words.join(", ")) };
         *kinds.entry(name).or_default() += 1;
     }
     let mut names: Vec<String> =
@@ -110,15 +114,6 @@ pub(super) fn class(story: &Story, failure: &Failure) -> String {
     match failure.part {
         'c' => format!("({}) {}", failure.part, failure.kind),
         part => format!("({part}) {}: {}", failure.kind, names.join(" + ")),
-    }
-}
-
-fn key_of(deed: &Deed) -> Option<u32> {
-    match deed {
-        Deed::Spray { key, .. } | Deed::Carry { key, .. } | Deed::Roll { key, .. } | Deed::Wipe { key, .. } => {
-            Some(*key)
-        }
-        _ => None,
     }
 }
 

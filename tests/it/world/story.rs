@@ -339,6 +339,11 @@ impl Draft {
         if self.told.is_empty() {
             return at;
         }
+        if self.chance.percent(35) {
+            let (room, later) = (self.room(), self.chance.pick(&[60, 150, 300]));
+            self.step(at + later, Deed::VoidCheck { room }, vec![]);
+            return at;
+        }
         let (key, what, told) = self.told[self.chance.below(self.told.len())];
         let mut slips = vec![];
         let room = self.room();

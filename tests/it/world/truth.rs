@@ -14,8 +14,6 @@ pub(super) struct Spray {
     pub(super) label: Minute,
     pub(super) product: &'static str,
     pub(super) hit: Vec<Surface>,
-    /// The whole room, or these alone.
-    pub(super) whole: bool,
 }
 
 #[derive(Clone, Debug)]
@@ -139,11 +137,6 @@ impl Truth {
         let felt =
             |(until, label, _): &(Minute, Minute, Minute)| self.felt_dry[surface].iter().any(|at| *at >= until + label);
         !self.wet[surface].iter().all(felt)
-    }
-
-    /// When the label of everything that wetted it is over.
-    pub(super) fn may_be_felt(&self, surface: Surface) -> Minute {
-        self.wet[surface].iter().map(|(until, label, _)| until + label).max().unwrap_or(Minute::MIN)
     }
 
     pub(super) fn tag_of(&self, surface: Surface) -> Option<&str> {

@@ -2,7 +2,7 @@
 //! they wait for the label.
 
 use super::deeds::Slip;
-use super::place::{BEDS, Minute, ROOMS, Room, ward_of};
+use super::place::{BEDS, ROOMS, Room, ward_of};
 use super::program::{Ask, No, Program};
 use super::said::Say;
 use super::scene::{Failure, Scene};
@@ -237,33 +237,33 @@ impl<P: Program> Scene<P> {
                 asked.push(zone);
             }
         }
-        let (mut dry, mut damp) = (vec![], vec![]);
-        let mut waits = Minute::MIN;
+        let (mut dry, mut damp, mut still) = (vec![], vec![], vec![]);
         let mut is_away = vec![];
         for name in asked {
             let found = self.truth.found_as(&name, room);
-            waits = found.iter().map(|it| self.truth.may_be_felt(*it)).fold(waits, Minute::max);
             match found.is_empty() {
                 true if slips.contains(&Slip::TicksTheList) => dry.push(name),
                 true => is_away.push(name),
                 false if found.iter().all(|it| self.truth.would_feel_dry(*it, began)) => dry.push(name),
+                // What is damp is noted once, and felt again.
+                false if found.iter().all(|it| self.damp_noted.contains(it)) => still.push(name),
                 false => damp.push(name),
             }
         }
-        if waits > began {
-            return Went::Nothing(format!("the label's time is over at {}", super::place::clock(waits)));
-        }
-        // Damp is felt again later; it is noted once.
-        if dry.is_empty() {
-            return match damp.is_empty() {
+        if dry.is_empty() && damp.is_empty() {
+            return match still.is_empty() {
                 true => Went::Nothing(format!("{} is not there to be felt", is_away.join(", "))),
-                false => Went::Nothing(format!("{} is still damp", damp.join(", "))),
+                false => Went::Nothing(format!("{} is still damp", still.join(", "))),
             };
         }
         self.now += 2;
-        let say = Say::Check { room, began, dry: dry.clone(), damp: vec![] };
+        let say = Say::Check { room, began, dry: dry.clone(), damp: damp.clone() };
         let told = self.tell(&["HK", "H2"], 0, self.now, say, None);
         if told.is_ok() {
+            for name in &damp {
+                let found = self.truth.found_as(name, room);
+                self.damp_noted.extend(found);
+            }
             for name in &dry {
                 for surface in self.truth.found_as(name, room) {
                     self.truth.touch(surface, began);
