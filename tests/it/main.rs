@@ -10,3 +10,4 @@ mod situations;
 mod table;
 mod term;
 mod tui;
+mod world;

@@ -1,0 +1,349 @@
+//! What the notes tell of: what wets, what was felt, what the tags are, where things went. Nothing is concluded here.
+
+use super::place::{BEDS, Minute, ROOMS, Room, Spot, What, on_the_list, surfaces, ward_of};
+use super::program::PRODUCTS;
+use super::said::{Note, Say, Wet};
+use super::ways::{Claim, Claimed};
+
+/// The longest label of the hospital's list.
+fn longest_label() -> Minute {
+    PRODUCTS.iter().filter_map(|(_, label)| *label).max().unwrap_or(0)
+}
+
+const DAY: Minute = 24 * 60;
+
+/// Something that wets.
+#[derive(Clone, Debug)]
+pub(super) struct Wetting {
+    pub(super) number: u64,
+    pub(super) from: Minute,
+    pub(super) until: Minute,
+    pub(super) label: Minute,
+    /// What notes of it name, each with the room for which it was written. None: none names anything.
+    pub(super) names: Option<Vec<(String, Room)>>,
+    pub(super) room: Room,
+    /// Where else a void says that it was.
+    pub(super) elsewhere: Vec<Room>,
+    pub(super) voided: bool,
+    /// Looks after its void: where and when.
+    pub(super) looks: Vec<(Room, Minute)>,
+    pub(super) title: &'static str,
+}
+
+/// A touch check.
+pub(super) struct Feeling {
+    pub(super) room: Room,
+    pub(super) began: Minute,
+    pub(super) dry: Vec<String>,
+}
+
+/// A surface as the notes speak of it.
+#[derive(Clone, PartialEq, Debug)]
+pub(super) enum Subject {
+    Known(What),
+    /// A tag of which nobody said which part of its first room it is: in this world it is that one, or a surface of its own.
+    Tag(String, Option<What>),
+}
+
+pub(super) struct Heard {
+    pub(super) wettings: Vec<Wetting>,
+    pub(super) feelings: Vec<Feeling>,
+    pub(super) subjects: Vec<(Subject, Vec<Claimed>)>,
+    /// Each tag, and what it is said to be.
+    pub(super) tags: Vec<(String, Vec<Subject>)>,
+    /// What may be treated and is not laundered, and from which room.
+    pub(super) linens: Vec<(Room, String)>,
+    pub(super) all: Vec<What>,
+}
+
+impl Heard {
+    pub(super) fn of(notes: &[Note]) -> Self {
+        let mut it = Self {
+            wettings: vec![],
+            feelings: vec![],
+            subjects: vec![],
+            tags: vec![],
+            linens: vec![],
+            all: surfaces(),
+        };
+        it.hear_wettings(notes);
+        it.hear_feelings(notes);
+        it.hear_tags(notes);
+        it.hear_moves(notes);
+        it.linens = super::linens::treated_and_not_laundered(notes);
+        it
+    }
+
+    /// Point 1. "It holds the sprays, wipings and arrivals noted, those voided and not looked at, and one spray of everything
+    /// for each line unread; no others."
+    fn hear_wettings(&mut self, notes: &[Note]) {
+        for note in notes {
+            let blank = Wetting {
+                number: note.number,
+                from: note.happened,
+                until: note.happened,
+                label: 0,
+                names: None,
+                room: 0,
+                elsewhere: vec![],
+                voided: false,
+                looks: vec![],
+                title: "",
+            };
+            match &note.say {
+                Say::Spray { room, until, product, zones, .. } => {
+                    self.wettings.push(self.spray(notes, note, *room, *until, product, zones.as_ref()));
+                }
+                Say::Wiped { room, zones } if !zones.is_empty() => {
+                    self.wettings.push(Wetting {
+                        names: Some(in_room(zones, *room)),
+                        room: *room,
+                        title: "wiping",
+                        ..blank.clone()
+                    });
+                }
+                Say::Check { room, damp, .. } if !damp.is_empty() => {
+                    self.wettings.push(Wetting {
+                        names: Some(in_room(damp, *room)),
+                        room: *room,
+                        title: "damp",
+                        ..blank.clone()
+                    });
+                }
+                Say::Arrived { room, tag, wet, .. } if *wet != Wet::No => {
+                    let names = Some(vec![(tag.clone(), *room)]);
+                    self.wettings.push(Wetting { names, room: *room, title: "arrived wet", ..blank.clone() });
+                }
+                // What nobody can date: from a day before the gap until the walk, after which there is no such spray.
+                Say::Gap { ward } => {
+                    let walked =
+                        |n: &&Note| n.number > note.number && matches!(n.say, Say::Walk { ward: w, .. } if w == *ward);
+                    if notes.iter().any(|n| walked(&n)) {
+                        continue;
+                    }
+                    for room in (0..ROOMS.len()).filter(|room| ward_of(*room) == *ward) {
+                        let from = note.noted - DAY;
+                        let until = Minute::MAX / 8;
+                        self.wettings.push(Wetting { room, from, until, title: "gap", ..blank.clone() });
+                    }
+                }
+                _ => {}
+            }
+            if let Say::Walk { wet: Some(rooms), .. } = &note.say {
+                for room in rooms {
+                    let label = longest_label();
+                    let from = note.noted - DAY;
+                    let it = Wetting { room: *room, from, label, title: "found wet on a walk", ..blank.clone() };
+                    self.wettings.push(it);
+                }
+            }
+        }
+        for wetting in &mut self.wettings {
+            for note in notes {
+                let Say::Void { entry, really, .. } = &note.say else { continue };
+                if *entry != wetting.number {
+                    continue;
+                }
+                wetting.voided = true;
+                wetting.elsewhere.extend(*really);
+                for look in notes {
+                    if let Say::Look { room, void } = &look.say
+                        && *void == note.number
+                    {
+                        wetting.looks.push((*room, look.happened));
+                    }
+                }
+            }
+        }
+    }
+
+    /// Point 2. "Each spray was in any one room that a note of it gives; it ended at the latest end noted (none: at its
+    /// noting), its label is the longest noted (none: the longest known); it hit what any note names, or, none naming, all
+    /// that this world had there."
+    fn spray(
+        &self,
+        notes: &[Note],
+        note: &Note,
+        room: Room,
+        until: Option<Minute>,
+        product: &str,
+        zones: Option<&Vec<String>>,
+    ) -> Wetting {
+        let mut ends: Vec<Minute> = until.into_iter().collect();
+        let listed = PRODUCTS.iter().find(|(name, _)| *name == product).and_then(|(_, label)| *label);
+        let mut labels: Vec<Minute> = listed.into_iter().collect();
+        let mut names = zones.map(|zones| in_room(zones, room)).unwrap_or_default();
+        for more in notes {
+            if let Say::Complete { room, spray, zones, until, label, .. } = &more.say
+                && (*spray == note.number || is_void_of(notes, *spray, note.number))
+            {
+                ends.extend(*until);
+                labels.extend(*label);
+                names.extend(zones.as_ref().map(|zones| in_room(zones, *room)).unwrap_or_default());
+            }
+        }
+        Wetting {
+            number: note.number,
+            from: note.happened,
+            until: ends.into_iter().max().unwrap_or(note.noted).max(note.happened),
+            label: labels.into_iter().max().unwrap_or_else(longest_label),
+            names: if names.is_empty() { None } else { Some(names) },
+            room,
+            elsewhere: vec![],
+            voided: false,
+            looks: vec![],
+            title: "spray",
+        }
+    }
+
+    /// Point 4. "A check felt exactly what stood in its room in this world; it is true of that, and says nothing of what did
+    /// not."
+    fn hear_feelings(&mut self, notes: &[Note]) {
+        for note in notes {
+            let Say::Check { room, began, dry, .. } = &note.say else { continue };
+            if is_voided(notes, note.number) {
+                continue;
+            }
+            self.feelings.push(Feeling { room: *room, began: *began, dry: dry.clone() });
+        }
+    }
+
+    /// What each tag is: the parts that a note says left under it; else a surface of its own. Said to be two, it is both.
+    fn hear_tags(&mut self, notes: &[Note]) {
+        for thing in super::place::THINGS {
+            self.tags.push((thing.to_owned(), vec![Subject::Known(What::Thing { tag: thing })]));
+        }
+        let all = surfaces();
+        for note in notes.iter().filter(|note| !is_taken_back(notes, note.number)) {
+            let (tag, room, zones) = match &note.say {
+                Say::Left { room, tag, zones, .. } => (tag, *room, zones.as_slice()),
+                Say::Arrived { room, tag, .. } => (tag, *room, [].as_slice()),
+                _ => continue,
+            };
+            let parts =
+                zones.iter().filter_map(|name| on_the_list(name, room)).map(|at| Subject::Known(all[at].clone()));
+            let at = self.tags.iter().position(|(known, _)| known == tag).unwrap_or_else(|| {
+                self.tags.push((tag.clone(), vec![]));
+                self.tags.len() - 1
+            });
+            for part in parts {
+                if !self.tags[at].1.contains(&part) {
+                    self.tags[at].1.push(part);
+                }
+            }
+        }
+        for (tag, of) in self.tags.iter_mut().filter(|(_, of)| of.is_empty()) {
+            of.push(Subject::Tag(tag.clone(), None));
+            let from = |note: &Note| match &note.say {
+                Say::Left { room, tag: of, .. } if of == tag => Some((note.happened, 0, Some(*room))),
+                Say::Arrived { from, tag: of, .. } if of == tag => Some((note.happened, 1, *from)),
+                _ => None,
+            };
+            let told = notes.iter().filter(|note| !is_taken_back(notes, note.number));
+            let first = told.filter_map(from).min().and_then(|(_, _, room)| room);
+            for part in all.iter().filter(|what| first.is_some_and(|room| what.at_first() == Spot::In(room))) {
+                of.push(Subject::Tag(tag.clone(), Some(part.clone())));
+            }
+        }
+        for what in all.iter().filter(|what| !matches!(what, What::Thing { .. })) {
+            self.subjects.push((Subject::Known(what.clone()), vec![]));
+        }
+        for (_, known) in &self.tags {
+            for subject in known {
+                if !self.subjects.iter().any(|(it, _)| it == subject) {
+                    self.subjects.push((subject.clone(), vec![]));
+                }
+            }
+        }
+    }
+
+    fn hear_moves(&mut self, notes: &[Note]) {
+        let all = surfaces();
+        let mut book: Vec<Room> = (0..BEDS.len()).collect();
+        for note in notes.iter().filter(|note| !is_taken_back(notes, note.number)) {
+            let claimed = |claim: Claim| Claimed {
+                at: note.happened,
+                noted: note.noted,
+                number: note.number,
+                voided: is_voided(notes, note.number),
+                claim,
+            };
+            match &note.say {
+                Say::Left { room, tag, zones, to } => {
+                    let named: Vec<Subject> = zones
+                        .iter()
+                        .filter_map(|z| on_the_list(z, *room))
+                        .map(|at| Subject::Known(all[at].clone()))
+                        .collect();
+                    self.claim(tag, &named, claimed(Claim::Left { from: *room, to: *to }));
+                }
+                Say::Arrived { room, tag, from, .. } => {
+                    self.claim(tag, &[], claimed(Claim::Arrived { at: *room, from: *from }));
+                }
+                // To feel what bears a tag is to see it there. A part on a room's list may be ticked unseen.
+                Say::Check { room, began, dry, damp } if !is_voided(notes, note.number) => {
+                    let tags: Vec<String> = self.tags.iter().map(|(tag, _)| tag.clone()).collect();
+                    for tag in tags {
+                        let ticked = dry.contains(&tag) || damp.contains(&tag);
+                        if ticked && on_the_list(&tag, *room).is_none() {
+                            let seen = Claimed { at: *began, ..claimed(Claim::Seen { at: *room }) };
+                            self.claim(&tag, &[], seen);
+                        }
+                    }
+                }
+                Say::Beds { room, beds } => {
+                    for bed in beds.iter().filter(|bed| book[**bed] != *room) {
+                        let walk = |n: &&Note| {
+                            n.number > note.number && matches!(n.say, Say::Walk { ward, .. } if ward == ward_of(*room))
+                        };
+                        let walked = notes.iter().find(walk).map(|n| n.happened);
+                        for (subject, claims) in &mut self.subjects {
+                            if matches!(subject, Subject::Known(What::BedPart { bed: of, .. }) if of == bed) {
+                                claims.push(claimed(Claim::Rolled { to: *room, walked }));
+                            }
+                        }
+                    }
+                    beds.iter().for_each(|bed| book[*bed] = *room);
+                }
+                _ => {}
+            }
+        }
+        for (_, claims) in &mut self.subjects {
+            claims.sort_by_key(|claim| (claim.at, claim.number));
+        }
+    }
+
+    /// A note about a tag is about all that the tag is.
+    fn claim(&mut self, tag: &str, named: &[Subject], claimed: Claimed) {
+        let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone()).unwrap_or_default();
+        for subject in &of {
+            let Some((_, claims)) = self.subjects.iter_mut().find(|(it, _)| it == subject) else { continue };
+            // A leg that calls it by another name is about that one.
+            if named.is_empty() || named.contains(subject) {
+                claims.push(claimed.clone());
+            }
+        }
+    }
+}
+
+fn in_room(names: &[String], room: Room) -> Vec<(String, Room)> {
+    names.iter().map(|name| (name.clone(), room)).collect()
+}
+
+/// Whether this entry is a void of that one.
+fn is_void_of(notes: &[Note], void: u64, target: u64) -> bool {
+    notes.iter().any(|note| note.number == void && matches!(note.say, Say::Void { entry, .. } if entry == target))
+}
+
+/// Voided, and a second person has looked: it was not so.
+fn is_taken_back(notes: &[Note], number: u64) -> bool {
+    notes.iter().any(|note| {
+        let is_looked_at =
+            |void: u64| notes.iter().any(|look| matches!(look.say, Say::Look { void: of, .. } if of == void));
+        matches!(note.say, Say::Void { entry, .. } if entry == number) && is_looked_at(note.number)
+    })
+}
+
+fn is_voided(notes: &[Note], number: u64) -> bool {
+    notes.iter().any(|note| matches!(note.say, Say::Void { entry, .. } if entry == number))
+}

@@ -1,0 +1,156 @@
+//! What the judge knows of linens: beds that were slept in, bags that were filled, loads.
+
+use super::place::{BEDDING, BEDS, Minute, ROOMS, Room};
+use super::program::PRODUCTS;
+use super::said::{Note, Say};
+
+/// What was sprayed lay in this room from then until then.
+struct Span {
+    number: u64,
+    room: Room,
+    from: Minute,
+    sprayed_until: Minute,
+    until: Minute,
+    /// The bedding itself was sprayed.
+    bedding: bool,
+    /// What became of the linens was not stated.
+    unstated: bool,
+    voided: bool,
+}
+
+/// Point 7. "A bag holds what this world had on the bed; a load is as noted."
+pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
+    let mut holes = vec![];
+    let bags = filled(notes);
+    for span in spans(notes).iter().filter(|span| !span.voided) {
+        if span.unstated {
+            holes.push((span.room, format!("nobody said what became of the linens of spray {}", span.number)));
+        }
+        let here = |bag: &&Bag| bag.room == span.room && bag.at <= span.until;
+        for bag in bags.iter().filter(here) {
+            if !is_laundered(notes, bag, span.from) {
+                holes.push((
+                    span.room,
+                    format!("bag {} may be treated by spray {}, and is not laundered", bag.tag, span.number),
+                ));
+            }
+        }
+        // Whoever lay there lay in linens, and these, as sprayed bedding, go into a bag.
+        let lain_in = span.bedding
+            || (0..BEDS.len()).any(|bed| was_occupied(notes, bed, span.room, span.from, span.sprayed_until));
+        let after = |bag: &&Bag| bag.room == span.room && bag.at >= span.from;
+        if lain_in && !bags.iter().any(|bag| after(&bag)) {
+            holes.push((
+                span.room,
+                format!("the linens of whoever lay in {} at spray {} are in no bag", ROOMS[span.room], span.number),
+            ));
+        }
+    }
+    holes
+}
+
+struct Bag {
+    tag: String,
+    room: Room,
+    at: Minute,
+}
+
+fn filled(notes: &[Note]) -> Vec<Bag> {
+    let mut all = vec![];
+    for note in notes {
+        let (room, bags, at) = match &note.say {
+            Say::Spray { room, bags: Some(bags), .. } => (*room, bags, note.happened),
+            Say::Prepare { room, bags } => (*room, bags, note.happened),
+            Say::Complete { room, spray, bags: Some(bags), .. } => {
+                let of = notes.iter().find(|it| it.number == *spray).map_or(note.happened, |it| it.happened);
+                (*room, bags, of)
+            }
+            _ => continue,
+        };
+        // Two bags that were typed as one are two.
+        for tag in bags.iter().flat_map(|tag| tag.split(';')) {
+            all.push(Bag { tag: tag.trim().to_owned(), room, at });
+        }
+    }
+    all
+}
+
+fn is_laundered(notes: &[Note], bag: &Bag, treated: Minute) -> bool {
+    notes.iter().any(|note| {
+        let voided = notes.iter().any(|it| matches!(it.say, Say::Void { entry, .. } if entry == note.number));
+        matches!(&note.say, Say::Launder { bag: tag, well: true, .. } if *tag == bag.tag)
+            && note.happened > treated.max(bag.at)
+            && !voided
+    })
+}
+
+/// By the notes somebody lay in the bed at some time of this. In which room the bed then stood, the book says.
+fn was_occupied(notes: &[Note], bed: usize, in_room: Room, from: Minute, until: Minute) -> bool {
+    let mut lies: Option<Minute> = None;
+    let mut stays: Vec<(Minute, Minute)> = vec![];
+    let mut told: Vec<(&Note, bool)> = vec![];
+    for note in notes {
+        match &note.say {
+            Say::Occupied { bed: of, room } if *of == bed && *room == in_room => told.push((note, true)),
+            Say::Empty { bed: of, room } | Say::PatientOut { bed: of, room } if *of == bed && *room == in_room => {
+                told.push((note, false));
+            }
+            _ => {}
+        }
+    }
+    told.sort_by_key(|(note, _)| (note.happened, note.number));
+    for (note, lay) in told {
+        match (lay, lies) {
+            (true, None) => lies = Some(note.happened),
+            (false, Some(since)) => {
+                stays.push((since, note.happened));
+                lies = None;
+            }
+            _ => {}
+        }
+    }
+    stays.extend(lies.map(|since| (since, Minute::MAX)));
+    stays.iter().any(|(since, to)| *since < until && *to > from)
+}
+
+/// From each spray's beginning until somebody felt that something there was dry, the label's time over.
+fn spans(notes: &[Note]) -> Vec<Span> {
+    let longest = PRODUCTS.iter().filter_map(|(_, label)| *label).max().unwrap_or(0);
+    let mut all = vec![];
+    for note in notes {
+        let Say::Spray { room, until, product, bags, zones, .. } = &note.say else { continue };
+        let mut ends: Vec<Minute> = until.iter().copied().collect();
+        let mut labels: Vec<Minute> =
+            PRODUCTS.iter().filter(|(name, _)| name == product).filter_map(|(_, label)| *label).collect();
+        let mut unstated = bags.is_none();
+        let names = |zones: &Option<Vec<String>>| zones.iter().flatten().any(|name| name.ends_with(BEDDING));
+        let mut bedding = names(zones);
+        for more in notes {
+            if let Say::Complete { spray, zones, until, label, bags, .. } = &more.say
+                && *spray == note.number
+            {
+                ends.extend(*until);
+                labels.extend(*label);
+                unstated &= bags.is_none();
+                bedding |= names(zones);
+            }
+        }
+        let sprayed_until = ends.into_iter().max().unwrap_or(note.noted);
+        let end = sprayed_until + labels.into_iter().max().unwrap_or(longest);
+        let dry = notes.iter().filter_map(|it| match &it.say {
+            Say::Check { room: of, began, dry, .. } if of == room && !dry.is_empty() && *began >= end => Some(*began),
+            _ => None,
+        });
+        all.push(Span {
+            number: note.number,
+            room: *room,
+            from: note.happened,
+            sprayed_until,
+            until: dry.min().unwrap_or(Minute::MAX),
+            unstated,
+            bedding,
+            voided: notes.iter().any(|it| matches!(it.say, Say::Void { entry, .. } if entry == note.number)),
+        });
+    }
+    all
+}

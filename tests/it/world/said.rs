@@ -1,0 +1,137 @@
+//! What people say to the program, in their own words: no type of the library, and no notion of its rules.
+
+use super::place::{Minute, Room};
+
+/// One note as it was typed.
+#[derive(Clone, Debug)]
+pub(super) struct Note {
+    /// Its number in the program's book.
+    pub(super) number: u64,
+    /// By the clock of the terminal.
+    pub(super) noted: Minute,
+    /// When it is said to have happened: of what took time, its end; of a spray, its beginning.
+    pub(super) happened: Minute,
+    pub(super) terminal: usize,
+    pub(super) say: Say,
+}
+
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Wet {
+    Yes,
+    No,
+    Unknown,
+}
+
+#[derive(Clone, PartialEq, Debug)]
+pub(super) enum Say {
+    Spray {
+        room: Room,
+        until: Option<Minute>,
+        product: &'static str,
+        /// Not stated if there is none.
+        zones: Option<Vec<String>>,
+        bags: Option<Vec<String>>,
+        inside: bool,
+    },
+    Complete {
+        room: Room,
+        spray: u64,
+        zones: Option<Vec<String>>,
+        until: Option<Minute>,
+        label: Option<Minute>,
+        bags: Option<Vec<String>>,
+    },
+    Check {
+        room: Room,
+        began: Minute,
+        dry: Vec<String>,
+        damp: Vec<String>,
+    },
+    Wiped {
+        room: Room,
+        zones: Vec<String>,
+    },
+    Left {
+        room: Room,
+        tag: String,
+        zones: Vec<String>,
+        to: Option<Room>,
+    },
+    Arrived {
+        room: Room,
+        tag: String,
+        from: Option<Room>,
+        wet: Wet,
+    },
+    /// The book: these beds stand in this room.
+    Beds {
+        room: Room,
+        beds: Vec<usize>,
+    },
+    Void {
+        entry: u64,
+        /// The rooms that the voided entry names.
+        rooms: Vec<Room>,
+        really: Option<Room>,
+    },
+    Look {
+        room: Room,
+        void: u64,
+    },
+    /// Something may be missing from the record of this ward.
+    Gap {
+        ward: usize,
+    },
+    Walk {
+        ward: usize,
+        /// Nobody was asked, or what was found wet.
+        wet: Option<Vec<Room>>,
+    },
+    Inspect {
+        room: Room,
+        began: Minute,
+    },
+    Return {
+        room: Room,
+    },
+    Made {
+        room: Room,
+        bed: usize,
+    },
+    Treat {
+        room: Room,
+        zones: Vec<String>,
+    },
+    Prepare {
+        room: Room,
+        bags: Vec<String>,
+    },
+    /// Hot enough, long enough, with detergent; or not.
+    Launder {
+        room: Room,
+        bag: String,
+        well: bool,
+    },
+    /// Looked through and given back.
+    LookedThrough {
+        room: Room,
+        bag: String,
+    },
+    Occupied {
+        bed: usize,
+        room: Room,
+    },
+    Empty {
+        bed: usize,
+        room: Room,
+    },
+    /// The hospital's list.
+    Product {
+        product: usize,
+        label: Minute,
+    },
+    PatientOut {
+        bed: usize,
+        room: Room,
+    },
+}

@@ -1,0 +1,207 @@
+//! Where a surface can have been, by what was noted of its moves.
+
+use super::place::{Minute, Room, Spot};
+
+/// A shift: how long before its note a bed may have been rolled.
+const SHIFT: Minute = 12 * 60;
+/// Long before every story.
+const EVER: Minute = Minute::MIN / 4;
+
+#[derive(Clone, Debug)]
+pub(super) enum Claim {
+    Left {
+        from: Room,
+        to: Option<Room>,
+    },
+    Arrived {
+        at: Room,
+        from: Option<Room>,
+    },
+    Seen {
+        at: Room,
+    },
+    /// By the book, of a bed: between a shift before the note and the walk.
+    Rolled {
+        to: Room,
+        walked: Option<Minute>,
+    },
+}
+
+#[derive(Clone, Debug)]
+pub(super) struct Claimed {
+    pub(super) at: Minute,
+    pub(super) noted: Minute,
+    pub(super) number: u64,
+    pub(super) voided: bool,
+    pub(super) claim: Claim,
+}
+
+/// A spray, as far as it tells how late a move can have been: its number, its end, the rooms that a note of it gives.
+pub(super) struct Sprayed {
+    pub(super) number: u64,
+    pub(super) until: Minute,
+    pub(super) rooms: Vec<Room>,
+}
+
+/// One way that a surface can have gone: from when it was where.
+pub(super) type Way = Vec<(Minute, Spot)>;
+
+pub(super) fn spot(way: &[(Minute, Spot)], at: Minute) -> Spot {
+    way.iter().rev().find(|(from, _)| *from <= at).map_or(Spot::Outside, |(_, spot)| *spot)
+}
+
+pub(super) fn was_in(way: &[(Minute, Spot)], room: Room, from: Minute, until: Minute) -> bool {
+    way.iter().enumerate().any(|(i, (since, spot))| {
+        let to = way.get(i + 1).map_or(Minute::MAX, |(next, _)| *next);
+        *spot == Spot::In(room) && *since <= until && to > from
+    })
+}
+
+/// A way so far, how often the notes break off on it, and whether it has left for nobody knows where.
+#[derive(Clone, PartialEq)]
+struct Path {
+    way: Way,
+    broken: usize,
+    adrift: bool,
+}
+
+impl Path {
+    fn gone(&self, at: Minute, to: Spot, broken: usize) -> Self {
+        let mut way = self.way.clone();
+        way.push((at, to));
+        Self { way, broken: self.broken + broken, adrift: false }
+    }
+
+    fn stays(&self, broken: usize) -> Self {
+        Self { broken: self.broken + broken, ..self.clone() }
+    }
+}
+
+/// Point 3. "Each surface was always in one room; every noted move is true, save where another contradicts it; its time is
+/// believed only back to the last spray noted before it; unnoted moves only where the notes break off."
+pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
+    let mut all: Vec<Path> = vec![];
+    for told in orders(claims, sprays) {
+        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false }];
+        for claimed in &told {
+            paths = paths.iter().flat_map(|path| follow(path, claimed, sprays)).collect();
+            paths.sort_by(|a, b| (a.broken, a.adrift, &a.way).cmp(&(b.broken, b.adrift, &b.way)));
+            paths.dedup();
+            paths.truncate(96);
+        }
+        all.extend(paths);
+    }
+    // "Save where another contradicts it": no world breaks with more of the notes than it has to.
+    let least = all.iter().map(|path| path.broken).min().unwrap_or(0);
+    let mut ways: Vec<Way> = all.into_iter().filter(|path| path.broken == least).map(|path| path.way).collect();
+    ways.sort();
+    ways.dedup();
+    ways
+}
+
+/// Each noted move at its time, or after the last spray that was noted before it, as far as it was noted by then.
+fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Vec<Claimed>> {
+    let mut orders: Vec<Vec<(Minute, Claimed)>> = vec![vec![]];
+    for claimed in claims {
+        let late = believed_from(claimed, sprays).filter(|late| *late > claimed.at);
+        let mut next = vec![];
+        for order in &orders {
+            for at in [Some(claimed.at), late].into_iter().flatten() {
+                let mut more = order.clone();
+                more.push((claimed.at, Claimed { at, ..claimed.clone() }));
+                next.push(more);
+            }
+        }
+        next.truncate(64);
+        orders = next;
+    }
+    let in_order = |mut order: Vec<(Minute, Claimed)>| {
+        // What leaves and arrives in the same minute leaves first.
+        order.sort_by_key(|(said, it)| (it.at, *said, !matches!(it.claim, Claim::Left { .. }), it.number));
+        order.into_iter().map(|(_, claimed)| claimed).collect()
+    };
+    orders.into_iter().map(in_order).collect()
+}
+
+/// "Its time is believed only back to the last spray noted before it."
+fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
+    let stays = match claimed.claim {
+        Claim::Left { from, .. } => Some(from),
+        Claim::Arrived { from, .. } => from,
+        Claim::Seen { .. } | Claim::Rolled { .. } => return None,
+    };
+    let before = |w: &&Sprayed| w.number < claimed.number && stays.is_none_or(|room| w.rooms.contains(&room));
+    let last = sprays.iter().filter(before).map(|w| w.until + 1).max();
+    last.map(|late| late.min(claimed.noted))
+}
+
+/// The ways on from here by which this claim is true, or contradicted.
+fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
+    let (since, here) = path.way.last().copied().unwrap_or((EVER, Spot::Outside));
+    let at = claimed.at.max(since);
+    // Between two times nobody knows when: what counts is which sprays of the two rooms it stood through.
+    let between = |from: Minute, until: Minute| {
+        let ends = sprays.iter().map(|spray| spray.until + 1).filter(|at| *at > from && *at < until);
+        let mut times: Vec<Minute> = [from, until].into_iter().chain(ends).collect();
+        times.sort_unstable();
+        times.dedup();
+        times
+    };
+    // Nobody noted that it went over there before.
+    let over = |room: Room, to: Option<Spot>| -> Vec<Path> {
+        let leave = |when: Minute| {
+            let mut path = path.gone(when, Spot::In(room), 1);
+            path.way.extend(to.map(|to| (at.max(when), to)));
+            path.adrift = to.is_none();
+            path
+        };
+        between(since + 1, at.max(since + 1)).into_iter().map(leave).collect()
+    };
+    let mut paths: Vec<Path> = vec![];
+    match &claimed.claim {
+        Claim::Seen { at: room } => match here == Spot::In(*room) {
+            true => paths.push(path.stays(0)),
+            false => paths.push(path.gone(at, Spot::In(*room), usize::from(!path.adrift))),
+        },
+        Claim::Left { from, to } => match (here == Spot::In(*from), to) {
+            (true, Some(to)) => paths.push(path.gone(at, Spot::In(*to), 0)),
+            // Where to was not noted: looked for in the room that it left, until it is seen.
+            (true, None) => paths.push(Path { adrift: true, ..path.stays(0) }),
+            (false, to) => {
+                // The notes break off: it was in that room before, nobody noted since when; or this note is wrong.
+                paths.extend(over(*from, to.map(Spot::In)));
+                paths.push(path.stays(1));
+            }
+        },
+        Claim::Arrived { at: room, from } => {
+            let target = Spot::In(*room);
+            let from_here = from.is_none_or(|from| here == Spot::In(from));
+            let unnoted = usize::from(!path.adrift && here != Spot::Outside);
+            match (here == target, from_here, from) {
+                (true, ..) => paths.push(path.stays(0)),
+                (_, true, _) | (_, _, None) => paths.push(path.gone(at, target, unnoted)),
+                (_, false, Some(from)) => {
+                    // Nobody noted that it went there first; or it came from elsewhere; or it did not come.
+                    paths.extend(over(*from, Some(target)));
+                    paths.push(path.gone(at, target, 1));
+                    if here != Spot::Outside {
+                        paths.push(path.stays(1));
+                    }
+                }
+            }
+        }
+        Claim::Rolled { to, walked } => {
+            let target = Spot::In(*to);
+            let early = (claimed.noted - SHIFT).max(since + 1);
+            let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
+            paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
+            if walked.is_none() {
+                paths.push(path.stays(0));
+            }
+        }
+    }
+    if claimed.voided {
+        paths.push(path.stays(0));
+    }
+    paths
+}

@@ -1,0 +1,335 @@
+//! People who do what the program names next, honestly: they feel what is really there, they tick only what they felt, and
+//! they wait for the label.
+
+use super::deeds::Slip;
+use super::place::{BEDS, ROOMS, Room, ward_of};
+use super::program::{Ask, No, Program};
+use super::said::Say;
+use super::scene::{Failure, Scene};
+
+/// How one attempt went.
+#[derive(Debug)]
+pub(super) enum Went {
+    Noted,
+    Refused(No),
+    /// Nothing that an honest person could note.
+    Nothing(String),
+}
+
+impl From<Result<u64, No>> for Went {
+    fn from(told: Result<u64, No>) -> Self {
+        match told {
+            Ok(_) => Self::Noted,
+            Err(no) => Self::Refused(no),
+        }
+    }
+}
+
+/// (c) "People who follow only what the program names as next step open every bed within 40 entries a room."
+const ENTRIES_A_ROOM: usize = 40;
+
+impl<P: Program> Scene<P> {
+    /// Everybody works for a while; nobody waits.
+    pub(super) fn rounds(&mut self, rooms: &[Room], slips: &[Slip]) {
+        for room in rooms {
+            let mut last = "";
+            for _ in 0..14 {
+                if self.failure.is_some() || self.room_is_open(*room) {
+                    break;
+                }
+                let Some(verb) = self.next_verb(*room) else { break };
+                match self.work(verb, *room, slips) {
+                    Went::Noted => last = "",
+                    Went::Refused(no) => {
+                        let Some(mend) = no.mend.filter(|mend| *mend != verb && *mend != last) else { break };
+                        last = mend;
+                        if !matches!(self.work(mend, *room, slips), Went::Noted) {
+                            break;
+                        }
+                    }
+                    Went::Nothing(_) => break,
+                }
+            }
+        }
+    }
+
+    fn room_is_open(&self, room: Room) -> bool {
+        self.program.book_beds(room).iter().all(|bed| self.program.is_open(*bed, self.now))
+    }
+
+    fn next_verb(&self, room: Room) -> Option<&'static str> {
+        let step = self.program.next_step(room, self.now);
+        step.or_else(|| self.program.tasks(room, self.now).first().copied())
+    }
+
+    /// (c) Then people follow what the program names until every bed is open; a story that cannot be ended is a failure.
+    pub(super) fn live(&mut self) {
+        let mut used = [0; ROOMS.len()];
+        let mut stuck: [Option<(String, String)>; ROOMS.len()] = Default::default();
+        let began = self.now;
+        let mut idle = 0;
+        while self.failure.is_none() {
+            let closed: Vec<Room> = (0..ROOMS.len()).filter(|room| !self.room_is_open(*room)).collect();
+            if closed.is_empty() {
+                return;
+            }
+            let mut moved = false;
+            for room in closed {
+                if self.failure.is_some() || self.room_is_open(room) {
+                    continue;
+                }
+                if used[room] >= ENTRIES_A_ROOM {
+                    return self.cannot_end(room, "more than 40 entries", stuck[room].take());
+                }
+                let before = self.notes.len();
+                let went = self.one_step(room);
+                used[room] += self.notes.len() - before;
+                match went {
+                    // To say again that a bed is empty brings nobody on.
+                    Went::Noted => {
+                        let last = self.notes.last().map(|note| &note.say);
+                        if !matches!(last, Some(Say::Empty { .. })) {
+                            moved = true;
+                            idle = 0;
+                        }
+                    }
+                    Went::Refused(no) => stuck[room] = Some((no.rule.to_owned(), no.text)),
+                    Went::Nothing(why) => stuck[room] = Some(("nothing to note".to_owned(), why)),
+                }
+            }
+            if !moved {
+                idle += 1;
+                self.now += 45;
+            }
+            // Long enough for every label and every drying of a story.
+            if idle > 16 || self.now - began > 6 * 24 * 60 {
+                let closed = |room: &Room| !self.room_is_open(*room);
+                let by_itself = |room: &Room| self.next_verb(*room) != Some("occupancy");
+                let first = (0..ROOMS.len()).filter(closed).find(by_itself);
+                let room = first.or_else(|| (0..ROOMS.len()).find(closed)).unwrap_or(0);
+                return self.cannot_end(room, "stuck", stuck[room].take());
+            }
+        }
+    }
+
+    fn cannot_end(&mut self, room: Room, how: &str, why: Option<(String, String)>) {
+        let verb = self.next_verb(room).unwrap_or("nothing");
+        let (rule, text) = why.unwrap_or_default();
+        let why = format!("room {} cannot be opened ({how}): next step {verb}; {rule}: {text}", ROOMS[room]);
+        self.log(|_| format!("!! {why}"));
+        self.failure = Some(Failure { part: 'c', kind: format!("{how} at {verb}, {rule}"), why, at: self.now });
+    }
+
+    fn one_step(&mut self, room: Room) -> Went {
+        let Some(verb) = self.next_verb(room) else {
+            // Whoever has gone home is noted by the ward in any case.
+            return self.work("empty", room, &[]);
+        };
+        match self.work(verb, room, &[]) {
+            Went::Refused(no) => match no.mend.filter(|mend| *mend != verb) {
+                Some(mend) => match self.work(mend, room, &[]) {
+                    Went::Noted => Went::Noted,
+                    _ => Went::Refused(no),
+                },
+                None => Went::Refused(no),
+            },
+            went => went,
+        }
+    }
+
+    /// Does what this verb says in this room.
+    fn work(&mut self, verb: &str, room: Room, slips: &[Slip]) -> Went {
+        let not_for = self.program.not_for(room, self.now);
+        let others = |people: &[&'static str]| -> Vec<&'static str> {
+            people.iter().copied().filter(|by| !not_for.iter().any(|no| no == by)).collect()
+        };
+        let now = self.now;
+        match verb {
+            "dry-check" => self.feel_what_is_asked(room, slips),
+            "complete-spray" => self.supply(room),
+            "look" => {
+                let mut last = Went::Nothing("no look is asked for".to_owned());
+                for ask in self.program.asks(room) {
+                    if let Ask::Look(void) = ask {
+                        let by = others(&["IP", "TE", "H2", "LD", "L2"]);
+                        last = self.tell(&by, 0, self.now, Say::Look { room, void }, None).into();
+                        if matches!(last, Went::Noted) {
+                            break;
+                        }
+                    }
+                }
+                last
+            }
+            "treat-zone" => {
+                let asked = self.program.asks(room).into_iter();
+                let zones: Vec<String> =
+                    asked.filter_map(|it| if let Ask::Treat(zone) = it { Some(zone) } else { None }).collect();
+                let there: Vec<String> =
+                    zones.into_iter().filter(|it| !self.truth.found_as(it, room).is_empty()).collect();
+                match there.is_empty() {
+                    true => Went::Nothing("what is to be treated is not there".to_owned()),
+                    false => self.tell(&["TE"], 0, now, Say::Treat { room, zones: there }, None).into(),
+                }
+            }
+            "make-bed" => {
+                let asked = self.program.asks(room).into_iter();
+                let bed = asked.filter_map(|it| if let Ask::Make(bed) = it { Some(bed) } else { None }).next();
+                match bed.and_then(|bed| BEDS.iter().position(|known| *known == bed)) {
+                    Some(bed) => self.tell(&["HK"], 0, now, Say::Made { room, bed }, None).into(),
+                    None => Went::Nothing("no bed is asked for".to_owned()),
+                }
+            }
+            "launder" => {
+                let asked = self.program.asks(room).into_iter();
+                let bag = asked.filter_map(|it| if let Ask::Bag(bag) = it { Some(bag) } else { None }).next();
+                match bag {
+                    Some(bag) if slips.contains(&Slip::LookedThrough) => {
+                        self.tell(&["LA"], 0, now, Say::LookedThrough { room, bag }, None).into()
+                    }
+                    Some(bag) => {
+                        self.now += 60;
+                        let say = Say::Launder { room, bag, well: !slips.contains(&Slip::BadLoad) };
+                        self.tell(&["LA"], 0, self.now, say, None).into()
+                    }
+                    None => Went::Nothing("no bag is asked for".to_owned()),
+                }
+            }
+            "inspect" => {
+                self.now += 10;
+                let say = Say::Inspect { room, began: now + 1 };
+                self.tell(&["TE"], 0, self.now, say, None).into()
+            }
+            "return" => self.tell(&others(&["LD", "L2"]), 0, now, Say::Return { room }, None).into(),
+            "ward-walk" => {
+                let before = self.notes.len();
+                self.walk(ward_of(room));
+                match self.notes.len() > before {
+                    true => Went::Noted,
+                    false => Went::Nothing("the walk was refused".to_owned()),
+                }
+            }
+            "occupancy" | "empty" => {
+                let mut went = Went::Nothing("no bed to note".to_owned());
+                for bed in self.program.book_beds(room) {
+                    if !self.program.is_open(bed, self.now) {
+                        went = self.tell(&["CN"], 0, self.now, Say::Empty { bed, room }, None).into();
+                    }
+                }
+                went
+            }
+            "patient-out" => match self.program.book_beds(room).first() {
+                Some(bed) => self.tell(&["CN"], 0, now, Say::PatientOut { bed: *bed, room }, None).into(),
+                None => Went::Nothing("no bed there".to_owned()),
+            },
+            "thing-arrived" => self.say_that_it_came(room),
+            other => Went::Nothing(format!("nobody here knows how to do {other}")),
+        }
+    }
+
+    /// Feels what the list asks for, as far as it stands there.
+    fn feel_what_is_asked(&mut self, room: Room, slips: &[Slip]) -> Went {
+        let began = self.now;
+        let mut asked: Vec<String> = vec![];
+        for ask in self.program.asks(room) {
+            if let Ask::Dry(zone) = ask
+                && !asked.contains(&zone)
+            {
+                asked.push(zone);
+            }
+        }
+        let (mut dry, mut damp, mut still) = (vec![], vec![], vec![]);
+        let mut is_away = vec![];
+        for name in asked {
+            let found = self.truth.found_as(&name, room);
+            match found.is_empty() {
+                true if slips.contains(&Slip::TicksTheList) => dry.push(name),
+                true => is_away.push(name),
+                false if found.iter().all(|it| self.truth.would_feel_dry(*it, began)) => dry.push(name),
+                // What is damp is noted once, and felt again.
+                false if found.iter().all(|it| self.damp_noted.contains(it)) => still.push(name),
+                false => damp.push(name),
+            }
+        }
+        if dry.is_empty() && damp.is_empty() {
+            return match still.is_empty() {
+                true => Went::Nothing(format!("{} is not there to be felt", is_away.join(", "))),
+                false => Went::Nothing(format!("{} is still damp", still.join(", "))),
+            };
+        }
+        self.now += 2;
+        let say = Say::Check { room, began, dry: dry.clone(), damp: damp.clone() };
+        let told = self.tell(&["HK", "H2"], 0, self.now, say, None);
+        if told.is_ok() {
+            for name in &damp {
+                let found = self.truth.found_as(name, room);
+                self.damp_noted.extend(found);
+            }
+            for name in &dry {
+                for surface in self.truth.found_as(name, room) {
+                    self.truth.touch(surface, began);
+                }
+            }
+        }
+        told.into()
+    }
+
+    /// Says of a spray what it left out, as it was.
+    fn supply(&mut self, room: Room) -> Went {
+        let asked = self.program.asks(room);
+        let Some(spray) = asked.iter().find_map(|ask| if let Ask::Unstated(it) = ask { Some(*it) } else { None })
+        else {
+            return Went::Nothing("nothing is unstated".to_owned());
+        };
+        let key =
+            self.told.iter().find(|(_, told)| told.iter().any(|(number, _)| *number == spray)).map(|(key, _)| *key);
+        let of_key = self.truth.sprays.iter().find(|it| Some(it.key) == key).cloned();
+        // Of a thing that came: what it was sprayed with last, wherever that was.
+        let felt: Vec<usize> = asked
+            .iter()
+            .filter_map(|ask| if let Ask::Dry(name) = ask { Some(name) } else { None })
+            .flat_map(|name| self.truth.found_as(name, room))
+            .collect();
+        let of_thing =
+            || self.truth.sprays.iter().rev().find(|it| it.hit.iter().any(|hit| felt.contains(hit))).cloned();
+        let now = self.now;
+        let say = match of_key.or_else(of_thing) {
+            Some(it) => Say::Complete {
+                room,
+                spray,
+                zones: Some(it.hit.iter().map(|hit| self.truth.name_in(*hit, it.room)).collect()),
+                until: Some(it.until),
+                label: Some(it.label),
+                bags: Some(self.bags_at(&it)),
+            },
+            None => Say::Complete { room, spray, zones: None, until: Some(now), label: Some(240), bags: Some(vec![]) },
+        };
+        let told = self.tell(&["TE"], 0, now, say.clone(), None);
+        // Where the program says that somebody lay there, the linens of that bed go into a bag.
+        match (told, say) {
+            (Err(no), Say::Complete { room, spray, zones, until, label, .. }) if no.rule == "unstated" => {
+                let bags = Some(vec![format!("L{spray}")]);
+                let say = Say::Complete { room, spray, zones, until, label, bags };
+                self.tell(&["TE"], 0, self.now, say, None).into()
+            }
+            (told, _) => told.into(),
+        }
+    }
+
+    /// A thing stands there, and nobody noted that it came.
+    fn say_that_it_came(&mut self, room: Room) -> Went {
+        let untold = self.truth.moves.iter().rev().find(|it| it.to == super::place::Spot::In(room)).cloned();
+        match untold {
+            Some(it) => {
+                let from = if let super::place::Spot::In(from) = it.from { Some(from) } else { None };
+                let wet = if it.surfaces.iter().any(|at| self.truth.is_unsafe(*at)) {
+                    super::said::Wet::Yes
+                } else {
+                    super::said::Wet::No
+                };
+                let say = Say::Arrived { room, tag: it.tag, from, wet };
+                self.tell(&["HK"], 0, self.now, say, Some(it.key)).into()
+            }
+            None => Went::Nothing("nothing came".to_owned()),
+        }
+    }
+}
