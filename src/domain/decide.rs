@@ -339,7 +339,16 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 None => Ok(()),
             }
         }
-        Body::ThingArrived { thing, .. } => tag_refusal(board, thing),
+        Body::ThingArrived { thing, from, .. } => {
+            tag_refusal(board, thing)?;
+            match from.filter(|from| !board.rooms_of(&entry.place).contains(from)) {
+                Some(from) => {
+                    let text = format!("the entry has to name room {from}, which it came from, too");
+                    Err(Refusal::new(Rule::Place, text))
+                }
+                None => Ok(()),
+            }
+        }
         Body::ThingLeft { thing, zones, to } => thing_refusal(board, entry, thing, zones, *to),
         Body::RoundLooked { rooms } => {
             match rooms.iter().find(|room| board.state(**room) == super::board::State::TreatedWet) {

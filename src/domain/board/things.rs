@@ -162,7 +162,8 @@ impl Board {
         let came_from = from.or(known.as_ref().map(|thing| thing.from));
         let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
         let clear = came_from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
-        let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
+        // The first room is the one that it came to; the entry names the one that it came from besides.
+        let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).take(1).collect();
         if let Some(code) = tag_code(tag) {
             for here in &rooms {
                 self.move_thing(entry, code, &[], Step::Arrived { at: *here, from: *from });

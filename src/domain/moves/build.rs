@@ -130,8 +130,9 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to }
         }
         "thing-arrived" => {
-            // The thing becomes a zone of this room by its tag; the room that it left is touched by nothing here.
+            // Until it is seen it may be in the room that it left, too.
             let (thing, from, wet) = (reader.code("thing"), reader.room("from"), reader.known("wet"));
+            add_room(&mut place, from);
             Body::ThingArrived { thing: thing?.to_string(), from, wet }
         }
         "look" => {

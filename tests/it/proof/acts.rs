@@ -372,7 +372,10 @@ impl Scene<'_> {
                 let wet = self.chance.pick(Known::ALL);
                 let from = Some(code(self.chance.pick(&ROOMS))).filter(|_| self.chance.percent(70));
                 let thing = self.chance.pick(&["recliner", "W-1", "W-2"]).to_owned();
-                self.plan("HK", Body::ThingArrived { thing, from, wet })
+                let mut plan = self.plan("HK", Body::ThingArrived { thing, from, wet });
+                let other = from.filter(|from| *from != code(self.room));
+                plan.place = Place::Rooms([code(self.room)].into_iter().chain(other).collect());
+                plan
             }
             27 => {
                 let specimen = self.chance.pick(Specimen::ALL);

@@ -77,7 +77,7 @@ pub(super) fn many_wrong_pins_are_an_exception_and_a_slip_of_the_fingers_is_none
 pub(super) fn a_thing_out_of_a_dry_room_is_asked_about_before_it_wets_another() {
     let arrives = |wet| {
         let body = Body::ThingArrived { thing: "W-7".to_owned(), from: Some(code("101")), wet };
-        (Place::room(code("201")), body)
+        (Place::Rooms(vec![code("201"), code("101")]), body)
     };
     let mut world = World::open();
     assert!(asked(&world, "HK", arrives(Known::Unknown)).unwrap().contains("nothing in 101"));

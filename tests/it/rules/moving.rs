@@ -155,7 +155,7 @@ pub(super) fn a_thing_from_a_room_with_a_line_that_nobody_can_read_is_wet() {
     world.ok("HK", arrived("W-1", "201"));
     assert_eq!(world.state("201"), State::Suspect, "it may come from anywhere, and somebody said that it is dry");
     let from = |tag: &str| {
-        let (place, _) = arrived(tag, "201");
+        let place = Place::Rooms(vec![code("201"), code("101")]);
         (place, Body::ThingArrived { thing: tag.to_owned(), from: Some(code("101")), wet: Known::No })
     };
     world.ok("HK", from("W-2"));

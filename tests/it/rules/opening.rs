@@ -223,7 +223,7 @@ pub(super) fn a_thing_from_a_room_that_is_not_clear_makes_the_receiver_suspect()
     world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
     let arrives = |from: &str| {
         let body = Body::ThingArrived { thing: "recliner-7".to_owned(), from: Some(code(from)), wet: Known::No };
-        (Place::room(code("201")), body)
+        (Place::Rooms(vec![code("201"), code(from)]), body)
     };
     world.ok("HK", arrives("101"));
     assert_eq!(world.state("201"), State::Suspect);

@@ -15,7 +15,8 @@ fn room(text: &str) -> Place {
 }
 
 fn arrives(thing: &str, from: &str, wet: Known) -> (Place, Body) {
-    (room("102"), Body::ThingArrived { thing: thing.to_owned(), from: Some(code(from)), wet })
+    let place = Place::Rooms(vec![code("102"), code(from)]);
+    (place, Body::ThingArrived { thing: thing.to_owned(), from: Some(code(from)), wet })
 }
 
 /// What a person types for this move, on top of what the form knows already.

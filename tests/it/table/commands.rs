@@ -152,7 +152,7 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("entered-wet", here(Body::EnteredWet { wiped: zones("chair"), note: String::new() })),
         ("patient-stays", here(Body::PatientStays { reason: "cannot be moved".to_owned(), review })),
         ("thing-left", (Place::Rooms(vec![code("101"), code("201")]), thing_left)),
-        ("thing-arrived", here(thing)),
+        ("thing-arrived", (Place::Rooms(vec![code("101"), code("201")]), thing)),
         ("went-back", (Place::Hospital, Body::WentBack { had_seen: Number(900) })),
         ("downtime", (Place::Ward(code("W1")), downtime)),
         ("restored", (Place::Hospital, Body::Restored { reason: "a copy".to_owned() })),

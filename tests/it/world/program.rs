@@ -292,7 +292,16 @@ impl Program for Dryhold {
         let mut command = Command::new(CommandId(number), place, body);
         command.happened = Some(time(happened));
         command.terminal = format!("desk {}", terminal + 1);
-        match decide(&self.board, &command, code(by), time(now)) {
+        let mut decided = decide(&self.board, &command, code(by), time(now));
+        // Newer programs want the room that a thing came from named, too.
+        if let (Err(_), Body::ThingArrived { from: Some(from), .. }, Place::Rooms(rooms)) =
+            (&decided, &command.body, &mut command.place)
+            && !rooms.contains(from)
+        {
+            rooms.push(*from);
+            decided = decide(&self.board, &command, code(by), time(now));
+        }
+        match decided {
             Ok(entry) => {
                 self.board.apply(&entry);
                 Ok(entry.number.0)

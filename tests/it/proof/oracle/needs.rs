@@ -64,14 +64,16 @@ impl<'a> Lines<'a> {
             // Found wet on a walk: as a spray of which nothing was stated.
             Body::Sprayed { .. } | Body::WardWalked { .. } => self.spray_lacks(closer, room, until, &mut lacks),
             Body::DryChecked { zones, .. } => {
-                for (zone, _) in zones.iter().filter(|(_, feel)| *feel == Feel::Damp) {
+                let here = |zone: Zone| !self.is_elsewhere(room, zone);
+                for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
                     if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
                         lacks.push(format!("{zone} was damp"));
                     }
                 }
             }
             Body::SecondChecked { zones, not_made, .. } => {
-                for (zone, _) in zones.iter().filter(|(_, feel)| *feel == Feel::Damp) {
+                let here = |zone: Zone| !self.is_elsewhere(room, zone);
+                for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
                     if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
                         lacks.push(format!("{zone} was damp"));
                     }
@@ -98,7 +100,9 @@ impl<'a> Lines<'a> {
                 let zones = self.zones(room, closer.number);
                 let owed = zones
                     .iter()
-                    .filter(|(_, plan)| plan.treatment != ZoneTreatment::InspectOnly)
+                    .filter(|(zone, plan)| {
+                        plan.treatment != ZoneTreatment::InspectOnly && !self.is_elsewhere(room, *zone)
+                    })
                     .map(|(zone, _)| *zone);
                 let untreated: Vec<Zone> = owed.filter(|zone| !self.is_treated(room, *zone, closer, until)).collect();
                 if !excused && !untreated.is_empty() {
@@ -119,6 +123,20 @@ impl<'a> Lines<'a> {
             _ => return true,
         };
         let (Some(from), Ok(part)) = (from, Code::new(tag)) else { return true };
+        // It went on, or was felt in another room: there it is, and is asked for.
+        let is_tag = |other: &str| other.trim().eq_ignore_ascii_case(tag.trim());
+        let went_on = self.between(journey.number, until.facts).any(|later| match &later.body {
+            Body::ThingLeft { thing, to: Some(to), .. } => {
+                is_tag(thing) && later.place.first_room() == Some(room) && *to != room
+            }
+            Body::DryChecked { zones, .. } => {
+                zones.iter().any(|(zone, _)| *zone == Zone { bed: None, part }) && !self.touches(later, room)
+            }
+            _ => false,
+        });
+        if went_on {
+            return true;
+        }
         let felt = self.dry(room, Zone { bed: None, part }, journey.number, journey.happened, until);
         let before = Until { facts: journey.number, voids: until.voids };
         let wets = |spray: &&Entry| {
@@ -145,6 +163,16 @@ impl<'a> Lines<'a> {
         })
     }
 
+    /// It left under a tag for another room: what is owed for it is asked there.
+    fn is_elsewhere(&self, room: Code, zone: Zone) -> bool {
+        self.all.iter().any(|entry| match &entry.body {
+            Body::ThingLeft { zones, to: Some(to), .. } => {
+                zones.contains(&zone) && *to != room && entry.place.first_room() == Some(room)
+            }
+            _ => false,
+        })
+    }
+
     fn spray_lacks(&self, spray: &Entry, room: Code, until: Until, lacks: &mut Vec<String>) {
         let said = self.said_of(spray, room, until);
         let plan = self.zones(room, spray.number);
@@ -162,7 +190,7 @@ impl<'a> Lines<'a> {
                 checks.filter(|check| matches!(&check.body, Body::DryChecked { began, .. } if *began >= ready));
             after_label.filter(|check| !self.was_wiped_after(room, zone, spray, check, until)).collect()
         };
-        for zone in &zones {
+        for zone in zones.iter().filter(|zone| !self.is_elsewhere(room, **zone)) {
             let dry = dry(*zone);
             if dry.is_empty() {
                 lacks.push(format!("spray {}: {zone} was not found dry", spray.number));
@@ -179,7 +207,8 @@ impl<'a> Lines<'a> {
             }
         }
         for bed in self.beds(room, spray.number) {
-            let mattresses = zones.iter().filter(|zone| zone.bed == Some(bed) && is(**zone, |plan| plan.mattress));
+            let of_bed = |zone: &&Zone| zone.bed == Some(bed) && is(**zone, |plan| plan.mattress);
+            let mattresses = zones.iter().filter(of_bed).filter(|zone| !self.is_elsewhere(room, **zone));
             let dry: Vec<Vec<&Entry>> = mattresses.map(|zone| dry(*zone)).collect();
             if !self.is_bed_made(room, bed, spray, &dry, until) {
                 lacks.push(format!("spray {}: bed {bed} was not made", spray.number));
@@ -198,7 +227,7 @@ impl<'a> Lines<'a> {
             };
             let treated = |closer: &Entry| self.is_treated(room, *zone, closer, until);
             let paid = zones.contains(zone) && self.may_have_applied(spray);
-            if owed && !paid && !treated(spray) && !since.into_iter().any(treated) {
+            if owed && !self.is_elsewhere(room, *zone) && !paid && !treated(spray) && !since.into_iter().any(treated) {
                 lacks.push(format!("spray {}: {zone} is owed", spray.number));
             }
         }
