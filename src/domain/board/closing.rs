@@ -373,7 +373,6 @@ impl Board {
             let at = entry.happened.min(entry.noted);
             let mut wet = self.wet_by_spray(entry, plan, at, Some(at), Some(TimeDelta::zero()), None);
             wet.extend(wiped.iter().filter(|zone| !wet.contains(zone)).copied().collect::<Vec<_>>());
-            self.wet_by_touch(entry, plan.code, wiped);
             return wet;
         }
         self.wet_by_touch(entry, plan.code, wiped);

@@ -246,7 +246,7 @@ impl Board {
         self.fact_counts(reading, false)?;
         self.note_work_in_the_wet(entry);
         for plan in self.plans(entry) {
-            if !plan.has_bed(*bed) {
+            if !plan.has_bed(*bed) && !self.surfaces().bed_rooms(*bed).contains(&plan.code) {
                 return Err(No::new(Rule::Place, format!("room {} has no bed {bed}", plan.code)));
             }
             let rests_on = match linens {

@@ -6,6 +6,8 @@
 
 use std::sync::Arc;
 
+use chrono::TimeDelta;
+
 use super::apply::{No, Reading, closer};
 use super::room::{Cause, Room};
 use super::state::State;
@@ -100,6 +102,7 @@ impl Board {
             match step {
                 // The tag was another part's: this one may be meant, and may have stayed.
                 Step::Left { to: Destination::Room(to), .. } if is_doubtful => {
+                    surfaces.doubt(tag, surface);
                     surfaces.moved(surface, Move { step: Step::Named { at: to }, ..moved });
                 }
                 step => surfaces.moved(surface, Move { step, ..moved }),
@@ -197,11 +200,15 @@ impl Board {
         if wet == Known::No && !is_hidden {
             return;
         }
-        let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+        let at = entry.happened.min(entry.noted);
         for surface in self.surfaces_tagged(tag) {
-            if !self.surfaces().is_wet(surface) {
-                self.surfaces_mut().touched(surface, entry.number, at, label);
+            // What is noted says of what, and for how long; that it was wet when it came is true besides.
+            let is_explained = self.surfaces().is_wet(surface);
+            if is_explained && wet != Known::Yes {
+                continue;
             }
+            let label = if is_explained { TimeDelta::zero() } else { self.unknown_label() };
+            self.surfaces_mut().touched(surface, entry.number, at, label);
         }
     }
 

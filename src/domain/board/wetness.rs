@@ -27,6 +27,8 @@ const A_DAY: TimeDelta = TimeDelta::days(1);
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Standing {
     pub zone: Zone,
+    /// Whatever else it is called here: its own zone's name, its tags.
+    names: Vec<Zone>,
     /// What keeps it wet. None: it was found dry.
     pub wet: Option<WetNow>,
     /// The newest entry by which it was found dry, and when that was done.
@@ -46,7 +48,15 @@ pub struct Dryness {
 
 impl Dryness {
     pub fn of(&self, zone: Zone) -> Option<&Standing> {
-        self.here.iter().find(|it| it.zone == zone)
+        self.here.iter().find(|it| it.zone == zone || it.names.contains(&zone))
+    }
+
+    /// A need of dryness by the name that the thing goes by now.
+    pub fn renamed(&self, need: Need) -> Need {
+        match need {
+            Need::Dry(zone) => Need::Dry(self.of(zone).map_or(zone, |it| it.zone)),
+            other => other,
+        }
     }
 
     pub fn wet(&self) -> impl Iterator<Item = &Standing> {
@@ -139,6 +149,12 @@ impl Board {
     /// What a surface is called in a room: its own zone where it belongs there, else its tag.
     pub fn name_in(&self, surface: Surface, room: Code) -> Zone {
         let tag = || self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
+        // Where it may be in several rooms, only its tag says which of them it is in.
+        if self.surfaces.rooms_of(surface).len() > 1
+            && let Some(tag) = self.surfaces.tag_of(surface).filter(|tag| self.surfaces.is_surely(*tag, surface))
+        {
+            return Zone { bed: None, part: tag };
+        }
         let is_at_home = match surface {
             Surface::Room { room: home, .. } => home == room,
             Surface::Bed { bed, .. } => {
@@ -210,6 +226,7 @@ impl Board {
             named,
             own: if zones.is_some() { vec![] } else { self.own_surfaces(plan) },
             terminal: terminal_of(entry),
+            is_spray: true,
         };
         let wetted = self.surfaces_mut().sprayed(sprayed);
         self.names_here(plan.code, wetted)
@@ -229,16 +246,36 @@ impl Board {
     /// Found damp, or wiped: wet from this moment, and under its tag seen here.
     pub(super) fn wet_by_touch(&mut self, entry: &Entry, room: Code, zones: &[Zone]) {
         let at = entry.happened.min(entry.noted);
-        for zone in zones {
-            let tagged = self.is_tag_in(room, *zone);
-            for surface in self.surfaces_named(room, *zone) {
-                self.surfaces_mut().touched(surface, entry.number, at, TimeDelta::zero());
-                match tagged {
-                    true => self.see(surface, room, at, entry.number),
-                    false => self.surfaces_mut().named_in(surface, room, at, entry.number),
-                }
+        let named: Vec<Surface> = zones.iter().flat_map(|zone| self.surfaces_named(room, *zone)).collect();
+        if named.is_empty() {
+            return;
+        }
+        let wiped = Sprayed {
+            number: entry.number,
+            room,
+            begun: at,
+            noted: entry.noted,
+            ended: Some(at),
+            label: Some(TimeDelta::zero()),
+            named: Some(named),
+            own: vec![],
+            terminal: terminal_of(entry),
+            is_spray: false,
+        };
+        self.surfaces_mut().sprayed(wiped);
+        let tagged: Vec<Zone> = zones.iter().copied().filter(|zone| self.is_tag_in(room, *zone)).collect();
+        for zone in &tagged {
+            for surface in self.surely_named(room, *zone) {
+                self.see(surface, room, at, entry.number);
             }
         }
+    }
+
+    /// What a name surely stands for: of a tag that was said to be two parts, the first.
+    fn surely_named(&self, room: Code, zone: Zone) -> Vec<Surface> {
+        let mut named = self.surfaces_named(room, zone);
+        named.retain(|surface| self.surfaces.is_surely(zone.part, *surface));
+        named
     }
 
     /// Seen in the room: it is there and nowhere else.
@@ -257,12 +294,15 @@ impl Board {
         let check = check_of(entry, room, began);
         for zone in dry {
             let tagged = self.is_tag_in(room, *zone);
+            let surely = self.surely_named(room, *zone);
             for surface in self.surfaces_named(room, *zone) {
-                self.surfaces_mut().felt_dry(surface, &check);
-                let places = self.surfaces.rooms_of(surface);
-                // Under its tag it was seen; under a zone's name only where it may be.
-                if tagged || (places.len() > 1 && places.contains(&room)) {
+                let was_possible = self.surfaces.rooms_at(surface, began, entry.number).contains(&room);
+                // Under its tag it was seen: it is here and nowhere else.
+                if tagged && surely.contains(&surface) {
                     self.see(surface, room, began, entry.number);
+                }
+                if was_possible {
+                    self.surfaces_mut().felt_dry(surface, &check);
                 }
             }
         }
@@ -410,9 +450,14 @@ impl Board {
             }
             match dryness.here.iter_mut().find(|it| it.zone == name) {
                 Some(known) => known.add(wet, dried),
-                None => dryness.here.push(Standing { zone: name, wet, dried }),
+                None => {
+                    let tag = self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
+                    let names = std::iter::once(surface.zone()).chain(tag).collect();
+                    dryness.here.push(Standing { zone: name, names, wet, dried });
+                }
             }
         }
+        dryness.away.extend(self.gone_from(code, &dryness));
         let gone = |bed: &Code| {
             let rooms = self.surfaces.bed_rooms(*bed);
             !rooms.is_empty() && !rooms.contains(&code)
@@ -432,7 +477,30 @@ impl Board {
         let first = self.room(code).and_then(|room| room.unsettled().map(|c| c.happened).min());
         let Some(first) = first.and_then(|at| at.checked_sub_signed(A_DAY)) else { return vec![] };
         let sprays = self.surfaces.sprays(code).iter().rev().take_while(|it| it.noted >= first);
-        sprays.map(|it| (it.begun, self.surfaces.dry_since(code, it.number))).collect()
+        sprays.filter(|it| it.is_spray).map(|it| (it.begun, self.surfaces.dry_since(code, it.number))).collect()
+    }
+
+    /// What this room still asks for and what is not here any more, by the names under which it is asked for.
+    fn gone_from(&self, code: Code, dryness: &Dryness) -> Vec<Zone> {
+        let Some(room) = self.room(code) else { return vec![] };
+        let mut gone = vec![];
+        let needs = room.unsettled().flat_map(|closer| closer.needs.iter());
+        let zones = needs.filter_map(|need| match need {
+            Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => Some(*zone),
+            _ => None,
+        });
+        for zone in zones {
+            if gone.contains(&zone) || dryness.of(zone).is_some() || dryness.is_away(zone) {
+                continue;
+            }
+            let named = self.surfaces_named(code, zone);
+            let is_elsewhere =
+                |it: &Surface| self.surfaces.is_moved(*it) && !self.surfaces.rooms_of(*it).contains(&code);
+            if !named.is_empty() && named.iter().all(is_elsewhere) {
+                gone.push(zone);
+            }
+        }
+        gone
     }
 
     fn is_foreign(&self, surface: Surface, code: Code, beds: &[Code]) -> bool {
@@ -447,9 +515,10 @@ impl Board {
     fn close_for_wet(&mut self, entry: &Entry, code: Code, brought: Vec<Need>) {
         let Some(room) = self.room(code) else { return };
         let asks = |need: Need| room.unsettled().any(|c| c.needs.contains(&need));
-        let wet: Vec<Zone> = room.dryness.wet().map(|it| it.zone).collect();
+        let wet: Vec<&Standing> = room.dryness.wet().collect();
         let is_news = room.dryness.wet().any(|it| it.wet.as_ref().is_some_and(|wet| wet.since >= entry.number));
-        let unasked: Vec<Zone> = wet.into_iter().filter(|zone| !asks(Need::Dry(*zone))).collect();
+        let is_asked = |it: &Standing| it.names.iter().chain([&it.zone]).any(|name| asks(Need::Dry(*name)));
+        let unasked: Vec<Zone> = wet.into_iter().filter(|it| !is_asked(it)).map(|it| it.zone).collect();
         let owed: Vec<Need> = brought.into_iter().filter(|need| !asks(*need)).collect();
         if is_news {
             let room = self.room_mut(code);

@@ -21,6 +21,7 @@ use super::entry::{Number, Time};
 use super::facility::Zone;
 pub use place::{Destination, Move, Step};
 use place::{Track, Visit};
+use record::Felt;
 use record::Record;
 pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
 pub use spray::{Ready, Spray, Statement};
@@ -89,8 +90,9 @@ pub struct Changes {
 pub struct Surfaces {
     groups: BTreeMap<Code, Arc<Group>>,
     sprays: BTreeMap<Code, Arc<Vec<Spray>>>,
-    /// Which surfaces a tag stands for. Said to be two, it is both.
+    /// Which surfaces a tag stands for. Said to be two, it is both: which of them is meant is known of none that was said later.
     tags: BTreeMap<Code, Vec<Surface>>,
+    doubtful: BTreeSet<(Code, Surface)>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
     visitors: BTreeMap<Code, BTreeSet<Surface>>,
     rolled: BTreeMap<Code, BTreeSet<Code>>,
@@ -113,6 +115,8 @@ pub struct Sprayed {
     /// The room's own parts and those of its beds, at that time.
     pub own: Vec<Surface>,
     pub terminal: String,
+    /// False: wiped, or found damp.
+    pub is_spray: bool,
 }
 
 impl Surfaces {
@@ -175,6 +179,11 @@ impl Surfaces {
     /// The beds that the book had in this room last.
     pub fn beds_booked(&self, room: Code) -> Vec<Code> {
         self.booked.iter().filter(|(_, at)| **at == room).map(|(bed, _)| *bed).collect()
+    }
+
+    /// Whether any move of it was noted.
+    pub fn is_moved(&self, surface: Surface) -> bool {
+        self.has_moves(surface)
     }
 
     fn has_moves(&self, surface: Surface) -> bool {
@@ -245,6 +254,16 @@ impl Surfaces {
     /// Every tag under which something left or came.
     pub fn tags(&self) -> impl Iterator<Item = (Code, &[Surface])> {
         self.tags.iter().map(|(tag, surfaces)| (*tag, surfaces.as_slice()))
+    }
+
+    /// Whether the tag stands for this surface and for no other that it might be meant for.
+    pub fn is_surely(&self, tag: Code, surface: Surface) -> bool {
+        !self.doubtful.contains(&(tag, surface))
+    }
+
+    /// It is said to be this surface now, and was said to be another before.
+    pub fn doubt(&mut self, tag: Code, surface: Surface) {
+        self.doubtful.insert((tag, surface));
     }
 
     /// The newest tag under which this surface goes, where it has one.
@@ -357,11 +376,12 @@ impl Surfaces {
 
     /// Notes a spray. Gives what it wetted.
     pub fn sprayed(&mut self, it: Sprayed) -> Vec<Surface> {
-        let Sprayed { number, room, begun, noted, ended, label, named, own, terminal } = it;
+        let Sprayed { number, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
         let begun = begun.min(noted);
         let known = self.sprays.entry(room).or_default();
         let at = known.partition_point(|it| it.number < number);
-        let spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
+        let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
+        spray.is_spray = is_spray;
         let interval = spray.interval();
         Arc::make_mut(known).insert(at, spray);
         let mut wetted: Vec<Surface> = match &named {
@@ -550,7 +570,8 @@ impl Surfaces {
         let Some(check) = newest.check.filter(|check| check.began > step.at && check.number < step.number) else {
             return;
         };
-        if !self.rooms_at(surface, check.began, check.number).contains(&check.room) {
+        // Also where it may have been elsewhere: then it was perhaps not felt.
+        if self.rooms_at(surface, check.began, check.number) != [check.room] {
             for wet in newest.wet {
                 self.make_wet(surface, wet.source, step.number);
             }
@@ -658,14 +679,28 @@ impl Surfaces {
         }
     }
 
-    /// A touch found it dry. Counts only if nothing speaks against it; says whether it was wet and is dry now.
+    /// A touch found it dry. Counts only if nothing speaks against it, and where it may be in several rooms, only with a check in
+    /// each of them; says whether it was wet and is dry now.
     pub fn felt_dry(&mut self, surface: Surface, check: &Check) -> bool {
         if !self.is_wet(surface) || self.not_yet(surface, check).is_some() {
             return false;
         }
-        let record = self.record_mut(surface);
-        let wet = std::mem::take(&mut record.wet);
+        let rooms = self.rooms_of(surface);
         let (by, done) = (check.number, check.done);
+        let record = self.record_mut(surface);
+        record.felt.push(check.short());
+        let since = record.wet.iter().map(|wet| wet.since).max().unwrap_or_default();
+        let felt: Vec<Felt> = record.felt.iter().filter(|felt| felt.number > since).copied().collect();
+        let ready = self.wet(surface).and_then(|wet| wet.ready);
+        let is_felt = |room: &Code| {
+            felt.iter().any(|felt| felt.room == *room && ready.is_some_and(|ready| ready.allows_at(felt.began)))
+        };
+        if rooms != [check.room] && !rooms.iter().all(is_felt) {
+            return false;
+        }
+        let record = self.record_mut(surface);
+        record.felt.clear();
+        let wet = std::mem::take(&mut record.wet);
         record.dried.push(Dried { by, done, check: Some(check.short()), wet });
         self.changed(surface);
         true

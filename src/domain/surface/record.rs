@@ -93,6 +93,8 @@ pub struct Dried {
 pub(super) struct Record {
     pub(super) wet: Vec<Wet>,
     pub(super) dried: Vec<Dried>,
+    /// Checks that named it in one of several rooms in which it may have stood: each room of them wants one.
+    pub(super) felt: Vec<Felt>,
     pub(super) track: Track,
     /// The newest tag that it carries.
     pub(super) tag: Option<Code>,

@@ -61,6 +61,8 @@ pub struct Spray {
     /// The noting that supplied what a clock waited for, and the entries that did.
     started: Option<Time>,
     pub supplied_by: Vec<Number>,
+    /// A spray, and not what was wiped or found damp: what was in the room with it is treated.
+    pub is_spray: bool,
     /// What any statement named. None: none did.
     pub named: Option<Vec<Surface>>,
     /// What it wetted, as far as has come to light.
@@ -78,7 +80,8 @@ impl Spray {
         named: Option<Vec<Surface>>,
         terminal: String,
     ) -> Self {
-        Self { number, begun, noted, ended, label, started: None, supplied_by: vec![], named, wetted: vec![], terminal }
+        let (started, supplied_by, wetted) = (None, vec![], vec![]);
+        Self { number, begun, noted, ended, label, started, supplied_by, is_spray: true, named, wetted, terminal }
     }
 
     pub(super) fn terminal(&self) -> &str {

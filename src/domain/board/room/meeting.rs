@@ -129,7 +129,7 @@ impl Room {
     /// "Why": the same view for open and for closed.
     pub fn evidence(&self) -> Vec<Evidence> {
         let line = |(closer, need, met): (&Closer, Need, Option<(Number, Vec<Number>)>)| Evidence {
-            need,
+            need: self.dryness.renamed(need),
             cause: closer.number,
             instead: met.is_some() && self.first(closer, need).is_none(),
             met_by: met.map(|(number, _)| number),
@@ -148,7 +148,12 @@ impl Room {
             }
             match met {
                 Some((_, below)) => rests_on.extend(below),
-                None => lacks.push(Evidence { need, cause: closer.number, met_by: None, instead: false }),
+                None => lacks.push(Evidence {
+                    need: self.dryness.renamed(need),
+                    cause: closer.number,
+                    met_by: None,
+                    instead: false,
+                }),
             }
         }
         rests_on.sort();
