@@ -323,10 +323,8 @@ impl<P: Program> Scene<P> {
             }
             Deed::TellWiped { key } => {
                 let Some(it) = self.truth.wipings.iter().find(|it| it.key == *key).cloned() else { return };
-                let zones = match has(&Slip::NoZones) {
-                    true => self.program.zone_list(it.room),
-                    false => it.hit.iter().map(|hit| self.truth.name_in(*hit, it.room)).collect(),
-                };
+                let names = || it.hit.iter().map(|hit| self.truth.name_in(*hit, it.room)).collect();
+                let zones = if has(&Slip::NoZones) { None } else { Some(names()) };
                 let room = wrong_room(&step.slips).unwrap_or(it.room);
                 let _ = self.tell(&["HK"], terminal, it.at, Say::Wiped { room, zones }, Some(*key));
             }
@@ -355,7 +353,11 @@ impl<P: Program> Scene<P> {
                 let Some(it) = self.truth.stays_in.iter().find(|it| it.key == *key).cloned() else { return };
                 let (bed, room) = (it.bed, it.room);
                 let say = if it.lies { Say::Occupied { bed, room } } else { Say::Empty { bed, room } };
-                let _ = self.tell(&["CN"], terminal, it.at, say, Some(*key));
+                let told = self.tell(&["CN"], terminal, it.at, say, Some(*key));
+                // What cannot be noted late as a fact can as what closes.
+                if told.is_err() && !it.lies {
+                    let _ = self.tell(&["CN"], terminal, it.at, Say::PatientOut { bed, room }, Some(*key));
+                }
             }
             Deed::Strip { key, bed, bag } => {
                 let Some(room) = self.truth.room_of_bed(*bed) else { return };
@@ -485,7 +487,13 @@ impl<P: Program> Scene<P> {
             }
         }
         let say = Say::Complete { room, spray, zones, until, label, bags };
-        let _ = self.tell(&["TE"], terminal, self.now, say, None);
+        let told = self.tell(&["TE"], terminal, self.now, say, None);
+        // Where the program says that somebody lay there, the linens of that bed go into a bag.
+        if more == More::Bags && told.is_err_and(|no| no.rule == "unstated") {
+            let bags = Some(vec![format!("L{key}")]);
+            let say = Say::Complete { room, spray, zones: None, until: None, label: None, bags };
+            let _ = self.tell(&["TE"], terminal, self.now, say, None);
+        }
     }
 
     /// The linens that a spray reached: of whoever lay there, and what stood there in bags.
@@ -531,10 +539,7 @@ impl<P: Program> Scene<P> {
         let mut to = if let Spot::In(to) = it.to { Some(to) } else { None };
         let mut tag = it.tag.clone();
         let list = self.program.zone_list(room);
-        // Where it belongs, the form asks which zones it is.
-        let own =
-            |at: &Surface| Some(self.truth.what[*at].name()).filter(|_| self.truth.what[*at].at_first() == it.from);
-        let mut zones: Vec<String> = it.surfaces.iter().filter_map(own).filter(|name| list.contains(name)).collect();
+        let mut zones = self.parts_to_name(&it);
         for slip in slips {
             match slip {
                 Slip::NoZones => zones.clear(),
@@ -550,10 +555,25 @@ impl<P: Program> Scene<P> {
         }
         let tag = if it.bed.is_some() { format!("BED-{}", BEDS[it.bed.unwrap_or(0)]) } else { tag };
         let say = Say::Left { room, tag, zones: zones.clone(), to };
-        if self.tell(&["HK"], terminal, it.at, say, Some(key)).is_err() && self.take_another_tag(&it.tag) {
-            let tag = ANOTHER.to_owned();
-            let _ = self.tell(&["HK"], terminal, it.at, Say::Left { room, tag, zones, to }, Some(key));
-        }
+        let Err(no) = self.tell(&["HK"], terminal, it.at, say, Some(key)) else { return };
+        let (tag, zones) = match (no.rule == "place" && !zones.is_empty(), self.take_another_tag(&it.tag)) {
+            // Where that room's list does not have it, the form takes no zone; a bed without its zones is no bed.
+            (true, _) if it.bed.is_none() => (it.tag, vec![]),
+            (_, true) => (ANOTHER.to_owned(), zones),
+            _ => return,
+        };
+        let _ = self.tell(&["HK"], terminal, it.at, Say::Left { room, tag, zones, to }, Some(key));
+    }
+
+    /// Under a new tag, or of a bed, the form asks which zones it is.
+    pub(super) fn parts_to_name(&self, it: &Move) -> Vec<String> {
+        let first = self.truth.moves.iter().find(|other| other.tag == it.tag && other.bed.is_none());
+        let is_new = it.bed.is_some() || first.map(|first| first.key) == Some(it.key);
+        let part = |at: &Surface| match &self.truth.what[*at] {
+            What::Thing { .. } => None,
+            what => Some(what.name()).filter(|_| is_new),
+        };
+        it.surfaces.iter().filter_map(part).collect()
     }
 
     fn tell_came(&mut self, key: Key, terminal: usize, slips: &[Slip]) {

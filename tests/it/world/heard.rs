@@ -1,14 +1,8 @@
 //! What the notes tell of: what wets, what was felt, what the tags are, where things went. Nothing is concluded here.
 
 use super::place::{BEDS, Minute, ROOMS, Room, Spot, What, on_the_list, surfaces, ward_of};
-use super::program::PRODUCTS;
-use super::said::{Note, Say, Wet};
+use super::said::{Note, Say, Wet, longest_label, on_the_list_at};
 use super::ways::{Claim, Claimed};
-
-/// The longest label of the hospital's list.
-fn longest_label() -> Minute {
-    PRODUCTS.iter().filter_map(|(_, label)| *label).max().unwrap_or(0)
-}
 
 const DAY: Minute = 24 * 60;
 
@@ -94,13 +88,9 @@ impl Heard {
                 Say::Spray { room, until, product, zones, .. } => {
                     self.wettings.push(self.spray(notes, note, *room, *until, product, zones.as_ref()));
                 }
-                Say::Wiped { room, zones } if !zones.is_empty() => {
-                    self.wettings.push(Wetting {
-                        names: Some(in_room(zones, *room)),
-                        room: *room,
-                        title: "wiping",
-                        ..blank.clone()
-                    });
+                Say::Wiped { room, zones } => {
+                    let names = zones.as_ref().map(|zones| in_room(zones, *room));
+                    self.wettings.push(Wetting { names, room: *room, title: "wiping", ..blank.clone() });
                 }
                 Say::Check { room, damp, .. } if !damp.is_empty() => {
                     self.wettings.push(Wetting {
@@ -131,7 +121,7 @@ impl Heard {
             }
             if let Say::Walk { wet: Some(rooms), .. } = &note.say {
                 for room in rooms {
-                    let label = longest_label();
+                    let label = longest_label(notes);
                     let from = note.noted - DAY;
                     let it = Wetting { room: *room, from, label, title: "found wet on a walk", ..blank.clone() };
                     self.wettings.push(it);
@@ -170,8 +160,7 @@ impl Heard {
         zones: Option<&Vec<String>>,
     ) -> Wetting {
         let mut ends: Vec<Minute> = until.into_iter().collect();
-        let listed = PRODUCTS.iter().find(|(name, _)| *name == product).and_then(|(_, label)| *label);
-        let mut labels: Vec<Minute> = listed.into_iter().collect();
+        let mut labels: Vec<Minute> = on_the_list_at(notes, note.number, product).into_iter().collect();
         let mut names = zones.map(|zones| in_room(zones, room)).unwrap_or_default();
         for more in notes {
             if let Say::Complete { room, spray, zones, until, label, .. } = &more.say
@@ -186,7 +175,7 @@ impl Heard {
             number: note.number,
             from: note.happened,
             until: ends.into_iter().max().unwrap_or(note.noted).max(note.happened),
-            label: labels.into_iter().max().unwrap_or_else(longest_label),
+            label: labels.into_iter().max().unwrap_or_else(|| longest_label(notes)),
             names: if names.is_empty() { None } else { Some(names) },
             room,
             elsewhere: vec![],
@@ -331,12 +320,12 @@ fn in_room(names: &[String], room: Room) -> Vec<(String, Room)> {
 }
 
 /// Whether this entry is a void of that one.
-fn is_void_of(notes: &[Note], void: u64, target: u64) -> bool {
+pub(super) fn is_void_of(notes: &[Note], void: u64, target: u64) -> bool {
     notes.iter().any(|note| note.number == void && matches!(note.say, Say::Void { entry, .. } if entry == target))
 }
 
 /// Voided, and a second person has looked: it was not so.
-fn is_taken_back(notes: &[Note], number: u64) -> bool {
+pub(super) fn is_taken_back(notes: &[Note], number: u64) -> bool {
     notes.iter().any(|note| {
         let is_looked_at =
             |void: u64| notes.iter().any(|look| matches!(look.say, Say::Look { void: of, .. } if of == void));
@@ -344,6 +333,6 @@ fn is_taken_back(notes: &[Note], number: u64) -> bool {
     })
 }
 
-fn is_voided(notes: &[Note], number: u64) -> bool {
+pub(super) fn is_voided(notes: &[Note], number: u64) -> bool {
     notes.iter().any(|note| matches!(note.say, Say::Void { entry, .. } if entry == number))
 }

@@ -1,8 +1,8 @@
 //! What the judge knows of linens: beds that were slept in, bags that were filled, loads.
 
+use super::heard::is_taken_back;
 use super::place::{BEDDING, BEDS, Minute, ROOMS, Room};
-use super::program::PRODUCTS;
-use super::said::{Note, Say};
+use super::said::{Note, Say, longest_label, on_the_list_at};
 
 /// What was sprayed lay in this room from then until then.
 struct Span {
@@ -57,7 +57,7 @@ struct Bag {
 
 fn filled(notes: &[Note]) -> Vec<Bag> {
     let mut all = vec![];
-    for note in notes {
+    for note in notes.iter().filter(|note| !is_taken_back(notes, note.number)) {
         let (room, bags, at) = match &note.say {
             Say::Spray { room, bags: Some(bags), .. } => (*room, bags, note.happened),
             Say::Prepare { room, bags } => (*room, bags, note.happened),
@@ -115,13 +115,12 @@ fn was_occupied(notes: &[Note], bed: usize, in_room: Room, from: Minute, until: 
 
 /// From each spray's beginning until somebody felt that something there was dry, the label's time over.
 fn spans(notes: &[Note]) -> Vec<Span> {
-    let longest = PRODUCTS.iter().filter_map(|(_, label)| *label).max().unwrap_or(0);
+    let longest = longest_label(notes);
     let mut all = vec![];
     for note in notes {
         let Say::Spray { room, until, product, bags, zones, .. } = &note.say else { continue };
         let mut ends: Vec<Minute> = until.iter().copied().collect();
-        let mut labels: Vec<Minute> =
-            PRODUCTS.iter().filter(|(name, _)| name == product).filter_map(|(_, label)| *label).collect();
+        let mut labels: Vec<Minute> = on_the_list_at(notes, note.number, product).into_iter().collect();
         let mut unstated = bags.is_none();
         let names = |zones: &Option<Vec<String>>| zones.iter().flatten().any(|name| name.ends_with(BEDDING));
         let mut bedding = names(zones);

@@ -182,7 +182,9 @@ impl Dryhold {
                 in_room(room, body)
             }
             Say::Wiped { room, zones: wiped } => {
-                in_room(room, Body::EnteredWet { wiped: zones(wiped), note: String::new() })
+                // The form fills in the room's list where nothing is named.
+                let wiped = wiped.clone().unwrap_or_else(|| self.zone_list(*room));
+                in_room(room, Body::EnteredWet { wiped: zones(&wiped), note: String::new() })
             }
             Say::Left { room, tag, zones: named, to } => {
                 let to = to.map(|to| code(ROOMS[to]));

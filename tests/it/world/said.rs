@@ -1,6 +1,7 @@
 //! What people say to the program, in their own words: no type of the library, and no notion of its rules.
 
 use super::place::{Minute, Room};
+use super::program::PRODUCTS;
 
 /// One note as it was typed.
 #[derive(Clone, Debug)]
@@ -47,9 +48,10 @@ pub(super) enum Say {
         dry: Vec<String>,
         damp: Vec<String>,
     },
+    /// Not stated what: everything that stood there.
     Wiped {
         room: Room,
-        zones: Vec<String>,
+        zones: Option<Vec<String>>,
     },
     Left {
         room: Room,
@@ -134,4 +136,21 @@ pub(super) enum Say {
         bed: usize,
         room: Room,
     },
+}
+
+/// The label's minutes by the hospital's list as it stood when this entry was noted.
+pub(super) fn on_the_list_at(notes: &[Note], number: u64, name: &str) -> Option<Minute> {
+    let set = |note: &Note| match note.say {
+        Say::Product { product, label } if PRODUCTS[product].0 == name => Some(label),
+        _ => None,
+    };
+    let first = || PRODUCTS.iter().find(|(known, _)| *known == name).and_then(|(_, label)| *label);
+    notes.iter().rev().filter(|note| note.number < number).find_map(set).or_else(first)
+}
+
+/// The longest that ever stood on the list.
+pub(super) fn longest_label(notes: &[Note]) -> Minute {
+    let set =
+        notes.iter().filter_map(|note| if let Say::Product { label, .. } = note.say { Some(label) } else { None });
+    PRODUCTS.iter().filter_map(|(_, label)| *label).chain(set).max().unwrap_or(0)
 }

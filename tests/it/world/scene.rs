@@ -32,6 +32,8 @@ pub(super) struct Scene<P> {
     /// Open beds that were really unsafe while it was not noted yet: the spray, the move, the wrong mark.
     pub(super) excused: [u64; 3],
     pub(super) open_seen: u64,
+    /// The judge does not look on: only for a test of the judge.
+    pub(super) unseen: bool,
     pub(super) refused: Vec<(&'static str, String)>,
     pub(super) story: Option<Vec<String>>,
     /// Checks that said what nobody felt.
@@ -54,6 +56,7 @@ impl<P: Program> Scene<P> {
             failure: None,
             excused: [0; 3],
             open_seen: 0,
+            unseen: false,
             refused: vec![],
             story: told.then(Vec::new),
             false_checks: vec![],
@@ -123,13 +126,15 @@ impl<P: Program> Scene<P> {
     }
 
     pub(super) fn open_beds(&self) -> Vec<usize> {
-        let open = |bed: &usize| self.ahead.iter().any(|ahead| self.program.is_open(*bed, self.now + ahead));
+        let desks = if self.ahead[1] == self.ahead[0] { 1 } else { 2 };
+        let read = |bed: usize, ahead: Minute| self.program.is_open(bed, self.now + ahead);
+        let open = |bed: &usize| self.ahead.iter().take(desks).any(|ahead| read(*bed, *ahead));
         (0..BEDS.len()).filter(open).collect()
     }
 
     /// (a) At every moment a bed reads open only if no fitting world is unsafe.
     pub(super) fn look(&mut self) {
-        if self.failure.is_some() {
+        if self.failure.is_some() || self.unseen {
             return;
         }
         let open = self.open_beds();
