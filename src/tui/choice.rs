@@ -118,7 +118,8 @@ impl ChoiceList {
                 true if mv.on == On::Bag => vec![],
                 true => vec![Ask::next(board, room, mv.verb, &evidence)],
                 false => {
-                    tags.into_iter().map(|tag| Ask { verb: mv.verb, target: tag.to_string(), known: vec![] }).collect()
+                    // The same tag may be out from another room as well: then this one is said.
+                    tags.into_iter().map(|tag| Ask::of_bag(board, room, tag, mv.verb)).collect()
                 }
             };
             for ask in asks {
