@@ -40,7 +40,10 @@ impl StepLine {
             overdue: task.is_some_and(|task| task.overdue),
             when: task.map(|task| when(task, now, zone)).unwrap_or_default(),
             ripe: task.is_none_or(|task| {
-                let waits = matches!(task.kind, TaskKind::DryCheck | TaskKind::FollowUp | TaskKind::AfterClear);
+                let waits = matches!(
+                    task.kind,
+                    TaskKind::DryCheck | TaskKind::FollowUp | TaskKind::AfterEggs | TaskKind::AfterClear
+                );
                 !waits || task.due.is_none_or(|due| due <= now)
             }),
         }

@@ -8,6 +8,7 @@ use super::room::{Cause, Room, Signature, SignatureKind};
 use super::state::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, InspectionMethod, Number, Time};
+use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
@@ -184,6 +185,16 @@ impl Board {
         let ended = voided.finished.or(voided.voided.map(|void| void.noted)).unwrap_or(voided.happened);
         let by_list = || ended.checked_add_signed(self.longest_label());
         known.or_else(by_list)
+    }
+}
+
+impl Board {
+    /// The zones that a voided spray may have wetted, as long as nobody has looked.
+    pub fn may_be_wet(&self, code: Code) -> BTreeSet<Zone> {
+        let Some(room) = self.room(code) else { return BTreeSet::new() };
+        let voided = room.unsettled().filter(|closer| closer.voided.is_some());
+        let open = voided.flat_map(|closer| closer.needs.iter().filter(|need| room.met(closer, **need).is_none()));
+        open.filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None }).collect()
     }
 }
 
