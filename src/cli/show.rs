@@ -6,7 +6,7 @@ use super::days::Days;
 use super::json::{self, MEANING};
 use super::text::{Table, clock, when};
 use super::view::View;
-use crate::domain::board::{BedMark, Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind};
+use crate::domain::board::{BedMark, Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind, quiet_days};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::dried;
@@ -14,6 +14,7 @@ use crate::domain::entry::Entry;
 use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
+use crate::domain::policy::Setting;
 use crate::domain::shift::{exception_words, missing, shift, task_words};
 use crate::domain::shown::shown;
 
@@ -328,6 +329,16 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
     if !likely.is_empty() {
         let _ = writeln!(out, "\nlikely ({NO_PERMISSION})");
         likely.iter().for_each(|line| _ = writeln!(out, "  {}", shown(line)));
+    }
+    if view.board.state(plan.code) == State::Monitoring {
+        let days = quiet_days(view.board, plan.code, view.now);
+        let wanted = view.board.policy().get(Setting::ClearDays);
+        let _ = writeln!(
+            out,
+            "\ntoward clear: {} of {wanted} days without activity (whole days: neither that of the last activity nor today); it \
+             stood empty on {} more, not counted",
+            days.counted, days.empty
+        );
     }
     section(&mut out, "evidence", evidence_table(&shown_room));
     section(&mut out, "zones", zone_table(&shown_room));

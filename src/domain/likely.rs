@@ -4,7 +4,7 @@
 
 use chrono::TimeDelta;
 
-use super::board::{Board, DryAbout, Drying, State, TaskKind};
+use super::board::{Board, DryAbout, Drying, State, TaskKind, quiet_days};
 use super::code::Code;
 use super::dried::learned_in_words;
 use super::dry_time::{self, DryTime, Sprayed};
@@ -21,7 +21,9 @@ pub const NO_PERMISSION: &str = "an estimate; it permits nothing";
 pub fn likely(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<String> {
     match board.state(code) {
         State::TreatedWet => drying(board, code, entries, now),
-        State::Monitoring => [odds(board, code), eggs(board, code, now)].into_iter().flatten().collect(),
+        State::Monitoring => {
+            [odds(board, code), stood_empty(board, code, now), eggs(board, code, now)].into_iter().flatten().collect()
+        }
         _ => vec![],
     }
 }
@@ -164,9 +166,23 @@ pub fn odds(board: &Board, code: Code) -> Option<String> {
     }
     let dogs = if dogs > 0 { format!(", by a dog {dogs}") } else { String::new() };
     Some(format!(
-        "Chance that bugs are still there: {:.0} %, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
-        100.0 * odds
+        "Chance that bugs are still there: {}, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
+        percent(odds)
     ))
+}
+
+/// No check makes it nothing.
+fn percent(part: f64) -> String {
+    let percent = 100.0 * part;
+    if percent < 1.0 { "under 1 %".to_owned() } else { format!("{percent:.0} %") }
+}
+
+/// Bugs that find nobody are seen by nobody.
+fn stood_empty(board: &Board, code: Code, now: Time) -> Option<String> {
+    let empty = quiet_days(board, code, now).empty;
+    let days = if empty == 1 { "1 day".to_owned() } else { format!("{empty} days") };
+    let said = format!("It stood empty on {days} since: that is no treatment, bugs lived 155 days in a vacant flat");
+    (empty > 0).then_some(said)
 }
 
 /// Before any check: nobody knows. Assumption.

@@ -207,7 +207,19 @@ pub(super) fn mark_legend(used: &[BedMark], between: &str) -> String {
     used.iter().map(one).collect::<Vec<_>>().join(between)
 }
 
+/// Nobody in a hurry types the dash.
+fn plain(text: &str) -> String {
+    text.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_lowercase()).collect()
+}
+
 impl RoomLine {
+    /// The bed whose code this is, as it is typed in a hurry. None: it is no bed's, or the room's too.
+    pub fn bed_typed(&self, typed: &str) -> Option<Code> {
+        let typed = plain(typed);
+        let is_room = plain(self.code.as_str()) == typed;
+        self.beds.iter().map(|bed| bed.code).find(|bed| !is_room && plain(bed.as_str()) == typed)
+    }
+
     /// What is to be known of its open beds.
     pub fn marks(&self) -> Vec<BedMark> {
         let used = |mark: &BedMark| self.beds.iter().any(|bed| bed.marks.contains(mark));
@@ -329,10 +341,6 @@ impl Survey {
 
     /// Rooms whose code, or whose bed's code, begins with what was typed; an exact code first.
     pub fn find(&self, typed: &str) -> Vec<usize> {
-        // Nobody in a hurry types the dash.
-        let plain = |text: &str| -> String {
-            text.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_lowercase()).collect()
-        };
         let typed = plain(typed);
         if typed.is_empty() {
             return vec![];

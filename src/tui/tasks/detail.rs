@@ -106,7 +106,7 @@ fn when(task: &Task, folded: bool, world: &World<'_>) -> String {
                 }
                 _ => "an estimate, or an hour after a damp check; it may be done now".to_owned(),
             };
-            format!("{}, in {}: {allowed}", step::before_its_time(task, due, now, zone), age::length(due - now))
+            format!("{}, in {}: {allowed}", step::before_its_time(task, due, now, zone), age::ahead(due - now))
         }
         Some(due) if due < now => format!("now: possible since {}", age::with_age(due, now, zone)),
         Some(due) => format!("{}{first}", age::due(due, now, zone)),
