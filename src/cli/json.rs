@@ -4,18 +4,19 @@
 //! `beds`, `rooms`, `tasks`, `room`. Times are RFC 3339 in UTC. What is unknown is `null`, never 0 or "". Fields are only
 //! ever added. `assets/json-shape.md` lists every field; a test holds the two together.
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::records::{self, RecordRow};
 use super::view::View;
-use crate::domain::board::{Blocker, DryAbout, Earliest, Found, NextStep, Task};
+use crate::domain::board::{BedMark, Blocker, DryAbout, Earliest, Found, NextStep, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::{self, sentence};
 use crate::domain::dried::dryings;
-use crate::domain::entry::{Body, Entry, Number, Place, Time};
+use crate::domain::entry::{Body, Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::shown::shown;
+use crate::domain::timeline::tells_of;
 
 /// What "open" means, and does not.
 pub(super) const MEANING: &str = "open as far as bed bugs are concerned; check cleaning";
@@ -87,6 +88,9 @@ pub(super) struct BedRow {
     /// Open, and promised to nobody.
     pub free: bool,
     pub occupancy: &'static str,
+    /// What is to be known of an open one; none of a closed one.
+    #[serde(serialize_with = "mark_keys")]
+    pub marks: Vec<BedMark>,
     pub blockers: Vec<BlockerRow>,
     pub next_step: Option<StepRow>,
     /// When somebody is expected to whom the bed is promised. It permits nothing.
@@ -123,6 +127,9 @@ pub(super) struct RoomRow {
     pub beds_open: usize,
     pub beds_free: usize,
     pub beds_promised: usize,
+    /// What is to be known of its open beds.
+    #[serde(serialize_with = "mark_keys")]
+    pub marks: Vec<BedMark>,
     /// What closes every bed of the room.
     pub blockers: Vec<BlockerRow>,
     pub next_step: Option<StepRow>,
@@ -227,6 +234,8 @@ pub(super) struct TimelineRow {
     pub text: String,
     /// The sheet of paper that it was taken from, of a downtime.
     pub sheet: Option<String>,
+    /// Why it does not count, or counts no more, in a sentence.
+    pub problem: Option<String>,
 }
 
 pub(super) fn document(view: &View<'_>, part: Part) -> Document {
@@ -282,6 +291,7 @@ pub(super) fn bed_rows(view: &View<'_>, plan: &RoomPlan) -> Vec<BedRow> {
             admission: if blockers.is_empty() { "open" } else { "closed" },
             free: blockers.is_empty() && view.promised(plan.code, bed.code).is_none(),
             occupancy: view.board.occupancy(bed.code, view.now).word(),
+            marks: view.board.marks(bed.code, view.now),
             blockers: blockers.into_iter().map(blocker_row).collect(),
             next_step: view.board.next_step(plan.code, view.now).map(step_row),
             promised_for: view.promised(plan.code, bed.code).map(|promise| rfc3339(promise.wanted)),
@@ -329,10 +339,15 @@ pub(super) fn room_row(view: &View<'_>, plan: &RoomPlan) -> RoomRow {
         beds_open: count.free + count.promised,
         beds_free: count.free,
         beds_promised: count.promised,
+        marks: if count.free + count.promised > 0 { view.board.marks_of_room(plan, view.now) } else { vec![] },
         blockers: blockers.into_iter().map(blocker_row).collect(),
         next_step: view.board.next_step(plan.code, view.now).map(step_row),
         dry_about: view.board.dry_about(plan.code).map(dry_about_row),
     }
+}
+
+fn mark_keys<S: Serializer>(marks: &[BedMark], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_seq(marks.iter().map(|mark| mark.key()))
 }
 
 pub(super) fn dryings_view(view: &View<'_>) -> DryingsView {
@@ -392,23 +407,24 @@ pub(super) fn task_row(view: &View<'_>, task: &Task) -> TaskRow {
 }
 
 pub(super) fn room_view(view: &View<'_>, plan: &RoomPlan) -> RoomView {
-    let evidence = view.board.evidence(plan.code);
+    let (evidence, maybe_wet) = (view.board.evidence(plan.code), view.board.may_be_wet(plan.code));
     RoomView {
         row: room_row(view, plan),
         bed_rows: bed_rows(view, plan),
-        zones: plan.zones.iter().map(|(zone, it)| zone_row(*zone, it, &evidence)).collect(),
+        zones: plan.zones.iter().map(|(zone, it)| zone_row(*zone, it, &evidence, maybe_wet.contains(zone))).collect(),
         bags: bag_rows(view, plan.code, &evidence),
         evidence: evidence.iter().map(evidence_row).collect(),
         tasks: view.board.tasks_of(plan.code, view.now).iter().map(|task| task_row(view, task)).collect(),
         records: records::of_room(view, plan),
-        timeline: timeline(view, plan).map(|entry| timeline_row(view, entry)).collect(),
+        timeline: timeline(view, plan).map(|entry| timeline_row(view, plan, entry)).collect(),
     }
 }
 
-fn zone_row(zone: Zone, plan: &ZonePlan, evidence: &[Evidence]) -> ZoneRow {
+/// `maybe_wet`: by a voided spray.
+fn zone_row(zone: Zone, plan: &ZonePlan, evidence: &[Evidence], maybe_wet: bool) -> ZoneRow {
     let asked = |need: Need| evidence.iter().filter(move |it| it.need == need);
     let is_open = |need: Need| asked(need).any(|it| it.met_by.is_none());
-    let stands = if is_open(Need::Dry(zone)) {
+    let stands = if maybe_wet || is_open(Need::Dry(zone)) {
         Some("not-dry")
     } else if is_open(Need::Covered(zone)) {
         Some("not-treated")
@@ -467,17 +483,10 @@ fn evidence_row(it: &Evidence) -> EvidenceRow {
 
 /// Entries about the room, newest first: its own, and what touched its whole ward.
 pub(super) fn timeline<'a>(view: &View<'a>, plan: &RoomPlan) -> impl Iterator<Item = &'a Entry> {
-    let (room, ward) = (plan.code, plan.ward);
-    let about = move |entry: &&Entry| match &entry.place {
-        Place::Rooms(rooms) => rooms.contains(&room),
-        Place::Ward(of) => *of == ward,
-        Place::Unknown => true,
-        Place::Hospital => !entry.body.is_setting() && !matches!(entry.body, Body::SignedIn { .. }),
-    };
-    view.entries.iter().rev().filter(about)
+    view.entries.iter().rev().filter(move |entry| tells_of(entry, plan))
 }
 
-fn timeline_row(view: &View<'_>, entry: &Entry) -> TimelineRow {
+fn timeline_row(view: &View<'_>, plan: &RoomPlan, entry: &Entry) -> TimelineRow {
     TimelineRow {
         entry: entry.number.0,
         happened: rfc3339(entry.happened),
@@ -486,5 +495,6 @@ fn timeline_row(view: &View<'_>, entry: &Entry) -> TimelineRow {
         noted_by: entry.noted_by.to_string(),
         text: sentence(entry, view.board),
         sheet: entry.sheet().map(str::to_owned),
+        problem: view.problem(plan.code, entry),
     }
 }

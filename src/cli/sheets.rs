@@ -7,14 +7,17 @@ use std::fmt::Write as _;
 use super::days::Days;
 use super::text::clock;
 use super::view::View;
+use crate::domain::board::BedMark;
 use crate::domain::code::Code;
 use crate::domain::moves::{MOVES, MoveKind, On};
 use crate::domain::sheet::sheets as sheets_of;
 use crate::domain::shown::shown;
 
 const COLUMNS: usize = 80;
-/// Rooms on one page, and blanks on one: with head and foot they stay within 60 lines.
-const ROOMS: usize = 44;
+/// Where the beds of a room stand.
+const BEDS_AT: usize = 46;
+/// Lines of rooms on one page, and blanks on one: with head and foot they stay within 60 lines.
+const ROOMS: usize = 42;
 const BLANKS: usize = 8;
 
 /// Which sheets of each downtime of these days were entered, newest first. Empty: there was none.
@@ -48,26 +51,44 @@ pub(super) fn sheets(view: &View<'_>, wards: &[Code], first: u32, count: u32) ->
 fn states(view: &View<'_>, ward: Code) -> Vec<String> {
     let board = view.board;
     let rooms: Vec<_> = view.rooms(Some(ward)).collect();
-    let line = |plan: &&crate::domain::facility::RoomPlan| {
+    // What does not fit beside the state goes on below it: no bed and no sign is cut.
+    let lines = |plan: &&crate::domain::facility::RoomPlan| -> Vec<String> {
         let state = board.state(plan.code).headline_of(!board.room_blockers(plan.code).is_empty());
         let open: Vec<String> = plan
             .beds
             .iter()
             .filter(|bed| board.admission(bed.code, view.now).is_empty())
             .map(|bed| {
-                let used = board.room(plan.code).and_then(|room| room.beds.get(&bed.code));
-                let promised = used.is_some_and(|used| used.promised.is_some());
-                format!("{}{}", bed.code, if promised { " (promised)" } else { "" })
+                let signs: String = board.marks(bed.code, view.now).into_iter().map(BedMark::sign).collect();
+                let promised = if view.promised(plan.code, bed.code).is_some() { " (promised)" } else { "" };
+                format!("{}{signs}{promised}", bed.code)
             })
             .collect();
-        let beds = match (plan.beds.is_empty(), open.is_empty()) {
-            (true, _) => "no beds".to_owned(),
-            (false, true) => "no bed open".to_owned(),
-            (false, false) => format!("open: {}", open.join(", ")),
+        let mut beds = match (plan.beds.is_empty(), open.is_empty()) {
+            (true, _) => vec!["no beds".to_owned()],
+            (false, true) => vec!["no bed open".to_owned()],
+            (false, false) => vec!["open:".to_owned()],
         };
-        cut(&format!("{:<10} {:<34} {beds}", plan.code.as_str(), shown(state)))
+        let last = open.len().saturating_sub(1);
+        for (at, bed) in open.iter().enumerate() {
+            let bed = format!("{bed}{}", if at == last { "" } else { "," });
+            match beds.last_mut() {
+                Some(line) if line.chars().count() + 1 + bed.chars().count() <= COLUMNS - BEDS_AT => {
+                    line.push(' ');
+                    line.push_str(&bed);
+                }
+                _ => beds.push(bed),
+            }
+        }
+        let state = shown(state);
+        let name = |at: usize| if at == 0 { (plan.code.as_str(), state.as_str()) } else { ("", "") };
+        let line = |(at, beds): (usize, &String)| {
+            let (code, state) = name(at);
+            cut(&format!("{code:<10} {state:<34} {beds}"))
+        };
+        beds.iter().enumerate().map(line).collect()
     };
-    let page = |rooms: &[&crate::domain::facility::RoomPlan]| {
+    let page = |lines: &[String]| {
         let mut out = head(view, ward, "how the rooms stood");
         out.push_str(
             "In doubt a bed is closed. A bed that is not open below takes nobody, and opens\n\
@@ -75,13 +96,16 @@ fn states(view: &View<'_>, ward: Code) -> Vec<String> {
              with the first finding, spray or wet thing in its room. DO NOT ENTER: nobody\n\
              goes in but who sprays and, after the label's time, who checks.\n\n",
         );
+        let signs = BedMark::ALL.map(|mark| format!("{} {}", mark.sign(), mark.words()));
+        let _ = writeln!(out, "Open beds: {}.\n", signs.join(", "));
         let _ = writeln!(out, "{:<10} {:<34} BEDS", "ROOM", "STATE");
-        for plan in rooms {
-            let _ = writeln!(out, "{}", line(plan));
+        for line in lines {
+            let _ = writeln!(out, "{line}");
         }
         out
     };
-    rooms.chunks(ROOMS).map(page).collect()
+    let all: Vec<String> = rooms.iter().flat_map(lines).collect();
+    all.chunks(ROOMS).map(page).collect()
 }
 
 fn blank(view: &View<'_>, ward: Code, number: u32) -> String {

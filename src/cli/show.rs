@@ -6,7 +6,7 @@ use super::days::Days;
 use super::json::{self, MEANING};
 use super::text::{Table, clock, when};
 use super::view::View;
-use crate::domain::board::{Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind};
+use crate::domain::board::{BedMark, Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind, quiet_days};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::dried;
@@ -14,6 +14,7 @@ use crate::domain::entry::Entry;
 use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
+use crate::domain::policy::Setting;
 use crate::domain::shift::{exception_words, missing, shift, task_words};
 use crate::domain::shown::shown;
 
@@ -70,9 +71,11 @@ fn beds_of(view: &View<'_>, plan: &RoomPlan, open_only: bool, table: &mut Table)
     for (bed, why) in &listed {
         let kept = view.promised(plan.code, *bed);
         let kept = kept.map(|it| format!("promised for {}", clock(it.wanted, view.now, zone)));
+        let marks: Vec<&str> = board.marks(*bed, view.now).into_iter().map(BedMark::words).collect();
+        let marks = (!marks.is_empty()).then(|| marks.join(", "));
         let own = why.iter().filter(|text| !alike.contains(text)).cloned();
         let rest = if alike.is_empty() { None } else { Some(format!("as room {} above", plan.code)) };
-        let lines: Vec<String> = kept.into_iter().chain(own).chain(rest).collect();
+        let lines: Vec<String> = kept.into_iter().chain(marks).chain(own).chain(rest).collect();
         let admission = if board.admission(*bed, view.now).is_empty() { "open" } else { "closed" };
         let occupancy = board.occupancy(*bed, view.now).word();
         let first = lines.first().map_or("", String::as_str);
@@ -190,11 +193,7 @@ pub(super) fn wall(view: &View<'_>) -> String {
     }
     let beds = || rooms.iter().flat_map(|plan| plan.beds.iter().map(|bed| (*plan, bed.code)));
     let is_open = |(_, bed): &(&RoomPlan, Code)| board.admission(*bed, view.now).is_empty();
-    let said = |(plan, bed): (&RoomPlan, Code)| match view.promised(plan.code, bed) {
-        Some(_) => format!("{bed} (promised)"),
-        None => bed.to_string(),
-    };
-    let open: Vec<String> = beds().filter(is_open).map(said).collect();
+    let open: Vec<String> = beds().filter(is_open).map(|(_, bed)| board.open_bed_in_words(bed, view.now)).collect();
     let _ = writeln!(out, "open beds ({MEANING}): {}", view.count(view.rooms(None)).words(""));
     let _ = writeln!(out, "open: {}", if open.is_empty() { "no bed".to_owned() } else { open.join(", ") });
     // A walk holds its whole ward, and is not late before a shift is over.
@@ -212,16 +211,16 @@ pub(super) fn wall(view: &View<'_>) -> String {
     out
 }
 
-/// Each task with the place that it is about: the walk of a ward is one task, however many rooms wait for it.
+/// Each task with the place that it is about: the walk or count of a ward is one task, however many rooms wait for it.
 fn one_walk_a_ward(view: &View<'_>, tasks: Vec<Task>) -> Vec<(String, Task)> {
     let mut out: Vec<(String, Task)> = vec![];
     for task in tasks {
         let ward = view.board.facility().room(task.room).map(|plan| plan.ward);
         let place = match (task.kind, ward) {
-            (TaskKind::WardWalk, Some(ward)) => format!("ward {ward}"),
+            (kind, Some(ward)) if kind.is_of_ward() => format!("ward {ward}"),
             _ => task.room.to_string(),
         };
-        if task.kind == TaskKind::WardWalk && out.iter().any(|(known, it)| it.kind == task.kind && *known == place) {
+        if task.kind.is_of_ward() && out.iter().any(|(known, it)| it.kind == task.kind && *known == place) {
             continue;
         }
         out.push((place, task));
@@ -247,6 +246,7 @@ pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
     for plan in view.rooms(ward) {
         let row = json::room_row(view, plan);
         let beds = if row.beds == 0 { "no beds".to_owned() } else { view.count([plan]).words("") };
+        let beds = [beds].into_iter().chain(view.marks(plan)).collect::<Vec<_>>().join("; ");
         let step = row.next_step.map(|step| step.text).unwrap_or_default();
         table.row([plan.ward.as_str(), plan.code.as_str(), row.headline, &beds, &step]);
     }
@@ -315,7 +315,8 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
     let _ = writeln!(out, "state: {}", row.headline);
     let _ = writeln!(out, "who may be inside: {}", row.who_may_enter);
     for bed in &shown_room.bed_rows {
-        let _ = writeln!(out, "bed {}: {}, {}", bed.code, bed.admission, bed.occupancy);
+        let marks: String = bed.marks.iter().map(|mark| format!(", {}", mark.words())).collect();
+        let _ = writeln!(out, "bed {}: {}{marks}, {}", bed.code, bed.admission, bed.occupancy);
         for blocker in &bed.blockers {
             let _ = writeln!(out, "  {}: {}", blocker.rule, shown(&blocker.text));
         }
@@ -328,6 +329,16 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
     if !likely.is_empty() {
         let _ = writeln!(out, "\nlikely ({NO_PERMISSION})");
         likely.iter().for_each(|line| _ = writeln!(out, "  {}", shown(line)));
+    }
+    if view.board.state(plan.code) == State::Monitoring {
+        let days = quiet_days(view.board, plan.code, view.now);
+        let wanted = view.board.policy().get(Setting::ClearDays);
+        let _ = writeln!(
+            out,
+            "\ntoward clear: {} of {wanted} days without activity (whole days: neither that of the last activity nor today); it \
+             stood empty on {} more, not counted",
+            days.counted, days.empty
+        );
     }
     section(&mut out, "evidence", evidence_table(&shown_room));
     section(&mut out, "zones", zone_table(&shown_room));
@@ -347,7 +358,8 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
             true => entry.done_by.to_string(),
             false => format!("{}, noted by {}", entry.done_by, entry.noted_by),
         };
-        let what = format!("{}{noted}", sentence(entry, view.board));
+        let counts = view.problem(plan.code, entry).map(|why| format!(" [does not count: {}]", shown(&why)));
+        let what = format!("{}{noted}{}", sentence(entry, view.board), counts.unwrap_or_default());
         table_row(&mut timeline, [entry.number.to_string(), when(entry.happened, view.now, zone), by, what]);
     }
     section(&mut out, "timeline, newest first", timeline);

@@ -1,8 +1,8 @@
 //! What a command that only looks is given: the board at a time, its entries, and how far the file can be trusted.
 
-use crate::domain::board::{Board, Promise, Task, TaskKind};
+use crate::domain::board::{BedMark, Board, Promise, Task, TaskKind};
 use crate::domain::code::Code;
-use crate::domain::entry::{Entry, Time};
+use crate::domain::entry::{Body, Entry, Time};
 use crate::domain::facility::RoomPlan;
 use crate::domain::hindrance::hindrance;
 
@@ -26,10 +26,10 @@ pub(super) struct Count {
 }
 
 impl Count {
-    /// `11 of 70 open, 1 promised`.
+    /// `12 of 70 open, 1 of them promised`.
     pub(super) fn words(self, between: &str) -> String {
-        let kept = if self.promised > 0 { format!(", {} promised", self.promised) } else { String::new() };
-        format!("{} of {}{between}{kept}", self.free, self.beds)
+        let kept = if self.promised > 0 { format!(", {} of them promised", self.promised) } else { String::new() };
+        format!("{} of {}{between}{kept}", self.free + self.promised, self.beds)
     }
 }
 
@@ -50,11 +50,30 @@ impl View<'_> {
         self.board.room(room)?.beds.get(&bed)?.promised
     }
 
+    /// Why an entry does not count in this room, or counts no more.
+    pub(super) fn problem(&self, room: Code, entry: &Entry) -> Option<String> {
+        let problem = self.board.problems().iter().find(|problem| problem.number == entry.number);
+        let fell = || {
+            let fell = self.board.room(room).is_some_and(|room| room.has_fallen(entry.number));
+            let is_void = |it: &Entry| matches!(it.body, Body::Voided { entry: of, .. } if of == entry.number);
+            (fell && !self.entries.iter().any(is_void))
+                .then(|| "what it rests on was voided, and it is to be done again".to_owned())
+        };
+        problem.map(|problem| format!("{} (rule {})", problem.text, problem.rule)).or_else(fell)
+    }
+
     /// Why the task could not be done, and when again, where that was noted.
     pub(super) fn hindrance(&self, task: &Task) -> Option<String> {
         let zone = self.board.facility().time_zone;
         let is_inside = task.kind != TaskKind::Bag;
         is_inside.then(|| hindrance(self.entries, task.room, self.now, zone)).flatten()
+    }
+
+    /// What is to be known of the open beds of a room, in words. None: nothing, or no bed of it is open.
+    pub(super) fn marks(&self, plan: &RoomPlan) -> Option<String> {
+        let used = |mark: &BedMark| plan.beds.iter().any(|bed| self.board.marks(bed.code, self.now).contains(mark));
+        let words: Vec<&str> = BedMark::ALL.into_iter().filter(used).map(BedMark::words).collect();
+        (!words.is_empty()).then(|| words.join(", "))
     }
 
     /// The rooms of one ward, or of all, in walking order.

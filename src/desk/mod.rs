@@ -24,6 +24,7 @@ use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::entry::{Body, CommandId, Entry, Number, Place, Time};
+use crate::domain::timeline::tells_of;
 use crate::ledger::{self, Appended, Header, Ledger, LedgerError, Mark, News};
 
 /// Who signs what a terminal notes by itself. No person: its entries only ever close.
@@ -182,12 +183,8 @@ impl Desk {
 
     /// What happened in this room, newest first. Settings of the hospital are left out.
     pub fn timeline(&self, room: Code) -> impl Iterator<Item = &Entry> {
-        let ward = self.read.board.facility().room(room).map(|plan| plan.ward);
-        let touches = move |entry: &&Entry| match &entry.place {
-            Place::Rooms(rooms) => rooms.contains(&room),
-            Place::Ward(code) => Some(*code) == ward && !entry.body.is_setting(),
-            Place::Hospital | Place::Unknown => !entry.body.is_setting(),
-        };
+        let plan = self.read.board.facility().room(room);
+        let touches = move |entry: &&Entry| plan.is_some_and(|plan| tells_of(entry, plan));
         self.read.entries.iter().rev().filter(touches)
     }
 

@@ -7,6 +7,7 @@ use chrono_tz::Tz;
 
 use super::code::Code;
 use super::entry::{Body, Entry, Place, Time};
+use super::shift::clock;
 
 /// After so long it says nothing of today any more.
 const A_DAY: TimeDelta = TimeDelta::days(1);
@@ -14,7 +15,7 @@ const A_DAY: TimeDelta = TimeDelta::days(1);
 /// `not possible 07:40: patient asleep; again 09:00`, of the newest such note of the room. None: there is none of the last
 /// day, or somebody has looked in the room since.
 pub fn hindrance(entries: &[Entry], room: Code, now: Time, zone: Tz) -> Option<String> {
-    let clock = |at: Time| at.with_timezone(&zone).format("%H:%M").to_string();
+    let clock = |at: Time| clock(at, now, zone);
     for entry in recent(entries, now) {
         match &entry.body {
             Body::NotPossible { why, again } if is_of(entry, room) => {

@@ -4,10 +4,10 @@
 
 use chrono::TimeDelta;
 
-use super::board::{Board, DryAbout, Drying, State, TaskKind};
+use super::board::{Board, DryAbout, Drying, State, TaskKind, quiet_days};
 use super::code::Code;
 use super::dried::learned_in_words;
-use super::dry_time::{self, DryTime, Sprayed, USUAL_DECICELSIUS};
+use super::dry_time::{self, DryTime, Sprayed};
 use super::entry::{Body, Entry, InspectionMethod, Time};
 use super::facility::RoomPlan;
 use crate::science::OutOfRange;
@@ -21,7 +21,9 @@ pub const NO_PERMISSION: &str = "an estimate; it permits nothing";
 pub fn likely(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<String> {
     match board.state(code) {
         State::TreatedWet => drying(board, code, entries, now),
-        State::Monitoring => [odds(board, code), eggs(board, code, entries, now)].into_iter().flatten().collect(),
+        State::Monitoring => {
+            [odds(board, code), stood_empty(board, code, now), eggs(board, code, now)].into_iter().flatten().collect()
+        }
         _ => vec![],
     }
 }
@@ -107,6 +109,12 @@ fn drying(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<Strin
     );
     lines.push(learned_in_words(board, code));
     let drying = board.room(code).and_then(|room| room.dryings.last());
+    lines.extend(drying.and_then(|it| it.aired_otherwise).map(|entry| {
+        format!(
+            "Entry {entry} says that it is aired otherwise since: this reckons with the air as it was noted with the spray, and \
+             not with that"
+        )
+    }));
     lines.extend(drying.and_then(|it| again(board, code, it, entries)?.ok()).iter().flat_map(of_method));
     lines
 }
@@ -158,29 +166,37 @@ pub fn odds(board: &Board, code: Code) -> Option<String> {
     }
     let dogs = if dogs > 0 { format!(", by a dog {dogs}") } else { String::new() };
     Some(format!(
-        "Chance that bugs are still there: {:.0} %, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
-        100.0 * odds
+        "Chance that bugs are still there: {}, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
+        percent(odds)
     ))
+}
+
+/// No check makes it nothing.
+fn percent(part: f64) -> String {
+    let percent = 100.0 * part;
+    if percent < 1.0 { "under 1 %".to_owned() } else { format!("{percent:.0} %") }
+}
+
+/// Bugs that find nobody are seen by nobody.
+fn stood_empty(board: &Board, code: Code, now: Time) -> Option<String> {
+    let empty = quiet_days(board, code, now).empty;
+    let days = if empty == 1 { "1 day".to_owned() } else { format!("{empty} days") };
+    let said = format!("It stood empty on {days} since: that is no treatment, bugs lived 155 days in a vacant flat");
+    (empty > 0).then_some(said)
 }
 
 /// Before any check: nobody knows. Assumption.
 const EVEN_ODDS: f64 = 0.5;
 
 /// When eggs that survived the last treatment should have hatched.
-fn eggs(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Option<String> {
-    let treated = board.room(code)?.last_spray?;
-    let measured = entries.iter().filter_map(|entry| match &entry.body {
-        Body::Sprayed { record, .. } => Some((entry.happened, record.decicelsius?)),
-        _ => None,
-    });
-    let measured = measured.max_by_key(|(at, _)| *at).map(|(_, decicelsius)| decicelsius);
-    let celsius = f64::from(measured.unwrap_or(USUAL_DECICELSIUS)) / 10.0;
-    let taken = if measured.is_some() { "as measured at the spray" } else { "nobody measured" };
+fn eggs(board: &Board, code: Code, now: Time) -> Option<String> {
+    board.room(code)?.last_spray?;
+    let (celsius, measured) = board.warmth_at_spray(code);
+    let taken = if measured { "as measured at the spray" } else { "nobody measured" };
     let hatch = EggClock::at(celsius).ok()?;
-    let Some(days) = hatch.days() else {
+    let Some(by) = board.eggs_hatched(code) else {
         return Some(format!("Eggs at {celsius} °C ({taken}): {}", hatch.words()));
     };
-    let by = treated.checked_add_signed(TimeDelta::days(days.ceil() as i64))?;
     let day = by.with_timezone(&board.facility().time_zone).format("%a %-d %b");
     let more = match by > now {
         true => "a check after that day counts most",

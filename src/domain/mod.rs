@@ -36,3 +36,4 @@ pub mod shown;
 pub mod strokes;
 pub mod surface;
 pub mod surfaces;
+pub mod timeline;

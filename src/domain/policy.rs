@@ -214,8 +214,8 @@ pub const ITEMS: [(Setting, PolicyItem); 24] = {
                 "a follow-up inspection at least every",
                 Unit::Days,
                 [14, 1, 14],
-                Mark::Printed,
-                STOP,
+                Mark::Derived,
+                "StopPests in Housing: the first within 14 days of the treatment; that it is repeated as often is our assumption",
             ),
         ),
         (

@@ -2,10 +2,12 @@
 //!
 //! Nothing here decides anything; it repeats what the rules have made of the entry.
 
-use super::board::{Board, State};
+use chrono::TimeDelta;
+
+use super::board::{BedMark, Board, State};
 use super::code::Code;
 use super::doubts::{Load, doubts, not_compared};
-use super::entry::{BagEnd, Body, Depth, Entry, Known, Purpose};
+use super::entry::{BagEnd, Body, Depth, Entry, Feel, Known, Purpose};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
@@ -93,6 +95,48 @@ fn elsewhere(entry: &Entry, board: &Board) -> Vec<String> {
     said
 }
 
+/// Two notes of the same touch by the same person within so many minutes are likely one. Our assumption.
+const SAME_TOUCH: TimeDelta = TimeDelta::minutes(15);
+
+/// A dry check of zones that the same person said to have felt a moment before.
+fn twin(entry: &Entry, entries: &[Entry]) -> Option<String> {
+    let felt = |it: &Entry| match &it.body {
+        Body::DryChecked { began, zones, .. } => {
+            let mut zones = zones.clone();
+            zones.sort_by_key(|(zone, feel)| (*zone, *feel == Feel::Damp));
+            Some((*began, zones))
+        }
+        _ => None,
+    };
+    let (began, zones) = felt(entry)?;
+    let before = entries.iter().rev().filter(|it| it.number < entry.number);
+    let near = before.take_while(|it| entry.noted - it.noted <= TimeDelta::hours(24));
+    let same = |it: &&Entry| {
+        let at =
+            felt(it).filter(|(_, other)| it.done_by == entry.done_by && it.place == entry.place && *other == zones);
+        at.is_some_and(|(at, _)| (began - at).abs() <= SAME_TOUCH)
+    };
+    let other = near.into_iter().find(same)?;
+    Some(format!(
+        "entry {} says the same of the same zones, by {}: if nobody went in again in between, it is one check noted twice, and \
+         this one is to be voided",
+        other.number, other.done_by
+    ))
+}
+
+/// Of beds that are given to somebody: what is to be known of them.
+fn known_of(beds: &[Code], board: &Board, entry: &Entry) -> Vec<String> {
+    let known = |bed: &Code| {
+        let plan = board.facility().room_of_bed(*bed)?;
+        // A closed room says more than that, elsewhere.
+        let is_open = board.room_blockers(plan.code).is_empty();
+        let marks = if is_open { board.marks_of_room(plan, entry.noted) } else { vec![] };
+        let words: Vec<&str> = marks.into_iter().map(BedMark::words).collect();
+        (!words.is_empty()).then(|| format!("know of {bed}: {}", words.join(", ")))
+    };
+    beds.iter().filter_map(known).collect()
+}
+
 /// A sentence each, without a full stop; none if there is nothing to add. `entries`: what was noted before and with it.
 pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
     let mut out = match &entry.body {
@@ -154,6 +198,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             }
             out
         }
+        Body::DryChecked { .. } => twin(entry, entries).into_iter().collect(),
         Body::Vacuumed { .. } | Body::BedMade { .. } if is_wet(entry, board) => {
             vec!["the room is still wet: what has to come after drying does not count, and nobody goes in".to_owned()]
         }
@@ -164,6 +209,8 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         Body::EnteredWet { .. } => {
             vec!["whoever was inside: follow the label's first aid, wash, and tell the lead".to_owned()]
         }
+        Body::Promised { beds, wanted: Some(_) } => known_of(beds, board, entry),
+        Body::Occupied { beds } => known_of(beds, board, entry),
         Body::PatientOut { receiving: Some(room), receiving_bed: None, .. } => {
             vec![format!("now note in which bed of {room} the patient lies")]
         }

@@ -23,7 +23,8 @@ use super::rule::Rule;
 use super::shown::shown;
 pub use gap::{Gap, missing};
 pub use past::{exception_words, lost, task_words};
-use when::{clock, length};
+pub(super) use when::clock;
+use when::length;
 
 /// One question and its answers, a line each. The rooms that a line is about come first in its text.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -168,7 +169,7 @@ impl Look<'_> {
         self.entries.get(at)
     }
 
-    /// Of each ward how many and which, a line each. What is promised is counted apart.
+    /// Of each ward how many and which, a line each, with what is promised of them.
     fn open(&self) -> Vec<String> {
         let mut wards: BTreeMap<Code, (Vec<String>, usize, usize)> = BTreeMap::new();
         for plan in self.board.facility().in_walking_order() {
@@ -176,16 +177,15 @@ impl Look<'_> {
             counted.2 += plan.beds.len();
             for bed in plan.beds.iter().filter(|bed| self.board.admission(bed.code, self.now).is_empty()) {
                 let used = self.board.room(plan.code).and_then(|room| room.beds.get(&bed.code));
-                let kept = used.is_some_and(|used| used.promised.is_some());
-                counted.1 += usize::from(kept);
-                counted.0.push(format!("{}{}", bed.code, if kept { " (promised)" } else { "" }));
+                counted.1 += usize::from(used.is_some_and(|used| used.promised.is_some()));
+                counted.0.push(self.board.open_bed_in_words(bed.code, self.now));
             }
         }
         let line = |(ward, (open, kept, all)): (Code, (Vec<String>, usize, usize))| {
-            let promised = if kept > 0 { format!(", {kept} promised") } else { String::new() };
+            let promised = if kept > 0 { format!(", {kept} of them promised") } else { String::new() };
             match open.is_empty() {
                 true => format!("ward {ward}: 0 of {all} open"),
-                false => format!("ward {ward}: {} of {all} open{promised}: {}", open.len() - kept, open.join(", ")),
+                false => format!("ward {ward}: {} of {all} open{promised}: {}", open.len(), open.join(", ")),
             }
         };
         wards.into_iter().filter(|(_, (_, _, all))| *all > 0).map(line).collect()
@@ -212,7 +212,11 @@ impl Look<'_> {
                     Earliest::NotBefore(at) if at > promise.wanted => {
                         format!("LATE: {} at the earliest", self.clock(at))
                     }
-                    Earliest::NotBefore(at) => format!("{} at the earliest", self.clock(at)),
+                    Earliest::NotBefore(at) => {
+                        let by = self.board.begin_by(bed, promise.wanted, self.now);
+                        let by = by.map(|by| format!(", LATE if not begun by {}", self.clock(by)));
+                        format!("{} at the earliest{}", self.clock(at), by.unwrap_or_default())
+                    }
                     Earliest::Unknown { waits_for } => format!("no time: it waits for {waits_for}"),
                 };
                 let room = self.board.facility().room_of_bed(bed).map(|plan| plan.code);
@@ -290,7 +294,7 @@ impl Look<'_> {
         };
         let who = task.accepted_by.map_or(task.role.title().to_owned(), |by| format!("{by} has it"));
         let room = match (task.kind, self.board.facility().room(task.room)) {
-            (TaskKind::WardWalk, Some(plan)) => format!("ward {}", plan.ward),
+            (kind, Some(plan)) if kind.is_of_ward() => format!("ward {}", plan.ward),
             _ => task.room.to_string(),
         };
         format!("{room}: {}{when}; {who}", self.words(task))
@@ -412,17 +416,8 @@ impl Look<'_> {
         self.rooms().map(|(plan, _)| plan.code).filter(first).collect()
     }
 
-    /// It has a time, that has come where there is something to wait for, and whoever does it may be where it is done.
     fn can_be_done(&self, task: &Task) -> bool {
-        let waits = task.kind == TaskKind::DryCheck && task.due.is_some_and(|due| due > self.now);
-        let on_paper = matches!(
-            task.kind,
-            TaskKind::Attest | TaskKind::CompleteSpray | TaskKind::InService | TaskKind::Return | TaskKind::Bag
-        );
-        // Into a wet room goes only who checks it, after the label's time.
-        let wet = self.board.state(task.room) == State::TreatedWet;
-        let may_go_in = !wet || on_paper || task.kind == TaskKind::DryCheck;
-        task.due.is_some() && !waits && may_go_in
+        task.can_be_done(self.board.state(task.room), self.now)
     }
 
     /// Rooms in which something that holds their beds can be done now; patients who are to be moved out before all else.

@@ -36,7 +36,12 @@ pub(super) fn with_age(time: Time, now: Time, zone: Tz) -> String {
 }
 
 pub(super) fn age(time: Time, now: Time) -> String {
-    if time <= now { format!("{} ago", length(now - time)) } else { format!("in {}", length(time - now)) }
+    if time <= now { format!("{} ago", length(now - time)) } else { format!("in {}", ahead(time - now)) }
+}
+
+/// A length of time that is still to come: a minute that has begun counts, so that twelve hours are twelve when they begin.
+pub(super) fn ahead(time: TimeDelta) -> String {
+    length(time + TimeDelta::seconds(59))
 }
 
 /// How old, in a column: `6 min`, `1 h 20`, `17 h`, `12 d`; of what lies ahead `in 2 h`.
@@ -71,7 +76,7 @@ pub(super) fn due(time: Time, now: Time, zone: Tz) -> String {
     } else if time < now {
         format!("overdue by {}", length(now - time))
     } else {
-        format!("due {}, in {}", clock(time, now, zone), length(time - now))
+        format!("due {}, in {}", clock(time, now, zone), ahead(time - now))
     }
 }
 
@@ -107,6 +112,7 @@ mod tests {
         assert_eq!(due(at("2026-11-25T11:30:00Z"), now, zone), "due 12:30, in 1 h");
         assert_eq!(due(at("2026-11-25T10:25:00Z"), now, zone), "overdue by 5 min");
         assert_eq!(age(now, now), "under 1 min ago");
+        assert_eq!(due(at("2026-11-25T22:29:01Z"), now, zone), "due 23:29, in 12 h");
         let soon = |text: &str| due_short(at(text), now, zone);
         assert_eq!(soon("2026-11-25T14:30:00Z"), "due 15:30, in 4 h");
         assert_eq!(soon("2026-11-25T22:10:00Z"), "due 23:10, in 11 h");

@@ -318,6 +318,14 @@ impl App {
         self.screen().room(&self.survey)
     }
 
+    /// The bed on whose line the keys are, in a Room that lies on top.
+    pub fn chosen_bed(&self) -> Option<Code> {
+        match self.layers.last() {
+            Some(Layer::Room(room)) => room.bed(&self.survey),
+            _ => None,
+        }
+    }
+
     /// Shows the page for a screen on the wall.
     pub fn show_wall(&mut self, world: &World<'_>) {
         self.layers.push(Layer::Wall(Box::default()));

@@ -62,7 +62,7 @@ impl Ask {
             Need::InService(closing) => ask.known.push(("closing", number(closing))),
             Need::Looked(void) => ask.known.push(("void", number(void))),
             Need::Attested(line) => {
-                ask.known.push(("line", number(line)));
+                ask.known.push(("entry", number(line)));
                 ask.target = attested_place(board, line).unwrap_or(ask.target);
             }
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
@@ -96,7 +96,7 @@ impl Ask {
                 "hospital".clone_into(&mut ask.target);
             }
             TaskKind::DailyLook => ask.known.push(("depth", "daily".to_owned())),
-            TaskKind::Neighbour | TaskKind::FollowUp | TaskKind::AfterClear | TaskKind::Mark => {
+            TaskKind::Neighbour | TaskKind::FollowUp | TaskKind::AfterEggs | TaskKind::AfterClear | TaskKind::Mark => {
                 ask.known.push(("depth", "full".to_owned()));
             }
             _ => {}

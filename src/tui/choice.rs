@@ -97,7 +97,14 @@ impl ChoiceList {
 
     /// What can be noted of a room: its next step first, then what this person may do, in the order of the work. What is
     /// for other roles is counted. `begun`: whether there is a draft of it.
-    pub fn moves(world: &World<'_>, room: Code, person: Option<Code>, begun: impl Fn(&Ask) -> bool) -> Self {
+    /// `bed`: the one of its beds on whose line the list was asked for.
+    pub fn moves(
+        world: &World<'_>,
+        room: Code,
+        bed: Option<Code>,
+        person: Option<Code>,
+        begun: impl Fn(&Ask) -> bool,
+    ) -> Self {
         let board = world.board;
         let next = board.next_step(room, world.now).map(|step| step.verb);
         let who = person.and_then(|code| board.people().get(&code));
@@ -116,14 +123,21 @@ impl ChoiceList {
             let tags = bags(board, room, mv);
             let asks: Vec<Ask> = match tags.is_empty() {
                 true if mv.on == On::Bag => vec![],
+                true if mv.verb == "hand-over" => hand_over_places(board, room),
+                true if mv.on == On::Bed && bed.is_some() => {
+                    bed.map(|bed| Ask::of_bed(bed, mv.verb)).into_iter().collect()
+                }
                 true => vec![Ask::next(board, room, mv.verb, &evidence)],
                 false => {
-                    tags.into_iter().map(|tag| Ask { verb: mv.verb, target: tag.to_string(), known: vec![] }).collect()
+                    // The same tag may be out from another room as well: then this one is said.
+                    tags.into_iter().map(|tag| Ask::of_bag(board, room, tag, mv.verb)).collect()
                 }
             };
             for ask in asks {
                 let text = match mv.on {
                     On::Bag => format!("{}: bag {}", mv.title, ask.target),
+                    On::Bed if bed.is_some() => format!("{}: bed {}", mv.title, ask.target),
+                    _ if mv.verb == "hand-over" => format!("{}: {}", mv.title, place_words(board, &ask.target)),
                     _ => mv.title.to_owned(),
                 };
                 let remark = if begun(&ask) { "begun before" } else { remark };
@@ -334,6 +348,21 @@ fn lacks_two(board: &crate::domain::board::Board, room: Code) -> bool {
 }
 
 /// The bags that this room still waits for, for a move that is about one.
+/// What is handed over is about the room, its ward or the house: whoever writes it says which.
+fn hand_over_places(board: &crate::domain::board::Board, room: Code) -> Vec<Ask> {
+    let ward = board.facility().room(room).map(|plan| plan.ward.to_string());
+    let places = [Some(room.to_string()), ward, Some("hospital".to_owned())];
+    places.into_iter().flatten().map(|target| Ask { verb: "hand-over", target, known: vec![] }).collect()
+}
+
+fn place_words(board: &crate::domain::board::Board, target: &str) -> String {
+    match Code::new(target) {
+        Ok(code) if board.facility().room(code).is_some() => format!("room {code}"),
+        Ok(code) if board.facility().wards.contains_key(&code) => format!("ward {code}"),
+        _ => "the whole house".to_owned(),
+    }
+}
+
 fn bags(board: &crate::domain::board::Board, room: Code, mv: &Move) -> Vec<Code> {
     if mv.on != On::Bag {
         return vec![];

@@ -32,7 +32,8 @@ pub enum Purpose {
 
 #[derive(Debug, PartialEq)]
 pub enum Typed {
-    Room(Code),
+    /// A room, and the bed of it whose code was typed whole.
+    Room(Code, Option<Code>),
     Entry(String),
     Pin(String),
 }
@@ -49,7 +50,7 @@ impl TypedLine {
             (Act::Go, Purpose::Entry) => return Some(Typed::Entry(self.input.value().to_owned())),
             (Act::Go, Purpose::Find) => {
                 let found = self.found.get(self.chosen).and_then(|at| survey.rooms.get(*at));
-                return found.map(|room| Typed::Room(room.code));
+                return found.map(|room| Typed::Room(room.code, room.bed_typed(self.input.value())));
             }
             (Act::Up, _) => self.chosen = self.chosen.saturating_sub(1),
             (Act::Down, _) => self.chosen = (self.chosen + 1).min(last),

@@ -8,7 +8,7 @@ use super::paint::{Pen, width, wrap};
 use super::person::ALONE_MINUTES;
 use super::survey::{BED_SIGNS, state_sign};
 use super::world::World;
-use crate::domain::board::State;
+use crate::domain::board::{BedMark, State};
 use crate::domain::code::Code;
 use crate::domain::entry::Entry;
 use crate::domain::people::Role;
@@ -80,6 +80,7 @@ impl Page {
         lines.extend(State::ALL.map(|state| (state_sign(state).to_string(), state.headline().to_owned())));
         lines.push(plain("Signs of the beds:"));
         lines.extend(BED_SIGNS.map(|(sign, _, full)| (sign.to_string(), full.to_owned())));
+        lines.extend(BedMark::ALL.map(|mark| (mark.sign().to_string(), format!("open, and {}", mark.words()))));
         if context == Context::Ledger {
             lines.push(plain("Signs of the entries:"));
             lines.extend(super::ledger::signs().map(|(sign, text)| (sign.to_string(), text.to_owned())));

@@ -40,7 +40,10 @@ impl StepLine {
             overdue: task.is_some_and(|task| task.overdue),
             when: task.map(|task| when(task, now, zone)).unwrap_or_default(),
             ripe: task.is_none_or(|task| {
-                let waits = matches!(task.kind, TaskKind::DryCheck | TaskKind::FollowUp | TaskKind::AfterClear);
+                let waits = matches!(
+                    task.kind,
+                    TaskKind::DryCheck | TaskKind::FollowUp | TaskKind::AfterEggs | TaskKind::AfterClear
+                );
                 !waits || task.due.is_none_or(|due| due <= now)
             }),
         }
@@ -113,7 +116,7 @@ pub(super) fn when(task: &Task, now: Time, zone: Tz) -> String {
     match task.due {
         Some(due) if due <= now && !task.overdue => format!("due since {}", age::with_age(due, now, zone)),
         Some(due) if task.kind == TaskKind::DryCheck && due > now => {
-            format!("{}, in {}", before_its_time(task, due, now, zone), age::length(due - now))
+            format!("{}, in {}", before_its_time(task, due, now, zone), age::ahead(due - now))
         }
         Some(due) => age::due(due, now, zone),
         None => String::new(),

@@ -3,14 +3,16 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
+use chrono_tz::Tz;
+
 use super::age;
 use super::look::Part;
 use super::paint::width;
 use super::step::{self, StepLine};
-use crate::domain::board::{Board, Cause, Earliest, NextStep, Occupancy, State, Task};
+use crate::domain::board::{BedMark, Board, Cause, Earliest, NextStep, Occupancy, State, Task};
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
-use crate::domain::facility::{RoomPlan, Side};
+use crate::domain::facility::{Bed, RoomPlan, Side};
 use crate::domain::rule::Rule;
 use crate::domain::shown::shown;
 
@@ -23,12 +25,16 @@ pub struct Survey {
     index: BTreeMap<Code, usize>,
     /// All that is due, soonest first.
     pub tasks: Vec<Task>,
+    /// By which it was worked out. None: it was not yet.
+    pub clock: Option<(Time, Tz)>,
     /// How many rooms are in each state, in the order of [`State::ALL`].
     pub by_state: [usize; 6],
     pub beds: usize,
     /// Open and free; and open, but kept for somebody.
     pub open: usize,
     pub promised: usize,
+    /// What is to be known of some open bed.
+    pub marks: Vec<BedMark>,
     /// Columns of the longest code.
     pub longest_code: u16,
 }
@@ -82,6 +88,8 @@ pub struct BedLine {
     pub features: Vec<String>,
     pub occupancy: Occupancy,
     pub blockers: Vec<BlockerLine>,
+    /// What is to be known of it, if it is open.
+    pub marks: Vec<BedMark>,
     /// Kept for somebody who is expected: when, and what the bed can keep of it.
     pub promised: Option<PromiseLine>,
     /// Of a closed bed that nobody lies in: when it could be open if all is done without a pause, or what has no time. A
@@ -103,7 +111,13 @@ pub struct PromiseLine {
 pub enum Stands {
     Open,
     /// Open by then at the earliest, if all is done without a pause.
-    InTime(String),
+    InTime {
+        earliest: String,
+        /// When the work has to begin. None: there is none left.
+        begin_by: Option<String>,
+        /// It is late if the work waits until it falls due.
+        late_when_due: bool,
+    },
     Late(String),
     /// What nobody can put a time on.
     Waits(String),
@@ -166,9 +180,50 @@ impl BedLine {
         }
     }
 
-    /// What the sign stands for, in a word.
-    pub fn sign_word(&self) -> &'static str {
-        self.marked().1
+    /// What the sign stands for, in a word, with what is to be known of an open bed.
+    pub fn sign_words(&self) -> String {
+        let marks = self.marks.iter().map(|mark| format!(", {}", mark.words()));
+        format!("{}{}", self.marked().1, marks.collect::<String>())
+    }
+
+    /// The word alone, with the signs of what is to be known.
+    pub fn short_words(&self) -> String {
+        format!("{}{}", self.marked().1, mark_signs(&self.marks))
+    }
+}
+
+pub(super) fn mark_signs(marks: &[BedMark]) -> String {
+    marks.iter().map(|mark| mark.sign()).collect()
+}
+
+/// The same for a line with little space.
+pub(super) fn short_mark_legend(used: &[BedMark]) -> String {
+    used.iter().map(|mark| format!("{} {}", mark.sign(), mark.short_words())).collect::<Vec<_>>().join("  ")
+}
+
+/// `+ next to a case, * daily check overdue`, of those that are used. Empty: none is.
+pub(super) fn mark_legend(used: &[BedMark], between: &str) -> String {
+    let one = |mark: &BedMark| format!("{} {}", mark.sign(), mark.words());
+    used.iter().map(one).collect::<Vec<_>>().join(between)
+}
+
+/// Nobody in a hurry types the dash.
+fn plain(text: &str) -> String {
+    text.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_lowercase()).collect()
+}
+
+impl RoomLine {
+    /// The bed whose code this is, as it is typed in a hurry. None: it is no bed's, or the room's too.
+    pub fn bed_typed(&self, typed: &str) -> Option<Code> {
+        let typed = plain(typed);
+        let is_room = plain(self.code.as_str()) == typed;
+        self.beds.iter().map(|bed| bed.code).find(|bed| !is_room && plain(bed.as_str()) == typed)
+    }
+
+    /// What is to be known of its open beds.
+    pub fn marks(&self) -> Vec<BedMark> {
+        let used = |mark: &BedMark| self.beds.iter().any(|bed| bed.marks.contains(mark));
+        BedMark::ALL.into_iter().filter(used).collect()
     }
 }
 
@@ -232,7 +287,8 @@ impl Survey {
         for task in &tasks {
             of_rooms.entry(task.room).or_default().push(task);
         }
-        let mut survey = Self { hospital: shown(&facility.name), ..Self::default() };
+        let clock = Some((now, facility.time_zone));
+        let mut survey = Self { hospital: shown(&facility.name), clock, ..Self::default() };
         for ward in facility.wards.values() {
             let first = survey.rooms.len();
             for plan in ward.rooms.iter().filter_map(|code| facility.room(*code)) {
@@ -261,12 +317,15 @@ impl Survey {
             let name = shown(&ward.name);
             survey.wards.push(WardLine { code: ward.code, name, rooms, beds: all, open, promised, work });
         }
+        let used =
+            |mark: &BedMark| survey.rooms.iter().any(|room| room.beds.iter().any(|bed| bed.marks.contains(mark)));
+        survey.marks = BedMark::ALL.into_iter().filter(used).collect();
         survey.longest_code = survey.rooms.iter().map(|room| width(room.code.as_str())).max().unwrap_or(0);
         survey.tasks = tasks;
         survey
     }
 
-    /// `11 of 70`, and what is kept of them.
+    /// `12 of 70`, and what is kept of them.
     pub fn open_words(&self, between: &str) -> String {
         open_words(self.open, self.promised, self.beds, between)
     }
@@ -282,10 +341,6 @@ impl Survey {
 
     /// Rooms whose code, or whose bed's code, begins with what was typed; an exact code first.
     pub fn find(&self, typed: &str) -> Vec<usize> {
-        // Nobody in a hurry types the dash.
-        let plain = |text: &str| -> String {
-            text.chars().filter(char::is_ascii_alphanumeric).map(|c| c.to_ascii_lowercase()).collect()
-        };
         let typed = plain(typed);
         if typed.is_empty() {
             return vec![];
@@ -310,10 +365,16 @@ impl Survey {
     }
 }
 
-/// `11 of 70 open, 1 promised`: what is promised is given to nobody else, and counted apart.
-pub(super) fn open_words(open: usize, promised: usize, beds: usize, between: &str) -> String {
+/// `12 of 70 open, 1 of them promised`: what is promised is given to nobody else. `free`: the others.
+pub(super) fn open_words(free: usize, promised: usize, beds: usize, between: &str) -> String {
+    let kept = if promised > 0 { format!(", {promised} of them promised") } else { String::new() };
+    format!("{} of {beds}{between}{kept}", free + promised)
+}
+
+/// The same for a line with little space: `12 of 70 open, 1 promised`.
+pub(super) fn short_open_words(free: usize, promised: usize, beds: usize) -> String {
     let kept = if promised > 0 { format!(", {promised} promised") } else { String::new() };
-    format!("{open} of {beds}{between}{kept}")
+    format!("{} of {beds} open{kept}", free + promised)
 }
 
 /// Only one ward's lines, or all.
@@ -347,17 +408,17 @@ impl WardFilter {
 }
 
 fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: Time) -> RoomLine {
-    let beds: Vec<BedLine> = plan
-        .beds
-        .iter()
-        .map(|bed| BedLine {
+    let marks = board.marks_of_room(plan, now);
+    let line = |bed: &Bed| {
+        let blockers = board.admission(bed.code, now);
+        BedLine {
             code: bed.code,
             short: short_code(bed.code, plan.code),
             label: short_code(bed.code, plan.ward),
             features: bed.features.iter().map(|feature| shown(feature)).collect(),
             occupancy: board.occupancy(bed.code, now),
-            blockers: board
-                .admission(bed.code, now)
+            marks: if blockers.is_empty() { marks.clone() } else { vec![] },
+            blockers: blockers
                 .into_iter()
                 .map(|blocker| BlockerLine {
                     rule: blocker.rule.code(),
@@ -365,10 +426,11 @@ fn room_line(board: &Board, plan: &RoomPlan, ward: usize, tasks: &[&Task], now: 
                     entries: blocker.entries.iter().map(|number| number.0).collect(),
                 })
                 .collect(),
-            promised: promise(board, bed.code, now),
+            promised: promise(board, bed.code, tasks, now),
             earliest: earliest(board, bed.code, now),
-        })
-        .collect();
+        }
+    };
+    let beds: Vec<BedLine> = plan.beds.iter().map(line).collect();
     let closed = |bed: &BedLine| bed.blockers.iter().any(|blocker| blocker.rule != Rule::Occupancy.code());
     let zone = board.facility().time_zone;
     let step = board.next_step(plan.code, now);
@@ -441,16 +503,21 @@ fn earliest(board: &Board, bed: Code, now: Time) -> Option<String> {
 }
 
 /// A promise against the present earliest time.
-fn promise(board: &Board, bed: Code, now: Time) -> Option<PromiseLine> {
+fn promise(board: &Board, bed: Code, tasks: &[&Task], now: Time) -> Option<PromiseLine> {
     let zone = board.facility().time_zone;
     let room = board.facility().room_of_bed(bed).and_then(|plan| board.room(plan.code))?;
     let promise = room.beds.get(&bed)?.promised?;
     let stands = match board.earliest(bed, now) {
         Earliest::Now => Stands::Open,
         _ if board.occupancy(bed, now) == Occupancy::Occupied => Stands::Occupied,
-        Earliest::NotBefore(at) if at <= now => Stands::InTime("now".to_owned()),
-        Earliest::NotBefore(at) if at > promise.wanted => Stands::Late(age::clock(at, now, zone)),
-        Earliest::NotBefore(at) => Stands::InTime(age::clock(at, now, zone)),
+        Earliest::NotBefore(at) if at > promise.wanted && at > now => Stands::Late(age::clock(at, now, zone)),
+        Earliest::NotBefore(at) => Stands::InTime {
+            earliest: if at <= now { "now".to_owned() } else { age::clock(at, now, zone) },
+            begin_by: board.begin_by(bed, promise.wanted, now).map(|at| age::clock(at, now, zone)),
+            late_when_due: tasks
+                .iter()
+                .any(|it| it.kind.holds_beds() && it.due.is_some_and(|due| due > promise.wanted)),
+        },
         Earliest::Unknown { waits_for } => Stands::Waits(shown(&waits_for)),
     };
     let late_by = (promise.wanted < now).then(|| age::length(now - promise.wanted));
@@ -460,8 +527,10 @@ fn promise(board: &Board, bed: Code, now: Time) -> Option<PromiseLine> {
 /// Since when the room is wet, with its age.
 fn wet_since(board: &Board, room: Code, now: Time) -> String {
     let wets = |cause: Cause| matches!(cause, Cause::Spray | Cause::Supplied { .. } | Cause::Damp | Cause::Wiped);
-    let closers = board.room(room).into_iter().flat_map(|room| room.unsettled());
-    let since = closers.filter(|closer| wets(closer.cause)).map(|closer| closer.happened).min();
+    let closers = || board.room(room).into_iter().flat_map(|room| room.unsettled()).filter(|it| wets(it.cause));
+    // A spray that was noted wrongly tells the time only where nothing else does.
+    let since = closers().filter(|it| it.voided.is_none()).map(|it| it.happened).min();
+    let since = since.or_else(|| closers().map(|it| it.happened).min());
     since.map_or_else(
         || "wet".to_owned(),
         |since| format!("wet since {}", age::with_age(since, now, board.facility().time_zone)),

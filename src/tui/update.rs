@@ -271,9 +271,9 @@ fn act_on(app: &mut App, world: &World<'_>, act: Act) -> Vec<Effect> {
             }
             let purpose = line.purpose.clone();
             match (line.act(act, &app.survey), purpose) {
-                (Some(Typed::Room(room)), _) => {
+                (Some(Typed::Room(room, bed)), _) => {
                     app.layers.pop();
-                    jump(app, world, room);
+                    jump(app, world, room, bed);
                 }
                 (Some(Typed::Entry(text)), _) => {
                     app.layers.pop();
@@ -348,7 +348,7 @@ fn act_anywhere(app: &mut App, world: &World<'_>, act: Act) -> Option<Vec<Effect
         Act::Moves | Act::Next | Act::Seen if app.chosen_room().is_none() => NO_ROOM.clone_into(&mut app.said),
         Act::Moves => {
             if let Some(room) = app.chosen_room() {
-                let list = ChoiceList::moves(world, room, app.person, |ask| app.has_begun(ask));
+                let list = ChoiceList::moves(world, room, app.chosen_bed(), app.person, |ask| app.has_begun(ask));
                 app.layers.push(Layer::Choice(list));
             }
         }
@@ -461,7 +461,7 @@ fn act_on_room(app: &mut App, world: &World<'_>, act: Act) {
     let code = room.code;
     match room.chosen(world) {
         None => {
-            let list = ChoiceList::moves(world, code, app.person, |ask| app.has_begun(ask));
+            let list = ChoiceList::moves(world, code, None, app.person, |ask| app.has_begun(ask));
             app.layers.push(Layer::Choice(list));
         }
         Some(Chosen::Form(ask)) => app.open_form(&ask, world),
@@ -488,13 +488,16 @@ fn open_room(app: &mut App, world: &World<'_>, room: Code) {
     app.lay_out_rooms(world);
 }
 
-/// From the jump line: the room is chosen where one is, and opened.
-fn jump(app: &mut App, world: &World<'_>, room: Code) {
+/// From the jump line: the room is chosen where one is, and opened, on the line of the bed that was typed.
+fn jump(app: &mut App, world: &World<'_>, room: Code, bed: Option<Code>) {
     app.choose(room, world);
     if matches!(app.layers.last(), Some(Layer::Room(_))) {
         app.layers.pop();
     }
     open_room(app, world, room);
+    if let (Some(bed), Some(Layer::Room(screen))) = (bed, app.layers.last_mut()) {
+        screen.choose_bed(bed, &app.survey);
+    }
 }
 
 /// A paste is text for a field, never keys.

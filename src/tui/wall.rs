@@ -8,7 +8,7 @@ use super::age;
 use super::board::next_steps;
 use super::look::Part;
 use super::paint::{Pen, width, wrap};
-use super::survey::{BedWord, Survey, state_part, state_short, state_sign};
+use super::survey::{BedWord, Survey, mark_legend, mark_signs, state_part, state_short, state_sign};
 use super::world::World;
 use crate::domain::board::State;
 use crate::domain::entry::Time;
@@ -46,6 +46,8 @@ struct Section {
     title: &'static str,
     none: &'static str,
     lines: Vec<Line>,
+    /// What the signs in its lines stand for, on each page.
+    legend: String,
 }
 
 impl Wall {
@@ -122,6 +124,8 @@ fn pages(sections: [Section; 5], room: usize) -> Vec<Vec<Line>> {
             (_, OPEN | RECORD) => section.title.to_owned(),
             (count, title) => format!("{title}: {count}"),
         };
+        let legend = if section.legend.is_empty() { String::new() } else { format!("; {}", section.legend) };
+        let title = format!("{title}{legend}");
         let lines = if count == 0 { vec![Line::Text(section.none.to_owned())] } else { section.lines };
         let mut heading = Some(Line::Heading(title));
         for line in lines {
@@ -129,7 +133,7 @@ fn pages(sections: [Section; 5], room: usize) -> Vec<Vec<Line>> {
             let wanted = if heading.is_some() { 2 } else { 1 };
             if pages.last().is_some_and(|page| page.len() + wanted > room) {
                 pages.push(vec![]);
-                heading = heading.or_else(|| Some(Line::Heading(format!("{}, going on", section.title))));
+                heading = heading.or_else(|| Some(Line::Heading(format!("{}, going on{legend}", section.title))));
             }
             if let Some(page) = pages.last_mut() {
                 page.extend(heading.take());
@@ -145,7 +149,7 @@ fn record(world: &World<'_>, columns: usize) -> Section {
     let columns = u16::try_from(columns).unwrap_or(u16::MAX);
     let gaps = missing(world.board, world.entries, world.now);
     let texts = gaps.iter().flat_map(|gap| wrap(&format!("{}. {}", gap.title, gap.whole), columns));
-    Section { title: RECORD, none: "", lines: texts.map(Line::Strong).collect() }
+    Section { title: RECORD, none: "", lines: texts.map(Line::Strong).collect(), legend: String::new() }
 }
 
 fn not_to_enter(survey: &Survey) -> Section {
@@ -156,7 +160,12 @@ fn not_to_enter(survey: &Survey) -> Section {
         let inside = if room.patient_inside { "PATIENT INSIDE: move the patient out now; " } else { "" };
         Line::No(format!("{}  {inside}{}", room.code, room.wet_since.as_deref().unwrap_or_default()))
     };
-    Section { title: "Rooms not to enter", none: "No room is known to be wet.", lines: wet.iter().map(line).collect() }
+    Section {
+        title: "Rooms not to enter",
+        none: "No room is known to be wet.",
+        lines: wet.iter().map(line).collect(),
+        legend: String::new(),
+    }
 }
 
 /// A ward's open beds, as many on a line as fit.
@@ -169,7 +178,7 @@ fn open(survey: &Survey, columns: usize) -> Section {
         let mut text = start.clone();
         for bed in beds {
             let kept = if bed.promised.is_some() { " (promised)" } else { "" };
-            let code = format!("{}{kept}", bed.code);
+            let code = format!("{}{}{kept}", bed.code, mark_signs(&bed.marks));
             if usize::from(width(&text) + width(&code)) + 2 > columns {
                 lines.push(Line::Text(std::mem::replace(&mut text, " ".repeat(usize::from(width(&start))))));
             }
@@ -179,7 +188,7 @@ fn open(survey: &Survey, columns: usize) -> Section {
             lines.push(Line::Text(text));
         }
     }
-    Section { title: OPEN, none: "No bed is open.", lines }
+    Section { title: OPEN, none: "No bed is open.", lines, legend: mark_legend(&survey.marks, ", ") }
 }
 
 fn next(survey: &Survey) -> Section {
@@ -189,6 +198,7 @@ fn next(survey: &Survey) -> Section {
         title: "Not open, earliest time (a plan, no permission) and next step",
         none: "Every closed bed waits for its patient.",
         lines: next_steps(survey).into_iter().filter_map(fitting).map(Line::Text).collect(),
+        legend: String::new(),
     }
 }
 
@@ -207,5 +217,5 @@ fn waits(world: &World<'_>, survey: &Survey) -> Section {
         Line::Text(format!("{}  {}  {state}{step}", room.code, age::length(world.now - since)))
     };
     let lines = rooms.into_iter().take(MOST_WAITS).map(line).collect();
-    Section { title: "Waits longest", none: "Nothing waits.", lines }
+    Section { title: "Waits longest", none: "Nothing waits.", lines, legend: String::new() }
 }

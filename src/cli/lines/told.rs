@@ -32,7 +32,7 @@ pub(super) fn head(view: &View<'_>) -> String {
     out.join("\n")
 }
 
-/// `beds open: 11 of 70, 1 promised`.
+/// `beds open: 12 of 70, 1 of them promised`.
 fn count(view: &View<'_>, ward: Option<Code>) -> String {
     format!("beds open: {}", view.count(view.rooms(ward)).words(""))
 }
@@ -51,7 +51,12 @@ pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> Stri
             });
             let promised = promised.unwrap_or_default();
             match blockers.first() {
-                None => out.push(format!("{}{features}: open{promised}", bed.code)),
+                None => {
+                    let marks =
+                        view.board.marks(bed.code, view.now).into_iter().map(|mark| format!("; {}", mark.words()));
+                    let marks: String = marks.collect();
+                    out.push(format!("{}{features}: open{marks}{promised}", bed.code));
+                }
                 Some(first) if !open_only => {
                     let patient = match view.board.occupancy(bed.code, view.now) {
                         Occupancy::Occupied => "a patient in it; ",
@@ -86,7 +91,10 @@ pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
         let next = next.map(|step| format!("; next: {}, {}", shown(&step.text), step.role.title())).unwrap_or_default();
         let beds = match plan.beds.len() {
             0 => String::new(),
-            _ => format!("; beds open: {}", view.count([plan]).words("")),
+            _ => {
+                let marks = view.marks(plan).map(|marks| format!(", {marks}")).unwrap_or_default();
+                format!("; beds open: {}{marks}", view.count([plan]).words(""))
+            }
         };
         format!("{}: {}{beds}{next}", plan.code, view.board.state(plan.code).headline_of(closed))
     };
@@ -225,13 +233,17 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
     for bed in &plan.beds {
         let open = board.admission(bed.code, now).is_empty();
         let occupancy = board.occupancy(bed.code, now).word();
-        out.push(format!("bed {}: {}, {occupancy}", bed.code, if open { "open" } else { "closed" }));
+        let marks: String = board.marks(bed.code, now).into_iter().map(|mark| format!(", {}", mark.words())).collect();
+        out.push(format!("bed {}: {}{marks}, {occupancy}", bed.code, if open { "open" } else { "closed" }));
     }
     out.extend(board.room_blockers(plan.code).iter().map(|it| format!("closed by: {} ({})", shown(&it.text), it.rule)));
     if let Some(step) = board.next_step(plan.code, now) {
         out.push(format!("next step: {}; {}", shown(&step.text), step.role.title()));
     }
     out.extend(requirements(board, plan.code));
-    out.extend(timeline(view, plan).take(8).map(|entry| told(entry, view)));
+    out.extend(timeline(view, plan).take(8).map(|entry| {
+        let problem = view.problem(plan.code, entry).map(|why| format!("; does not count: {}", shown(&why)));
+        format!("{}{}", told(entry, view), problem.unwrap_or_default())
+    }));
     out.join("\n")
 }

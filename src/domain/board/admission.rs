@@ -124,7 +124,7 @@ impl Board {
         for space in self.facility().spaces_serving(code) {
             let Some(room) = self.room(space.code) else { continue };
             let state = room.state();
-            if room.has_unsettled() || !matches!(state, State::Clear | State::Monitoring) {
+            if self.closes_what_it_serves(space.code) {
                 let entries = room.unsettled().map(|c| c.number).collect();
                 let why = match room.evidence().into_iter().find(|e| e.met_by.is_none() && e.need.is_apart()) {
                     Some(evidence) if matches!(state, State::Clear | State::Monitoring) => evidence.need.to_string(),
@@ -137,6 +137,12 @@ impl Board {
         }
         blockers.sort_by_key(|blocker| blocker.rule);
         blockers
+    }
+
+    /// Whether this space, as things are in it, closes the beds that it serves.
+    pub(super) fn closes_what_it_serves(&self, space: Code) -> bool {
+        let open = |room: &Room| !room.has_unsettled() && matches!(room.state(), State::Clear | State::Monitoring);
+        self.room(space).is_some_and(|room| !open(room))
     }
 
     /// An entry from a time that is still to come: one of two clocks is wrong, and no label's time can be told by it.

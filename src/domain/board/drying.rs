@@ -14,6 +14,7 @@ use crate::domain::entry::{Body, Entry, Feel, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::policy::Setting;
 use crate::science::drying::{Band, Never};
+use crate::science::eggs::EggClock;
 
 /// One drying of one room.
 #[derive(Clone, Debug)]
@@ -33,6 +34,10 @@ pub struct Drying {
     pub damp: Option<(Time, Time)>,
     /// The end of the check by which all of it was dry.
     pub dry_by: Option<Time>,
+    /// The newest check that noted that the room is aired otherwise than its spray says.
+    pub aired_otherwise: Option<Number>,
+    /// How warm it was at the spray, where that was measured.
+    pub decicelsius: Option<i32>,
     /// Wiped, aired otherwise than its spray says, sprayed anew before it was dry, or a check of it voided: it teaches nothing.
     pub spoiled: bool,
 }
@@ -73,11 +78,27 @@ impl Board {
         let at = |hours: f64| from.checked_add_signed(TimeDelta::seconds((hours * 3600.0).round() as i64));
         let (mut early, mut likely, mut until) = (at(band.fast)?, at(band.likely)?, at(band.slow)?);
         if let Some((_, damp)) = drying.damp {
-            early = early.max(damp);
+            // It was damp then, so it is not dry at that moment; the slowest patch takes half as long again as the likely one.
+            // Our assumption.
             likely = likely.max(damp.checked_add_signed(self.policy().minutes(Setting::RecheckMinutes))?);
-            until = until.max(likely);
+            early = early.max(damp + (likely - damp) / 2);
+            until = until.max(likely.checked_add_signed((likely - from) / 2)?);
         }
         Some(DryAbout::Between { from: early, likely, until })
+    }
+
+    /// From when on no egg that was there at the last spray should be unhatched. An estimate. None: no spray, or no published
+    /// figure for how warm it was.
+    pub fn eggs_hatched(&self, code: Code) -> Option<Time> {
+        let days = EggClock::at(self.warmth_at_spray(code).0).ok()?.days()?;
+        self.room(code)?.last_spray?.checked_add_signed(TimeDelta::days(days.ceil() as i64))
+    }
+
+    /// How warm it was at the newest spray for which that was measured, in °C; and whether it was.
+    pub fn warmth_at_spray(&self, code: Code) -> (f64, bool) {
+        let room = self.room(code);
+        let measured = room.and_then(|room| room.dryings.iter().rev().find_map(|it| it.decicelsius));
+        (f64::from(measured.unwrap_or(dry_time::USUAL_DECICELSIUS)) / 10.0, measured.is_some())
     }
 
     /// Some of what dries there now was felt, and damp.
@@ -124,6 +145,8 @@ impl Board {
                         checks: vec![],
                         damp: None,
                         dry_by: None,
+                        aired_otherwise: None,
+                        decicelsius: record.decicelsius,
                         spoiled: false,
                     });
                 }
@@ -147,6 +170,7 @@ impl Board {
                     if let Some(drying) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
                         drying.checked(entry, *began, zones, counted);
                         drying.spoiled |= is_aired_otherwise;
+                        drying.aired_otherwise = drying.aired_otherwise.max(is_aired_otherwise.then_some(entry.number));
                     }
                 }
             }

@@ -61,16 +61,29 @@ impl Board {
         let mut latest = now;
         for code in rooms {
             match self.room_earliest(code, now) {
-                Ok(at) => latest = latest.max(at),
+                Ok((at, _)) => latest = latest.max(at),
                 Err(waits_for) => return Earliest::Unknown { waits_for },
             }
         }
         Earliest::NotBefore(latest)
     }
 
-    /// When everything that this room asks for could be done. The error says what has no time.
-    fn room_earliest(&self, code: Code, now: Time) -> Result<Time, String> {
-        let Some(room) = self.room(code) else { return Ok(now) };
+    /// When what is left to do for this bed has to begin so that it is open at a time that can still be kept. None: nothing is
+    /// left, or nobody can say.
+    pub fn begin_by(&self, bed: Code, wanted: Time, now: Time) -> Option<Time> {
+        match self.earliest(bed, now) {
+            Earliest::NotBefore(at) if at <= wanted => {}
+            _ => return None,
+        }
+        let plan = self.facility().room_of_bed(bed)?;
+        let rooms = std::iter::once(plan.code).chain(self.facility().spaces_serving(plan.code).map(|it| it.code));
+        let work = rooms.filter_map(|code| self.room_earliest(code, now).ok()).map(|(_, work)| work).max()?;
+        wanted.checked_sub_signed(work).filter(|_| work > TimeDelta::zero())
+    }
+
+    /// When everything that this room asks for could be done, and how much work that is. The error says what has no time.
+    fn room_earliest(&self, code: Code, now: Time) -> Result<(Time, TimeDelta), String> {
+        let Some(room) = self.room(code) else { return Ok((now, TimeDelta::zero())) };
         let needs = unmet(room);
         let minutes = |setting: Setting| self.policy().minutes(setting);
         let has = |wanted: fn(&Need) -> bool| needs.iter().any(|(_, need)| wanted(need));
@@ -111,6 +124,6 @@ impl Board {
         if has(|need| matches!(need, Need::Vacuumed(_) | Need::Made(_))) {
             work += minutes(Setting::MakeReadyMinutes);
         }
-        at.checked_add_signed(work).ok_or_else(|| "a time that nobody can reckon".to_owned())
+        at.checked_add_signed(work).map(|at| (at, work)).ok_or_else(|| "a time that nobody can reckon".to_owned())
     }
 }

@@ -154,15 +154,23 @@ impl Board {
         if has(|n| matches!(n, Need::InService(_))) {
             return step("in-service", "end what holds the room out of service".to_owned());
         }
+        // Beds that wait for a space which serves the room do not wait for this room's calendar.
+        let waits_for_space = self.facility().spaces_serving(code).any(|space| self.closes_what_it_serves(space.code));
         if room.state() == State::Monitoring {
-            return match clear_lacks(self, code, now).is_empty() {
-                true => step("clear", "sign the room clear".to_owned()),
-                false => step("inspect", "follow-up inspection".to_owned()),
-            };
+            let is_ready = clear_lacks(self, code, now).is_empty();
+            if is_ready {
+                return step("clear", "sign the room clear".to_owned());
+            }
+            if !waits_for_space {
+                return step("inspect", "follow-up inspection".to_owned());
+            }
         }
         let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
         if unknown && self.policy().is_on(Setting::OccupancyKept) {
             return step("occupancy", "note which beds are empty".to_owned());
+        }
+        if waits_for_space {
+            return None;
         }
         // It keeps no bed closed, and whoever gives one away should know of it.
         let looks = self.tasks_of(code, now);

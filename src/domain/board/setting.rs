@@ -26,6 +26,7 @@ impl Board {
                 for code in walks {
                     let room = self.room_mut(code);
                     room.newest = room.newest.max(entry.number);
+                    room.set_up.get_or_insert(entry.happened);
                     room.close(closer(entry, Cause::Walk, vec![Need::Walked]));
                 }
             }

@@ -2,6 +2,7 @@
 
 use chrono::TimeDelta;
 
+use super::admission::Occupancy;
 use super::drying::DryAbout;
 use super::giving::Gives;
 use super::people_rules::is_offered;
@@ -43,10 +44,14 @@ pub enum TaskKind {
     InService,
     Neighbour,
     FollowUp,
+    /// After the day by which no egg should be unhatched: the check that tells most.
+    AfterEggs,
     Clear,
     AfterClear,
     Mark,
     DailyLook,
+    /// Nobody said for longer than a shift whether the beds are empty, and nothing else keeps them.
+    Occupancy,
 }
 
 impl TaskKind {
@@ -59,11 +64,18 @@ impl TaskKind {
                 | Self::Review
                 | Self::Neighbour
                 | Self::FollowUp
+                | Self::AfterEggs
                 | Self::Clear
                 | Self::AfterClear
                 | Self::Mark
                 | Self::DailyLook
+                | Self::Occupancy
         )
+    }
+
+    /// One walk, one count does for its whole ward, and every room of it has a task for it.
+    pub fn is_of_ward(self) -> bool {
+        matches!(self, Self::WardWalk | Self::Occupancy)
     }
 
     /// One task a room, however many zones ask for it.
@@ -117,11 +129,30 @@ impl Task {
     pub fn rule(&self) -> Option<Rule> {
         match (self.asked, self.kind) {
             (Some(need), _) => Some(need.rule()),
-            (None, TaskKind::FollowUp | TaskKind::Clear) => Some(Rule::ClearChecks),
+            (None, TaskKind::FollowUp | TaskKind::AfterEggs | TaskKind::Clear) => Some(Rule::ClearChecks),
             (None, TaskKind::Review | TaskKind::PatientOut) => Some(Rule::Confirmed),
             (None, TaskKind::PatientInTheWet) => Some(Rule::PatientInside),
             (None, _) => None,
         }
+    }
+
+    /// It has a time, that has come where there is something to wait for, and whoever does it may be where it is done.
+    /// `state`: its room's.
+    pub fn can_be_done(&self, state: State, now: Time) -> bool {
+        let waits = self.kind == TaskKind::DryCheck && self.due.is_some_and(|due| due > now);
+        // Into a wet room goes only who checks it, after the label's time; a walk of the ward goes past its door.
+        let stays_outside = matches!(
+            self.kind,
+            TaskKind::Attest
+                | TaskKind::CompleteSpray
+                | TaskKind::InService
+                | TaskKind::Return
+                | TaskKind::Bag
+                | TaskKind::WardWalk
+                | TaskKind::Occupancy
+        );
+        let may_go_in = state != State::TreatedWet || stays_outside || self.kind == TaskKind::DryCheck;
+        self.due.is_some() && !waits && may_go_in
     }
 
     /// Whether doing it meets this need of its room.
@@ -132,6 +163,8 @@ impl Task {
 
 /// What a spray left unstated is supplied within the hour. Our assumption.
 const SUPPLIED_WITHIN: TimeDelta = TimeDelta::minutes(60);
+/// A patient is moved at once; it is late when nobody came for so long. Our assumption.
+const MOVED_WITHIN: TimeDelta = TimeDelta::minutes(15);
 
 impl Board {
     /// Everything due in the hospital: soonest first, what waits for something else last.
@@ -163,6 +196,8 @@ impl Board {
             // A dry check falls due the moment the label allows it; it is late only when nobody came for a while.
             let grace = match task.kind {
                 TaskKind::DryCheck => minutes_of(self, Setting::DryCheckMinutes),
+                TaskKind::PatientOut | TaskKind::PatientInTheWet => MOVED_WITHIN,
+                TaskKind::Occupancy => self.shift(),
                 _ => TimeDelta::zero(),
             };
             task.overdue = task.due.and_then(|due| due.checked_add_signed(grace)).is_some_and(|late| late < now);
@@ -289,19 +324,21 @@ impl Board {
         let shift = minutes(Setting::ShiftMinutes);
         // No bed is made and no seat is vacuumed while the room still waits for its spray or for its drying.
         let dry = !matches!(room.state(), State::Confirmed | State::TreatedWet);
+        // Nothing that has to wait for a dry room was due while it was wet.
+        let inside = |delta: TimeDelta| found_dry(room).max(Some(closer.happened))?.checked_add_signed(delta);
         let (kind, due) = match need {
             Need::Dry(_) if closer.cause == Cause::Damp => {
                 let again = after(minutes(Setting::RecheckMinutes));
                 (TaskKind::DryCheck, again.max(room.ready(closer).map(|ready| ready.not_before)))
             }
             Need::Dry(_) => (TaskKind::DryCheck, room.ready(closer).map(|ready| ready.not_before)),
-            Need::Covered(_) => (TaskKind::Treat, after(shift)),
+            Need::Covered(_) => (TaskKind::Treat, inside(shift).filter(|_| room.state() != State::TreatedWet)),
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
                 (TaskKind::CompleteSpray, after(SUPPLIED_WITHIN))
             }
             Need::Bag(_) => (TaskKind::Bag, after(minutes(Setting::BagEscalationMinutes))),
-            Need::Vacuumed(_) => (TaskKind::Vacuum, after(shift).filter(|_| dry)),
-            Need::Made(_) => (TaskKind::MakeBed, after(shift).filter(|_| dry)),
+            Need::Vacuumed(_) => (TaskKind::Vacuum, inside(shift).filter(|_| dry)),
+            Need::Made(_) => (TaskKind::MakeBed, inside(shift).filter(|_| dry)),
             Need::Inspected => {
                 let usual = minutes(Setting::FindingInspectionMinutes);
                 let within = match closer.is_urgent {
@@ -312,6 +349,7 @@ impl Board {
                 let kind = if waits.is_some() { TaskKind::Identify } else { TaskKind::Inspect };
                 // A specimen waits since it was found, not since what it was looked for.
                 let from = waits.map_or(closer.happened, |found| found.happened);
+                let from = found_dry(room).map_or(from, |dry| dry.max(from));
                 // The treatment does for a finding as well; nobody looks for bugs in a room that waits for it, or is wet.
                 (kind, from.checked_add_signed(within).filter(|_| dry))
             }
@@ -399,25 +437,31 @@ impl Board {
         let mut push = |kind, text: &str, cause, due, role, verb| {
             tasks.push(self.task(plan, kind, text.to_owned(), cause, due, role, verb, None));
         };
-        for centre in self.facility().ring_around(plan.code) {
-            let Some(neighbour) = self.room(centre).filter(|n| n.open_case().is_some()) else { continue };
-            let Some((number, found)) = neighbour.last_confirmed else { continue };
-            let inspected = room.inspections.iter().any(|i| !i.voided && i.began > found && i.number > number);
-            if !inspected {
-                let due = add(found, minutes(Setting::NeighbourInspectionMinutes));
-                let text = format!("inspect: next to {centre}, confirmed");
-                push(TaskKind::Neighbour, &text, number, due, Role::Housekeeper, "inspect");
-            }
+        // One inspection does for every case around.
+        let ring = self.facility().ring_around(plan.code).into_iter();
+        let owed = ring.filter_map(|centre| Some((centre, room.owes_look_for(self.room(centre)?)?)));
+        let owed: Vec<(Code, (Number, Time))> = owed.collect();
+        if let Some((number, found)) = owed.iter().map(|(_, case)| *case).min_by_key(|(number, at)| (*at, *number)) {
+            let centres: Vec<String> = owed.iter().map(|(centre, _)| centre.to_string()).collect();
+            let due = add(found, minutes(Setting::NeighbourInspectionMinutes));
+            let text = format!("inspect: next to {}, confirmed", centres.join(", "));
+            push(TaskKind::Neighbour, &text, number, due, Role::Housekeeper, "inspect");
         }
-        let last_full = room.inspections.iter().filter(|i| !i.voided).map(|i| i.began).max();
-        if room.state() == State::Monitoring && !room.has_unsettled() {
+        let last_full = room.last_full_inspection();
+        if room.state() == State::Monitoring && !room.has_unsettled() && clear_lacks(self, plan.code, now).is_empty() {
             let cause = room.open_case().unwrap_or_default();
-            let days = minutes(Setting::FollowUpDays);
-            let since = last_full.max(room.last_return).max(room.accountable_since());
-            if clear_lacks(self, plan.code, now).is_empty() {
-                push(TaskKind::Clear, "sign the room clear", cause, Some(now), Role::Lead, "clear");
-            } else if let Some(since) = since {
-                push(TaskKind::FollowUp, "follow-up inspection", cause, add(since, days), Role::Housekeeper, "inspect");
+            push(TaskKind::Clear, "sign the room clear", cause, Some(now), Role::Lead, "clear");
+        } else if let (Some(case), Some(treated)) = (room.open_case(), room.accountable_since())
+            && matches!(room.state(), State::Monitoring | State::TreatedDry | State::TreatedWet)
+        {
+            // It counts from the treatment, whenever the room came back into service.
+            let looked = last_full.filter(|at| *at > treated);
+            let due = add(looked.unwrap_or(treated), minutes(Setting::FollowUpDays));
+            push(TaskKind::FollowUp, "follow-up inspection", case, due, Role::Housekeeper, "inspect");
+            let hatched = self.eggs_hatched(plan.code).filter(|at| last_full.is_none_or(|full| full < *at));
+            if let Some(at) = hatched {
+                let text = "inspection after the eggs' time";
+                push(TaskKind::AfterEggs, text, case, Some(at), Role::Housekeeper, "inspect");
             }
         }
         if let Some(cleared) = room.cleared.filter(|_| room.state() == State::Clear)
@@ -433,11 +477,9 @@ impl Board {
                 "inspect",
             );
         }
-        for (number, at) in &room.marks {
-            if last_full.is_none_or(|full| full < *at) {
-                let text = "inspect: a mark on a place never wiped";
-                push(TaskKind::Mark, text, *number, add(*at, TimeDelta::days(1)), Role::Housekeeper, "inspect");
-            }
+        for (number, at) in room.spots_to_inspect() {
+            let text = "inspect: a mark on a place never wiped";
+            push(TaskKind::Mark, text, number, add(at, TimeDelta::days(1)), Role::Housekeeper, "inspect");
         }
         if let Some((number, review)) = room.patient_stays
             && room.state() == State::Confirmed
@@ -446,20 +488,53 @@ impl Board {
             let text = "decide anew whether the patient stays";
             push(TaskKind::Review, text, number, Some(review), Role::ChargeNurse, "patient-stays");
         }
+        let unknown = self.unknown_alone(plan, now);
+        if !unknown.is_empty() {
+            // It ran out a shift after the last count; where there was none, it was never known.
+            let shift = self.shift();
+            let since = unknown.iter().filter_map(|bed| self.occupancy_noted(*bed)).max();
+            let due = since.and_then(|at| add(at, shift)).or(room.set_up);
+            let text = "say whether the beds are empty";
+            push(TaskKind::Occupancy, text, Number(0), due.min(Some(now)), Role::ChargeNurse, "occupancy");
+        }
+        if let Some(due) = self.daily_look_due(plan, room) {
+            push(TaskKind::DailyLook, "daily look", Number(0), Some(due), Role::Housekeeper, "inspect");
+        }
+        tasks
+    }
+
+    /// Beds that would be open, but that nobody has said for longer than a shift whether they are empty.
+    pub(super) fn unknown_alone(&self, plan: &RoomPlan, now: Time) -> Vec<Code> {
+        if !self.policy().is_on(Setting::OccupancyKept) {
+            return vec![];
+        }
+        let unknown = |bed: &Code| self.occupancy(*bed, now) == Occupancy::Unknown;
+        let beds: Vec<Code> = plan.beds.iter().map(|bed| bed.code).filter(unknown).collect();
+        if beds.is_empty() || !self.room_blockers(plan.code).is_empty() { vec![] } else { beds }
+    }
+
+    /// When somebody is to look at the room for this day. Where nobody ever did, it counts from the room's coming into the
+    /// book. None: nobody goes in.
+    pub(super) fn daily_look_due(&self, plan: &RoomPlan, room: &Room) -> Option<Time> {
         // Nobody is sent daily into a flooded room, unless somebody lies in it.
         let is_shut = room.unsettled().any(|c| c.cause == Cause::OutOfService && c.voided.is_none())
             && !plan.beds.iter().any(|bed| room.beds.get(&bed.code).is_some_and(BedUse::is_occupied));
-        if room.state() != State::TreatedWet && !is_shut {
-            let due = room.last_look.and_then(|at| add(at, minutes(Setting::DailyLookMinutes)));
-            // A room that was never looked at is due now.
-            push(TaskKind::DailyLook, "daily look", Number(0), due.or(Some(now)), Role::Housekeeper, "inspect");
+        if room.state() == State::TreatedWet || is_shut {
+            return None;
         }
-        tasks
+        let since = room.last_look.max(room.set_up)?;
+        since.checked_add_signed(self.policy().minutes(Setting::DailyLookMinutes))
     }
 }
 
 fn minutes_of(board: &Board, setting: Setting) -> TimeDelta {
     board.policy().minutes(setting)
+}
+
+/// When the newest of what the room's open business asks to be dry was found dry.
+fn found_dry(room: &Room) -> Option<Time> {
+    let dry = room.evidence().into_iter().filter(|it| matches!(it.need, Need::Dry(_))).filter_map(|it| it.met_by);
+    dry.filter_map(|number| room.knows_fact(number)).map(|fact| fact.done).max()
 }
 
 /// What is unsettled and not met, each need with the entry that asks for it.
@@ -522,9 +597,16 @@ fn arguments(plan: &RoomPlan, kind: TaskKind, asked: Option<Need>, cause: Number
         (_, Some(Need::Looked(void))) => here(format!(" --void {void}")),
         (TaskKind::CompleteSpray, _) => here(format!(" --spray {cause}")),
         (TaskKind::DailyLook, _) => here(" --depth daily".to_owned()),
-        (TaskKind::Inspect | TaskKind::Neighbour | TaskKind::FollowUp | TaskKind::AfterClear | TaskKind::Mark, _) => {
-            here(" --depth full".to_owned())
-        }
+        (TaskKind::Occupancy, _) => (plan.ward, String::new()),
+        (
+            TaskKind::Inspect
+            | TaskKind::Neighbour
+            | TaskKind::FollowUp
+            | TaskKind::AfterEggs
+            | TaskKind::AfterClear
+            | TaskKind::Mark,
+            _,
+        ) => here(" --depth full".to_owned()),
         _ => here(String::new()),
     }
 }

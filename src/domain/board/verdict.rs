@@ -8,6 +8,7 @@ use super::room::{Cause, Room, Signature, SignatureKind};
 use super::state::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, InspectionMethod, Number, Place, Time};
+use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
@@ -246,6 +247,16 @@ impl Board {
         let late = |wet: &crate::domain::surface::WetNow| wet.ready.map_or(Time::MAX_UTC, |ready| ready.not_before);
         let of_spray = self.surfaces().spray(code, voided.number).and_then(|spray| spray.ready());
         wet.map(|wet| of_spray.map_or_else(|| late(wet), |ready| ready.not_before)).max()
+    }
+}
+
+impl Board {
+    /// The zones that a voided spray may have wetted, as long as nobody has looked.
+    pub fn may_be_wet(&self, code: Code) -> BTreeSet<Zone> {
+        let Some(room) = self.room(code) else { return BTreeSet::new() };
+        let voided = room.unsettled().filter(|closer| closer.voided.is_some());
+        let open = voided.flat_map(|closer| closer.needs.iter().filter(|need| room.met(closer, **need).is_none()));
+        open.filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None }).collect()
     }
 }
 

@@ -207,7 +207,7 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
 enum Several {
     /// All of them: the move closes, so too many is safe.
     All,
-    /// Ask: the move may open.
+    /// Ask: the move may open, or says who lies where.
     Ask,
 }
 
@@ -224,7 +224,7 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
             add_room(&mut place, receiving);
             Body::PatientOut { beds: beds?, washed_and_changed, receiving, receiving_bed }
         }
-        "occupied" => Body::Occupied { beds: beds_of(reader, plan, target, "beds", Several::All)? },
+        "occupied" => Body::Occupied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
         "promise" => {
             let (beds, wanted) = (beds_of(reader, plan, target, "beds", Several::Ask), reader.time("wanted"));
             Body::Promised { beds: beds?, wanted: Some(wanted?) }

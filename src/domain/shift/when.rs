@@ -6,7 +6,7 @@ use chrono_tz::Tz;
 use crate::domain::entry::Time;
 
 /// `09:10` today, `Mon 23 Nov 09:10` on another day.
-pub(super) fn clock(time: Time, now: Time, zone: Tz) -> String {
+pub(in crate::domain) fn clock(time: Time, now: Time, zone: Tz) -> String {
     let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
     let same_day = there.date_naive() == today.date_naive();
     there.format(if same_day { "%H:%M" } else { "%a %-d %b %H:%M" }).to_string()

@@ -3,11 +3,13 @@
 use std::collections::BTreeSet;
 use std::ops::Range;
 
-use crate::domain::board::{Occupancy, State};
+use crate::domain::board::{BedMark, Occupancy, State};
 use crate::domain::code::Code;
 use crate::tui::keys::Act;
 use crate::tui::paint::width;
-use crate::tui::survey::{BedLine, BedWord, PromiseLine, RoomLine, Stands, Survey, WardFilter, state_sign};
+use crate::tui::survey::{
+    BedLine, BedWord, PromiseLine, RoomLine, Stands, Survey, WardFilter, WardLine, mark_signs, state_sign,
+};
 
 /// What a line is about.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -67,8 +69,8 @@ pub(super) struct List {
     pub open_beds: usize,
     /// Open, and promised to somebody.
     pub open_promised: usize,
-    /// Some open bed has a look owed to its room.
-    pub owes: bool,
+    /// What is to be known of some of them.
+    pub marks: Vec<BedMark>,
     pub beds: usize,
 }
 
@@ -90,7 +92,9 @@ impl List {
             it.0 == Section::Promised && at(survey, it.2, it.3).is_some_and(|(_, bed)| bed.word() == BedWord::Open)
         };
         let open_promised = sorted.iter().filter(is_kept).count();
-        let mut list = Self { beds: sorted.len(), open_promised, ..Self::default() };
+        let listed = || sorted.iter().filter_map(|it| Some(at(survey, it.2, it.3)?.1));
+        let marks = BedMark::ALL.into_iter().filter(|mark| listed().any(|bed| bed.marks.contains(mark))).collect();
+        let mut list = Self { beds: sorted.len(), open_promised, marks, ..Self::default() };
         list.measure(survey, &sorted, columns);
         list.put_open(survey, &sorted, columns);
         list.put_kept(survey, filter);
@@ -133,7 +137,6 @@ impl List {
             let at = self.lines.len();
             self.lines.push(line);
             self.open_beds += 1;
-            self.owes |= survey.rooms.get(*room).is_some_and(owes_look);
             let same = match self.open.last_mut() {
                 Some(Row::Open { ward, lines, .. }) if *ward == line.ward => {
                     if lines.len() < across {
@@ -235,23 +238,19 @@ pub(super) fn at(survey: &Survey, room: usize, bed: usize) -> Option<(&RoomLine,
     Some((room, room.beds.get(bed)?))
 }
 
-/// `3N 2 of 24`. What is promised stands under its own heading.
+/// `3N 3 of 24, 1 promised`. What is promised stands under its own heading.
 pub(super) fn ward_label(survey: &Survey, ward: Code) -> String {
     let line = survey.wards.iter().find(|it| it.code == ward);
-    line.map(|ward| format!("{} {} of {}", ward.code, ward.open, ward.beds)).unwrap_or_default()
+    let kept = |promised: usize| if promised > 0 { format!(", {promised} promised") } else { String::new() };
+    let label = |it: &WardLine| format!("{} {} of {}{}", it.code, it.open + it.promised, it.beds, kept(it.promised));
+    line.map(label).unwrap_or_default()
 }
 
-/// An open bed: its room's sign, its code, what it has. A plus: open all the same, and a look at the room is owed.
+/// An open bed: its room's sign, its code with the signs of what is to be known of it, what it has.
 pub(super) fn cell(room: &RoomLine, bed: &BedLine) -> String {
-    let owed = if owes_look(room) { "+" } else { "" };
-    let mut parts = vec![format!("{}{}{owed}", state_sign(room.state), bed.label)];
+    let mut parts = vec![format!("{}{}{}", state_sign(room.state), bed.label, mark_signs(&bed.marks))];
     parts.extend((!bed.features.is_empty()).then(|| bed.features.join(", ")));
     parts.join(" ")
-}
-
-/// A clear room that has to be inspected all the same: it lies next to a case.
-fn owes_look(room: &RoomLine) -> bool {
-    room.state == State::Clear && room.next_verb == Some("inspect")
 }
 
 fn section(bed: &BedLine) -> Section {
@@ -305,10 +304,26 @@ pub(super) fn promise_stands(room: &RoomLine, bed: &BedLine, promise: &PromiseLi
         None => format!("wanted {}", promise.wanted),
     };
     let about = match &promise.stands {
-        Stands::Open if promise.late_by.is_some() => return vec![format!("{wanted} Open, kept"), wanted],
-        Stands::Open => return vec![format!("{wanted}: open, kept for whoever comes"), format!("{wanted}: open")],
+        Stands::Open if promise.late_by.is_some() => {
+            return vec![format!("{wanted} Open, kept{}", known(bed)), format!("{wanted}{}", known(bed)), wanted];
+        }
+        Stands::Open => {
+            let known = known(bed);
+            return vec![
+                format!("{wanted}: open, kept for whoever comes{known}"),
+                format!("{wanted}: open{known}"),
+                format!("{wanted}: {}", bed.short_words()),
+            ];
+        }
         Stands::Occupied => return vec![format!("{wanted}: a patient is still in it"), wanted],
-        Stands::InTime(at) => format!("earliest {at}"),
+        Stands::InTime { earliest, begin_by: None, .. } => format!("earliest {earliest}"),
+        Stands::InTime { earliest, begin_by: Some(by), late_when_due: false } => {
+            format!("earliest {earliest}, begin by {by}")
+        }
+        // What is due later than the bed is wanted does not come in time by itself.
+        Stands::InTime { earliest, begin_by: Some(by), late_when_due: true } => {
+            format!("earliest {earliest}, LATE if not begun by {by}")
+        }
         Stands::Late(at) => format!("LATE, earliest {at}"),
         Stands::Waits(for_what) => format!("no time: waits for {for_what}"),
     };
@@ -318,6 +333,11 @@ pub(super) fn promise_stands(room: &RoomLine, bed: &BedLine, promise: &PromiseLi
     // What is asked first is whether it is wanted still.
     out.extend(promise.late_by.is_some().then_some(wanted));
     out
+}
+
+/// `, next to a case`, after what is said of an open bed.
+fn known(bed: &BedLine) -> String {
+    bed.marks.iter().map(|mark| format!(", {}", mark.words())).collect()
 }
 
 /// When the bed could be open, before the one thing that comes first for it: the fullest way to say it first. The step's own

@@ -6,7 +6,9 @@ use super::BedsScreen;
 use super::list::{List, Row, Section, at, cell, first_things, promise_stands, ward_label};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, first_seen, width, wrap};
-use crate::tui::survey::{BedWord, Survey, open_words, state_part, state_sign};
+use crate::tui::survey::{
+    BedWord, PromiseLine, Stands, Survey, mark_legend, open_words, short_mark_legend, state_part, state_sign,
+};
 
 /// Lines of what is said of the chosen bed, its title among them.
 const LEAST_WHY: u16 = 6;
@@ -44,19 +46,21 @@ impl BedsScreen {
         let ward = self.filter.shown();
         let more = rows_below(&list.open, chosen, self.fields.open);
         let open = open_words(list.open_beds, list.open_promised, list.beds, "");
-        let title = format!("{ward}Open now: {open}{more}");
-        pen.rule(0, &title);
-        let abouts: &[&str] = match list.owes {
-            true => &[
-                " +: next to a case, look owed; as far as bed bugs are concerned; check cleaning ",
-                " +: next to a case, look owed ",
-                " +: look owed ",
-            ],
-            false => &[" as far as bed bugs are concerned; check cleaning "],
+        let titles = [format!("{ward}Open now: {open}{more}"), format!("{ward}Open: {open}"), format!("{ward}Open")];
+        let cleaning = "as far as bed bugs are concerned; check cleaning";
+        let legends = [mark_legend(&list.marks, ", "), short_mark_legend(&list.marks)];
+        let abouts = match list.marks.is_empty() {
+            true => vec![format!(" {cleaning} "), String::new()],
+            // The signs are always explained, if need be in place of what else the line says.
+            false => [format!("{}; {cleaning}", legends[0]), legends[0].clone(), legends[1].clone()]
+                .map(|legend| format!(" {legend} "))
+                .to_vec(),
         };
-        if let Some(about) = abouts.iter().find(|about| width(&title) + width(about) + 4 <= columns) {
-            pen.put_right(0, about, Part::Plain);
-        }
+        let ways = titles.iter().flat_map(|title| abouts.iter().map(move |about| (title, about)));
+        let fits = |(title, about): &(&String, &String)| width(title) + width(about) + 4 <= columns;
+        let (title, about) = ways.clone().find(fits).or(ways.last()).unwrap_or((&titles[0], &abouts[0]));
+        pen.rule(0, title);
+        pen.put_right(0, about, Part::Plain);
         if self.fields.top > 1 {
             let x = pen.put(0, 1, "Beds not confirmed: ", Part::Strong);
             let space = columns.saturating_sub(x);
@@ -77,7 +81,7 @@ impl BedsScreen {
             if let Row::Kept(ward) = row
                 && let Some(ward) = survey.wards.get(*ward)
             {
-                let text = format!("{}, {} promised, below", ward_label(survey, ward.code), ward.promised);
+                let text = format!("{}, below", ward_label(survey, ward.code));
                 pen.put_in(1, y, columns.saturating_sub(1), &text, Part::Strong);
             }
             let here = self.open_row(pen, survey, y, row, chosen);
@@ -176,8 +180,12 @@ impl BedsScreen {
             (BedWord::Occupied, _) => vec![bed.features.join(", ")],
             _ => first_things(room, bed),
         };
+        let is_late = |promise: &PromiseLine| {
+            matches!(promise.stands, Stands::Late(_) | Stands::InTime { late_when_due: true, .. })
+        };
+        let part = if bed.promised.as_ref().is_some_and(is_late) { Part::Strong } else { Part::Plain };
         if let Some(text) = ways.iter().find(|text| width(text) <= for_text).or(ways.last()) {
-            pen.put_in(x, y, for_text, text, Part::Plain);
+            pen.put_in(x, y, for_text, text, part);
         }
         if here { pen.at(0, y) } else { None }
     }

@@ -1,6 +1,6 @@
 //! Why the chosen bed is open, with the entries that prove it, or why it is not, and what settles each reason.
 
-use crate::domain::board::{Board, FullInspection, Occupancy, State, TaskKind, usual_role};
+use crate::domain::board::{Board, FullInspection, Occupancy, State, usual_role};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number};
 use crate::domain::likely::{NO_PERMISSION, dry_in_words};
@@ -26,10 +26,14 @@ pub(super) fn of(bed: Code, world: &World<'_>, survey: &Survey) -> (String, Vec<
     if blockers.is_empty() {
         // It closes nothing, and whoever gives the bed away should know it before all else.
         let zone = world.board.facility().time_zone;
-        let near = survey.tasks.iter().filter(|task| task.room == room.code && task.kind == TaskKind::Neighbour);
-        lines.extend(near.map(|task| match task.due {
-            Some(due) => format!("+ Still to do: {}, {}.", shown(&task.need), age::due(due, world.now, zone)),
-            None => format!("+ Still to do: {}.", shown(&task.need)),
+        lines.extend(world.board.marks(bed, world.now).into_iter().map(|mark| {
+            let task = survey.tasks.iter().find(|task| task.room == room.code && task.kind == mark.task());
+            let still = match task.map(|task| (shown(&task.need), task.due)) {
+                Some((need, Some(due))) => format!("; still to do: {need}, {}", age::due(due, world.now, zone)),
+                Some((need, None)) => format!("; still to do: {need}"),
+                None => String::new(),
+            };
+            format!("{} {}{}{still}.", mark.sign(), mark.words()[..1].to_uppercase(), &mark.words()[1..])
         }));
         lines.extend(proof(bed, room.code, world));
     } else {

@@ -1,7 +1,11 @@
 //! Under the rooms of a large screen: which rooms not to enter, which beds open next, what is overdue.
 
+use chrono_tz::Tz;
+
 use super::plan::Style;
+use crate::domain::board::{Task, TaskKind};
 use crate::domain::code::Code;
+use crate::domain::entry::Time;
 use crate::tui::beds::{first_things, next_to_open};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, width};
@@ -65,19 +69,22 @@ pub(super) fn not_to_enter(survey: &Survey) -> Vec<Wet> {
 impl Strip {
     pub(super) fn of(survey: &Survey, wet: &[Wet], lines: u16) -> Self {
         let room = usize::from(lines.saturating_sub(1));
-        let column = |title: &str, part, all: Vec<Vec<String>>| {
-            let count = all.len();
+        // Each line with how many things it tells of.
+        let column = |title: &str, part, all: Vec<(usize, Vec<String>)>| {
+            let count: usize = all.iter().map(|(things, _)| things).sum();
             // What has no line is counted, and the count takes one.
-            let kept = if count > room { room.saturating_sub(1) } else { count };
+            let kept = if all.len() > room { room.saturating_sub(1) } else { all.len() };
             let title = format!("{title}: {}", if count == 0 { "none".to_owned() } else { count.to_string() });
-            Column { title, part, items: all.into_iter().take(kept).collect(), more: count - kept }
+            let more = all.iter().skip(kept).map(|(things, _)| things).sum();
+            Column { title, part, items: all.into_iter().take(kept).map(|(_, ways)| ways).collect(), more }
         };
+        let one = |ways: Vec<String>| (1, ways);
         let part = if wet.is_empty() { Part::Strong } else { Part::No };
         Self {
             columns: [
-                column("Do not enter", part, wet.iter().map(|wet| vec![wet.whole(), wet.short()]).collect()),
-                column("Not open, next step", Part::Strong, next_steps(survey)),
-                column("Overdue", Part::Strong, overdue(survey)),
+                column("Do not enter", part, wet.iter().map(|wet| one(vec![wet.whole(), wet.short()])).collect()),
+                column("Not open, next step", Part::Strong, next_steps_counted(survey)),
+                column("Overdue", Part::Strong, overdue(survey, survey.clock)),
             ],
             lines,
         }
@@ -107,31 +114,56 @@ impl Strip {
     }
 }
 
-/// Beds of one room that wait for the same are one line.
 pub(in crate::tui) fn next_steps(survey: &Survey) -> Vec<Vec<String>> {
-    let mut lines: Vec<(usize, String, Vec<String>)> = vec![];
+    next_steps_counted(survey).into_iter().map(|(_, ways)| ways).collect()
+}
+
+/// Beds of one room that wait for the same are one line: how many, and what is said of them.
+fn next_steps_counted(survey: &Survey) -> Vec<(usize, Vec<String>)> {
+    let mut lines: Vec<(usize, String, Vec<String>, usize)> = vec![];
     for (room_at, bed_at) in next_to_open(survey) {
         let room = survey.rooms.get(room_at);
         let Some((room, bed)) = room.and_then(|room| Some((room, room.beds.get(bed_at)?))) else { continue };
         let things = first_things(room, bed);
         match lines.last_mut() {
-            Some((same, beds, known)) if *same == room_at && *known == things => {
+            Some((same, beds, known, count)) if *same == room_at && *known == things => {
                 beds.push_str(" and ");
                 beds.push_str(&bed.short);
+                *count += 1;
             }
-            _ => lines.push((room_at, bed.code.to_string(), things)),
+            _ => lines.push((room_at, bed.code.to_string(), things, 1)),
         }
     }
-    lines.into_iter().map(|(_, beds, things)| things.iter().map(|thing| format!("{beds}  {thing}")).collect()).collect()
+    let said = |(_, beds, things, count): (usize, String, Vec<String>, usize)| {
+        (count, things.iter().map(|thing| format!("{beds}  {thing}")).collect())
+    };
+    lines.into_iter().map(said).collect()
 }
 
-fn overdue(survey: &Survey) -> Vec<Vec<String>> {
-    let say = |code: &str, step: &StepLine| step.ways_to_say().map(|text| format!("{code}  {text}")).to_vec();
-    let mut late: Vec<(&str, &StepLine)> = vec![];
-    for room in &survey.rooms {
-        late.extend(room.step.iter().filter(|step| step.overdue).map(|step| (room.code.as_str(), step)));
-        late.extend(room.overdue.iter().map(|step| (room.code.as_str(), step)));
+/// A line a task; the looks of a ward are one line, and so is its walk or its count. How many tasks each line is.
+fn overdue(survey: &Survey, now: Option<(Time, Tz)>) -> Vec<(usize, Vec<String>)> {
+    let Some((now, zone)) = now else { return vec![] };
+    let mut late: Vec<(Option<usize>, &Task, usize)> = vec![];
+    for task in survey.tasks.iter().filter(|task| task.overdue) {
+        let is_folded = task.kind.is_of_ward() || task.kind == TaskKind::DailyLook;
+        let ward = survey.room(task.room).map(|room| room.ward).filter(|_| is_folded);
+        let same = |(of, known, _): &&mut (Option<usize>, &Task, usize)| {
+            of.is_some() && *of == ward && known.kind == task.kind
+        };
+        match late.iter_mut().find(same) {
+            Some((_, _, count)) if task.kind == TaskKind::DailyLook => *count += 1,
+            Some(_) => {}
+            None => late.push((ward, task, 1)),
+        }
     }
-    late.sort_by_key(|(_, step)| step.due);
-    late.into_iter().map(|(code, step)| say(code, step)).collect()
+    let line = |(ward, task, count): (Option<usize>, &Task, usize)| {
+        let place = ward.and_then(|at| survey.wards.get(at)).map_or(task.room, |ward| ward.code);
+        let mut step = StepLine::of_task(task, now, zone);
+        if count > 1 {
+            step.text = format!("daily looks of {count} rooms");
+            step.short.clone_from(&step.text);
+        }
+        (count, step.ways_to_say().map(|text| format!("{place}  {text}")).to_vec())
+    };
+    late.into_iter().map(line).collect()
 }

@@ -2,10 +2,11 @@
 
 use ratatui::layout::Position;
 
+use super::view::least_of_state;
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, fit, width, wrap};
 use crate::tui::step::StepLine;
-use crate::tui::survey::{RoomLine, state_part, state_short, state_sign};
+use crate::tui::survey::{RoomLine, mark_signs, state_part, state_short, state_sign};
 
 /// Answers where the tile is, if it is the chosen one.
 pub(super) fn tile(pen: &mut Pen<'_>, room: &RoomLine, chosen: bool) -> Option<Position> {
@@ -19,7 +20,11 @@ pub(super) fn tile(pen: &mut Pen<'_>, room: &RoomLine, chosen: bool) -> Option<P
         pen.mark_line(0, Part::Chosen);
     }
     let inside = columns.saturating_sub(1);
-    let word = if width(room.state.word()) <= inside { room.state.word() } else { state_short(room.state) };
+    // What is to be known of an open bed is its room's: it stands once, behind the state.
+    let marks = mark_signs(&room.marks());
+    let ways = [room.state.word(), state_short(room.state), least_of_state(room.state)];
+    let ways = ways.map(|word| format!("{word}{marks}"));
+    let word = ways.iter().find(|word| width(word) <= inside).or(ways.last()).map_or("", String::as_str);
     pen.put(1, 1, &format!("{:^1$}", fit(word, inside), usize::from(inside)), state_part(room.state));
     let lines = usize::from(pen.height().saturating_sub(2));
     for (y, line) in (2..).zip(words(room, inside, lines)) {
@@ -30,7 +35,7 @@ pub(super) fn tile(pen: &mut Pen<'_>, room: &RoomLine, chosen: bool) -> Option<P
 
 /// The most that can be said in so many lines without cutting a word: beds, what is next and when, what else is overdue.
 fn words(room: &RoomLine, columns: u16, lines: usize) -> Vec<String> {
-    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.sign_word()));
+    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.short_words()));
     let what = if room.beds.is_empty() { unbroken(&room.name, columns) } else { pack(beds, columns) };
     let thing = |step: &StepLine| {
         let overdue = if step.overdue { "overdue: " } else { "" };

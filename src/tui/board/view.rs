@@ -6,10 +6,13 @@ use super::BoardScreen;
 use super::plan::{Block, Style};
 use super::strip::Wet;
 use super::tile::tile;
-use crate::domain::board::State;
+use crate::domain::board::{BedMark, State};
 use crate::tui::look::Part;
 use crate::tui::paint::{Pen, width};
-use crate::tui::survey::{BED_SIGNS, RoomLine, Survey, open_words, state_part, state_short, state_sign};
+use crate::tui::survey::{
+    BED_SIGNS, RoomLine, Survey, mark_legend, open_words, short_mark_legend, short_open_words, state_part, state_short,
+    state_sign,
+};
 
 /// From here on the line of counts explains the signs of the beds.
 const ROOMY: u16 = 130;
@@ -64,7 +67,7 @@ impl BoardScreen {
             end = pen.put_right(first, &text, Part::Plain).saturating_sub(2);
         }
         if let Some(room) = chosen.and_then(|at| survey.rooms.get(at)) {
-            about(&mut pen.field(0, first, end, 1), room);
+            about(&mut pen.field(0, first, end, 1), room, &survey.marks);
             about_work(&mut pen.field(0, first + 1, pen.width(), 1), room);
         }
         cursor
@@ -112,14 +115,15 @@ fn counts(pen: &mut Pen<'_>, survey: &Survey) {
         0 => String::new(),
         count => format!(", k {count}{word}"),
     };
-    let whole = format!("O {} of {} beds open{}", survey.open, survey.beds, kept(" promised"));
+    let open = survey.open + survey.promised;
+    let whole = format!("O {open} of {} beds open{}", survey.beds, kept(" of them promised"));
     let beds = [
         format!("{whole}, p patient, x closed, u unknown"),
-        format!("O {}/{} open{}, p patient, x closed, u unknown", survey.open, survey.beds, kept(" promised")),
+        format!("O {open}/{} open{}, p patient, x closed, u unknown", survey.beds, kept(" promised")),
         whole,
-        format!("O {}/{} open{}", survey.open, survey.beds, kept(" promised")),
-        format!("O {}/{} open{}", survey.open, survey.beds, kept("")),
-        format!("O {} open{}", survey.open, kept("")),
+        format!("O {open}/{} open{}", survey.beds, kept(" promised")),
+        format!("O {open}/{} open{}", survey.beds, kept("")),
+        format!("O {open} open{}", kept("")),
     ];
     let [legend, short_legend, whole, short, shorter, least] = &beds;
     let wordings = [
@@ -130,9 +134,9 @@ fn counts(pen: &mut Pen<'_>, survey: &Survey) {
         (chip(short_of_counts, ""), whole),
         (chip(short_of_counts, ""), short),
         (chip(short_of_counts, ""), shorter),
-        (chip(least_of_counts, ""), short),
-        (chip(least_of_counts, ""), shorter),
-        (chip(least_of_counts, ""), least),
+        (chip(least_of_state, ""), short),
+        (chip(least_of_state, ""), shorter),
+        (chip(least_of_state, ""), least),
     ];
     let taken = |chips: &[(String, Part)]| chips.iter().map(|(text, _)| width(text) + 1).fold(0, u16::saturating_add);
     let fits = |(chips, beds): &&(Vec<(String, Part)>, &String)| taken(chips) + width(beds) <= pen.width();
@@ -154,7 +158,7 @@ fn short_of_counts(state: State) -> &'static str {
     }
 }
 
-fn least_of_counts(state: State) -> &'static str {
+pub(super) fn least_of_state(state: State) -> &'static str {
     match state {
         State::Clear => "clr",
         State::Suspect => "sus",
@@ -198,7 +202,7 @@ fn heading(pen: &mut Pen<'_>, survey: &Survey, block: &Block, length: u16) {
     let beds = match (ward.beds, roomy) {
         (0, _) => String::new(),
         (all, true) => format!("  {}", open_words(ward.open, ward.promised, all, " beds open")),
-        (all, false) => format!("  {}", open_words(ward.open, ward.promised, all, " open")),
+        (all, false) => format!("  {}", short_open_words(ward.open, ward.promised, all)),
     };
     let now = if roomy { " now" } else { "" };
     let work = match ward.work {
@@ -230,7 +234,7 @@ fn elsewhere(pen: &mut Pen<'_>, survey: &Survey, wards: &[usize]) {
             .collect();
         let beds = match ward.beds {
             0 => String::new(),
-            all => format!("  {}", open_words(ward.open, ward.promised, all, " open")),
+            all => format!("  {}", short_open_words(ward.open, ward.promised, all)),
         };
         let states = if states.is_empty() { "every room clear".to_owned() } else { states.join("  ") };
         let x = pen.put(0, y, &format!("{} ", ward.code), Part::Strong);
@@ -261,7 +265,7 @@ fn rows(pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>
         pen.put(4 + code_columns, y, &format!(" {:<11} ", room.state.word()), state_part(room.state));
         let x = 18 + code_columns;
         let for_beds = if pen.width() >= 110 { 36 } else { 21 };
-        let beds = beds_in_words(room, ", ");
+        let beds = beds_in_short(room);
         pen.put_in(x, y, for_beds, if beds.is_empty() { &room.name } else { &beds }, Part::Plain);
         let x = x + for_beds + 1;
         let space = pen.width().saturating_sub(x);
@@ -273,10 +277,10 @@ fn rows(pen: &mut Pen<'_>, survey: &Survey, block: &Block, chosen: Option<usize>
     cursor
 }
 
-/// `A open, B patient`.
-fn beds_in_words(room: &RoomLine, between: &str) -> String {
-    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.sign_word()));
-    beds.collect::<Vec<_>>().join(between)
+/// `A open, B patient`, with the signs of what is to be known.
+fn beds_in_short(room: &RoomLine) -> String {
+    let beds = room.beds.iter().map(|bed| format!("{} {}", bed.short, bed.short_words()));
+    beds.collect::<Vec<_>>().join(", ")
 }
 
 /// What is next and what else is overdue, the fullest way to say it first.
@@ -296,19 +300,27 @@ fn work_in_words(room: &RoomLine) -> Vec<String> {
 }
 
 /// The chosen room in a line: what it is, and its beds.
-fn about(pen: &mut Pen<'_>, room: &RoomLine) {
+fn about(pen: &mut Pen<'_>, room: &RoomLine, marks: &[BedMark]) {
     let x = pen.put(0, 0, room.code.as_str(), Part::Strong) + 1;
     let x = pen.chip(x, 0, room.state.headline_of(room.closed), state_part(room.state)) + 1;
-    let mut facts = vec![room.name.clone(), beds_in_words(room, ", ")];
+    let mut facts = vec![room.name.clone(), beds_in_short(room)];
     facts.extend(room.wet_since.clone());
     let serves: Vec<String> = room.serves.iter().map(ToString::to_string).collect();
     facts.extend((!serves.is_empty()).then(|| format!("serves {}", serves.join(", "))));
     facts.retain(|fact| !fact.is_empty());
-    let rest = pen.width().saturating_sub(x);
-    let end = pen.put_in(x, 0, rest, &facts.join("; "), Part::Plain);
+    let facts = facts.join("; ");
+    // The signs beside open beds are always explained, whatever else has to give way.
+    let all = pen.width();
+    let space = |legend: &str| all.saturating_sub(if legend.is_empty() { 0 } else { width(legend) + 2 });
+    let ways = [mark_legend(marks, "  "), short_mark_legend(marks)];
+    let marks = ways.iter().find(|legend| x + width(&facts) <= space(legend)).or(ways.last());
+    let marks = marks.map_or("", String::as_str);
+    pen.put_right(0, marks, Part::Plain);
+    let columns = space(marks);
+    let end = pen.put_in(x, 0, columns.saturating_sub(x), &facts, Part::Plain);
     // Small tiles show signs alone. On a roomy screen the line of counts explains them.
     let signs = BED_SIGNS.map(|(sign, word, _)| format!("{sign} {word}"));
-    let fits = |legend: &String| pen.width() < ROOMY && end + 2 + width(legend) <= pen.width();
+    let fits = |legend: &String| pen.width() < ROOMY && marks.is_empty() && end + 2 + width(legend) <= columns;
     if let Some(legend) = [signs.join("  "), signs.join(" ")].into_iter().find(fits) {
         pen.put_right(0, &legend, Part::Plain);
     }

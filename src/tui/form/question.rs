@@ -9,7 +9,7 @@ use crate::domain::board::{Board, Occupancy, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{Sign, Time};
 use crate::domain::facility::{RoomPlan, Zone};
-use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, ZoneFilter};
+use crate::domain::moves::{self, Answers, Asked, Circumstance, Field, FieldKind, Move, ZoneFilter};
 use crate::domain::need::Need;
 use crate::domain::policy::{Setting, Unit};
 use crate::domain::shown::shown;
@@ -66,7 +66,7 @@ impl Question {
             name: field.name,
             label: field.label,
             help: field.words(),
-            required: field.required || is_whole(field, &answer),
+            required: field.required || is_whole(field, &answer) || is_which_bed(field),
             answer,
             known: known(field, ground),
             asked: field.asked,
@@ -132,6 +132,11 @@ impl Question {
 /// A list of which every line has to be answered, though the move itself may have none.
 fn is_whole(field: &Field, answer: &Answer) -> bool {
     field.kind == FieldKind::BedMakes && matches!(answer, Answer::List(_))
+}
+
+/// In a room with several beds a form asks which one: left blank it never means all of them, or none.
+fn is_which_bed(field: &Field) -> bool {
+    field.asked.contains(&Asked::Where(Circumstance::SeveralBeds))
 }
 
 fn choice(options: impl IntoIterator<Item = (String, String)>) -> Answer {

@@ -49,6 +49,18 @@ impl Told {
         let label = if kind.can_fail() { "Does not count" } else { "Problem" };
         let problems = board.problems().iter().filter(|problem| problem.number == entry.number);
         marks.extend(problems.map(|problem| (label, format!("{} (rule {})", problem.text, problem.rule))));
+        let fell = |room: &Code| board.room(*room).is_some_and(|room| room.has_fallen(entry.number));
+        let fallen: Vec<String> = match (&marks, &entry.place) {
+            // Its own void tells of it.
+            (marks, _) if marks.iter().any(|(label, _)| *label == "Voided") => vec![],
+            (_, Place::Hospital | Place::Unknown) => vec![],
+            _ => board.rooms_of(&entry.place).into_iter().filter(fell).map(|room| room.to_string()).collect(),
+        };
+        if !fallen.is_empty() {
+            let text =
+                format!("in {}: an entry that it rests on was voided, and it is to be signed again", fallen.join(", "));
+            marks.push(("Fell", text));
+        }
         let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
         let words = |exception| exception_words(board, world.entries, exception, world.now);
         marks.extend(exceptions.map(|exception| ("Exception", words(exception))));

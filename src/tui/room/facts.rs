@@ -10,7 +10,7 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time};
 use crate::domain::facility::RoomPlan;
 use crate::domain::likely::likely;
-use crate::domain::need::Evidence;
+use crate::domain::need::{Evidence, Need};
 use crate::domain::people::Person;
 use crate::domain::policy::Setting;
 use crate::domain::shift::exception_words;
@@ -152,7 +152,7 @@ fn next(
 fn due(plan: &RoomPlan, next: Option<&Next>, world: &World<'_>, survey: &Survey) -> Vec<Due> {
     let (board, zone) = (world.board, world.board.facility().time_zone);
     let is_next = |task: &Task| {
-        let kind = matches!(task.kind, TaskKind::FollowUp | TaskKind::Clear);
+        let kind = matches!(task.kind, TaskKind::FollowUp | TaskKind::Clear | TaskKind::Occupancy);
         kind && next.is_some_and(|next| next.ask.verb == task.verb)
     };
     let tasks = survey.tasks.iter().filter(|task| task.room == plan.code && !task.kind.holds_beds());
@@ -179,7 +179,9 @@ fn why(bed: &BedLine, plan: &RoomPlan, world: &World<'_>) -> String {
             });
             let features = bed.features.join(", ");
             let gap = if features.is_empty() { "" } else { "; " };
-            format!("nothing is missing{empty}{gap}{features}")
+            let known: Vec<&str> = bed.marks.iter().map(|mark| mark.words()).collect();
+            let known = if known.is_empty() { String::new() } else { format!("{}; ", known.join(", ")) };
+            format!("{known}nothing is missing{empty}{gap}{features}")
         }
         [only] => only.text.clone(),
         [first, rest @ ..] => format!("{}, and {} more", first.text, rest.len()),
@@ -213,7 +215,15 @@ fn since(board: &Board, code: Code, entries: &[&Entry], now: Time) -> [String; 2
         }
         State::Suspect => first(|closer| matches!(closer.cause, Cause::Suspicion { .. })),
         State::Confirmed => first(|closer| closer.cause == Cause::Confirmed),
-        State::TreatedWet | State::TreatedDry => first(|closer| closer.cause.is_treatment()),
+        // By what was not taken back, if there is any of it.
+        State::TreatedWet => {
+            first(|it| it.cause.is_treatment() && it.voided.is_none()).or_else(|| first(|it| it.cause.is_treatment()))
+        }
+        State::TreatedDry => {
+            let dry = room.evidence().into_iter().filter(|it| matches!(it.need, Need::Dry(_)));
+            let dry = dry.filter_map(|it| room.knows_fact(it.met_by?)).map(|fact| (fact.done, Some(fact.number)));
+            dry.max().or_else(|| first(|it| it.cause.is_treatment() && it.voided.is_none()))
+        }
     };
     let zone = board.facility().time_zone;
     match found {
@@ -236,7 +246,11 @@ fn toward_clear(board: &Board, code: Code, now: Time) -> Vec<String> {
         days => format!("; {days} more stood empty, not counted"),
     };
     vec![
-        format!("days without activity {} of {}{empty}", days.counted, wanted(Setting::ClearDays)),
+        format!(
+            "days without activity {} of {}{empty} (whole days: neither that of the last activity nor today)",
+            days.counted,
+            wanted(Setting::ClearDays)
+        ),
         format!(
             "negative inspections {looks} of {}, or trap periods {traps} of {}",
             wanted(Setting::ClearVisualChecks),

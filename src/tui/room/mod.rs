@@ -76,6 +76,20 @@ impl RoomScreen {
         self.cursor.reset();
     }
 
+    /// The line of this bed.
+    pub fn choose_bed(&mut self, bed: Code, survey: &Survey) {
+        let at = survey.room(self.code).and_then(|room| room.beds.iter().position(|it| it.code == bed));
+        if let Some(at) = at {
+            self.cursor.choose(&self.stops, Stop::Bed(at));
+        }
+    }
+
+    /// The bed on whose line the keys are.
+    pub fn bed(&self, survey: &Survey) -> Option<Code> {
+        let Some(Stop::Bed(at)) = self.cursor.key() else { return None };
+        survey.room(self.code)?.beds.get(at).map(|bed| bed.code)
+    }
+
     fn is_chosen(&self, stop: Stop) -> bool {
         self.cursor.key().unwrap_or(Stop::Next) == stop
     }

@@ -25,6 +25,9 @@ pub(super) struct EventLine {
     pub text: String,
 }
 
+/// Before a signature that stands no more.
+const FALLEN: &str = "fell, what it rests on was voided: ";
+
 pub(super) fn events(code: Code, entries: &[&Entry], world: &World<'_>) -> Vec<EventLine> {
     let problems: BTreeSet<Number> = world.board.problems().iter().map(|problem| problem.number).collect();
     let counts = |entry: &&&Entry| !problems.contains(&entry.number);
@@ -47,6 +50,7 @@ pub(super) fn events(code: Code, entries: &[&Entry], world: &World<'_>) -> Vec<E
             let remark = match voids.get(&first.number) {
                 Some(void) => format!("voided by {void}: "),
                 None if problems.contains(&first.number) => "does not count: ".to_owned(),
+                None if room.is_some_and(|room| room.has_fallen(first.number)) => FALLEN.to_owned(),
                 None => String::new(),
             };
             lines.push(single(first, world, room.map(|room| kind(room, first)).unwrap_or_default(), remark));

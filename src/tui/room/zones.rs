@@ -109,6 +109,7 @@ impl Stand {
 
 pub(super) fn groups(plan: &RoomPlan, board: &Board, evidence: &[Evidence]) -> Vec<Group> {
     let damp = damp_zones(plan.code, board);
+    let maybe = board.may_be_wet(plan.code);
     let unknown = evidence.iter().any(|it| it.need == Need::ZonesNamed && it.met_by.is_none());
     let mut groups: Vec<Group> = vec![];
     let mut put = |name: String, line: ZoneLine| match groups.iter_mut().find(|group| group.name == name) {
@@ -123,13 +124,17 @@ pub(super) fn groups(plan: &RoomPlan, board: &Board, evidence: &[Evidence]) -> V
         let otherwise = it.treatment == ZoneTreatment::OtherMethod;
         let caution = if it.caution.is_empty() { String::new() } else { format!(" ({})", it.caution) };
         let words = shown(&format!("{}{caution}", it.name));
-        put(name, line(*zone, evidence, &damp, unknown, (plain(it.part), words, otherwise)));
+        put(name, line(*zone, evidence, &damp, unknown || maybe.contains(zone), (plain(it.part), words, otherwise)));
     }
     // What came with a movable thing is owed here too, and is on no plan of this room.
-    let elsewhere: BTreeSet<Zone> = evidence.iter().filter_map(|it| zone_of(it.need)).collect();
+    let elsewhere: BTreeSet<Zone> =
+        evidence.iter().filter_map(|it| zone_of(it.need)).chain(maybe.iter().copied()).collect();
     for zone in elsewhere.into_iter().filter(|zone| plan.zone(*zone).is_none()) {
         let name = shown(&zone.to_string());
-        put("from elsewhere".to_owned(), line(zone, evidence, &damp, unknown, (name.clone(), name, false)));
+        put(
+            "from elsewhere".to_owned(),
+            line(zone, evidence, &damp, unknown || maybe.contains(&zone), (name.clone(), name, false)),
+        );
     }
     groups
 }
@@ -170,7 +175,7 @@ fn line(
         }
     };
     let dry = match paid(Need::Dry(zone)) {
-        Paid::NotAsked if unknown => Paid::Owed,
+        Paid::NotAsked | Paid::By(_) if unknown => Paid::Owed,
         known => known,
     };
     let treated = match paid(Need::Covered(zone)) {

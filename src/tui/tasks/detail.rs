@@ -45,7 +45,7 @@ impl Detail {
             (true, Some(ward)) if task.kind == TaskKind::DailyLook => {
                 format!("Ward {} {}: daily looks of {} rooms", ward.code, ward.name, row.count)
             }
-            (_, Some(ward)) if task.kind == TaskKind::WardWalk => {
+            (_, Some(ward)) if task.kind.is_of_ward() => {
                 format!("Ward {} {}: {}", ward.code, ward.name, shown(&task.need))
             }
             _ => format!("Room {}: {}", task.room, shown(&task_words(task, world.board, world.entries, world.now))),
@@ -64,6 +64,7 @@ impl Detail {
         if folded {
             let does = match task.kind {
                 TaskKind::DailyLook => "Enter notes the ward's round; Right shows its rooms, Left folds them again",
+                TaskKind::Occupancy => "one count does for the ward; Right shows its rooms, Left folds them again",
                 _ => "one signature does for the ward; Right shows its rooms, Left folds them again",
             };
             told.push(("One line", does.to_owned()));
@@ -105,7 +106,7 @@ fn when(task: &Task, folded: bool, world: &World<'_>) -> String {
                 }
                 _ => "an estimate, or an hour after a damp check; it may be done now".to_owned(),
             };
-            format!("{}, in {}: {allowed}", step::before_its_time(task, due, now, zone), age::length(due - now))
+            format!("{}, in {}: {allowed}", step::before_its_time(task, due, now, zone), age::ahead(due - now))
         }
         Some(due) if due < now => format!("now: possible since {}", age::with_age(due, now, zone)),
         Some(due) => format!("{}{first}", age::due(due, now, zone)),
@@ -132,6 +133,9 @@ fn who(task: &Task, whose: &Whose) -> String {
 }
 
 fn gives(task: &Task, world: &World<'_>) -> String {
+    if task.kind == TaskKind::Occupancy {
+        return "each bed that is seen empty opens: nothing else keeps it".to_owned();
+    }
     if task.asked.is_none() {
         return "no bed waits for it".to_owned();
     }

@@ -79,6 +79,16 @@ pub(super) struct Row {
     pub is_open: bool,
 }
 
+impl Row {
+    /// How many tasks it is: one walk or count is one, however many rooms of the ward wait for it.
+    pub(super) fn tasks(&self) -> usize {
+        match self.key {
+            Key::Fold(fold) if fold.kind.is_of_ward() => 1,
+            Key::Fold(_) | Key::Task(..) => self.count,
+        }
+    }
+}
+
 /// What is asked of the list.
 pub(super) struct Wanted<'a> {
     pub ward: &'a WardFilter,
@@ -184,7 +194,7 @@ pub(super) fn rows(survey: &Survey, wanted: &Wanted<'_>) -> Vec<Row> {
 
 /// One round, one walk does for a whole ward.
 fn is_folded(kind: TaskKind) -> bool {
-    matches!(kind, TaskKind::DailyLook | TaskKind::WardWalk)
+    kind.is_of_ward() || kind == TaskKind::DailyLook
 }
 
 fn section(task: &Task, wanted: &Wanted<'_>) -> Section {
@@ -207,7 +217,7 @@ enum Best {
 /// The task that gives most beds back among those that can be done now. Of several the most urgent.
 fn best(survey: &Survey, single: &[(Section, usize)], folds: &BTreeMap<Fold, Vec<usize>>, now: Time) -> Option<Best> {
     let can_be_done = |section: Section, task: &&Task| {
-        let begins = task.kind != TaskKind::DryCheck || task.due.is_some_and(|due| due <= now);
+        let begins = survey.room(task.room).is_some_and(|room| task.can_be_done(room.state, now));
         !matches!(section, Section::Waits | Section::Given | Section::People) && begins && !task.gives.is_nothing()
     };
     let singles = single.iter().enumerate().filter_map(|(place, (section, at))| {

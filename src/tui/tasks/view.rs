@@ -100,7 +100,7 @@ impl TasksScreen {
     /// What is listed, in numbers.
     fn summary(&self, pen: &mut Pen<'_>, survey: &Survey, above: usize) {
         let count = |wanted: &dyn Fn(&Row) -> bool| -> usize {
-            self.rows.iter().filter(|row| !row.inside && wanted(row)).map(|row| row.count).sum()
+            self.rows.iter().filter(|row| !row.inside && wanted(row)).map(Row::tasks).sum()
         };
         let overdue = count(&|row| survey.tasks.get(row.task).is_some_and(|task| task.overdue));
         let (ward, all) = (self.ward.shown(), count(&|_| true));
@@ -123,7 +123,7 @@ impl TasksScreen {
         for section in Section::ALL {
             let more = section == Section::Overdue && best_is_late;
             let of_section = || self.rows.iter().enumerate().filter(move |(_, row)| row.section == section);
-            let count = of_section().filter(|(_, row)| !row.inside).map(|(_, row)| row.count).sum();
+            let count = of_section().filter(|(_, row)| !row.inside).map(|(_, row)| row.tasks()).sum();
             match section.none() {
                 Some(_) if count == 0 && more => lines.push(Line::None("Nothing else is overdue.")),
                 Some(sentence) if count == 0 => lines.push(Line::None(sentence)),

@@ -71,6 +71,7 @@ impl Whose {
             // What anybody may do is the work of those whose work it is.
             TaskKind::DailyLook
             | TaskKind::Review
+            | TaskKind::Occupancy
             | TaskKind::Identify
             | TaskKind::PatientOut
             | TaskKind::PatientInTheWet => task.role == role || role == Role::Lead,

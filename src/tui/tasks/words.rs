@@ -22,6 +22,8 @@ pub(super) fn short(task: &Task) -> String {
         TaskKind::WardWalk => "walk and sign".to_owned(),
         TaskKind::InService => format!("end closing {}", task.cause),
         TaskKind::SecondLook => "second look".to_owned(),
+        TaskKind::AfterEggs => "look: eggs hatched".to_owned(),
+        TaskKind::Occupancy => "which are empty?".to_owned(),
         TaskKind::AfterClear => "look after clear".to_owned(),
         TaskKind::Mark => "inspect a mark".to_owned(),
         TaskKind::Clear => "sign it clear".to_owned(),
@@ -36,6 +38,7 @@ pub(super) fn short(task: &Task) -> String {
 pub(super) fn folded(kind: TaskKind, count: usize) -> String {
     match kind {
         TaskKind::WardWalk => "walk and sign".to_owned(),
+        TaskKind::Occupancy => "which are empty?".to_owned(),
         _ => format!("daily look: {count} rooms"),
     }
 }

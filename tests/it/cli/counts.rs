@@ -14,17 +14,17 @@ fn promised() -> Program {
 fn an_open_bed_that_is_promised_is_counted_apart_everywhere() {
     let it = promised();
     for (question, said) in [
-        ("beds", "3 of 4 beds open, 1 promised"),
-        ("rooms", "1 of 2, 1 promised"),
-        ("wall", ": 3 of 4, 1 promised"),
-        ("shift", "ward 4N: 3 of 4 open, 1 promised"),
+        ("beds", "4 of 4 beds open, 1 of them promised"),
+        ("rooms", "2 of 2, 1 of them promised"),
+        ("wall", ": 4 of 4, 1 of them promised"),
+        ("shift", "ward 4N: 4 of 4 open, 1 of them promised"),
     ] {
         let text = it.run(question, &[]).done();
         assert!(text.contains(said), "{question}: {text}");
     }
     let lines = it.run_with("lines", &[], b"open\nbeds\nrooms\nquit\n").done();
-    assert_eq!(lines.matches("beds open: 3 of 4, 1 promised").count(), 4, "{lines}");
-    assert!(lines.contains("4N-02: clear; beds open: 1 of 2, 1 promised"), "{lines}");
+    assert_eq!(lines.matches("beds open: 4 of 4, 1 of them promised").count(), 4, "{lines}");
+    assert!(lines.contains("4N-02: clear; beds open: 2 of 2, 1 of them promised"), "{lines}");
     for question in ["beds", "rooms", "tasks", "room 4N-02"] {
         let json = it.json(question);
         let of = |name: &str| json[name].as_u64();

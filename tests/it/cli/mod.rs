@@ -4,6 +4,7 @@ mod bad_input;
 mod counts;
 mod job;
 mod lines;
+mod marks;
 mod pages;
 pub(crate) mod program;
 pub(crate) mod shape;

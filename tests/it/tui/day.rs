@@ -282,8 +282,7 @@ fn a_ward_of_promised_beds_keeps_its_line_and_a_scrolled_list_says_what_is_above
         it.notes("CN", "promise", &bed, &[("wanted", "18:00")]);
     }
     it.keys("2");
-    it.shows("3N 0 of 24, ");
-    it.shows("promised, below");
+    it.shows("3N 2 of 24, 2 promised, below");
     it.key(KeyCode::End);
     it.shows("more above");
     let picture = it.picture();

@@ -8,6 +8,7 @@ mod forms;
 mod keys;
 mod large_room;
 mod lists;
+mod marks;
 mod people;
 mod readme;
 mod room;

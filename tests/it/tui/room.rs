@@ -69,10 +69,11 @@ fn each_line_opens_what_it_is_about() {
     opens(&mut it, 3, "Dry check: 3N-07");
     opens(&mut it, 4, "3N07-C");
     opens(&mut it, 8, "Entry 738");
-    opens(&mut it, 10, "Dry check: 3N-07");
-    opens(&mut it, 12, "Soft seating vacuumed: 3N-07");
-    opens(&mut it, 13, "3N-07: storage");
-    opens(&mut it, 15, "Entry 745");
+    opens(&mut it, 10, "Inspection: 3N-07");
+    opens(&mut it, 12, "Dry check: 3N-07");
+    opens(&mut it, 14, "Soft seating vacuumed: 3N-07");
+    opens(&mut it, 15, "3N-07: storage");
+    opens(&mut it, 17, "Entry 745");
     let mut quiet = room("4N-05");
     opens(&mut quiet, 3, "Inspection: 4N-05");
     opens(&mut quiet, 4, "35 entries");

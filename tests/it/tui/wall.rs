@@ -32,7 +32,7 @@ fn the_wall_shows_counts_on_every_page_and_all_that_waits_on_some() {
         let mut it = on_the_wall(columns, lines);
         let pages = all_pages(&mut it);
         for (at, page) in pages.iter().enumerate() {
-            for text in ["11 of 70 beds open, 1 promised", "# 1 confirm", "newest entry 745, 11:24"] {
+            for text in ["12 of 70 beds open, 1 of them promised", "# 1 confirm", "newest entry 745, 11:24"] {
                 assert!(page.contains(text), "no “{text}”:\n{page}");
             }
             assert!(page.contains(&format!("page {} of {}", at + 1, pages.len())), "{page}");

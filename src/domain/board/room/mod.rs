@@ -40,6 +40,8 @@ pub struct Room {
     pub beds: BTreeMap<Code, BedUse>,
     pub stays: Vec<Stay>,
     pub inspections: Vec<FullInspection>,
+    /// When it came into the book: from then on it is looked at daily.
+    pub set_up: Option<Time>,
     /// The last daily look or full inspection.
     pub last_look: Option<Time>,
     /// The newest sign of activity, and the newest spray. Voids do not take them back.
@@ -253,6 +255,13 @@ impl Room {
     pub fn knows_fact(&self, number: Number) -> Option<&Fact> {
         let past = self.past.iter().flat_map(|chapter| chapter.facts.iter());
         self.facts.iter().chain(past).find(|f| f.number == number)
+    }
+
+    /// A signature that counted once, and does not any more: something that it rests on was taken back.
+    pub fn has_fallen(&self, number: Number) -> bool {
+        let past = self.past.iter().flat_map(|chapter| chapter.signatures.iter());
+        let mut of_number = self.signatures.iter().chain(past).filter(|s| s.number == number).peekable();
+        of_number.peek().is_some() && of_number.all(|s| !s.stands)
     }
 
     pub fn knows_signature(&self, number: Number) -> bool {

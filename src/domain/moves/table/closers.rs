@@ -256,7 +256,9 @@ pub(super) const OCCUPIED: Move = Move {
     about: "Note that a bed is occupied.",
     kind: MoveKind::Closer,
     on: On::Bed,
-    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room; all of them where not said").asked(SEVERAL_BEDS)],
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds seen occupied, each by name, where the room has several")
+        .asked(SEVERAL_BEDS)
+        .on_screen("Mark each bed that was seen occupied")],
 };
 
 pub(super) const ENTERED_WET: Move = Move {

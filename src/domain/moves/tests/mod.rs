@@ -382,9 +382,13 @@ fn an_inspection_is_one_list_of_zones_in_walking_order() {
 }
 
 #[test]
-fn a_room_stands_for_its_beds_where_too_many_is_safe_and_is_asked_about_where_it_is_not() {
+fn of_a_room_with_several_beds_it_is_asked_which_are_occupied_or_empty() {
     let beds = |list: &[&str]| list.iter().map(|bed| code(bed)).collect::<Vec<_>>();
-    assert_eq!(built("occupied", "4N-12", &[]), Body::Occupied { beds: beds(&["4N-12-A", "4N-12-B"]) });
+    assert!(
+        wrong("occupied", "4N-12", &[]).1.contains("4N-12-A, 4N-12-B"),
+        "left blank it means the same as of an empty bed"
+    );
+    assert_eq!(built("occupied", "4N-12", &[("beds", "A, B")]), Body::Occupied { beds: beds(&["4N-12-A", "4N-12-B"]) });
     assert_eq!(built("empty", "4n-12-a", &[]), Body::Emptied { beds: beds(&["4N-12-A"]) });
     assert_eq!(built("empty", "4N-12", &[("beds", "B")]), Body::Emptied { beds: beds(&["4N-12-B"]) });
     assert!(wrong("empty", "4N-12", &[]).1.contains("4N-12-A, 4N-12-B"));
