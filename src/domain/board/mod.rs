@@ -5,6 +5,7 @@
 
 mod admission;
 mod apply;
+mod clocks;
 mod closing;
 mod drying;
 mod earliest;
@@ -28,6 +29,7 @@ use std::sync::Arc;
 
 pub use admission::{Blocker, Occupancy};
 pub(crate) use apply::CLOCK_TOLERANCE;
+pub use clocks::{ClockQuestion, span_slack};
 pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
 pub use exception::{Exception, ExceptionKind};
@@ -96,6 +98,7 @@ pub struct Board {
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
     distrust: Option<String>,
+    clocks: Arc<clocks::Clocks>,
     /// For estimates alone. No rule reads it.
     learned: learned::Kept,
 }
@@ -127,6 +130,7 @@ impl Board {
             things: Arc::default(),
             places: Arc::default(),
             distrust: None,
+            clocks: Arc::default(),
             learned: learned::Kept::default(),
         }
     }

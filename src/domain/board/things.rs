@@ -4,12 +4,13 @@
 //! What its own room still waits for (to be treated, to be found dry) stays asked there; the room that it goes to is closed
 //! for it from the moment it leaves.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::TimeDelta;
 
 use super::apply::{No, Reading, closer};
-use super::room::{Cause, Closer, Room};
+use super::room::{Cause, Closer, Room, Span};
 use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
@@ -61,7 +62,7 @@ fn wetting<'a>(room: &'a Room, thing: &'a Thing) -> impl Iterator<Item = &'a Clo
         _ => false,
     };
     let wets = move |c: &&Closer| c.needs.iter().any(|need| of_thing(need) && room.met(c, *need).is_none());
-    room.unsettled().filter(|c| c.number < thing.number || c.happened <= thing.left).filter(wets)
+    room.unsettled().filter(|c| c.number < thing.number || c.earliest() <= thing.left).filter(wets)
 }
 
 impl Board {
@@ -168,6 +169,26 @@ impl Board {
                 self.receive(entry, here, &thing.tag, thing.from_clear, wetness);
             }
         }
+    }
+
+    /// A clock was called wrong: a thing may have left later, and what wetted it may have ended later.
+    pub(super) fn retime_things(&mut self, entry: &Entry, spans: &BTreeMap<Number, Span>, rooms: &[Code]) {
+        for thing in Arc::make_mut(&mut self.things).iter_mut() {
+            if let Some(span) = spans.get(&thing.number) {
+                thing.left = thing.left.max(span.latest);
+            }
+        }
+        let from_here = |thing: &&Thing| thing.wet && rooms.contains(&thing.from);
+        let wet: Vec<Thing> = self.things.iter().filter(from_here).cloned().collect();
+        for thing in wet {
+            let here = thing.arrived.map(|(_, room, _)| room).or(thing.to).filter(|here| *here != thing.from);
+            let is_late = |room: &Room| wetting(room, &thing).any(|closer| spans.contains_key(&closer.number));
+            if let Some(here) = here.filter(|_| self.room(thing.from).is_some_and(is_late)) {
+                let wetness = self.wetness(&thing, entry.happened);
+                self.receive(entry, here, &thing.tag, thing.from_clear, wetness);
+            }
+        }
+        self.wet_what_left(entry, rooms);
     }
 
     /// Whether a thing with this tag, or out of this room, is wet by what is noted: what comes out of a wet room is wet until

@@ -1,5 +1,7 @@
 //! The refusals that one kind of entry can earn, each with what mends it.
 
+use chrono::TimeDelta;
+
 use super::{Refusal, UNLISTED};
 use crate::domain::board::Board;
 use crate::domain::code::Code;
@@ -138,7 +140,7 @@ pub(super) fn dry_refusal(
         // A voided spray waits for a second look, and for no clock.
         for closer in room.unsettled().filter(|closer| closer.voided.is_none()) {
             let Some(zone) = dry.iter().find(|zone| closer.needs.contains(&Need::Dry(**zone))) else { continue };
-            let Some((ready, _)) = room.ready(closer) else {
+            let Some((mut ready, supplied_by)) = room.ready(closer) else {
                 let missing = room.evidence().into_iter().filter(|e| {
                     e.cause == closer.number
                         && e.met_by.is_none()
@@ -152,6 +154,8 @@ pub(super) fn dry_refusal(
                     mend: Some("complete-spray"),
                 });
             };
+            let slack = room.slack(closer, &supplied_by, entry.terminal_name());
+            ready.not_before = ready.not_before.checked_add_signed(slack).unwrap_or(Time::MAX_UTC);
             if began < ready.not_before || began <= ready.after {
                 let at = board.clock(ready.not_before.max(ready.after));
                 let cause = match closer.cause {
@@ -160,6 +164,11 @@ pub(super) fn dry_refusal(
                     _ => "sprayed until then",
                 };
                 let text = match ready.not_before > ready.after {
+                    true if slack > TimeDelta::zero() => format!(
+                        "{zone} cannot count as dry before {at}, the label's own minimum and {} minutes for the clock of another \
+                         terminal",
+                        slack.num_minutes()
+                    ),
                     true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
                     false => format!(
                         "{zone} cannot count as dry from a check begun before {at}: it was {cause} (entry {})",

@@ -22,7 +22,7 @@ impl Kind {
     pub(super) fn of(body: &Body) -> Self {
         match body {
             Body::Unreadable { .. } => Self::Unreadable,
-            Body::Voided { .. } => Self::Void,
+            Body::Voided { .. } | Body::ClockSaid { .. } | Body::TimeTakenOut { .. } => Self::Void,
             body if body.is_setting() => Self::Setting,
             body if body.is_read_by_no_rule() => Self::Remark,
             Body::Identified { specimen: Specimen::SomethingElse, .. } => Self::Signature,

@@ -1,7 +1,10 @@
 //! What a room keeps of its entries: closers, facts and signatures, chapters of settled ones, and who lay in its beds.
 
+use std::sync::Arc;
+
 use chrono::TimeDelta;
 
+use super::retimed::AsNoted;
 use crate::domain::board::gap::Gap;
 use crate::domain::code::Code;
 use crate::domain::entry::{InspectionMethod, Number, Time};
@@ -41,6 +44,8 @@ pub enum Cause {
 #[derive(Clone, Debug)]
 pub struct Closer {
     pub number: Number,
+    /// Where it was noted.
+    pub terminal: Arc<str>,
     pub happened: Time,
     pub noted_by: Code,
     pub done_by: Code,
@@ -72,6 +77,8 @@ pub struct Closer {
     pub sheets: Option<(Time, Time)>,
     /// Entries are missing, or may be: the walk says what was asked.
     pub gap: Option<Gap>,
+    /// Its clock was called wrong: its times as they were noted.
+    pub(in crate::domain::board) as_noted: Option<AsNoted>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -85,6 +92,8 @@ pub struct Void {
 #[derive(Clone, Debug)]
 pub struct Fact {
     pub number: Number,
+    /// Where it was noted.
+    pub terminal: Arc<str>,
     /// The time from which it counts: the beginning of a dry check, the moment of anything else.
     pub from: Time,
     /// When it was done: what needs it first comes after this.
@@ -102,6 +111,8 @@ pub struct Fact {
     /// Supplies what this spray left unstated: its end, the label's minutes.
     pub supplies: Option<Supply>,
     pub voided: bool,
+    /// Its clock was called wrong: from when, done and noted, as they were noted.
+    pub(in crate::domain::board) as_noted: Option<(Time, Time, Time)>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -174,6 +185,8 @@ pub(in crate::domain::board) struct Chapter {
 pub struct FullInspection {
     pub number: Number,
     pub began: Time,
+    /// As it was noted.
+    pub(in crate::domain::board) as_began: Time,
     pub method: InspectionMethod,
     /// Nothing seen, by a trained person, signed on what was shown.
     pub clean: bool,

@@ -1,6 +1,8 @@
 //! Which facts meet which needs: the rule of both orders, and what a return to service would still lack.
 
 use super::{Cause, Closer, Fact, Ready, Room};
+use chrono::TimeDelta;
+
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::{Evidence, Need};
 
@@ -66,12 +68,14 @@ impl Room {
     fn meeting(&self, closer: &Closer, need: Need) -> Vec<(&Fact, Vec<Number>)> {
         let (mut earliest, mut newer_than, mut support) = (None, closer.number, vec![]);
         let mut strictly_after = closer.happened;
+        let mut supplied_by = vec![];
         if matches!(need, Need::Dry(_)) {
             let Some((ready, by)) = self.ready(closer) else { return vec![] };
             strictly_after = strictly_after.max(ready.after);
             earliest = Some(ready.not_before);
             newer_than = by.iter().copied().max().unwrap_or(newer_than).max(newer_than);
-            support = by;
+            support.clone_from(&by);
+            supplied_by = by;
         }
         if let (Need::Covered(_), Some((finding, found_at))) = (need, closer.works_on) {
             (newer_than, strictly_after) = (finding, found_at);
@@ -89,6 +93,10 @@ impl Room {
             support.extend(below);
         }
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. });
+        let waits_on = |fact: &Fact| match need {
+            Need::Dry(_) => self.slack(closer, &supplied_by, &fact.terminal),
+            _ => TimeDelta::zero(),
+        };
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -98,7 +106,7 @@ impl Room {
             !fact.voided
                 && number > newer_than
                 && from > strictly_after
-                && earliest.is_none_or(|at| fact.from >= at)
+                && earliest.is_none_or(|at| fact.from - at >= waits_on(fact))
                 && fact.gives.contains(&need)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == closer.number))
                 && (fact.treated_too || !sprayed || !matches!(need, Need::Bag(_)))

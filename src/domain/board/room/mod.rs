@@ -11,6 +11,7 @@ mod chapters;
 mod kept;
 mod meeting;
 mod proof;
+mod retimed;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -24,6 +25,7 @@ use kept::Chapter;
 pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Ready, SignatureKind, Stay};
 pub(super) use kept::{Signature, Supply, Void};
 pub use proof::Proof;
+pub(super) use retimed::Span;
 
 #[derive(Clone, Debug, Default)]
 pub struct Room {
