@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use chrono::TimeDelta;
 
 use dryhold::domain::code::Code;
-use dryhold::domain::entry::{Body, Entry, Number, Place};
+use dryhold::domain::entry::{Body, Entry, Number, Place, WhichClock};
 use dryhold::domain::facility::{Bed, Zone, ZonePlan};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::{Policy, Setting};
@@ -189,7 +189,20 @@ impl<'a> Lines<'a> {
     /// Noted more than 2 minutes before something that has a smaller number.
     fn is_clock_back(&self, entry: &Entry) -> bool {
         let earlier = self.before(entry.number).filter(|other| !matches!(other.body, Body::Unreadable { .. }));
-        earlier.filter(|other| !self.is_contested(other)).any(|other| other.noted - CLOCKS_DIFFER > entry.noted)
+        let told = earlier.filter(|other| !self.is_contested(other) && !self.is_called_wrong(other, entry.number));
+        told.into_iter().any(|other| other.noted - CLOCKS_DIFFER > entry.noted)
+    }
+
+    /// Somebody has said, before this number, that the clock which stamped it was wrong.
+    fn is_called_wrong(&self, stamped: &Entry, until: Number) -> bool {
+        self.between(stamped.number, until).any(|said| match &said.body {
+            Body::ClockSaid { wrong, other, wall, shown } => {
+                let (own, at) = (said.terminal_name(), stamped.terminal_name());
+                let is_off = shown.is_none_or(|shown| (*wall - shown).abs() > CLOCKS_DIFFER);
+                (at == own && (*wrong == WhichClock::This || is_off)) || (at == other && *wrong == WhichClock::Other)
+            }
+            _ => false,
+        })
     }
 
     /// A fact: not from the future, not late beyond what is allowed, by a clock that did not go back.
@@ -249,6 +262,7 @@ impl<'a> Lines<'a> {
             | Body::HandedOver { .. }
             | Body::SignedIn { .. }
             | Body::Amended { .. }
+            | Body::ClockSaid { .. }
             | Body::Promised { .. } => false,
             body if body.is_setting() => false,
             Body::Unreadable { .. } | Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. } => {
