@@ -270,6 +270,32 @@ impl Board {
         No::new(Rule::ClockBack, format!("{why}. {WHAT_TO_SAY}"))
     }
 
+    /// Clocks that disagree while nobody has said which was wrong: the entry that showed it, and what to say.
+    pub fn open_clocks(&self) -> impl Iterator<Item = (Number, String)> {
+        self.clocks.open.iter().map(|it| (it.number, self.disagreement(it).0))
+    }
+
+    fn disagreement(&self, it: &Disagreement) -> (String, Vec<Number>) {
+        let (number, noted, behind) = (it.number, self.clock(it.noted), &it.behind);
+        match &it.ahead {
+            Some((ahead, other, at)) => {
+                let at = self.clock(*at);
+                let text = match ahead == behind {
+                    true => {
+                        format!(
+                            "a clock is wrong: {behind} noted entry {other} at {at}, and then entry {number} at {noted}"
+                        )
+                    }
+                    false => format!(
+                        "a clock is wrong: entry {number} was noted at {noted} at {behind}, after entry {other} at {at} at {ahead}"
+                    ),
+                };
+                (text, vec![number, *other])
+            }
+            None => (format!("entry {number} was noted at {behind}, whose clock was called wrong"), vec![number]),
+        }
+    }
+
     /// What closes the room while nobody has said which of two clocks was wrong.
     pub(super) fn clocks_blockers(&self, room: Code) -> Vec<Blocker> {
         if self.clocks.open.is_empty() {
@@ -278,22 +304,7 @@ impl Board {
         let spaces: Vec<Code> = self.facility().spaces_serving(room).map(|space| space.code).collect();
         let rests = |it: &&Disagreement| it.rooms.contains(&room) || spaces.iter().any(|code| it.rooms.contains(code));
         let blocker = |it: &Disagreement| {
-            let (number, noted, behind) = (it.number, self.clock(it.noted), &it.behind);
-            let (text, entries) = match &it.ahead {
-                Some((ahead, other, at)) => {
-                    let at = self.clock(*at);
-                    let text = match ahead == behind {
-                        true => format!(
-                            "a clock is wrong: {behind} noted entry {other} at {at}, and then entry {number} at {noted}"
-                        ),
-                        false => format!(
-                            "a clock is wrong: entry {number} was noted at {noted} at {behind}, after entry {other} at {at} at {ahead}"
-                        ),
-                    };
-                    (text, vec![number, *other])
-                }
-                None => (format!("entry {number} was noted at {behind}, whose clock was called wrong"), vec![number]),
-            };
+            let (text, entries) = self.disagreement(it);
             Blocker { rule: Rule::Clocks, text: format!("{text}. {WHAT_TO_SAY}"), entries, verb: Some("clock") }
         };
         self.clocks.open.iter().filter(rests).map(blocker).collect()

@@ -260,6 +260,11 @@ impl Closer {
         [self.noted_by, self.done_by].into_iter().chain(voided_by).collect()
     }
 
+    /// Its clock was called wrong.
+    pub fn is_of_wrong_clock(&self) -> bool {
+        self.as_noted.is_some()
+    }
+
     /// Whether a void leaves it hanging for a look. A damaged line, a gap and what a void itself says are not voided.
     pub fn may_be_voided(&self) -> bool {
         !self.by_void && !matches!(self.cause, Cause::Damage { .. } | Cause::Walk)
