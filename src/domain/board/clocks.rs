@@ -362,7 +362,7 @@ impl Board {
         let Body::ClockSaid { wall, wrong, other, shown } = &entry.body else { return Ok(vec![]) };
         let me = entry.terminal_name();
         // A computer whose clock was set is two: what it noted before, and what it notes since.
-        let is_same = other == me;
+        let is_same = other == me && !other.is_empty();
         let mine = || self.clocks.stamps.iter().filter(|stamp| &*stamp.terminal == me);
         let ahead = mine().filter(|stamp| !stamp.doubted).max_by_key(|stamp| (stamp.noted, stamp.number));
         let split = ahead.map(|stamp| stamp.number).unwrap_or_default();

@@ -91,7 +91,7 @@ impl Scene<'_> {
             self.room = self.chance.pick(&ROOMS);
         }
         let (terminal, off) = self.chance.pick(&TERMINALS);
-        let (terminal, off) = if self.chance.percent(88) { ("", 0) } else { (terminal, off) };
+        let (terminal, off) = if self.chance.percent(88) { ("desk", 0) } else { (terminal, off) };
         let shift = minutes(off) + self.board.clock_offset(terminal);
         self.now += shift;
         let asked = self.board.clock_question(terminal, self.now).is_some();

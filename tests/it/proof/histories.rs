@@ -200,7 +200,7 @@ fn noted(board: &Board, entries: &[Entry], act: &Act, tally: &mut Tally) -> Opti
             happened: act.command.happened.unwrap_or(act.now),
             done_by: act.command.done_by.unwrap_or(act.person),
             noted_by: act.person,
-            terminal: if act.command.terminal.is_empty() { "test".to_owned() } else { act.command.terminal.clone() },
+            terminal: act.command.terminal.clone(),
             command: CommandId(entries.len() as u64 + 1),
             place: act.command.place.clone(),
             body: act.command.body.clone(),

@@ -6,13 +6,13 @@ use std::collections::BTreeMap;
 use chrono::TimeDelta;
 
 use dryhold::domain::code::Code;
-use dryhold::domain::entry::{Body, Entry, Number, Place, WhichClock};
+use dryhold::domain::entry::{Body, Entry, Number, Place};
 use dryhold::domain::facility::{Bed, Zone, ZonePlan};
 use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::{Policy, Setting};
 
 /// How far the clocks of two terminals may differ: less is neither late nor gone back.
-const CLOCKS_DIFFER: TimeDelta = TimeDelta::minutes(2);
+pub(super) const CLOCKS_DIFFER: TimeDelta = TimeDelta::minutes(2);
 
 /// One time that a room was set.
 pub(super) struct RoomSetting<'a> {
@@ -189,20 +189,8 @@ impl<'a> Lines<'a> {
     /// Noted more than 2 minutes before something that has a smaller number.
     fn is_clock_back(&self, entry: &Entry) -> bool {
         let earlier = self.before(entry.number).filter(|other| !matches!(other.body, Body::Unreadable { .. }));
-        let told = earlier.filter(|other| !self.is_contested(other) && !self.is_called_wrong(other, entry.number));
+        let told = earlier.filter(|other| !self.is_contested(other) && !self.is_of_wrong_clock(other, entry.number));
         told.into_iter().any(|other| other.noted - CLOCKS_DIFFER > entry.noted)
-    }
-
-    /// Somebody has said, before this number, that the clock which stamped it was wrong.
-    fn is_called_wrong(&self, stamped: &Entry, until: Number) -> bool {
-        self.between(stamped.number, until).any(|said| match &said.body {
-            Body::ClockSaid { wrong, other, wall, shown } => {
-                let (own, at) = (said.terminal_name(), stamped.terminal_name());
-                let is_off = shown.is_none_or(|shown| (*wall - shown).abs() > CLOCKS_DIFFER);
-                (at == own && (*wrong == WhichClock::This || is_off)) || (at == other && *wrong == WhichClock::Other)
-            }
-            _ => false,
-        })
     }
 
     /// A fact: not from the future, not late beyond what is allowed, by a clock that did not go back.
@@ -212,7 +200,8 @@ impl<'a> Lines<'a> {
         let limit = self.policy(entry.number).minutes(Setting::LateFactMinutes);
         let own_hand = entry.done_by == entry.noted_by && late <= limit;
         let in_time = late <= CLOCKS_DIFFER || by_slip || own_hand || self.is_on_a_sheet(entry);
-        late >= TimeDelta::zero() && in_time && !self.is_contested(entry) && !self.is_clock_back(entry)
+        let asked = self.is_to_answer(entry.terminal_name(), entry.number);
+        late >= TimeDelta::zero() && in_time && !asked && !self.is_contested(entry) && !self.is_clock_back(entry)
     }
 
     /// It happened in a downtime that a lead noted for all of its rooms, none of which a lead has walked since.
@@ -250,6 +239,7 @@ impl<'a> Lines<'a> {
             && self.touches(entry, room)
             && seen < entry.number
             && newest.is_none_or(|newest| newest <= seen)
+            && !self.is_to_answer(entry.terminal_name(), entry.number)
             && !self.is_contested(entry)
             && !self.is_clock_back(entry)
     }
