@@ -20,7 +20,7 @@ pub use clock::{Clock, ClockError};
 pub use logger::Logged;
 pub use pin::{PinError, hash_pin};
 
-use crate::domain::board::Board;
+use crate::domain::board::{Board, ClockQuestion};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::entry::{Body, CommandId, Entry, Number, Place, Time};
@@ -166,8 +166,14 @@ impl Desk {
         &self.read.board
     }
 
+    /// Now, by the wall: as this terminal's clock shows it, put right by what was last said of it.
     pub fn now(&self) -> Time {
-        self.clock.now()
+        by_the_wall(&self.clock, &self.read.board, &self.terminal)
+    }
+
+    /// What this terminal has to be told before it notes anything else: its clock and another's disagree.
+    pub fn clock_question(&self) -> Option<ClockQuestion> {
+        self.read.board.clock_question(&self.terminal, self.now())
     }
 
     /// All entries, in the order of the file.
@@ -262,14 +268,14 @@ impl Desk {
     }
 
     fn append(&mut self, id: CommandId, make: &dyn Fn(&ReadSoFar, Time) -> Result<Entry, Stop>) -> Outcome {
-        let Self { ledger, read, clock, .. } = self;
+        let Self { ledger, read, clock, terminal, .. } = self;
         let mut read_anew = false;
         let appended = ledger.append(|news| {
             read_anew = news.from_start;
             read.take_in(news);
             match read.commands.get(&id).and_then(|at| read.entries.get(*at)) {
                 Some(entry) => Err(Stop::Already(Box::new(entry.clone()))),
-                None => make(read, clock.now()),
+                None => make(read, by_the_wall(clock, &read.board, terminal)),
             }
         });
         let outcome = match appended {
@@ -391,6 +397,11 @@ impl ReadSoFar {
             self.entries.push(entry);
         }
     }
+}
+
+fn by_the_wall(clock: &Clock, board: &Board, terminal: &str) -> Time {
+    let shown = clock.now();
+    shown.checked_add_signed(board.clock_offset(terminal)).unwrap_or(shown)
 }
 
 /// A name for one attempt to note something, which no other has.

@@ -7,7 +7,7 @@ use std::fmt;
 
 use super::board::{Board, is_noted_whoever_did_it, permitted};
 use super::code::Code;
-use super::entry::{Body, CommandId, Entry, Feel, Number, Place, Time};
+use super::entry::{Body, CommandId, Entry, Feel, Number, Place, Time, WhichClock};
 use super::need::Evidence;
 use super::people::Role;
 use super::policy::Setting;
@@ -140,7 +140,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         Refusal::new(Rule::Roster, format!("{done_by} is not on the roster; the lead can add a person"))
     })?;
     let happened = command.happened.unwrap_or(now);
-    let entry = Entry {
+    let mut entry = Entry {
         number: Number(board.last().map_or(1, |(number, _)| number.0 + 1)),
         noted: now,
         happened,
@@ -151,7 +151,9 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         place: command.place.clone(),
         body: with_label(board, command.body.clone()),
     };
-    if happened > now && !(may_lie_ahead(&command.body) && command.future_is_meant) {
+    if matches!(entry.body, Body::ClockSaid { .. }) {
+        by_the_wall(board, &mut entry, now)?;
+    } else if happened > now && !(may_lie_ahead(&command.body) && command.future_is_meant) {
         let text = match may_lie_ahead(&command.body) {
             true => "that time is in the future: is it meant? It would count at once",
             false => "that time is in the future: note it when it has happened",
@@ -187,6 +189,40 @@ fn with_label(board: &Board, mut body: Body) -> Body {
     body
 }
 
+/// An answer about clocks is stamped by the wall, and says what the terminal's own clock showed. It must not speak against
+/// itself.
+fn by_the_wall(board: &Board, entry: &mut Entry, now: Time) -> Result<(), Refusal> {
+    let terminal = entry.terminal_name().to_owned();
+    let question = board.clock_question(&terminal, now);
+    let Body::ClockSaid { wall, wrong, other, shown } = &mut entry.body else { return Ok(()) };
+    *shown = Some(now - board.clock_offset(&terminal));
+    if other.is_empty() {
+        *other = question.and_then(|question| question.other).unwrap_or_default();
+    }
+    let is_right = (*wall - now).abs() <= super::board::CLOCK_TOLERANCE;
+    entry.noted = if is_right { now } else { *wall };
+    entry.happened = entry.noted;
+    let Some((at, name)) = board.latest_noted() else { return Ok(()) };
+    let is_before = at - *wall > super::board::CLOCK_TOLERANCE;
+    let (at, wall) = (board.clock(at), board.clock(*wall));
+    match wrong {
+        WhichClock::This if is_before && *other == name => {
+            let text = format!(
+                "by the wall it is {wall}, and {name} has noted something at {at}: then that clock is wrong, too; say other"
+            );
+            Err(Refusal::new(Rule::ClockBack, text))
+        }
+        WhichClock::Other if !is_before && !is_right && *other == name && *other != terminal => {
+            let text = format!(
+                "by the wall it is {wall}, and this terminal shows {}: then it is this clock that is wrong; say this",
+                board.clock(now)
+            );
+            Err(Refusal::new(Rule::ClockBack, text))
+        }
+        _ => Ok(()),
+    }
+}
+
 /// A trial of the fold on a copy; its report is the refusal.
 fn trial(board: &Board, entry: &Entry) -> Result<(), Refusal> {
     let mut copy = board.clone();
@@ -202,6 +238,7 @@ fn trial(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 (Rule::SecondSignature, Body::ReturnedToService { .. }) => Some("second-check"),
                 (Rule::SecondSignature, Body::Attested { .. }) => Some("second-attest"),
                 (Rule::Promise, Body::Promised { wanted: Some(_), .. }) => Some("end-promise"),
+                (Rule::ClockBack, _) => Some("clock"),
                 _ => None,
             },
         }),
@@ -394,6 +431,15 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             Err(Refusal::new(Rule::OutOfService, "say for what reason the room is out of service"))
         }
         Body::Laundered { bag, .. } | Body::BagEnded { bag, .. } => bag_refusal(board, entry, *bag),
+        Body::TimeTakenOut { entry: target, words, .. } => {
+            if board.place_of(*target).is_none() {
+                return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
+            }
+            match words.trim().is_empty() {
+                true => Err(Refusal::new(Rule::ClockBack, "say how you know that its clock was wrong")),
+                false => Ok(()),
+            }
+        }
         Body::Attested { words, .. } | Body::SecondAttested { words, .. } if words.trim().is_empty() => {
             Err(Refusal::new(Rule::Damage, "say what the entry said, from paper or from the people"))
         }

@@ -2,7 +2,7 @@
 
 use super::board::Board;
 use super::code::Code;
-use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, ZoneLook};
+use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, WhichClock, ZoneLook};
 use super::facility::Zone;
 use super::floor::m2;
 use super::measured::{LoggerIn, Measured};
@@ -272,6 +272,18 @@ impl Told<'_> {
             Body::Voided { entry, why, really_in } => {
                 let really = really_in.map(|room| format!("; really in {room}")).unwrap_or_default();
                 format!("entry {entry} voided: {why}{really}")
+            }
+            Body::ClockSaid { wall, wrong, other, shown } => {
+                let shows = shown.map(|shown| format!(", this terminal shows {}", self.day(shown))).unwrap_or_default();
+                let wrong = match (wrong, other.is_empty()) {
+                    (WhichClock::This, _) => "this terminal's clock was wrong".to_owned(),
+                    (WhichClock::Other, false) => format!("the clock of {other} was wrong"),
+                    (WhichClock::Other, true) => "the other clock was wrong".to_owned(),
+                };
+                format!("by the wall it is {}{shows}: {wrong}", self.day(*wall))
+            }
+            Body::TimeTakenOut { entry, words, .. } => {
+                format!("the time of entry {entry} is that of a wrong clock: {words}")
             }
             Body::NotPossible { why, again } => {
                 let again = again.map(|at| format!("; again {}", self.clock(at))).unwrap_or_default();

@@ -17,7 +17,8 @@ use super::strokes::Strokes;
 mod words;
 
 pub use words::{
-    Depth, Feel, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation, Window,
+    Depth, Feel, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation, WhichClock,
+    Window,
 };
 
 /// An instant, UTC, to the microsecond.
@@ -390,6 +391,22 @@ pub enum Body {
         why: String,
         really_in: Option<Code>,
     },
+    /// What time it is by a clock on the wall, and which of two terminals' clocks was wrong. From then on the terminal that
+    /// notes it stamps by that. `noted` is by the wall already.
+    ClockSaid {
+        wall: Time,
+        wrong: WhichClock,
+        /// The other terminal's name. Empty: there is none, or none stated.
+        other: String,
+        /// What this terminal's own clock showed then.
+        shown: Option<Time>,
+    },
+    /// The time of this entry is that of a wrong clock, and is not to count. By the lead and a second person, an entry each.
+    TimeTakenOut {
+        entry: Number,
+        words: String,
+        seen: Number,
+    },
     /// Beds promised to a patient who is expected at this time; None takes the promise back. It permits nothing, and no rule
     /// about opening reads it.
     Promised {
@@ -478,6 +495,7 @@ impl Body {
             | Self::Looked { seen, .. }
             | Self::SecondChecked { seen, .. }
             | Self::SecondAttested { seen, .. }
+            | Self::TimeTakenOut { seen, .. }
             | Self::Attested { seen, .. }
             | Self::WardWalked { seen, .. }
             | Self::Inspected { seen, .. }

@@ -40,6 +40,7 @@ rules! {
         // The gravest first, which is the order in which blockers are told.
         LedgerWhole "ledger" "While the ledger cannot be read whole, every bed is closed." None;
         Damage "damage" "A missing, doubled or unreadable line closes its place until somebody who knows what it said attests it." None;
+        Clocks "clocks" "Where two terminals' clocks disagree, every bed that rests on an entry of either is closed until somebody says by a clock on the wall which was wrong." None;
         Wet "wet" "No bed opens, and nobody enters but whoever sprays and, after the label's time, whoever checks, until every sprayed zone was found dry by touch." TRADE;
         BedWhole "bed-whole" "A bed is open only while all its own parts stand in its room." None;
         Unstated "unstated" "What a spray left unstated counts as unsafe until it is supplied: zones, finish, linens, label words." LABEL;

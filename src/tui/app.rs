@@ -32,6 +32,9 @@ use crate::domain::people::{Person, Role};
 use crate::domain::shift::{Gap, missing};
 use crate::domain::shown::shown;
 
+/// The move by which somebody says what time it is.
+pub(super) const CLOCK: &str = "clock";
+
 /// Of a form that was left with something in it.
 pub(super) const FORM_KEPT: &str = "Closed, nothing noted. What you typed is kept: opening it again brings it back.";
 
@@ -376,6 +379,17 @@ impl App {
             }
             self.layers.push(Layer::Form(Box::new(form)));
         }
+        if ask.verb != CLOCK && matches!(self.layers.last(), Some(Layer::Form(_))) {
+            self.ask_the_time(world);
+        }
+    }
+
+    /// Before anything is noted here: whose clock was wrong. What was being filled in waits below. Says whether it asks.
+    pub(super) fn ask_the_time(&mut self, world: &World<'_>) -> bool {
+        let Some(question) = &world.clock else { return false };
+        self.open_form(&Ask { verb: CLOCK, ..Ask::default() }, world);
+        self.said = format!("First: {}.", shown(&question.text));
+        true
     }
 
     /// Asks for this person's PIN, which signs them in.

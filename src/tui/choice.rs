@@ -302,7 +302,7 @@ impl ChoiceList {
 }
 
 fn is_about_a_room(mv: &Move) -> bool {
-    mv.kind != MoveKind::Setting && matches!(mv.on, On::Room | On::Bed | On::Bag | On::Ward | On::Place)
+    mv.kind != MoveKind::Setting && matches!(mv.on, On::Room | On::Bed | On::Bag | On::Ward | On::Place | On::Hospital)
 }
 
 /// Whether the room has what such a move is about. It is a help to find one's way, and refuses nothing.
@@ -330,6 +330,8 @@ fn applies(verb: &str, code: Code, board: &crate::domain::board::Board) -> bool 
         "nothing-applied" => unsettled(|closer| closer.cause.is_preparation()),
         "in-service" => unsettled(|closer| closer.cause == Cause::OutOfService),
         "look" => unsettled(|closer| closer.voided.is_some()),
+        "clock" => board.open_clocks().next().is_some(),
+        "wrong-time" => unsettled(Closer::is_of_wrong_clock),
         "attest" => board.everywhere().next().is_some() || lacks(|need| matches!(need, Need::Attested(_))),
         "second-attest" => {
             board.everywhere().next().is_some()

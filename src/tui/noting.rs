@@ -1,6 +1,6 @@
 //! From a form's end to an entry and back: what a form wants, what the desk answers, and how one's own entry is undone.
 
-use super::app::{App, Confirm, FORM_KEPT, Layer, Yes};
+use super::app::{App, CLOCK, Confirm, FORM_KEPT, Layer, Yes};
 use super::ask::Ask;
 use super::choice::ChoiceList;
 use super::form::Outcome;
@@ -25,6 +25,7 @@ pub(super) fn form_outcome(app: &mut App, world: &World<'_>, outcome: Outcome) -
         }
         Outcome::Reads(asked) => return vec![Effect::ReadTrace(asked)],
         Outcome::Opens(ask) => app.open_form(&ask, world),
+        Outcome::Notes(wanted) if wanted.verb != CLOCK && app.person.is_some() && app.ask_the_time(world) => {}
         Outcome::Notes(wanted) => match (&wanted.confirm, app.person) {
             (_, None) => app.layers.push(Layer::Choice(ChoiceList::people(world, None))),
             (Some(question), _) => {

@@ -144,6 +144,7 @@ fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
         timeline: &timeline,
         closed: desk.board().distrust().is_some(),
         trouble,
+        clock: desk.clock_question(),
         rehearsal: desk.header().rehearsal,
     };
     look(&world)

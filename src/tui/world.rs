@@ -1,6 +1,6 @@
 //! What the screens may look at: the board, the time, and what happened in a room. Reading only.
 
-use crate::domain::board::Board;
+use crate::domain::board::{Board, ClockQuestion};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Time};
 
@@ -15,6 +15,8 @@ pub struct World<'a> {
     pub trouble: Option<String>,
     /// Every bed reads closed, for that trouble.
     pub closed: bool,
+    /// What this terminal asks before anything else is noted here: its clock and another's disagree.
+    pub clock: Option<ClockQuestion>,
     /// A ledger for practice only.
     pub rehearsal: bool,
 }

@@ -287,6 +287,13 @@ impl Lines {
             return Err(Stop::Usage("say who you are first: in INITIALS".to_owned()));
         };
         let Some(mv) = moves::find(verb) else { return Err(Stop::Usage(format!("there is no move {verb}"))) };
+        if let Some(question) = self.desk.clock_question().filter(|_| verb != "clock") {
+            self.talk.say(&format!("First: {}.", shown(&question.text)))?;
+            self.fill(("clock", String::new(), vec![]))?;
+            if self.desk.clock_question().is_some() {
+                return Ok(());
+            }
+        }
         let same = |kept: &Kept| kept.verb == verb && (target.is_empty() || kept.target.eq_ignore_ascii_case(&target));
         let mut kept = self.kept.take().filter(same);
         loop {

@@ -135,6 +135,7 @@ impl Board {
                 blockers.push(Blocker { rule: Rule::SharedSpace, text, entries, verb: None });
             }
         }
+        blockers.extend(self.clocks_blockers(code));
         blockers.sort_by_key(|blocker| blocker.rule);
         blockers
     }
@@ -154,7 +155,7 @@ impl Board {
     fn clock_blocker(&self, now: Time) -> Option<Blocker> {
         let latest = self.is_ahead(now)?;
         let text = format!("noted at {}, which is still to come here: a clock is wrong", self.clock(latest));
-        Some(Blocker { rule: Rule::ClockBack, text, entries: vec![], verb: None })
+        Some(Blocker { rule: Rule::ClockBack, text, entries: vec![], verb: Some("clock") })
     }
 
     fn hospital_blockers(&self) -> Vec<Blocker> {
@@ -226,7 +227,16 @@ impl Board {
         let since = first.map(|c| self.clock(c.happened)).unwrap_or_default();
         match rule {
             Rule::Wet => format!("not found dry: {}", listed()),
-            Rule::Coverage => format!("not treated yet: {}", listed()),
+            Rule::Coverage => {
+                let by_clock = |number: &&Number| {
+                    self.problems().iter().any(|it| it.number == **number && it.rule == Rule::ClockBack)
+                };
+                let why = entries
+                    .iter()
+                    .find(by_clock)
+                    .map(|number| format!(" (what entry {number} sprayed does not count: its clock was in question)"));
+                format!("not treated yet: {}{}", listed(), why.unwrap_or_default())
+            }
             Rule::Bags => format!("not laundered yet: {}", listed()),
             Rule::BedsMade => format!("not made since: {}", listed()),
             Rule::Vacuum => format!("not vacuumed since it dried: {}", listed()),

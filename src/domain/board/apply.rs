@@ -18,10 +18,7 @@ use crate::domain::need::{Evidence, Need};
 use crate::domain::people::{Person, Role};
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
-use crate::domain::surface::Statement;
-
-/// How far two terminals' clocks may differ.
-pub(crate) const CLOCK_TOLERANCE: TimeDelta = TimeDelta::minutes(2);
+use crate::domain::surface::{CLOCK_TOLERANCE, Statement};
 
 /// Why a fact or a signature does not count.
 pub(super) struct No {
@@ -63,14 +60,21 @@ impl Board {
             self.close_everywhere(number, number, "this number stands twice");
         }
         let latest = self.last.map_or(entry.noted, |(_, latest)| latest);
-        let went_back = entry.noted < latest.checked_sub_signed(CLOCK_TOLERANCE).unwrap_or(latest);
-        let sound = match (contested, went_back) {
+        if matches!(entry.body, Body::ClockSaid { .. }) {
+            if keep_place {
+                Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
+            }
+            self.hear_clock(entry, contested);
+            return;
+        }
+        let doubt = self.clock_doubt(entry, latest);
+        let sound = match (contested, doubt) {
             (true, _) => Err(Rule::Damage),
-            (_, true) => Err(Rule::ClockBack),
+            (_, Some(_)) => Err(Rule::ClockBack),
             _ => Ok(()),
         };
         let newest_before = self.newest_of(&entry.place);
-        self.last = Some((Number(last.max(number.0)), latest.max(entry.noted)));
+        self.last = Some((Number(last.max(number.0)), self.take_down(entry, latest, doubt, keep_place)));
         if keep_place {
             Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
         }
@@ -85,14 +89,12 @@ impl Board {
             self.touch(entry);
             self.find_place(entry);
         }
-        if went_back && keep_place && !self.problems.iter().any(|p| p.number == number) {
-            self.report(
-                number,
-                No::new(Rule::ClockBack, "it was noted before what was already noted: a clock is wrong"),
-            );
+        if doubt.is_some() && keep_place && !self.problems.iter().any(|p| p.number == number) {
+            self.report(number, self.clock_no(entry));
         }
         let read = self.apply_body(&reading);
         self.spread(entry);
+        self.rest_on_open_clocks(entry);
         self.hear_of_drying(entry, read.is_ok());
         if let Err(no) = read {
             self.report(number, no);
@@ -190,6 +192,7 @@ impl Board {
             | Body::SecondChecked { .. }
             | Body::SecondAttested { .. }
             | Body::Attested { .. }
+            | Body::TimeTakenOut { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
             Body::Promised { beds, wanted } => self.promise(reading, beds, *wanted),
@@ -329,9 +332,7 @@ impl Board {
     pub(super) fn counts(&self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
         match reading.sound {
-            Err(Rule::ClockBack) => {
-                return Err(No::new(Rule::ClockBack, "it was noted before what was already noted: a clock is wrong"));
-            }
+            Err(Rule::ClockBack) => return Err(self.clock_no(entry)),
             Err(rule) => return Err(No::new(rule, "its number stands twice")),
             Ok(()) => {}
         }
@@ -408,7 +409,9 @@ impl Board {
 /// What was done or signed is about the rooms that it names; only a round, a walk and what is about other entries is wider.
 fn place_fits(entry: &Entry) -> bool {
     match (&entry.body, &entry.place) {
-        (Body::Attested { .. } | Body::SecondAttested { .. } | Body::Voided { .. }, _) => true,
+        (Body::Attested { .. } | Body::SecondAttested { .. } | Body::TimeTakenOut { .. } | Body::Voided { .. }, _) => {
+            true
+        }
         (body, _) if body.is_setting() => true,
         (_, Place::Rooms(rooms)) => !rooms.is_empty(),
         (
@@ -431,6 +434,7 @@ pub(super) fn close_as_damage(room: &mut Room, entry: &Entry, through: Number) {
 pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
     Closer {
         number: entry.number,
+        terminal: entry.terminal_name().into(),
         happened: entry.happened,
         noted_by: entry.noted_by,
         done_by: entry.done_by,
@@ -450,6 +454,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         sheets: None,
         gap: None,
         walk_of: None,
+        as_noted: None,
     }
 }
 

@@ -198,8 +198,14 @@ impl Board {
                 continue;
             }
             let clean = signs.is_empty() && *began <= entry.happened;
-            let inspection =
-                FullInspection { number: entry.number, began: *began, method: *method, clean, voided: false };
+            let inspection = FullInspection {
+                number: entry.number,
+                began: *began,
+                as_began: *began,
+                method: *method,
+                clean,
+                voided: false,
+            };
             room.inspections.push(inspection);
             if clean {
                 settle_by_inspection(room, entry, *began);
@@ -484,6 +490,7 @@ fn settle_by_inspection(room: &mut Room, entry: &Entry, began: Time) {
 pub(super) fn fact(entry: &Entry, gives: Vec<Need>) -> Fact {
     Fact {
         number: entry.number,
+        terminal: entry.terminal_name().into(),
         from: entry.happened,
         done: entry.happened,
         noted: entry.noted,
@@ -495,6 +502,7 @@ pub(super) fn fact(entry: &Entry, gives: Vec<Need>) -> Fact {
         gone: false,
         supplies: None::<Supply>,
         voided: false,
+        as_noted: None,
     }
 }
 

@@ -45,6 +45,8 @@ pub enum ExceptionKind {
     Restored,
     /// Nothing could be noted for some time; sheets were entered afterwards.
     Downtime,
+    /// Somebody said by a clock on the wall that this terminal's was wrong.
+    ClockWrong(String),
     /// So many wrong PINs before the right one.
     WrongPins(u32),
 }
@@ -70,6 +72,7 @@ impl fmt::Display for ExceptionKind {
             Self::WentBack => f.write_str("the ledger had gone back: entries may be missing"),
             Self::Restored => f.write_str("a gap in the ledger was noted: entries may be missing"),
             Self::Downtime => f.write_str("nothing could be noted for some time"),
+            Self::ClockWrong(terminal) => write!(f, "the clock of {terminal} was wrong"),
             Self::WrongPins(count) => write!(f, "{count} wrong PINs were typed before the right one"),
         }
     }

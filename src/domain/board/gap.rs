@@ -96,7 +96,9 @@ impl Board {
             );
             return Some(No::new(Rule::WardWalk, text));
         }
-        let from = self.walked_from(gap);
+        let noted_at = room.unsettled().filter(|closer| closer.gap.is_some()).map(|closer| &closer.terminal);
+        let slack = noted_at.map(|at| super::span_slack(at, entry.terminal_name())).max().unwrap_or_default();
+        let from = self.walked_from(gap).checked_add_signed(slack).unwrap_or(Time::MAX_UTC);
         (entry.happened < from).then(|| {
             let text = format!(
                 "a room that was sprayed shortly before {} is not entered and felt before {}, the longest of the labels' \

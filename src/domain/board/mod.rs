@@ -5,6 +5,7 @@
 
 mod admission;
 mod apply;
+mod clocks;
 mod closing;
 mod drying;
 mod earliest;
@@ -30,9 +31,10 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
+pub(crate) use crate::domain::surface::CLOCK_TOLERANCE;
 pub use crate::domain::surface::Ready;
 pub use admission::{Blocker, Occupancy};
-pub(crate) use apply::CLOCK_TOLERANCE;
+pub use clocks::{ClockQuestion, span_slack};
 pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
 pub use exception::{Exception, ExceptionKind};
@@ -109,6 +111,7 @@ pub struct Board {
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
     distrust: Option<String>,
+    clocks: Arc<clocks::Clocks>,
     /// For estimates alone. No rule reads it.
     learned: learned::Kept,
 }
@@ -142,6 +145,7 @@ impl Board {
             longest_label: TimeDelta::zero(),
             places: Arc::default(),
             distrust: None,
+            clocks: Arc::default(),
             learned: learned::Kept::default(),
         }
     }

@@ -28,6 +28,9 @@ impl Board {
         if let Body::Attested { line, through, .. } = &entry.body {
             return self.attest(reading, *line, through.unwrap_or(*line));
         }
+        if let Body::TimeTakenOut { entry: target, .. } = &entry.body {
+            return self.take_time_out(reading, *target);
+        }
         let rooms = self.rooms_of(&entry.place);
         if rooms.is_empty() {
             return Err(No::new(Rule::Place, "it names no room that exists"));
@@ -214,7 +217,8 @@ impl Board {
                     return Err(No::new(Rule::SecondLook, text));
                 }
                 let of_void = room.unsettled().filter(|c| c.voided.is_some_and(|v| v.number == *void));
-                let from = of_void.filter_map(|c| self.look_from(code, c)).max();
+                let slack = |c: &super::Closer| super::span_slack(&c.terminal, entry.terminal_name());
+                let from = of_void.filter_map(|c| Some(self.look_from(code, c)? + slack(c))).max();
                 if let Some(at) = from.filter(|at| entry.happened < *at) {
                     let text = format!(
                         "a voided spray may still be wet: nobody goes in to look before {}, the label's own minimum",

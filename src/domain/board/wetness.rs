@@ -465,7 +465,7 @@ impl Board {
         dryness.beds_away = beds.into_iter().filter(gone).collect();
         let spans = self.wet_spans(code);
         let room = self.room_mut(code);
-        if !room.has_unsettled() && !dryness.is_wet() {
+        if room.closers().is_empty() && !dryness.is_wet() {
             dryness.here.clear();
         }
         dryness.spans = spans;
@@ -567,9 +567,8 @@ impl Standing {
     }
 }
 
-/// The terminal's own name, without the number of a sheet.
 fn terminal_of(entry: &Entry) -> String {
-    entry.terminal.split(" (sheet").next().unwrap_or_default().to_owned()
+    entry.terminal_name().to_owned()
 }
 
 pub(crate) fn check_of(entry: &Entry, room: Code, began: Time) -> Check {

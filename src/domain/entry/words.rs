@@ -22,6 +22,13 @@ pub enum Known {
     Unknown,
 }
 
+/// Which of two terminals' clocks was wrong: of the one that notes it, or of the other.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum WhichClock {
+    This,
+    Other,
+}
+
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Depth {
     /// Bed seams, head end, linens, chair: at the linen change. Settles nothing.
@@ -147,6 +154,7 @@ words!(OtherMethod {
     Inspected => "inspected", "inspected closely";
 });
 words!(Ventilation { Off => "off", "ventilation off"; On => "on", "ventilation on"; Fan => "fan", "a fan on it"; });
+words!(WhichClock { This => "this", "this terminal's"; Other => "other", "the other one's"; });
 words!(Window { Open => "open", "window open"; Closed => "closed", "window closed"; });
 
 impl Sign {

@@ -471,6 +471,12 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
             }
             Body::Voided { entry: entry?, why: why?, really_in }
         }
+        "wrong-time" => {
+            let (entry, words) = (reader.entry("entry"), reader.text("words"));
+            place = place_of_entry(reader, place, entry?);
+            let seen = reader.board.newest_of(&place);
+            Body::TimeTakenOut { entry: entry?, words: words?, seen }
+        }
         "attest" | "second-attest" => {
             let (line, words) = (reader.entry("entry"), reader.text("words"));
             place = place_of_entry(reader, place, line?);

@@ -1,10 +1,10 @@
 //! Builds the settings. What is not answered stays as it is; `none` takes an optional answer away.
 
 use super::read::Reader;
-use super::{Answers, FieldError, Move, places, prefill};
-use crate::domain::board::Board;
+use super::{Answers, FieldError, Move, Towards, places, prefill, read_time};
+use crate::domain::board::{Board, CLOCK_TOLERANCE};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Place, Time};
+use crate::domain::entry::{Body, Place, Time, WhichClock};
 use crate::domain::facility::{Bed, Neighbour, Side, ZoneGroup, ZonePlan, ZoneTreatment};
 use crate::domain::people::{Person, Product, Role};
 use crate::domain::policy::Setting;
@@ -69,9 +69,27 @@ fn read(reader: &mut Reader<'_>, mv: &Move, code: Option<Code>) -> Option<(Place
             Body::ProductSet(Box::new(product))
         }
         "set-policy" => policy(reader, code?)?,
+        "clock" => clock(reader)?,
         _ => return None,
     };
     Some((Place::Hospital, body))
+}
+
+/// A bare HH:MM is the next after what was noted where this clock was wrong, else the nearest by this clock.
+fn clock(reader: &mut Reader<'_>) -> Option<Body> {
+    let (wrong, wall) = (reader.word("wrong", WhichClock::from_word), reader.text("wall"));
+    let other = reader.text("other").unwrap_or_default();
+    let (zone, now) = (reader.board.facility().time_zone, reader.now);
+    let latest = reader.board.latest_noted().map_or(now, |(at, _)| at);
+    let (wrong, wall) = (wrong?, wall?);
+    let read = match wrong {
+        WhichClock::This => read_time(&wall, zone, latest - CLOCK_TOLERANCE, Towards::Future),
+        WhichClock::Other => {
+            read_time(&wall, zone, now, Towards::Past).or_else(|_| read_time(&wall, zone, now, Towards::Future))
+        }
+    };
+    let wall = read.map_err(|why| reader.complain("wall", why)).ok()?;
+    Some(Body::ClockSaid { wall, wrong, other, shown: None })
 }
 
 fn policy(reader: &mut Reader<'_>, key: Code) -> Option<Body> {

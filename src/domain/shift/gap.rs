@@ -24,7 +24,8 @@ pub fn missing(board: &Board, entries: &[Entry], now: Time) -> Vec<Gap> {
     found.sort_by_key(|(since, gap)| (*since, std::cmp::Reverse(gap.number)));
     let ahead = entries.iter().rev().find(|entry| board.is_ahead(now) == Some(entry.noted));
     let clock = ahead.map(|entry| ahead_of(entry, board, now));
-    clock.into_iter().chain(found.into_iter().map(|(_, gap)| gap)).collect()
+    let open = board.open_clocks().map(|(number, text)| disagreement(number, &text));
+    clock.into_iter().chain(open).chain(found.into_iter().map(|(_, gap)| gap)).collect()
 }
 
 /// Another terminal, or this one, tells a wrong time.
@@ -35,13 +36,28 @@ fn ahead_of(entry: &Entry, board: &Board, now: Time) -> Gap {
     let at = shown(&entry.terminal);
     let whole = format!(
         "A clock is wrong: entry {number} was noted at {there} at terminal {at}, and here it is {here}. Every bed is closed here \
-         until the clocks agree: set the wrong one, and check anew what was felt dry by it."
+         until somebody says what time it is by a clock on the wall, and which of the two was wrong (clock)."
     );
     let short = vec![
         whole.clone(),
-        format!("entry {number} says {there}, here it is {here}: beds are closed until the clocks agree"),
+        format!(
+            "entry {number} says {there}, here it is {here}: beds are closed until somebody says which is right (clock)"
+        ),
         format!("entry {number} says {there}, here it is {here}"),
     ];
+    Gap { number, title: "A CLOCK IS WRONG", whole, short }
+}
+
+/// Two clocks, of which nobody has said which was wrong.
+fn disagreement(number: Number, text: &str) -> Gap {
+    let mut capital = text.chars();
+    let text: String = capital.next().into_iter().flat_map(char::to_uppercase).chain(capital).collect();
+    let text = shown(&text);
+    let whole = format!(
+        "{text}. What rests on either is closed until somebody says what time it is by a clock on the wall, and which of the two \
+         was wrong (clock)."
+    );
+    let short = vec![whole.clone(), format!("{text}: say which (clock)"), text];
     Gap { number, title: "A CLOCK IS WRONG", whole, short }
 }
 

@@ -55,6 +55,8 @@ fn weight(body: &Body) -> Weight {
         | Body::Looked { .. }
         | Body::Attested { .. }
         | Body::Unreadable { .. }
+        | Body::ClockSaid { .. }
+        | Body::TimeTakenOut { .. }
         | Body::Voided { .. } => Weight::Told,
         Body::WardWalked { .. } => Weight::Routine("ward walk", "ward walks"),
         Body::RoundLooked { .. } => Weight::Routine("round of daily looks", "rounds of daily looks"),

@@ -8,6 +8,7 @@
 
 mod place;
 mod record;
+mod retime;
 mod spray;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -24,7 +25,8 @@ use place::{Track, Visit};
 use record::Felt;
 use record::Record;
 pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
-pub use spray::{Ready, Spray, Statement};
+pub use retime::Span;
+pub use spray::{CLOCK_TOLERANCE, Ready, Spray, Statement, span_slack};
 
 /// Whatever can be wet.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

@@ -2,6 +2,7 @@
 //!
 //! A place is a set of rooms. Notes that cannot both be true leave it in all of them, until somebody sees it.
 
+use super::Span;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -65,7 +66,7 @@ pub struct Move {
 
 /// Moves in the order in which they happened.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Track(Vec<Move>);
+pub(super) struct Track(Vec<Move>, Option<Time>);
 
 impl Track {
     pub(super) fn is_empty(&self) -> bool {
@@ -90,6 +91,21 @@ impl Track {
         let it = self.0.iter_mut().find(|it| it.number == number && !it.voided)?;
         it.voided = true;
         Some(*it)
+    }
+
+    pub(super) fn is_of(&self, is_it: &dyn Fn(Number) -> bool) -> bool {
+        self.0.iter().any(|it| is_it(it.number))
+    }
+
+    /// A move by a clock that was wrong: it came as early as it may have, and what it left it may have left as late.
+    pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
+        for it in &mut self.0 {
+            if let Some(span) = worst(it.number) {
+                self.1 = self.1.max(Some(span.latest_of(it.at)));
+                it.at = it.at.min(span.earliest_of(it.at));
+            }
+        }
+        self.0.sort_by_key(|it| (it.at, it.number));
     }
 
     /// Where a thing was before its first move, as far as that says.
@@ -231,6 +247,10 @@ pub(super) fn visits(
     own: &Track,
     believed: &dyn Fn(Code, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
+    // By a clock that was wrong it may have left as late as this.
+    let lingers = bed.1.max(own.1);
+    let believed = |room: Code, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
+    let believed: &dyn Fn(Code, Time, Number) -> Time = &believed;
     let begin = || Walk {
         here: home.iter().map(|room| (*room, Time::MIN_UTC, Number::default())).collect(),
         visits: vec![],

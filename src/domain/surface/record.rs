@@ -59,11 +59,13 @@ pub struct Felt {
     pub number: Number,
     pub room: Code,
     pub began: Time,
+    /// As it was noted.
+    pub as_began: Time,
 }
 
 impl Check {
     pub(super) fn short(&self) -> Felt {
-        Felt { number: self.number, room: self.room, began: self.began }
+        Felt { number: self.number, room: self.room, began: self.began, as_began: self.began }
     }
 }
 

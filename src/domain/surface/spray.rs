@@ -2,11 +2,16 @@
 
 use chrono::TimeDelta;
 
-use super::Surface;
+use super::{Span, Surface};
 use crate::domain::entry::{Number, Time};
 
 /// How far the clocks of two terminals may differ.
-const TWO_CLOCKS: TimeDelta = TimeDelta::minutes(2);
+pub const CLOCK_TOLERANCE: TimeDelta = TimeDelta::minutes(2);
+
+/// How much longer a span is waited for, whose ends were noted at these terminals.
+pub fn span_slack(one: &str, other: &str) -> TimeDelta {
+    if one == other { TimeDelta::zero() } else { CLOCK_TOLERANCE }
+}
 
 /// The two bounds on a dry check: it begins strictly after the spraying, and not before the label's minimum.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -30,10 +35,8 @@ impl Ready {
 
     /// A span from one terminal's clock to another's waits longer.
     pub(super) fn seen_from(self, from: Option<&str>, here: &str) -> Self {
-        if from.is_none_or(|from| from == here) || self.not_before <= self.after {
-            return self;
-        }
-        Self { not_before: self.not_before.checked_add_signed(TWO_CLOCKS).unwrap_or(Time::MAX_UTC), ..self }
+        let slack = from.map_or(TimeDelta::zero(), |from| span_slack(from, here));
+        Self { not_before: self.not_before.checked_add_signed(slack).unwrap_or(Time::MAX_UTC), ..self }
     }
 }
 
@@ -68,6 +71,8 @@ pub struct Spray {
     /// What it wetted, as far as has come to light.
     pub wetted: Vec<Surface>,
     terminal: String,
+    /// Its clock was called wrong: its times as they were noted.
+    as_noted: Option<(Time, Option<Time>)>,
 }
 
 impl Spray {
@@ -81,7 +86,20 @@ impl Spray {
         terminal: String,
     ) -> Self {
         let (started, supplied_by, wetted) = (None, vec![], vec![]);
-        Self { number, begun, noted, ended, label, started, supplied_by, is_spray: true, named, wetted, terminal }
+        Self {
+            number,
+            begun,
+            noted,
+            ended,
+            label,
+            started,
+            supplied_by,
+            is_spray: true,
+            named,
+            wetted,
+            terminal,
+            as_noted: None,
+        }
     }
 
     pub(super) fn terminal(&self) -> &str {
@@ -98,6 +116,23 @@ impl Spray {
         let (ended, label) = (self.ended?, self.label?);
         let after = self.started.map_or(ended, |at| at.max(ended)).max(self.begun);
         Some(Ready::new(after, label))
+    }
+
+    pub(super) fn is_of(&self, worst: &dyn Fn(Number) -> Option<Span>) -> bool {
+        worst(self.number).is_some() || self.supplied_by.iter().any(|number| worst(*number).is_some())
+    }
+
+    pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
+        if let Some(span) = worst(self.number) {
+            let (begun, ended) = *self.as_noted.get_or_insert((self.begun, self.ended));
+            self.begun = span.earliest_of(begun);
+            self.ended = ended.map(|at| span.latest_of(at));
+            self.noted = span.latest_of(span.noted);
+        }
+        for span in self.supplied_by.iter().filter_map(|number| worst(*number)) {
+            self.started = self.started.map(|at| span.latest_of(at));
+            self.ended = self.ended.map(|at| span.latest_of(at));
+        }
     }
 
     /// Takes in what is said. Says whether it makes a clock start, or run longer.

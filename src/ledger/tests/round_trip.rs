@@ -272,6 +272,9 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(words in of(text()), wet in of(codes()), seen in number() => Body::WardWalked { words, wet, seen }),
         bodies!(entry in number(), field in text(), value in text() => Body::Amended { entry, field, value }),
         bodies!(entry in number(), why in text(), really_in in of(some_code()) => Body::Voided { entry, why, really_in }),
+        bodies!(wall in time(), wrong in select(WhichClock::ALL), other in text(), shown in of(time()) =>
+            Body::ClockSaid { wall, wrong, other, shown }),
+        bodies!(entry in number(), words in text(), seen in number() => Body::TimeTakenOut { entry, words, seen }),
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),

@@ -7,7 +7,7 @@ use super::wire_enum;
 use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    Body as DomainBody, Depth, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Specimen, Time,
+    Body as DomainBody, Depth, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Specimen, Time, WhichClock,
 };
 use crate::domain::facility::Zone;
 
@@ -63,6 +63,14 @@ wire_enum!(Body for DomainBody {
     WardWalked { words: Option<String>, wet: Option<Vec<Text<Code>>>, seen: u64 }
     Amended { entry: u64, field: String, value: String }
     Voided { entry: u64, why: String, really_in: Option<Text<Code>> }
+    ClockSaid {
+        wall: Text<Time>, wrong: Text<WhichClock>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        other: String,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        shown: Option<Text<Time>>
+    }
+    TimeTakenOut { entry: u64, words: String, seen: u64 }
     Promised { beds: Vec<Text<Code>>, wanted: Option<Text<Time>> }
     TaskAccepted { room: Text<Code>, need: String, cause: u64, by: Text<Code> }
     NotPossible { why: String, again: Option<Text<Time>> }

@@ -16,7 +16,7 @@ use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time, Ventilation,
-    Window,
+    WhichClock, Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
 use crate::domain::measured::{FileHash, LoggerIn};
@@ -157,7 +157,8 @@ by_word!(
     AirChange,
     Side,
     Role,
-    LoggerIn
+    LoggerIn,
+    WhichClock
 );
 
 fn choice<'a, T: Copy + 'a>(

@@ -41,6 +41,7 @@ impl Shows {
             "launder" => return load(form, world),
             "spray" => return spray(form, world),
             "dry-check" => return label_minimum(form, world),
+            "clock" => return clocks(world),
             _ => {}
         }
         if !form.is_signature() && form.mv.verb != "void" {
@@ -62,6 +63,14 @@ impl Shows {
         };
         Self { heading, lines, asks: vec![] }
     }
+}
+
+/// Which two clocks disagree.
+fn clocks(world: &World<'_>) -> Shows {
+    let question = world.clock.iter().map(|question| plain(format!("{}.", question.text)));
+    let lines: Vec<ShownLine> = question.collect();
+    let heading = if lines.is_empty() { String::new() } else { "Clocks that disagree:".to_owned() };
+    Shows { heading, lines, asks: vec![] }
 }
 
 /// What a spray leaves unsaid, and what counts until somebody says it.

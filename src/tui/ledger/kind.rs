@@ -25,7 +25,7 @@ impl Kind {
         let is_dry = |zones: &[(Zone, Feel)]| zones.iter().all(|(_, feel)| *feel == Feel::Dry);
         match body {
             Body::Unreadable { .. } => Self::Unreadable,
-            Body::Voided { .. } => Self::Void,
+            Body::Voided { .. } | Body::ClockSaid { .. } | Body::TimeTakenOut { .. } => Self::Void,
             Body::HospitalSet { .. }
             | Body::ZonesSet { .. }
             | Body::WardSet { .. }

@@ -7,7 +7,7 @@ use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{
     BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Number, OtherMethod,
-    Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, ZoneLook,
+    Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, WhichClock, ZoneLook,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
 use dryhold::domain::measured::{FileHash, HeldFor, LoggerIn, Measured, SensorSeen};
@@ -47,11 +47,17 @@ impl Chance {
     }
 }
 
+/// Terminals beside the first one, and by how many minutes their clocks are off.
+const TERMINALS: [(&str, i64); 4] = [("right", 0), ("fast", 240), ("slow", -180), ("late", -4)];
+
 /// One thing that somebody sets out to note.
 #[derive(Clone, Debug)]
 pub(super) struct Act {
     pub(super) person: Code,
+    /// By the terminal's clock.
     pub(super) now: Time,
+    /// By the wall.
+    pub(super) wall: Time,
     pub(super) command: Command,
     /// Written without asking the rules: forged, or by a version that had other rules.
     pub(super) raw: bool,
@@ -84,7 +90,16 @@ impl Scene<'_> {
         if self.chance.percent(25) {
             self.room = self.chance.pick(&ROOMS);
         }
-        let mut plan = if self.chance.percent(66) { self.sensible() } else { self.anything() };
+        let (terminal, off) = self.chance.pick(&TERMINALS);
+        let (terminal, off) = if self.chance.percent(88) { ("desk", 0) } else { (terminal, off) };
+        let shift = minutes(off) + self.board.clock_offset(terminal);
+        self.now += shift;
+        let asked = self.board.clock_question(terminal, self.now).is_some();
+        let mut plan = match asked && self.chance.percent(60) {
+            true => self.answer(off == 0, self.now - shift),
+            false if self.chance.percent(66) => self.sensible(),
+            false => self.anything(),
+        };
         let raw = self.chance.percent(8);
         if raw || self.chance.percent(6) {
             self.distort(&mut plan);
@@ -94,7 +109,17 @@ impl Scene<'_> {
         if self.chance.percent(4) {
             command.done_by = Some(code(self.chance.pick(&PEOPLE)));
         }
-        Act { person: code(plan.by), now: self.now, command, raw }
+        terminal.clone_into(&mut command.terminal);
+        Act { person: code(plan.by), now: self.now, wall: self.now - shift, command, raw }
+    }
+
+    /// Which clock was wrong, mostly truly said.
+    fn answer(&mut self, is_right: bool, wall: Time) -> Plan {
+        let says_other = is_right == self.chance.percent(90);
+        let wrong = if says_other { WhichClock::Other } else { WhichClock::This };
+        let wall = if self.chance.percent(90) { wall } else { self.now };
+        let body = Body::ClockSaid { wall, wrong, other: String::new(), shown: None };
+        Plan { by: self.chance.pick(&PEOPLE), happened: None, place: Place::Hospital, body }
     }
 
     fn place(&self) -> Place {

@@ -142,7 +142,7 @@ fn run(beginning: &Beginning, history: &History, tally: &mut Tally) -> Result<()
     let mut was_treated = [false; BEDS.len()];
     for seed in &history.steps {
         let act = Scene { board: &board, entries: &entries, now, room, chance: Chance(*seed) }.next_act();
-        now = now.max(act.now);
+        now = now.max(act.wall);
         let Some(entry) = noted(&board, &entries, &act, tally) else { continue };
         board.apply(&entry);
         let place = entry.place.clone();
@@ -200,7 +200,7 @@ fn noted(board: &Board, entries: &[Entry], act: &Act, tally: &mut Tally) -> Opti
             happened: act.command.happened.unwrap_or(act.now),
             done_by: act.command.done_by.unwrap_or(act.person),
             noted_by: act.person,
-            terminal: "test".to_owned(),
+            terminal: act.command.terminal.clone(),
             command: CommandId(entries.len() as u64 + 1),
             place: act.command.place.clone(),
             body: act.command.body.clone(),
@@ -269,7 +269,7 @@ fn play(beginning: &Beginning, history: &History) -> Vec<String> {
     let room = Chance(history.seed ^ 0x5eed).pick(&ROOMS);
     for seed in &history.steps {
         let act = Scene { board: &board, entries: &entries, now, room, chance: Chance(*seed) }.next_act();
-        now = now.max(act.now);
+        now = now.max(act.wall);
         if let Some(entry) = noted(&board, &entries, &act, &mut Tally::default()) {
             board.apply(&entry);
             entries.push(entry);
@@ -279,7 +279,8 @@ fn play(beginning: &Beginning, history: &History) -> Vec<String> {
         let (noted, happened) = (e.noted.format("%d %H:%M"), e.happened.format("%d %H:%M"));
         let own = if e.done_by == e.noted_by { String::new() } else { format!(" (noted by {})", e.noted_by) };
         let body = format!("{:?}", e.body).split(", record:").next().unwrap_or_default().to_owned();
-        format!("{} noted {noted} happened {happened} by {}{own} in {:?}: {body}", e.number, e.done_by, e.place)
+        let at = e.terminal_name();
+        format!("{} noted {noted} at {at} happened {happened} by {}{own} in {:?}: {body}", e.number, e.done_by, e.place)
     };
     entries.iter().skip(beginning.entries.len()).map(line).collect()
 }

@@ -8,6 +8,7 @@
 pub mod world;
 
 mod clearing;
+mod clocks;
 mod corners;
 mod damage;
 mod drying;
@@ -33,6 +34,7 @@ use dryhold::domain::rule::Rule;
 fn every_rule_is_told_in_a_story() {
     let stories = [
         include_str!("clearing.rs"),
+        include_str!("clocks.rs"),
         include_str!("corners.rs"),
         include_str!("damage.rs"),
         include_str!("exceptions.rs"),

@@ -2,7 +2,7 @@
 
 use dryhold::domain::rule::Rule;
 
-use super::{clearing, corners, damage, moving, opening, people, sceptic, time, treating, voiding};
+use super::{clearing, clocks, corners, damage, moving, opening, people, sceptic, time, treating, voiding};
 
 macro_rules! named {
     ($($name:ident $rule:ident { $($story:path),+ })+) => {
@@ -60,6 +60,7 @@ named! {
     rule_future Future { time::a_spray_does_not_end_before_it_began_nor_in_the_future, time::facts_and_signatures_never_lie_in_the_future_and_a_closing_entry_is_asked_about_once }
     rule_late_fact LateFact { time::a_fact_is_noted_late_only_by_the_person_who_did_it_and_within_the_hour, time::what_stands_on_a_downtimes_sheets_is_noted_late_until_the_ward_is_walked }
     rule_signed_now SignedNow { time::settings_are_never_back_dated, time::signatures_are_never_noted_late_and_cover_only_what_was_shown }
+    rule_clocks Clocks { clocks::a_bed_that_rests_on_a_clock_in_question_is_closed_until_somebody_says_which_was_wrong, clocks::a_check_by_a_clock_that_was_ahead_falls_and_its_work_is_done_again }
     rule_clock_back ClockBack { time::a_fact_noted_before_what_is_already_noted_does_not_count }
     rule_seen Seen { time::signatures_are_never_noted_late_and_cover_only_what_was_shown, damage::an_unreadable_line_of_a_ward_closes_the_ward_and_needs_two_signatures }
     rule_roster Roster { people::nobody_who_is_not_on_the_roster_notes_anything_and_a_reader_only_reads }

@@ -155,7 +155,8 @@ impl World {
 
     fn command(&mut self, place: Place, body: Body) -> Command {
         self.commands += 1;
-        Command::new(CommandId(self.commands), place, body)
+        let terminal = "test".to_owned();
+        Command { terminal, ..Command::new(CommandId(self.commands), place, body) }
     }
 
     /// Notes it; it must be allowed. A minute passes.
@@ -209,6 +210,10 @@ impl World {
 
     /// Writes an entry that no decision was asked about, as another version or a hand might.
     pub fn raw(&mut self, person: &str, place: Place, body: Body) -> Number {
+        self.raw_at("test", person, place, body)
+    }
+
+    pub fn raw_at(&mut self, terminal: &str, person: &str, place: Place, body: Body) -> Number {
         let number = Number(self.entries.len() as u64 + 1);
         self.commands += 1;
         self.append(Entry {
@@ -217,7 +222,7 @@ impl World {
             happened: self.now,
             done_by: code(person),
             noted_by: code(person),
-            terminal: "test".to_owned(),
+            terminal: terminal.to_owned(),
             command: CommandId(self.commands),
             place,
             body,

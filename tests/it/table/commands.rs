@@ -5,7 +5,7 @@ use chrono::TimeDelta;
 use dryhold::domain::board::{Cause, Closer};
 use dryhold::domain::entry::{
     BagEnd, Body, Cycle, Depth, Feel, InspectionMethod, Known, LinenSource, Number, Place, Sighting, Sign, Specimen,
-    ZoneLook,
+    WhichClock, ZoneLook,
 };
 use dryhold::domain::measured::{FileHash, LoggerIn, Measured, SensorSeen};
 use dryhold::science::trace::{LONGEST_STEP_SECONDS, Reading, Reserve, Seen};
@@ -36,6 +36,7 @@ kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
     PatientStays ThingLeft ThingArrived WentBack Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
+    ClockSaid TimeTakenOut
     TaskAccepted NotPossible HandedOver HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
 
@@ -222,6 +223,10 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         here(Body::SecondChecked { zones, made, not_made: vec![], note: String::new(), seen })
     };
     let voids = |entry| world.void("101", entry);
+    let clock = |wrong| {
+        let body = Body::ClockSaid { wall: world.now, wrong, other: "test".to_owned(), shown: None };
+        (Place::Hospital, body)
+    };
     let by = code("HK");
     vec![
         ("nothing-applied", here(Body::NothingApplied { reason: "a false alarm".to_owned(), seen })),
@@ -242,6 +247,9 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("voided-finding", voids(finding)),
         ("voided-spray", voids(spray)),
         ("voided-newest", voids(newest)),
+        ("clock-this", clock(WhichClock::This)),
+        ("clock-other", clock(WhichClock::Other)),
+        ("time-taken-out", here(Body::TimeTakenOut { entry: newest, words: words(), seen })),
         ("not-possible", here(Body::NotPossible { why: "asleep".to_owned(), again: None })),
         ("handed-over", here(Body::HandedOver { text: "see 101".to_owned() })),
         (

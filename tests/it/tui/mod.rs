@@ -129,7 +129,16 @@ pub(crate) fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> 
     let timeline = |room: Code| desk.timeline(room).collect::<Vec<&Entry>>();
     let (board, now) = (desk.board(), desk.now());
     let entries = desk.entries();
-    look(&World { board, now, entries, timeline: &timeline, trouble: None, closed: false, rehearsal: true })
+    look(&World {
+        board,
+        now,
+        entries,
+        timeline: &timeline,
+        trouble: None,
+        closed: false,
+        clock: None,
+        rehearsal: true,
+    })
 }
 
 #[test]

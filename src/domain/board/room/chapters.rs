@@ -21,7 +21,7 @@ impl Room {
         self.case = case;
     }
 
-    fn bring_back(&mut self, target: Number) {
+    pub(super) fn bring_back(&mut self, target: Number) {
         let holds = |chapter: &Arc<Chapter>| {
             chapter.closers.iter().any(|c| c.number == target)
                 || chapter.facts.iter().any(|f| f.number == target)
@@ -110,7 +110,7 @@ impl Room {
     }
 
     /// Fells the signatures of these numbers and what rests on them. Says whether any fell.
-    fn fell_all(&mut self, mut fallen: Vec<Number>) -> bool {
+    pub(super) fn fell_all(&mut self, mut fallen: Vec<Number>) -> bool {
         let mut found = false;
         while let Some(below) = fallen.pop() {
             let stands_on = |s: &Signature| s.stands && (s.number == below || s.rests_on.contains(&below));

@@ -1,7 +1,10 @@
 //! What a room keeps of its entries: closers, facts and signatures, chapters of settled ones, and who lay in its beds.
 
+use std::sync::Arc;
+
 use chrono::TimeDelta;
 
+use super::retimed::AsNoted;
 use crate::domain::board::gap::Gap;
 use crate::domain::code::Code;
 use crate::domain::entry::{InspectionMethod, Number, Time};
@@ -45,6 +48,8 @@ pub enum Cause {
 #[derive(Clone, Debug)]
 pub struct Closer {
     pub number: Number,
+    /// Where it was noted.
+    pub terminal: Arc<str>,
     pub happened: Time,
     pub noted_by: Code,
     pub done_by: Code,
@@ -76,6 +81,8 @@ pub struct Closer {
     pub gap: Option<Gap>,
     /// Of a walk that is due because something came from this ward: it is that ward's walk. None: the room's own.
     pub walk_of: Option<Code>,
+    /// Its clock was called wrong: its times as they were noted.
+    pub(in crate::domain::board) as_noted: Option<AsNoted>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -89,6 +96,8 @@ pub struct Void {
 #[derive(Clone, Debug)]
 pub struct Fact {
     pub number: Number,
+    /// Where it was noted.
+    pub terminal: Arc<str>,
     /// The time from which it counts: the beginning of a dry check, the moment of anything else.
     pub from: Time,
     /// When it was done: what needs it first comes after this.
@@ -106,6 +115,8 @@ pub struct Fact {
     /// Supplies what this spray left unstated: its end, the label's minutes.
     pub supplies: Option<Supply>,
     pub voided: bool,
+    /// Its clock was called wrong: from when, done and noted, as they were noted.
+    pub(in crate::domain::board) as_noted: Option<(Time, Time, Time)>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -181,6 +192,8 @@ pub(in crate::domain::board) struct Chapter {
 pub struct FullInspection {
     pub number: Number,
     pub began: Time,
+    /// As it was noted.
+    pub(in crate::domain::board) as_began: Time,
     pub method: InspectionMethod,
     /// Nothing seen, by a trained person, signed on what was shown.
     pub clean: bool,
@@ -245,6 +258,11 @@ impl Closer {
     pub fn own_hands(&self) -> Vec<Code> {
         let voided_by = self.voided.iter().flat_map(|void| void.by);
         [self.noted_by, self.done_by].into_iter().chain(voided_by).collect()
+    }
+
+    /// Its clock was called wrong.
+    pub fn is_of_wrong_clock(&self) -> bool {
+        self.as_noted.is_some()
     }
 
     /// Whether a void leaves it hanging for a look. A damaged line, a gap and what a void itself says are not voided.

@@ -11,6 +11,7 @@ mod chapters;
 mod kept;
 mod meeting;
 mod proof;
+mod retimed;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

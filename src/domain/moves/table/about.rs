@@ -1,6 +1,6 @@
 //! Moves about other entries, and about tasks.
 
-use super::{SEVERAL_BEDS, may, must};
+use super::{SELDOM, SEVERAL_BEDS, may, must};
 use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
 
 pub(super) const ACCEPT: Move = Move {
@@ -85,5 +85,48 @@ pub(super) const VOID: Move = Move {
         must("why", "Why", Kind::Text, "What was wrong with it. Never name or describe a patient"),
         may("really-in", "Really in", Kind::Room, "Of a spray or a finding: the room where it really was. It closes")
             .asked(&[Asked::Where(Circumstance::OfSpray)]),
+    ],
+};
+
+pub(super) const CLOCK: Move = Move {
+    verb: "clock",
+    title: "What time it is",
+    about: "Where two terminals' clocks disagree, say what time it is by a clock on the wall, and which of the two was wrong. This \
+            terminal stamps by the wall from then on. What the wrong one noted counts as late, or as early, as it may have been.",
+    kind: MoveKind::About,
+    on: On::Hospital,
+    fields: &[
+        must(
+            "wrong",
+            "Which was wrong",
+            Kind::Words(&["this", "other"]),
+            "Whose clock was wrong: this terminal's (this), or the other one's that is named in the question (other)",
+        ),
+        must(
+            "wall",
+            "By the wall",
+            Kind::Text,
+            "What time it is by a clock on the wall or a telephone, as HH:MM, or YYYY-MM-DD HH:MM",
+        ),
+        may("other", "Other terminal", Kind::Text, "Name of the other terminal, if it is not the one in the question")
+            .asked(SELDOM),
+    ],
+};
+
+pub(super) const WRONG_TIME: Move = Move {
+    verb: "wrong-time",
+    title: "Take the time of an entry out",
+    about: "Say that the time of an entry is that of a wrong clock, so that nothing waits for it. By two people, the lead and another, \
+            an entry each. What it said stays: it counts as late as it may have been by the entries around it.",
+    kind: MoveKind::Signature,
+    on: On::Place,
+    fields: &[
+        must("entry", "Entry", Kind::Entry, "Number of the entry whose time is wrong"),
+        must(
+            "words",
+            "How you know",
+            Kind::Text,
+            "When it really was, and how you know. Never name or describe a patient",
+        ),
     ],
 };

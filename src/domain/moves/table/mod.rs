@@ -43,6 +43,8 @@ pub static MOVES: &[Move] = &[
     about::HAND_OVER,
     about::AMEND,
     about::VOID,
+    about::CLOCK,
+    about::WRONG_TIME,
     signatures::LOOK,
     signatures::SECOND_ATTEST,
     signatures::ATTEST,

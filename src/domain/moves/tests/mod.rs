@@ -81,6 +81,8 @@ fn verb_of(body: &Body) -> Option<&'static str> {
         Body::Promised { wanted: None, .. } => "end-promise",
         Body::Attested { .. } => "attest",
         Body::WardWalked { .. } => "ward-walk",
+        Body::ClockSaid { .. } => "clock",
+        Body::TimeTakenOut { .. } => "wrong-time",
         Body::Amended { .. } => "amend",
         Body::Voided { .. } => "void",
         Body::TaskAccepted { .. } => "accept",

@@ -12,7 +12,7 @@ use dryhold::domain::people::{Person, Role};
 use dryhold::domain::policy::{Policy, Setting};
 
 /// How far the clocks of two terminals may differ: less is neither late nor gone back.
-const CLOCKS_DIFFER: TimeDelta = TimeDelta::minutes(2);
+pub(super) const CLOCKS_DIFFER: TimeDelta = TimeDelta::minutes(2);
 
 /// One time that a room was set.
 pub(super) struct RoomSetting<'a> {
@@ -189,7 +189,8 @@ impl<'a> Lines<'a> {
     /// Noted more than 2 minutes before something that has a smaller number.
     fn is_clock_back(&self, entry: &Entry) -> bool {
         let earlier = self.before(entry.number).filter(|other| !matches!(other.body, Body::Unreadable { .. }));
-        earlier.filter(|other| !self.is_contested(other)).any(|other| other.noted - CLOCKS_DIFFER > entry.noted)
+        let told = earlier.filter(|other| !self.is_contested(other) && !self.is_of_wrong_clock(other, entry.number));
+        told.into_iter().any(|other| other.noted - CLOCKS_DIFFER > entry.noted)
     }
 
     /// A fact: not from the future, not late beyond what is allowed, by a clock that did not go back.
@@ -199,7 +200,8 @@ impl<'a> Lines<'a> {
         let limit = self.policy(entry.number).minutes(Setting::LateFactMinutes);
         let own_hand = entry.done_by == entry.noted_by && late <= limit;
         let in_time = late <= CLOCKS_DIFFER || by_slip || own_hand || self.is_on_a_sheet(entry);
-        late >= TimeDelta::zero() && in_time && !self.is_contested(entry) && !self.is_clock_back(entry)
+        let asked = self.is_to_answer(entry.terminal_name(), entry.number);
+        late >= TimeDelta::zero() && in_time && !asked && !self.is_contested(entry) && !self.is_clock_back(entry)
     }
 
     /// It happened in a downtime that a lead noted for all of its rooms, none of which a lead has walked since.
@@ -237,6 +239,7 @@ impl<'a> Lines<'a> {
             && self.touches(entry, room)
             && seen < entry.number
             && newest.is_none_or(|newest| newest <= seen)
+            && !self.is_to_answer(entry.terminal_name(), entry.number)
             && !self.is_contested(entry)
             && !self.is_clock_back(entry)
     }
@@ -249,6 +252,7 @@ impl<'a> Lines<'a> {
             | Body::HandedOver { .. }
             | Body::SignedIn { .. }
             | Body::Amended { .. }
+            | Body::ClockSaid { .. }
             | Body::Promised { .. } => false,
             body if body.is_setting() => false,
             Body::Unreadable { .. } | Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. } => {

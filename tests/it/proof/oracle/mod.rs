@@ -4,6 +4,7 @@
 //! every question scans the entries again. Where the words are silent it may allow more than the fold does; where they are
 //! clear it does not. So the property is one-sided: what the fold calls open, this must call open too.
 
+mod clocks;
 mod lines;
 mod needs;
 
@@ -424,7 +425,8 @@ impl<'a> Lines<'a> {
                 }
                 _ => false,
             };
-            let before = entry.number < empty.number && entry.happened < empty.happened;
+            let told = (self.late(entry, entry.happened), self.early(empty, empty.happened));
+            let before = entry.number < empty.number && told.0 < told.1;
             says_occupied && !before && !self.is_voided(entry.number, END)
         })
     }

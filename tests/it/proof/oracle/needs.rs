@@ -66,7 +66,7 @@ impl<'a> Lines<'a> {
             Body::DryChecked { zones, .. } => {
                 let here = |zone: Zone| !self.is_elsewhere(room, zone);
                 for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
-                    if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
+                    if self.dry(room, *zone, closer.number, self.late(closer, closer.happened), until).is_empty() {
                         lacks.push(format!("{zone} was damp"));
                     }
                 }
@@ -74,7 +74,7 @@ impl<'a> Lines<'a> {
             Body::SecondChecked { zones, not_made, .. } => {
                 let here = |zone: Zone| !self.is_elsewhere(room, zone);
                 for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
-                    if self.dry(room, *zone, closer.number, closer.happened, until).is_empty() {
+                    if self.dry(room, *zone, closer.number, self.late(closer, closer.happened), until).is_empty() {
                         lacks.push(format!("{zone} was damp"));
                     }
                 }
@@ -137,7 +137,8 @@ impl<'a> Lines<'a> {
         if went_on {
             return true;
         }
-        let felt = self.dry(room, Zone { bed: None, part }, journey.number, journey.happened, until);
+        let felt =
+            self.dry(room, Zone { bed: None, part }, journey.number, self.late(journey, journey.happened), until);
         let before = Until { facts: journey.number, voids: until.voids };
         let wets = |spray: &&Entry| {
             matches!(spray.body, Body::Sprayed { .. })
@@ -185,9 +186,10 @@ impl<'a> Lines<'a> {
             return;
         };
         let dry = |zone: Zone| -> Vec<&Entry> {
-            let checks = self.dry(room, zone, spray.number, spray.happened, until).into_iter();
-            let after_label =
-                checks.filter(|check| matches!(&check.body, Body::DryChecked { began, .. } if *began >= ready));
+            let checks = self.dry(room, zone, spray.number, self.late(spray, spray.happened), until).into_iter();
+            let after_label = checks.filter(
+                |check| matches!(&check.body, Body::DryChecked { began, .. } if self.early(check, *began) >= ready),
+            );
             after_label.filter(|check| !self.was_wiped_after(room, zone, spray, check, until)).collect()
         };
         for zone in zones.iter().filter(|zone| !self.is_elsewhere(room, **zone)) {
@@ -262,7 +264,8 @@ impl<'a> Lines<'a> {
         let (mut said, mut finished, mut words, mut minutes) = match &spray.body {
             Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } => {
                 let said = Said { zones: stated(zones), bags: bags.clone(), ready: None };
-                (said, *finished, reentry_words.clone(), *reentry_minutes)
+                let finished = finished.map(|end| self.late(spray, end));
+                (said, finished, reentry_words.clone(), *reentry_minutes)
             }
             Body::WardWalked { .. } => (Said::default(), None, None, None),
             _ => return Said::default(),
@@ -289,16 +292,17 @@ impl<'a> Lines<'a> {
             let in_use = matches!(&spray.body, Body::Sprayed { patient_inside: Known::Yes, .. });
             said.bags = said.bags.or(bags.clone().filter(|bags| !in_use || !bags.is_empty()));
             if finished.is_none() && end.is_some() {
-                (finished, clock_from) = (*end, Some(later.noted));
+                (finished, clock_from) = (end.map(|end| self.late(later, end)), Some(self.late(later, later.noted)));
             }
             if words.is_none() && reentry_words.is_some() {
-                (words, minutes, clock_from) = (reentry_words.clone(), *reentry_minutes, Some(later.noted));
+                (words, minutes, clock_from) =
+                    (reentry_words.clone(), *reentry_minutes, Some(self.late(later, later.noted)));
             }
         }
         if let (Some(finished), Some(words)) = (finished, words)
             && !words.trim().is_empty()
         {
-            let from = finished.max(spray.happened).max(clock_from.unwrap_or(finished));
+            let from = finished.max(self.late(spray, spray.happened)).max(clock_from.unwrap_or(finished));
             said.ready = Some(from + TimeDelta::minutes(i64::from(minutes.unwrap_or(0))));
         }
         said
@@ -315,7 +319,7 @@ impl<'a> Lines<'a> {
             let longest = self.policy(check.number).minutes(Setting::DryCheckMinutes);
             felt(Feel::Dry)
                 && !felt(Feel::Damp)
-                && *began > happened
+                && self.early(check, *began) > happened
                 && *began <= check.happened
                 && check.happened - *began <= longest
                 && self.is_fact_of(check, room, allowed, until)
@@ -382,8 +386,9 @@ impl<'a> Lines<'a> {
                 _ => 0,
             };
             let began = entry.happened - TimeDelta::minutes(took.into());
-            done && spray.is_none_or(|spray| entry.happened > spray.happened && began >= spray.happened)
-                && self.is_fact_of(entry, room, allowed, until)
+            done && spray.is_none_or(|spray| {
+                self.early(entry, entry.happened) > self.late(spray, spray.happened) && began >= spray.happened
+            }) && self.is_fact_of(entry, room, allowed, until)
         });
         settled.collect()
     }
@@ -413,7 +418,7 @@ impl<'a> Lines<'a> {
             };
             let allowed = |p: &Person| p.role == Role::Housekeeper || p.is_lead_at(made.happened);
             *of == bed
-                && made.happened > closer.happened
+                && self.early(made, made.happened) > self.late(closer, closer.happened)
                 && mattresses.iter().all(after_dry)
                 && clean
                 && self.is_fact_of(made, room, allowed, until)
@@ -431,7 +436,7 @@ impl<'a> Lines<'a> {
                 let zones = self.said_of(entry, room, until).zones.unwrap_or_default();
                 zones.contains(&zone)
                     && !by_other_method_only
-                    && entry.happened > closer.happened
+                    && self.early(entry, entry.happened) > self.late(closer, closer.happened)
                     && self.touches(entry, room)
                     && !self.is_contested(entry)
                     && !self.is_voided(entry.number, until.voids)
@@ -448,7 +453,7 @@ impl<'a> Lines<'a> {
                     matches!(p.role, Role::Housekeeper | Role::Technician | Role::Lead) || p.is_lead_at(entry.happened)
                 };
                 zones.contains(&zone)
-                    && entry.happened > closer.happened
+                    && self.early(entry, entry.happened) > self.late(closer, closer.happened)
                     && self.is_fact_of(entry, room, allowed, until)
             }
             _ => false,
@@ -463,7 +468,7 @@ impl<'a> Lines<'a> {
             let complete = zones.iter().all(|(zone, _)| looks.iter().any(|look| look.zone == *zone));
             complete
                 && looks.iter().all(|look| look.seen.is_empty())
-                && *began > closer.happened
+                && self.early(entry, *began) > self.late(closer, closer.happened)
                 && *began <= entry.happened
                 && self.may(entry, |p| p.trained_to_inspect)
                 && self.signature_counts(entry, room)

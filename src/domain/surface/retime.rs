@@ -1,0 +1,90 @@
+//! What becomes of wetness and places when the clock that stamped them is found to have been wrong: what wets ended as late as it
+//! may have, a check began as early as it may have, and something left as late and came as early as it may have.
+
+use std::sync::Arc;
+
+use chrono::TimeDelta;
+
+use super::{Source, Surface, Surfaces};
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+/// Between which notings an entry of a wrong clock happened.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Span {
+    pub earliest: Time,
+    pub latest: Time,
+    /// What its clock said.
+    pub noted: Time,
+    /// Two people took that time out: it is not waited for.
+    pub out: bool,
+}
+
+impl Span {
+    /// By the wrong clock itself a span is right: what it told to be so long before its noting was.
+    pub(crate) fn earliest_of(self, time: Time) -> Time {
+        let before = (self.noted - time).max(TimeDelta::zero());
+        time.min(self.earliest.checked_sub_signed(before).unwrap_or(Time::MIN_UTC))
+    }
+
+    pub(crate) fn latest_of(self, time: Time) -> Time {
+        if self.out { self.latest } else { self.latest.max(time) }
+    }
+}
+
+impl Surfaces {
+    /// Gives every entry in doubt the worst time that it may have had. `rooms`: those that are looked over again in any case.
+    pub fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>, rooms: &[Code], by: Number) {
+        for all in self.sprays.values_mut() {
+            if all.iter().any(|it| it.is_of(worst)) {
+                Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
+            }
+        }
+        let surfaces: Vec<Surface> =
+            self.groups.values().flat_map(|group| group.parts.iter().map(|(surface, _)| *surface)).collect();
+        for surface in surfaces {
+            let Some(record) = self.record(surface) else { continue };
+            let is_of = |number: Number| worst(number).is_some();
+            let is_wet_by = record.wet.iter().any(|it| is_of(it.source.number()));
+            let is_dried =
+                record.dried.iter().any(|it| is_of(it.by) || it.wet.iter().any(|wet| is_of(wet.source.number())));
+            let is_moved = record.track.is_of(&is_of);
+            if !is_wet_by && !is_dried && !is_moved {
+                continue;
+            }
+            let record = self.record_mut(surface);
+            let all = record.wet.iter_mut().chain(record.dried.iter_mut().flat_map(|it| it.wet.iter_mut()));
+            for wet in all {
+                if let Source::Touch { number, at, .. } = &mut wet.source
+                    && let Some(span) = worst(*number)
+                {
+                    *at = span.latest_of(*at);
+                }
+            }
+            record.track.retime(worst);
+            let felt = record.dried.iter_mut().filter_map(|it| it.check.as_mut()).chain(record.felt.iter_mut());
+            for check in felt {
+                if let Some(span) = worst(check.number) {
+                    check.began = check.began.min(span.earliest_of(check.as_began));
+                }
+            }
+            self.hold_again(surface, by);
+            self.changed(surface);
+        }
+        self.changes.rooms.extend(rooms.iter().copied());
+    }
+
+    /// A check that does not hold by the times that are left has found nothing dry.
+    fn hold_again(&mut self, surface: Surface, by: Number) {
+        let Some(newest) = self.record(surface).and_then(|it| it.dried.iter().max_by_key(|it| it.by)).cloned() else {
+            return;
+        };
+        let Some(check) = newest.check else { return };
+        let is_too_early = |source: Source| self.ready_of(source).is_none_or(|ready| !ready.allows_at(check.began));
+        if newest.wet.iter().any(|wet| is_too_early(wet.source)) {
+            for wet in newest.wet {
+                self.make_wet(surface, wet.source, by);
+            }
+        }
+    }
+}

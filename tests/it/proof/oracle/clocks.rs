@@ -1,0 +1,80 @@
+//! Clocks that were called wrong, read off the lines alone: whose stamps tell no time, and the worst time that is left for them.
+
+use chrono::{DateTime, TimeDelta, Utc};
+
+use dryhold::domain::entry::{Body, Entry, Number, WhichClock};
+
+use super::lines::{CLOCKS_DIFFER, Lines};
+
+type Time = DateTime<Utc>;
+
+impl Lines<'_> {
+    /// Answers that count, before a number: each with the terminals that it calls wrong.
+    fn answers(&self, until: Number) -> impl Iterator<Item = (&Entry, Time, Vec<&str>)> {
+        self.before(until).filter_map(move |said| {
+            let Body::ClockSaid { wrong, other, wall, shown } = &said.body else { return None };
+            let counts = self.may(said, |_| true) && !self.is_contested(said);
+            let own = said.terminal_name();
+            let is_off = shown.is_some_and(|shown| (*wall - shown).abs() > CLOCKS_DIFFER);
+            let mut called = vec![];
+            called.extend((*wrong == WhichClock::This || is_off).then_some(own));
+            called.extend((*wrong == WhichClock::Other).then_some(other.as_str()));
+            counts.then_some((said, *wall, called))
+        })
+    }
+
+    /// It was called wrong, and nobody has said there what time it is since.
+    pub(super) fn is_to_answer(&self, terminal: &str, until: Number) -> bool {
+        let mut asked = false;
+        for (said, _, called) in self.answers(until) {
+            match said.terminal_name() == terminal {
+                true => asked = false,
+                false if called.contains(&terminal) => asked = true,
+                false => {}
+            }
+        }
+        asked
+    }
+
+    /// Its stamp tells no time, by what was said before a number.
+    pub(super) fn is_of_wrong_clock(&self, stamped: &Entry, until: Number) -> bool {
+        let at = stamped.terminal_name();
+        self.is_to_answer(at, stamped.number)
+            || self.answers(until).any(|(said, _, called)| said.number > stamped.number && called.contains(&at))
+    }
+
+    /// Between which two stamps that stand it was noted. None: its own is good, or nobody said of which part of a terminal's
+    /// day it is not.
+    fn noted_between(&self, stamped: &Entry) -> Option<(Time, Time)> {
+        let at = stamped.terminal_name();
+        let is_meant = |said: &Entry, wall: Time| {
+            let is_twofold = matches!(&said.body, Body::ClockSaid { other, .. } if other == said.terminal_name());
+            !is_twofold && (stamped.noted - wall).abs() <= TimeDelta::hours(24)
+        };
+        let called = self
+            .answers(Number(u64::MAX))
+            .any(|(said, wall, called)| said.number > stamped.number && called.contains(&at) && is_meant(said, wall));
+        if !called {
+            return None;
+        }
+        let stands = |other: &&&Entry| {
+            let is_answer = matches!(other.body, Body::ClockSaid { .. });
+            is_answer || !self.is_of_wrong_clock(other, Number(u64::MAX))
+        };
+        let before = self.all.iter().rev().filter(|it| it.number < stamped.number).find(stands);
+        let after = self.all.iter().filter(|it| it.number > stamped.number).find(stands);
+        let (before, after) = (before?.noted, after?.noted);
+        Some((before.min(after), after.max(before)))
+    }
+
+    /// What closes happened as late as it may have.
+    pub(super) fn late(&self, entry: &Entry, time: Time) -> Time {
+        self.noted_between(entry).map_or(time, |(_, latest)| time.max(latest))
+    }
+
+    /// What was done was done as early as it may have been.
+    pub(super) fn early(&self, entry: &Entry, time: Time) -> Time {
+        let before = (entry.noted - time).max(TimeDelta::zero());
+        self.noted_between(entry).map_or(time, |(earliest, _)| time.min(earliest - before))
+    }
+}
