@@ -5,8 +5,6 @@
 
 use std::sync::Arc;
 
-use chrono::TimeDelta;
-
 use super::exception::MANY_WRONG_PINS;
 use super::people_rules::permitted;
 use super::room::{Cause, Closer, Room};
