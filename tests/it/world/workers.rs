@@ -6,6 +6,7 @@ use super::place::{BEDS, ROOMS, Room, ward_of};
 use super::program::{Ask, No, Program};
 use super::said::Say;
 use super::scene::{Failure, Scene};
+use super::truth::Key;
 
 /// How one attempt went.
 #[derive(Debug)]
@@ -238,11 +239,14 @@ impl<P: Program> Scene<P> {
             }
         }
         let (mut dry, mut damp, mut still) = (vec![], vec![], vec![]);
-        let mut is_away = vec![];
+        let (mut is_away, mut is_false) = (vec![], false);
         for name in asked {
             let found = self.truth.found_as(&name, room);
             match found.is_empty() {
-                true if slips.contains(&Slip::TicksTheList) => dry.push(name),
+                true if slips.contains(&Slip::TicksTheList) => {
+                    is_false = true;
+                    dry.push(name);
+                }
                 true => is_away.push(name),
                 false if found.iter().all(|it| self.truth.would_feel_dry(*it, began)) => dry.push(name),
                 // What is damp is noted once, and felt again.
@@ -258,7 +262,11 @@ impl<P: Program> Scene<P> {
         }
         self.now += 2;
         let say = Say::Check { room, began, dry: dry.clone(), damp: damp.clone() };
-        let told = self.tell(&["HK", "H2"], 0, self.now, say, None);
+        let key = 3000 + self.notes.len() as Key;
+        let told = self.tell(&["HK", "H2"], 0, self.now, say, Some(key).filter(|_| is_false));
+        if is_false && told.is_ok() {
+            self.false_checks.push(key);
+        }
         if told.is_ok() {
             for name in &damp {
                 let found = self.truth.found_as(name, room);
