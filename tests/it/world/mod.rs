@@ -5,7 +5,9 @@
 //! `DRYHOLD_CONTROL=1 cargo test --test it -- world::control --nocapture` goes on after a failure, shrinks what fails, and
 //! names every class of hole with its shortest story: for a program that is known to have them (`.ci/world-control`).
 
+mod acts;
 mod chance;
+mod checks;
 mod count;
 mod deeds;
 mod fits;
@@ -17,7 +19,10 @@ mod program;
 mod said;
 mod scene;
 mod shrink;
+mod slips;
+mod sprays;
 mod story;
+mod things;
 mod truth;
 mod ways;
 mod workers;

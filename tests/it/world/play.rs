@@ -1,10 +1,11 @@
 //! Plays a story to its end: its steps, then everything noted and corrected, then the people who follow the program.
 
-use super::deeds::{Deed, More, Slip, Step};
+use super::deeds::{Deed, More, Step};
 use super::place::{BEDS, ROOMS, Spot, Surface, WARDS};
 use super::program::Program;
 use super::said::{Note, Say, on_the_list_at};
 use super::scene::{Failure, Scene};
+use super::slips::Slip;
 use super::story::Story;
 use super::truth::Key;
 

@@ -2,9 +2,10 @@
 //! is dropped leaves the rest as it is.
 
 use super::chance::Chance;
-use super::deeds::{Deed, More, Slip, Step, TAG_OF_THE_LIST};
+use super::deeds::{Deed, More, Step, TAG_OF_THE_LIST};
 use super::place::{BEDS, FIXED, Minute, ROOMS, Room, Spot, Surface, What, surfaces, ward_of};
 use super::program::PRODUCTS;
+use super::slips::Slip;
 use super::truth::Key;
 
 #[derive(Clone, Debug)]

@@ -1,11 +1,11 @@
 //! People who do what the program names next, honestly: they feel what is really there, they tick only what they felt, and
 //! they wait for the label.
 
-use super::deeds::Slip;
 use super::place::{BEDS, ROOMS, Room, ward_of};
 use super::program::{Ask, No, Program};
 use super::said::Say;
 use super::scene::{Failure, Scene};
+use super::slips::Slip;
 use super::truth::Key;
 
 /// How one attempt went.
