@@ -43,7 +43,10 @@ impl<P: Program> Scene<P> {
                 for surface in &hit {
                     self.truth.wet(*surface, self.now, 0, self.now + 20);
                 }
-                self.log(|_| format!("in {} somebody wipes {:?}", ROOMS[*room], hit));
+                self.log(|scene| {
+                    let names: Vec<String> = hit.iter().map(|it| scene.truth.what[*it].title()).collect();
+                    format!("in {} somebody wipes {}", ROOMS[*room], names.join(", "))
+                });
                 self.truth.wipings.push(Wiping { key: *key, room: *room, at: self.now, hit });
             }
             Deed::TellWiped { key } => {
