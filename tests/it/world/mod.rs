@@ -1,9 +1,22 @@
 //! A hospital that exists: a world keeps what is physically true, people act in it and note it by the program's own commands
 //! with human error, and a judge that knows surfaces, places and times, and nothing of the fold, says which open bed is a hole.
 //!
-//! `DRYHOLD_STORIES=20000 cargo test --test it -- world::stories` tells so many stories from `DRYHOLD_SEED` on.
-//! `DRYHOLD_CONTROL=1 cargo test --test it -- world::control --nocapture` goes on after a failure, shrinks what fails, and
-//! names every class of hole with its shortest story: for a program that is known to have them (`.ci/world-control`).
+//! (a) At every moment a bed reads open only if no world that fits the notes is unsafe. (b) Once all is noted and corrected,
+//! only if the real world is safe. (c) Then people who follow only what the program names next open every bed.
+//!
+//! `DRYHOLD_STORIES=20000 cargo test --test it -- world::stories --ignored --nocapture` tells so many stories, from
+//! `DRYHOLD_SEED` on. `DRYHOLD_CONTROL=1 cargo test --test it -- world::control --nocapture` goes on after a failure, shrinks
+//! what fails, and names every class of hole with its shortest story: for a program that is known to have them
+//! (`.ci/world-control`).
+//!
+//! | file | answers |
+//! |---|---|
+//! | `place`, `truth` | what stands where, what was sprayed, what was felt |
+//! | `deeds`, `slips`, `acts`, `sprays`, `things`, `checks` | what people do and note, and what goes wrong with a note |
+//! | `story`, `play`, `scene`, `workers` | a seed's story, played: its steps, everything put right, the program followed |
+//! | `said`, `program` | what is said, in plain words; the one file that knows the library |
+//! | `heard`, `ways`, `linens`, `fits` | the judge: what the notes tell, where a surface can have been, what is unsafe |
+//! | `shrink`, `count` | the shortest story and its class; what was met |
 
 mod acts;
 mod chance;

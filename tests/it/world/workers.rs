@@ -299,8 +299,10 @@ impl<P: Program> Scene<P> {
             .collect();
         let of_thing =
             || self.truth.sprays.iter().rev().find(|it| it.hit.iter().any(|hit| felt.contains(hit))).cloned();
+        // Of what was found wet on a walk: the last spray of the room.
+        let of_room = || self.truth.sprays.iter().rfind(|it| it.room == room).cloned();
         let now = self.now;
-        let say = match of_key.or_else(of_thing) {
+        let say = match of_key.or_else(of_thing).or_else(of_room) {
             Some(it) => Say::Complete {
                 room,
                 spray,
