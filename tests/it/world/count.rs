@@ -3,7 +3,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use super::deeds::{Deed, Slip};
+use super::deeds::Deed;
+use super::slips::Slip;
 use super::story::Story;
 
 #[derive(Default)]

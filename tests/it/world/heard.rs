@@ -119,12 +119,12 @@ impl Heard {
                 }
                 _ => {}
             }
+            // Found wet: as a spray of which nothing was noted, begun at most a day before.
             if let Say::Walk { wet: Some(rooms), .. } = &note.say {
                 for room in rooms {
-                    let label = longest_label(notes);
+                    let told = self.spray(notes, note, *room, None, "", None);
                     let from = note.noted - DAY;
-                    let it = Wetting { room: *room, from, label, title: "found wet on a walk", ..blank.clone() };
-                    self.wettings.push(it);
+                    self.wettings.push(Wetting { from, title: "found wet on a walk", ..told });
                 }
             }
         }

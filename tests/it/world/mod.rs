@@ -1,11 +1,26 @@
 //! A hospital that exists: a world keeps what is physically true, people act in it and note it by the program's own commands
 //! with human error, and a judge that knows surfaces, places and times, and nothing of the fold, says which open bed is a hole.
 //!
-//! `DRYHOLD_STORIES=20000 cargo test --test it -- world::stories` tells so many stories from `DRYHOLD_SEED` on.
-//! `DRYHOLD_CONTROL=1 cargo test --test it -- world::control --nocapture` goes on after a failure, shrinks what fails, and
-//! names every class of hole with its shortest story: for a program that is known to have them (`.ci/world-control`).
+//! (a) At every moment a bed reads open only if no world that fits the notes is unsafe. (b) Once all is noted and corrected,
+//! only if the real world is safe. (c) Then people who follow only what the program names next open every bed.
+//!
+//! `DRYHOLD_STORIES=20000 cargo test --test it -- world::stories --ignored --nocapture` tells so many stories, from
+//! `DRYHOLD_SEED` on. `DRYHOLD_CONTROL=1 cargo test --test it -- world::control --nocapture` goes on after a failure, shrinks
+//! what fails, and names every class of hole with its shortest story: for a program that is known to have them
+//! (`.ci/world-control`).
+//!
+//! | file | answers |
+//! |---|---|
+//! | `place`, `truth` | what stands where, what was sprayed, what was felt |
+//! | `deeds`, `slips`, `acts`, `sprays`, `things`, `checks` | what people do and note, and what goes wrong with a note |
+//! | `story`, `play`, `scene`, `workers` | a seed's story, played: its steps, everything put right, the program followed |
+//! | `said`, `program` | what is said, in plain words; the one file that knows the library |
+//! | `heard`, `ways`, `linens`, `fits` | the judge: what the notes tell, where a surface can have been, what is unsafe |
+//! | `shrink`, `count` | the shortest story and its class; what was met |
 
+mod acts;
 mod chance;
+mod checks;
 mod count;
 mod deeds;
 mod fits;
@@ -17,7 +32,10 @@ mod program;
 mod said;
 mod scene;
 mod shrink;
+mod slips;
+mod sprays;
 mod story;
+mod things;
 mod truth;
 mod ways;
 mod workers;
@@ -32,6 +50,8 @@ use scene::Failure;
 use story::Story;
 
 const STORIES: u64 = 200;
+/// So many stories that cannot be ended are shrunk.
+const ENDLESS: usize = 24;
 
 fn number(name: &str) -> Option<u64> {
     env::var(name).ok().and_then(|text| text.parse().ok())
@@ -143,6 +163,10 @@ fn control() {
     let (count, failed) = tell(number("DRYHOLD_SEED").unwrap_or(0), wanted, |_| Instant::now() > deadline);
     println!("{}", count.table());
     println!("{} of {} stories fail, in {:.1} s", failed.len(), count.stories, began.elapsed().as_secs_f64());
+    // What cannot be ended takes long to shrink, and is mostly the same.
+    let (mut failed, endless): (Vec<_>, Vec<_>) = failed.into_iter().partition(|(_, failure)| failure.part != 'c');
+    println!("(c) {} stories cannot be ended; a few are shrunk", endless.len());
+    failed.extend(endless.into_iter().take(ENDLESS));
     let classes = classes(&failed, deadline);
     let mut by_count: Vec<_> = classes.iter().collect();
     by_count.sort_by_key(|(name, (count, _))| (name.as_bytes().get(1).copied(), std::cmp::Reverse(*count)));
@@ -171,36 +195,47 @@ fn a_judge_that_nothing_gets_past() {
     assert!(count(true, 'a') > 30, "always open, and no world was unsafe");
 }
 
-/// Whatever was noted wrongly, put right, and everything done: then no world is unsafe. Else a story could not be ended by
-/// any program, and (c) would ask for what (a) forbids.
+/// Once all is noted and corrected the real world fits: what is really unsafe is unsafe to the judge. And once everything is
+/// done no world is unsafe; else no program could end the story, and (c) would ask for what (a) forbids.
 #[test]
-fn a_judge_that_can_be_content() {
-    let (mut held, mut told) = (BTreeMap::new(), 0);
+fn a_judge_that_knows_what_is_true_and_can_be_content() {
+    let (mut wrong, mut told, mut dangers) = (BTreeMap::new(), 0, 0);
     for seed in 0..number("DRYHOLD_STORIES").unwrap_or(400) {
         let story = Story::of(seed);
         // That one is for the program to refuse.
         if story.steps.iter().any(|step| step.deed.kind() == "thing moved under a zone's name") {
             continue;
         }
-        let scene = play::all_done(&story, Dryhold::opened());
+        let mut scene = play::put_right(&story, Dryhold::opened());
         // What this program refuses to take is another test's.
         let is_refused = |rule: &str| scene.refused.iter().any(|(it, _)| *it == rule);
         if !scene.uncorrected.is_empty() || is_refused("clock-back") || is_refused("future") {
             continue;
         }
         told += 1;
+        let mut found: Vec<(String, String)> = vec![];
+        for bed in 0..place::BEDS.len() {
+            let danger = scene.truth.danger_at(bed);
+            dangers += usize::from(danger.is_some());
+            if let (Some(surface), None) = (danger, fits::hole(&scene.notes, &[bed])) {
+                let why = format!("{} is wet at bed {}", scene.truth.what[surface].title(), place::BEDS[bed]);
+                found.push(("blind".to_owned(), why));
+            }
+        }
+        play::everything_is_done(&mut scene);
         let all: Vec<usize> = (0..place::BEDS.len()).collect();
-        if let Some(hole) = fits::hole(&scene.notes, &all) {
-            let text = scene.story.unwrap_or_default().join("\n");
-            held.entry(hole.kind.clone()).or_insert_with(Vec::new).push((seed, hole.why, text));
+        found.extend(fits::hole(&scene.notes, &all).map(|hole| (format!("never content: {}", hole.kind), hole.why)));
+        for (kind, why) in found {
+            let text = scene.story.clone().unwrap_or_default().join("\n");
+            wrong.entry(kind).or_insert_with(Vec::new).push((seed, why, text));
         }
     }
-    for (kind, stories) in &held {
+    println!("{told} stories, {dangers} dangers");
+    for (kind, stories) in &wrong {
         println!("{} × {kind}", stories.len());
         for (seed, why, text) in stories.iter().take(3) {
             println!("seed {seed}: {why}\n{text}\n");
         }
     }
-    println!("{told} stories");
-    assert!(held.is_empty(), "no program could end these");
+    assert!(wrong.is_empty(), "the judge is wrong");
 }

@@ -1,10 +1,11 @@
 //! Plays a story to its end: its steps, then everything noted and corrected, then the people who follow the program.
 
-use super::deeds::{Deed, More, Slip, Step};
+use super::deeds::{Deed, More, Step};
 use super::place::{BEDS, ROOMS, Spot, Surface, WARDS};
 use super::program::Program;
 use super::said::{Note, Say, on_the_list_at};
 use super::scene::{Failure, Scene};
+use super::slips::Slip;
 use super::story::Story;
 use super::truth::Key;
 
@@ -29,15 +30,20 @@ pub(super) fn play<P: Program>(story: &Story, program: P, told: bool) -> Scene<P
     scene
 }
 
-/// The notes of a story with all of it put right, and then everything done that can be: a day later each void is looked
-/// after, the wards are walked, everything is felt where it stands, and every bag is washed. The judge has to be content.
-pub(super) fn all_done<P: Program>(story: &Story, program: P) -> Scene<P> {
+/// A story with all of it put right, and no judge who looks on.
+pub(super) fn put_right<P: Program>(story: &Story, program: P) -> Scene<P> {
     let mut scene = Scene::new(program, story.ahead, true);
     scene.unseen = true;
     for step in &story.steps {
         scene.act(step);
     }
     scene.put_right();
+    scene
+}
+
+/// A day later each void is looked after, the wards are walked, everything is felt where it stands, and every bag is washed:
+/// by notes alone, whatever a program would say.
+pub(super) fn everything_is_done<P: Program>(scene: &mut Scene<P>) {
     let (at, notes) = (scene.now + 24 * 60, scene.notes.clone());
     let mut number = notes.last().map_or(1000, |note| note.number);
     let mut done = |scene: &mut Scene<P>, say: Say| {
@@ -46,16 +52,16 @@ pub(super) fn all_done<P: Program>(story: &Story, program: P) -> Scene<P> {
     };
     for note in &notes {
         if let Say::Void { .. } = note.say {
-            (0..ROOMS.len()).for_each(|room| done(&mut scene, Say::Look { room, void: note.number }));
+            (0..ROOMS.len()).for_each(|room| done(scene, Say::Look { room, void: note.number }));
         }
     }
-    (0..WARDS.len()).for_each(|ward| done(&mut scene, Say::Walk { ward, wet: Some(vec![]) }));
+    (0..WARDS.len()).for_each(|ward| done(scene, Say::Walk { ward, wet: Some(vec![]) }));
     // What was felt before the walk may have been ticked where a bed was not rolled to yet.
     for room in 0..ROOMS.len() {
         let here = scene.truth.standing_in(room);
         let mut dry: Vec<String> = here.iter().map(|it| scene.truth.name_in(*it, room)).collect();
         dry.extend(here.iter().filter_map(|it| scene.truth.tag_of(*it).map(str::to_owned)));
-        done(&mut scene, Say::Check { room, began: at + 10, dry, damp: vec![] });
+        done(scene, Say::Check { room, began: at + 10, dry, damp: vec![] });
     }
     let bags: Vec<(usize, String)> = notes
         .iter()
@@ -68,10 +74,9 @@ pub(super) fn all_done<P: Program>(story: &Story, program: P) -> Scene<P> {
         .collect();
     for (room, bag) in bags {
         for bag in bag.split(';').map(str::to_owned) {
-            done(&mut scene, Say::Launder { room, bag, well: true });
+            done(scene, Say::Launder { room, bag, well: true });
         }
     }
-    scene
 }
 
 impl<P: Program> Scene<P> {
@@ -222,7 +227,11 @@ impl<P: Program> Scene<P> {
             });
             if !is_as_it_was && told(self, it.key) {
                 for more in [More::Zones, More::End, More::Label, More::Bags] {
+                    let before = self.notes.len();
                     self.act(&step(Deed::TellMore { key: it.key, more }));
+                    if self.notes.len() == before {
+                        self.uncorrected.push("what a spray left out");
+                    }
                 }
             }
         }

@@ -15,7 +15,7 @@ use dryhold::domain::need::Need;
 use dryhold::domain::people::{Person, Product, Role};
 
 use super::place::{BED_PARTS, BEDS, Minute, ROOM_PARTS, ROOMS, Room, WARDS, rooms_of_ward, ward_of};
-use super::said::{Note, Say, Wet};
+use super::said::{Say, Wet};
 
 /// Name, label minutes by the hospital's list. What is on no list has none.
 pub(super) const PRODUCTS: [(&str, Option<Minute>); 4] =
@@ -455,19 +455,4 @@ fn zone_plans() -> Vec<ZonePlan> {
         caution: String::new(),
     };
     BED_PARTS.into_iter().chain(ROOM_PARTS).map(plan).collect()
-}
-
-/// How a note reads in a story.
-pub(super) fn in_words(note: &Note) -> String {
-    let mut text = format!("{:?}", note.say);
-    for (at, room) in ROOMS.iter().enumerate() {
-        for key in ["room", "from: Some(", "to: Some(", "really: Some("] {
-            let (old, new) = match key.ends_with('(') {
-                true => (format!("{key}{at})"), format!("{}{room}", key.trim_end_matches("Some("))),
-                false => (format!("{key}: {at}"), format!("{key} {room}")),
-            };
-            text = text.replace(&old, &new);
-        }
-    }
-    text
 }

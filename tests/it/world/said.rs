@@ -1,6 +1,6 @@
 //! What people say to the program, in their own words: no type of the library, and no notion of its rules.
 
-use super::place::{Minute, Room};
+use super::place::{Minute, ROOMS, Room, clock};
 use super::program::PRODUCTS;
 
 /// One note as it was typed.
@@ -153,4 +153,28 @@ pub(super) fn longest_label(notes: &[Note]) -> Minute {
     let set =
         notes.iter().filter_map(|note| if let Say::Product { label, .. } = note.say { Some(label) } else { None });
     PRODUCTS.iter().filter_map(|(_, label)| *label).chain(set).max().unwrap_or(0)
+}
+
+/// How a note reads in a story: rooms by their names, times as clocks show them.
+pub(super) fn in_words(note: &Note) -> String {
+    let text = format!("{:?}", note.say);
+    let mut words = String::new();
+    let mut rest = text.as_str();
+    while let Some(at) = rest.find(|c: char| c.is_ascii_digit() || c == '-') {
+        let (before, from) = rest.split_at(at);
+        let end = from.find(|c: char| !c.is_ascii_digit() && c != '-').unwrap_or(from.len());
+        let (number, after) = from.split_at(end);
+        words.push_str(before);
+        let is = |keys: &[&str]| keys.iter().any(|key| before.ends_with(key));
+        match number.parse::<Minute>() {
+            Ok(at) if is(&["until: Some(", "began: "]) => words.push_str(&clock(at)),
+            Ok(at) if is(&["room: ", "from: Some(", "to: Some(", "really: Some("]) => {
+                words.push_str(usize::try_from(at).ok().and_then(|at| ROOMS.get(at)).unwrap_or(&number));
+            }
+            _ => words.push_str(number),
+        }
+        rest = after;
+    }
+    words.push_str(rest);
+    words
 }

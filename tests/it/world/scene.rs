@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use super::fits;
 use super::place::{BEDS, Minute, ROOMS, Room, Surface, clock};
-use super::program::{No, Program, in_words};
-use super::said::{Note, Say};
+use super::program::{No, Program};
+use super::said::{Note, Say, in_words};
 use super::truth::{Key, Truth};
 
 /// What a story came to.

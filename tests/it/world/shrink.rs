@@ -3,11 +3,12 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::fmt::Write as _;
 
-use super::deeds::{Deed, Slip, Step};
+use super::deeds::{Deed, Step};
 use super::place::clock;
 use super::play::play;
 use super::program::Program;
 use super::scene::Failure;
+use super::slips::Slip;
 use super::story::Story;
 
 /// Drops steps and slips while the story still fails in the same part.

@@ -2,9 +2,10 @@
 //! is dropped leaves the rest as it is.
 
 use super::chance::Chance;
-use super::deeds::{Deed, More, Slip, Step, TAG_OF_THE_LIST};
+use super::deeds::{Deed, More, Step, TAG_OF_THE_LIST};
 use super::place::{BEDS, FIXED, Minute, ROOMS, Room, Spot, Surface, What, surfaces, ward_of};
 use super::program::PRODUCTS;
+use super::slips::Slip;
 use super::truth::Key;
 
 #[derive(Clone, Debug)]
@@ -114,8 +115,9 @@ impl Draft {
     /// Something that goes on for a while. Gives when it has ended.
     fn episode(&mut self, at: Minute) -> Minute {
         match self.chance.below(100) {
-            0..=26 => self.spray(at),
-            27..=52 => self.carry(at),
+            0..=23 => self.spray(at),
+            24..=45 => self.carry(at),
+            46..=52 => self.trail(at),
             53..=59 => self.roll(at),
             60..=65 => self.wipe(at),
             66..=75 => self.check(at),
@@ -218,15 +220,11 @@ impl Draft {
             4..=7 if !near.is_empty() => self.chance.pick(&near),
             _ => self.chance.pick(&all),
         };
-        let tag = match self.tagged[surface] {
-            Some(tag) => tag,
-            None if self.chance.percent(4) && !self.tagged.contains(&Some(TAG_OF_THE_LIST)) => TAG_OF_THE_LIST,
-            None => {
-                self.tags += 1;
-                TAGS[(self.tags - 1) % TAGS.len()]
-            }
-        };
-        self.tagged[surface] = Some(tag);
+        let is_word = self.tagged[surface].is_none() && self.chance.percent(4);
+        if is_word && !self.tagged.contains(&Some(TAG_OF_THE_LIST)) {
+            self.tagged[surface] = Some(TAG_OF_THE_LIST);
+        }
+        let tag = self.tag_for(surface);
         let mut at = at;
         for leg in 0..1 + self.chance.below(2) {
             let from = self.spots[surface];
@@ -271,8 +269,103 @@ impl Draft {
         at
     }
 
+    /// Something is sprayed, felt, and goes on; then something of it comes to light.
+    fn trail(&mut self, at: Minute) -> Minute {
+        let product = self.chance.pick(&[0, 1, 2]);
+        let label = PRODUCTS[product].1.unwrap_or(120);
+        let dries = label + self.chance.pick(&[0, 0, 120]);
+        let bed = self.chance.percent(40);
+        let room = self.chance.pick(&[0, 1]);
+        let is_it = |what: &What| match what {
+            What::BedPart { part, .. } => bed && *part == "frame",
+            What::RoomPart { part, .. } => !bed && *part == "chair",
+            What::Thing { .. } => false,
+        };
+        let here = |it: &Surface| self.spots[*it] == Spot::In(room) && is_it(&self.what[*it]);
+        let Some(surface) = (0..self.what.len()).find(here) else { return at };
+        let key = self.key();
+        let aim = Some(vec![surface]);
+        self.step(at, Deed::Spray { key, room, minutes: 5, product, aim: aim.clone(), dries }, vec![]);
+        self.note(at + 5, Deed::TellSpray { key }, vec![]);
+        let mut at = at + 10;
+        let mut stands = room;
+        if !bed {
+            at = self.leg(surface, room, at);
+            if let Spot::In(now) = self.spots[surface] {
+                stands = now;
+            }
+        }
+        let felt = at + label + 5;
+        match self.chance.percent(60) {
+            true => self.rounds(felt),
+            false => {
+                let key = self.key();
+                let mut slips = vec![];
+                self.slip(60, Slip::DampNotNoted, &mut slips);
+                self.slip(20, Slip::TicksTheList, &mut slips);
+                self.step(felt, Deed::Check { key, room: stands }, slips);
+                let later = self.chance.pick(&[20, 60, 120]);
+                let slips = vec![Slip::Late { prompt: felt + 4 }];
+                self.step(felt + later, Deed::TellDamp { key }, slips);
+                if self.chance.percent(30) {
+                    self.step(felt + later + 5, Deed::Void { key }, vec![]);
+                }
+            }
+        }
+        let on = match bed {
+            true => self.roll_bed(self.bed_of(surface), felt + 25),
+            false => self.leg(surface, stands, felt + 25),
+        };
+        self.rounds(on + 12);
+        let light = on + self.chance.pick(&[15, 30, 90]);
+        match self.chance.below(5) {
+            0 => self.step(light, Deed::VoidCheck { room: stands }, vec![]),
+            1 => self.step(light, Deed::TellMore { key, more: More::Label }, vec![]),
+            2 => self.step(light, Deed::Void { key }, vec![]),
+            3 => {
+                let key = self.key();
+                self.step(at - 4, Deed::Wipe { key, room, surfaces: vec![surface] }, vec![]);
+                self.step(light, Deed::TellWiped { key }, vec![Slip::Late { prompt: at }]);
+            }
+            _ => {}
+        }
+        light
+    }
+
+    fn bed_of(&self, surface: Surface) -> usize {
+        if let What::BedPart { bed, .. } = self.what[surface] { bed } else { 0 }
+    }
+
+    /// One leg of a thing, rightly noted, to another room.
+    fn leg(&mut self, surface: Surface, from: Room, at: Minute) -> Minute {
+        let tag = self.tag_for(surface);
+        let to = (from + 1 + self.chance.below(2)) % ROOMS.len();
+        let key = self.key();
+        self.step(at, Deed::Carry { key, tag, surfaces: vec![surface], to: Spot::In(to) }, vec![]);
+        self.spots[surface] = Spot::In(to);
+        self.step(at + 1, Deed::TellLeft { key }, vec![]);
+        self.step(at + 2, Deed::TellCame { key }, vec![]);
+        at + 3
+    }
+
+    fn tag_for(&mut self, surface: Surface) -> &'static str {
+        let tag = match self.tagged[surface] {
+            Some(tag) => tag,
+            None => {
+                self.tags += 1;
+                TAGS[(self.tags - 1) % TAGS.len()]
+            }
+        };
+        self.tagged[surface] = Some(tag);
+        tag
+    }
+
     fn roll(&mut self, at: Minute) -> Minute {
         let bed = self.chance.pick(&[0, 0, 1, 2]) % BEDS.len();
+        self.roll_bed(bed, at)
+    }
+
+    fn roll_bed(&mut self, bed: usize, at: Minute) -> Minute {
         let key = self.key();
         let is_part = |what: &What| matches!(what, What::BedPart { bed: of, .. } if *of == bed);
         let parts: Vec<Surface> = (0..self.what.len()).filter(|it| is_part(&self.what[*it])).collect();

@@ -1,11 +1,12 @@
 //! People who do what the program names next, honestly: they feel what is really there, they tick only what they felt, and
 //! they wait for the label.
 
-use super::deeds::Slip;
 use super::place::{BEDS, ROOMS, Room, ward_of};
 use super::program::{Ask, No, Program};
 use super::said::Say;
 use super::scene::{Failure, Scene};
+use super::slips::Slip;
+use super::truth::Key;
 
 /// How one attempt went.
 #[derive(Debug)]
@@ -238,11 +239,14 @@ impl<P: Program> Scene<P> {
             }
         }
         let (mut dry, mut damp, mut still) = (vec![], vec![], vec![]);
-        let mut is_away = vec![];
+        let (mut is_away, mut is_false) = (vec![], false);
         for name in asked {
             let found = self.truth.found_as(&name, room);
             match found.is_empty() {
-                true if slips.contains(&Slip::TicksTheList) => dry.push(name),
+                true if slips.contains(&Slip::TicksTheList) => {
+                    is_false = true;
+                    dry.push(name);
+                }
                 true => is_away.push(name),
                 false if found.iter().all(|it| self.truth.would_feel_dry(*it, began)) => dry.push(name),
                 // What is damp is noted once, and felt again.
@@ -258,7 +262,11 @@ impl<P: Program> Scene<P> {
         }
         self.now += 2;
         let say = Say::Check { room, began, dry: dry.clone(), damp: damp.clone() };
-        let told = self.tell(&["HK", "H2"], 0, self.now, say, None);
+        let key = 3000 + self.notes.len() as Key;
+        let told = self.tell(&["HK", "H2"], 0, self.now, say, Some(key).filter(|_| is_false));
+        if is_false && told.is_ok() {
+            self.false_checks.push(key);
+        }
         if told.is_ok() {
             for name in &damp {
                 let found = self.truth.found_as(name, room);
@@ -291,8 +299,10 @@ impl<P: Program> Scene<P> {
             .collect();
         let of_thing =
             || self.truth.sprays.iter().rev().find(|it| it.hit.iter().any(|hit| felt.contains(hit))).cloned();
+        // Of what was found wet on a walk: the last spray of the room.
+        let of_room = || self.truth.sprays.iter().rfind(|it| it.room == room).cloned();
         let now = self.now;
-        let say = match of_key.or_else(of_thing) {
+        let say = match of_key.or_else(of_thing).or_else(of_room) {
             Some(it) => Say::Complete {
                 room,
                 spray,

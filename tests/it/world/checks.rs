@@ -1,0 +1,66 @@
+//! Somebody goes in: to feel what stands there, or to walk a ward.
+
+use super::place::{ROOMS, Room, Surface, rooms_of_ward};
+use super::program::Program;
+use super::said::Say;
+use super::scene::Scene;
+use super::slips::{Slip, wrong_room};
+use super::truth::{Key, Touch};
+
+impl<P: Program> Scene<P> {
+    /// Somebody goes in and touches what stands there.
+    pub(super) fn check(&mut self, key: Key, room: Room, terminal: usize, slips: &[Slip]) {
+        let began = self.now;
+        let mut here = self.truth.standing_in(room);
+        let list = self.program.zone_list(room);
+        if slips.contains(&Slip::TagsLeftOut) {
+            here.retain(|it| list.contains(&self.truth.name_in(*it, room)));
+        }
+        let (mut dry, mut damp) = (vec![], vec![]);
+        for it in here {
+            let name = self.truth.name_in(it, room);
+            if self.truth.touch(it, began) { dry.push(name) } else { damp.push(name) }
+        }
+        if slips.contains(&Slip::TicksTheList) {
+            let more: Vec<String> =
+                list.into_iter().filter(|name| !dry.contains(name) && !damp.contains(name)).collect();
+            dry.extend(more);
+        }
+        self.truth.touches.push(Touch { key, room, at: began, damp: damp.clone() });
+        if slips.contains(&Slip::DampNotNoted) {
+            damp.clear();
+        }
+        let noted = wrong_room(slips).unwrap_or(room);
+        if noted != room || slips.contains(&Slip::TicksTheList) {
+            self.false_checks.push(key);
+        }
+        self.log(|_| format!("in {} somebody feels dry: {}; damp: {}", ROOMS[room], dry.join(", "), damp.join(", ")));
+        self.now += 3;
+        let late = slips.iter().any(|slip| matches!(slip, Slip::Late { .. }));
+        let done = self.now;
+        self.now += if late { 40 } else { 0 };
+        let say = Say::Check { room: noted, began, dry, damp: vec![] };
+        let Say::Check { dry, .. } = &say else { return };
+        // Damp is noted in the same breath, and as an entry of its own if the dry ones are refused.
+        let both = Say::Check { room: noted, began, dry: dry.clone(), damp: damp.clone() };
+        if self.tell(&["HK"], terminal, done, both, Some(key)).is_err() && !damp.is_empty() {
+            let alone = Say::Check { room: noted, began, dry: vec![], damp };
+            let _ = self.tell(&["HK"], terminal, done, alone, Some(key));
+        }
+    }
+
+    /// Whoever walks sees what is wet and was not noted.
+    pub(super) fn walk(&mut self, ward: usize) {
+        let untold = |room: &Room| {
+            let here = self.truth.standing_in(*room);
+            let sprays = self.truth.sprays.iter().filter(|it| !self.told.contains_key(&it.key));
+            let hit: Vec<Surface> = sprays.flat_map(|it| it.hit.iter().copied()).collect();
+            here.iter().any(|it| hit.contains(it) && !self.truth.would_feel_dry(*it, self.now))
+        };
+        let wet: Vec<Room> = rooms_of_ward(ward).into_iter().filter(untold).collect();
+        let asked = Say::Walk { ward, wet: Some(wet.clone()) };
+        if !wet.is_empty() || self.tell(&["LD"], 0, self.now, Say::Walk { ward, wet: None }, None).is_err() {
+            let _ = self.tell(&["LD"], 0, self.now, asked, None);
+        }
+    }
+}
