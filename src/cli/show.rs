@@ -212,7 +212,7 @@ pub(super) fn wall(view: &View<'_>) -> String {
 }
 
 /// Each task with the place that it is about: the walk or count of a ward is one task, however many rooms wait for it.
-fn one_walk_a_ward(view: &View<'_>, tasks: Vec<Task>) -> Vec<(String, Task)> {
+pub(super) fn one_walk_a_ward(view: &View<'_>, tasks: Vec<Task>) -> Vec<(String, Task)> {
     let mut out: Vec<(String, Task)> = vec![];
     for task in tasks {
         let ward = view.board.facility().room(task.room).map(|plan| plan.ward);

@@ -322,7 +322,9 @@ impl Look<'_> {
             let each = promises.iter().map(|(bed, promise)| format!("{bed} for {}", self.clock(promise.wanted)));
             lines.push(format!("promised beds: {}", each.collect::<Vec<_>>().join(", ")));
         }
-        let late = |task: &&Task| task.overdue && task.kind != TaskKind::DailyLook && !is_lost(task);
+        // Beds that nobody confirmed stand under what closes by the clock.
+        let told = |kind: TaskKind| matches!(kind, TaskKind::DailyLook | TaskKind::Occupancy);
+        let late = |task: &&Task| task.overdue && !told(task.kind) && !is_lost(task);
         let mut overdue: Vec<String> = vec![];
         for task in self.tasks.iter().filter(late) {
             let line = self.task_line(task);

@@ -182,9 +182,9 @@ impl Lines {
             "rules" => super::rules::rules(),
             "show" | "room" | "why" => told::room(&view, super::room(&view, rest)?),
             "tasks" => {
-                let tasks = super::show::tasks_of(&view, ward()?);
+                let tasks = super::show::one_walk_a_ward(&view, super::show::tasks_of(&view, ward()?));
                 let text = told::tasks(&view, &tasks);
-                self.list = tasks.iter().map(numbered).collect();
+                self.list = tasks.iter().map(|(_, task)| numbered(task)).collect();
                 text
             }
             "moves" => return self.moves(rest),

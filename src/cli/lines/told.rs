@@ -102,9 +102,9 @@ pub(super) fn rooms(view: &View<'_>, ward: Option<Code>) -> String {
     [count(view, ward)].into_iter().chain(lines).collect::<Vec<_>>().join("\n")
 }
 
-pub(super) fn tasks(view: &View<'_>, tasks: &[Task]) -> String {
+pub(super) fn tasks(view: &View<'_>, tasks: &[(String, Task)]) -> String {
     let zone = view.board.facility().time_zone;
-    let line = |(at, task): (usize, &Task)| {
+    let line = |(at, (place, task)): (usize, &(String, Task))| {
         let due = match task.due {
             Some(due) if task.overdue => format!("overdue since {}", when(due, view.now, zone)),
             Some(due) => format!("due {}", when(due, view.now, zone)),
@@ -114,7 +114,7 @@ pub(super) fn tasks(view: &View<'_>, tasks: &[Task]) -> String {
         let gives = task.gives.words();
         let gives = if gives.is_empty() { gives } else { format!("; {gives}") };
         let why = view.hindrance(task).map(|why| format!("; {}", shown(&why))).unwrap_or_default();
-        format!("{}: {}, {}; {who}; {due}{gives}{why}", at + 1, task.room, shown(&task.need))
+        format!("{}: {place}, {}; {who}; {due}{gives}{why}", at + 1, shown(&task.need))
     };
     let mut out: Vec<String> = tasks.iter().enumerate().map(line).collect();
     out.push(if out.is_empty() { "nothing is due".to_owned() } else { "do NUMBER notes one of them.".to_owned() });

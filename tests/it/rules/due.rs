@@ -193,3 +193,42 @@ pub(super) fn a_promise_says_by_when_the_work_has_to_begin() {
     assert_eq!((wanted - by).num_minutes(), 20, "an inspection takes as long");
     assert_eq!(world.board.begin_by(code("C"), world.now, world.now), None, "it is late already");
 }
+
+#[test]
+pub(super) fn a_fan_that_was_noted_after_the_spray_is_told_where_it_does_not_count() {
+    let mut world = World::sprayed();
+    world.to("13:00");
+    let (place, mut body) = world.dry_check("101", "A/mattress A/frame B/frame chair", "B/mattress");
+    if let Body::DryChecked { changed, .. } = &mut body {
+        *changed = Some(dryhold::domain::airing::AirChange::FanBrought);
+    }
+    let check = world.ok("HK", (place, body));
+    let entries: Vec<_> = world.entries.iter().collect();
+    let said = dryhold::domain::likely::likely(&world.board, code("101"), &entries, world.now).join("\n");
+    assert!(said.contains(&format!("Entry {check} says that it is aired otherwise since")), "{said}");
+}
+
+#[test]
+pub(super) fn a_time_of_another_day_is_told_with_its_day() {
+    let mut world = World::open();
+    world.to("09:00");
+    let again = Some(world.now + TimeDelta::days(1));
+    let body = Body::NotPossible { why: "patient asleep".to_owned(), again };
+    world.ok("HK", (Place::room(code("101")), body));
+    let said = dryhold::domain::hindrance::hindrance(&world.entries, code("101"), world.now, chrono_tz::UTC);
+    assert_eq!(said.as_deref(), Some("not possible 09:00: patient asleep; again Tue 3 Mar 09:00"));
+}
+
+#[test]
+pub(super) fn every_page_tells_of_the_same_entries() {
+    let world = World::returned();
+    let plan = world.board.facility().room(code("101")).unwrap();
+    let told = |of: &dyn Fn(&Body) -> bool| {
+        world.entries.iter().filter(|it| of(&it.body)).all(|it| dryhold::domain::timeline::tells_of(it, plan))
+    };
+    assert!(told(&|body| matches!(body, Body::Sprayed { .. } | Body::ReturnedToService { .. })));
+    assert!(
+        !told(&|body| matches!(body, Body::WardSet { .. } | Body::HospitalSet { .. })),
+        "a setting is no event of a room"
+    );
+}

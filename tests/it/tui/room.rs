@@ -76,7 +76,8 @@ fn each_line_opens_what_it_is_about() {
     opens(&mut it, 17, "Entry 745");
     let mut quiet = room("4N-05");
     opens(&mut quiet, 3, "Inspection: 4N-05");
-    opens(&mut quiet, 4, "35 entries");
+    opens(&mut quiet, 4, "Inspection: 4N-05");
+    opens(&mut quiet, 5, "35 entries");
     let mut found = room("3N-03");
     opens(&mut found, 9, "Inspection: 3N-03");
     opens(&mut found, 10, "Spray: 3N-03");

@@ -390,7 +390,10 @@ fn of_a_room_with_several_beds_it_is_asked_which_are_occupied_or_empty() {
         wrong("occupied", "4N-12", &[]).1.contains("4N-12-A, 4N-12-B"),
         "left blank it means the same as of an empty bed"
     );
-    assert_eq!(built("occupied", "4N-12", &[("beds", "A, B")]), Body::Occupied { beds: beds(&["4N-12-A", "4N-12-B"]) });
+    assert_eq!(
+        built("occupied", "4N-12", &[("beds", "A"), ("beds", "B")]),
+        Body::Occupied { beds: beds(&["4N-12-A", "4N-12-B"]) }
+    );
     assert_eq!(built("empty", "4n-12-a", &[]), Body::Emptied { beds: beds(&["4N-12-A"]) });
     assert_eq!(built("empty", "4N-12", &[("beds", "B")]), Body::Emptied { beds: beds(&["4N-12-B"]) });
     assert!(wrong("empty", "4N-12", &[]).1.contains("4N-12-A, 4N-12-B"));
