@@ -14,8 +14,8 @@ use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
 use refusals::{
-    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, spray_refusal, thing_refusal,
-    void_refusal,
+    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, spray_refusal, tag_refusal,
+    thing_refusal, void_refusal,
 };
 
 mod refusals;
@@ -172,6 +172,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
             _ => Refusal::new(Rule::Role, text),
         });
     }
+    tag_refusal(&entry)?;
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
     Ok(entry)

@@ -494,6 +494,7 @@ mod tests {
             began: None,
             seconds: 3600,
             sensors: sensors.iter().map(|it| of(it)).collect(),
+            read_as: String::new(),
         };
         Cycle { detergent: Known::Yes, trace: Some(Box::new(trace)), ..Cycle::default() }
     }

@@ -35,3 +35,4 @@ pub mod shift;
 pub mod shown;
 pub mod strokes;
 pub mod surfaces;
+pub mod tag;

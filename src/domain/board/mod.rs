@@ -10,6 +10,7 @@ mod drying;
 mod earliest;
 mod exception;
 mod facts;
+mod filled;
 mod gap;
 mod giving;
 mod learned;
@@ -31,6 +32,7 @@ pub(crate) use apply::CLOCK_TOLERANCE;
 pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
 pub use exception::{Exception, ExceptionKind};
+pub use filled::{Filled, LoadAt, Span};
 pub use gap::Gap;
 pub use giving::Gives;
 pub use learned::{Found, Learned};
@@ -45,6 +47,7 @@ pub use verdict::{QuietDays, clear_lacks, negative_checks, quiet_days};
 use super::code::Code;
 use super::entry::{Body, Entry, Number, Place, Time};
 use super::facility::Facility;
+use super::measured::FileHash;
 use super::need::Evidence;
 use super::people::{Person, Product};
 use super::policy::Policy;
@@ -95,6 +98,8 @@ pub struct Board {
     things: Arc<Vec<Thing>>,
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
+    /// Which entry first kept each logger's file.
+    files: Arc<BTreeMap<FileHash, filled::FirstKept>>,
     distrust: Option<String>,
     /// For estimates alone. No rule reads it.
     learned: learned::Kept,
@@ -126,6 +131,7 @@ impl Board {
             second_attests: Arc::default(),
             things: Arc::default(),
             places: Arc::default(),
+            files: Arc::default(),
             distrust: None,
             learned: learned::Kept::default(),
         }

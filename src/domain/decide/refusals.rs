@@ -3,10 +3,11 @@
 use super::{Refusal, UNLISTED};
 use crate::domain::board::Board;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry, Known, Number, Place, Time};
+use crate::domain::entry::{Body, Entry, Known, LinenSource, Number, Place, Time};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::rule::Rule;
+use crate::domain::tag::no_tag;
 
 /// A specimen is one of this room's findings: the wrong one would stand as the evidence for ever.
 pub(super) fn finding_refusal(board: &Board, entry: &Entry, finding: Number) -> Result<(), Refusal> {
@@ -227,6 +228,23 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
         return Err(Refusal::new(Rule::VoidReach, "a signature is voided by the lead or infection prevention"));
     }
     Ok(())
+}
+
+/// The tags that an entry names, each of one bag. How a bag that had such a tag before ended can still be noted.
+pub(super) fn tag_refusal(entry: &Entry) -> Result<(), Refusal> {
+    let tags: &[Code] = match &entry.body {
+        Body::Prepared { bags, .. } | Body::BedMade { linens: LinenSource::Bags(bags), .. } => bags,
+        Body::Sprayed { bags: Some(bags), .. } | Body::SprayCompleted { bags: Some(bags), .. } => bags,
+        Body::Laundered { bag, .. } => std::slice::from_ref(bag),
+        _ => &[],
+    };
+    match tags.iter().find_map(|tag| Some((tag, no_tag(*tag)?))) {
+        Some((tag, why)) => {
+            let text = format!("“{tag}” {why}: name each bag by its own tag, as it stands on the bag");
+            Err(Refusal::new(Rule::Bags, text))
+        }
+        None => Ok(()),
+    }
 }
 
 /// A bag is known by its tag: it must be one that this room sent out.

@@ -536,6 +536,7 @@ impl Scene<'_> {
             mixing_minutes: Some(4),
             trace,
             other_trace: has_both.then(|| Box::new(self.trace())),
+            clock_checked: self.chance.percent(30),
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
         // Mostly the whole cycle later.
@@ -573,6 +574,7 @@ impl Scene<'_> {
             began: None,
             seconds: 3000,
             sensors: if good || self.chance.percent(95) { sensors } else { vec![] },
+            read_as: String::new(),
         }
     }
 

@@ -53,12 +53,14 @@ impl Room {
     }
 
     /// When the spraying ended, as far as it is known, and the entry that supplied it afterwards.
-    fn ended(&self, closer: &Closer) -> (Option<Time>, Option<Number>) {
+    pub(in crate::domain::board) fn ended(&self, closer: &Closer) -> (Option<Time>, Option<Number>) {
         if closer.finished.is_some() || closer.cause != Cause::Spray {
             return (closer.finished, None);
         }
         let of_this = |f: &&Fact| !f.voided && f.supplies.is_some_and(|s| s.spray == closer.number);
-        let supplied = self.facts.iter().filter(of_this).find_map(|f| Some((f.supplies?.finished?, f.number)));
+        let past = self.past.iter().flat_map(|chapter| chapter.facts.iter());
+        let supplied =
+            self.facts.iter().chain(past).filter(of_this).find_map(|f| Some((f.supplies?.finished?, f.number)));
         (supplied.map(|(at, _)| at), supplied.map(|(_, by)| by))
     }
 
