@@ -20,7 +20,7 @@ pub struct Logged {
     /// What was drawn from. None: an entry kept the numbers, and not the trace.
     pub trace: Option<Trace>,
     pub reserve: Reserve,
-    /// What is to be known of how it was read; empty: nothing.
+    /// That it is what an entry kept; empty: it was read from its file.
     pub remark: String,
 }
 
@@ -67,8 +67,7 @@ fn read(name: &str, asked: &TraceAsked, zone: Tz) -> Result<Logged, String> {
         sensors: trace.sensors.iter().map(sensor).collect(),
         read_as: trace.read_as.chars().filter(|c| !c.is_control()).take(LONGEST_READ_AS).collect(),
     };
-    let remark = trace.assumed.join("; ");
-    Ok(Logged { measured, trace: Some(trace), reserve, remark })
+    Ok(Logged { measured, trace: Some(trace), reserve, remark: String::new() })
 }
 
 /// The tables that lie where the file was looked for.

@@ -18,10 +18,8 @@ fn is_wet(entry: &Entry, board: &Board) -> bool {
 
 /// How each logger's file was read: what was stated of it, and what was taken for granted.
 fn read_as(cycle: &Cycle) -> Option<String> {
-    let mut all: Vec<String> =
-        cycle.traces().filter(|it| !it.read_as.is_empty()).map(|it| shown(&it.read_as)).collect();
-    all.dedup();
-    (!all.is_empty()).then(|| format!("the logger's file was read so: {}", all.join("; the other machine's: ")))
+    let words = laundry::read_as(cycle)?;
+    Some(format!("the logger's file was read so: {}", shown(&words)))
 }
 
 /// A clean inspection that began before what it was to settle.

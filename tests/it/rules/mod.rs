@@ -13,6 +13,7 @@ mod damage;
 mod drying;
 mod exceptions;
 mod giving;
+mod loads;
 mod moving;
 mod named;
 mod next;
@@ -35,6 +36,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("damage.rs"),
         include_str!("exceptions.rs"),
         include_str!("giving.rs"),
+        include_str!("loads.rs"),
         include_str!("moving.rs"),
         include_str!("next.rs"),
         include_str!("noted.rs"),
