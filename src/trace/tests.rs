@@ -246,7 +246,8 @@ fn times_are_read_as_the_header_or_somebody_says_and_else_asked_for() {
     let dated = ["2026-03-02 14:00", "2026-03-02 14:01", "2026-03-02 14:02"];
     let seconds = "say which: --time minutes or --time seconds";
     let colons = "say which: --time hh:mm or --time mm:ss";
-    let table: &[(&str, Option<TimesAre>, &[&str], Result<f64, &str>)] = &[
+    type Row<'a> = (&'a str, Option<TimesAre>, &'a [&'a str], Result<f64, &'a str>);
+    let table: &[Row<'_>] = &[
         ("time", None, &counted, Err(seconds)),
         ("t", None, &counted, Err(seconds)),
         ("No.", None, &counted, Err(seconds)),
