@@ -3,15 +3,14 @@
 use std::fs;
 use std::path::Path;
 
-use chrono::TimeZone as _;
 use chrono_tz::Tz;
 
 use super::Desk;
-use crate::domain::entry::{Body, Entry, Number, Time};
-use crate::domain::measured::{FileHash, LoggerIn, Measured, SensorSeen};
+use crate::domain::entry::{Body, Entry, Number};
+use crate::domain::measured::{FileHash, LONGEST_READ_AS, LoggerIn, Measured, SensorSeen};
 use crate::domain::moves::{OTHER_TRACE, TraceAsked, TraceFrom};
 use crate::science::trace::{LONGEST_STEP_SECONDS, Reserve, Seen};
-use crate::trace::{self, Began, How, Trace, TraceError, Unit};
+use crate::trace::{self, How, Trace, TraceError, Unit};
 
 /// A trace as it was read.
 #[derive(Clone, PartialEq, Debug)]
@@ -21,7 +20,7 @@ pub struct Logged {
     /// What was drawn from. None: an entry kept the numbers, and not the trace.
     pub trace: Option<Trace>,
     pub reserve: Reserve,
-    /// What is to be known of how it was read; empty: nothing.
+    /// That it is what an entry kept; empty: it was read from its file.
     pub remark: String,
 }
 
@@ -44,7 +43,13 @@ fn reserve(uncertainty_decikelvin: Option<u32>) -> Reserve {
 fn read(name: &str, asked: &TraceAsked, zone: Tz) -> Result<Logged, String> {
     let path = Path::new(name);
     let unit = asked.fahrenheit.map(|it| if it { Unit::Fahrenheit } else { Unit::Celsius });
-    let how = How { minutes: asked.minutes, unit, longest_step_seconds: LONGEST_STEP_SECONDS };
+    let how = How {
+        times: asked.times,
+        unit,
+        zone: asked.zone,
+        house: Some(zone),
+        longest_step_seconds: LONGEST_STEP_SECONDS,
+    };
     let trace = trace::read(path, how).map_err(|error| match error {
         TraceError::Unreadable { .. } => format!("{error}; {}", instead(path)),
         TraceError::Fault { .. } if path.is_dir() => format!("{error}; {}", instead(path)),
@@ -57,23 +62,12 @@ fn read(name: &str, asked: &TraceAsked, zone: Tz) -> Result<Logged, String> {
         machine: LoggerIn::Unknown,
         uncertainty_decikelvin: asked.uncertainty_decikelvin,
         longest_step_seconds: LONGEST_STEP_SECONDS as u32,
-        began: trace.began.and_then(|began| instant(began, zone)),
+        began: trace.began,
         seconds: trace.seconds.round() as u32,
         sensors: trace.sensors.iter().map(sensor).collect(),
+        read_as: trace.read_as.chars().filter(|c| !c.is_control()).take(LONGEST_READ_AS).collect(),
     };
-    let remark = match trace.unit_inferred {
-        true => "degrees Celsius: read as Fahrenheit the water would be frozen".to_owned(),
-        false => String::new(),
-    };
-    Ok(Logged { measured, trace: Some(trace), reserve, remark })
-}
-
-/// By the clock of the house. An hour that came twice is the first of the two; it is only asked about.
-fn instant(began: Began, zone: Tz) -> Option<Time> {
-    match began {
-        Began::Instant(at) => Some(at),
-        Began::Local(at) => zone.from_local_datetime(&at).earliest().map(|it| it.to_utc()),
-    }
+    Ok(Logged { measured, trace: Some(trace), reserve, remark: String::new() })
 }
 
 /// The tables that lie where the file was looked for.

@@ -14,8 +14,8 @@ use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
 use refusals::{
-    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, spray_refusal, tag_refusal,
-    thing_refusal, void_refusal,
+    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, name_refusal, spray_refusal,
+    tag_refusal, thing_refusal, void_refusal,
 };
 
 mod refusals;
@@ -174,6 +174,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
             _ => Refusal::new(Rule::Role, text),
         });
     }
+    tag_refusal(&entry)?;
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
     Ok(entry)
@@ -377,7 +378,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
         }
         Body::ThingArrived { thing, from, .. } => {
-            tag_refusal(board, thing)?;
+            name_refusal(board, thing)?;
             match from.filter(|from| !board.rooms_of(&entry.place).contains(from)) {
                 Some(from) => {
                     let text = format!("the entry has to name room {from}, which it came from, too");

@@ -27,10 +27,16 @@ pub fn sentence(entry: &Entry, board: &Board) -> String {
         | Body::BedMade { .. } => told.worked(&entry.body),
         Body::Laundered { .. } => {
             let rooms = board.rooms_of(&entry.place);
-            let failed = rooms.iter().filter_map(|code| board.room(*code)).flat_map(|room| &room.failed_loads);
-            let not_met = failed.into_iter().any(|(number, _)| *number == entry.number);
-            let verdict = if not_met { "; the criteria for sprayed things are NOT met" } else { "" };
-            format!("{}{verdict}", told.worked(&entry.body))
+            let rooms = || rooms.iter().filter_map(|code| board.room(*code));
+            let not_met = rooms().flat_map(|room| &room.failed_loads).any(|(number, _)| *number == entry.number);
+            let settles = rooms().any(|room| room.knows_fact(entry.number).is_some());
+            // First, so that no list cuts it off.
+            let verdict = match (not_met, settles) {
+                (true, false) => "failed: ",
+                (true, true) => "failed for sprayed things: ",
+                (false, _) => "",
+            };
+            format!("{verdict}{}", told.worked(&entry.body))
         }
         Body::PatientOut { .. }
         | Body::PatientStays { .. }
@@ -365,7 +371,8 @@ fn cycle(run: &Cycle) -> String {
     let wash = at(run.wash_minutes, run.wash_decicelsius).map_or(unstated.to_owned(), |it| format!("wash {it}"));
     let dry = at(run.dry_minutes, run.dry_decicelsius).map(|it| format!(", dried {it}")).unwrap_or_default();
     let detergent = if run.detergent == Known::No { ", no detergent" } else { "" };
-    format!("{wash}{detergent}{dry}{trace}")
+    let checked = if run.clock_checked { ", logger's clock checked" } else { "" };
+    format!("{wash}{detergent}{dry}{trace}{checked}")
 }
 
 /// What its logger measured, by the sensor that saw least at each temperature, and of which file.
@@ -399,8 +406,9 @@ pub fn logged(trace: &Measured) -> String {
         some => format!("; {} left out", count(usize::try_from(some).unwrap_or(usize::MAX), "gap")),
     };
     let sensors = count(trace.sensors.len(), "sensor");
+    let read_as = if trace.read_as.is_empty() { String::new() } else { format!("; read as {}", trace.read_as) };
     format!(
-        "logger {machine}: {}, {sensors}, {uncertain}; {held}; A0 {a0}{gaps}; file sha256 {}",
+        "logger {machine}: {}, {sensors}, {uncertain}; {held}; A0 {a0}{gaps}{read_as}; file sha256 {}",
         length(trace.seconds),
         trace.file
     )

@@ -83,6 +83,7 @@ fn a_logged_load_says_what_was_measured_and_of_which_file() {
         began: None,
         seconds: 3130,
         sensors: vec![sensor(1620, 0), sensor(1570, 1)],
+        read_as: "°C as its header says; times in minutes as was said".to_owned(),
     };
     let said = |measured: Measured, machine: &str| {
         let mut answers = Answers::new().with("trace", "load.csv").with("uncertainty-c", "0.5");
@@ -96,10 +97,11 @@ fn a_logged_load_says_what_was_measured_and_of_which_file() {
         said(measured.clone(), "washer"),
         format!(
             "bag B1 laundered: wash as logged, logger in the washer: 52 min 10 s, 2 sensors, ±0.5 °C taken off; held 71 °C \
-             26 min 10 s (27 min in all); A0 523; 1 gap left out; file sha256 {hash}"
+             26 min 10 s (27 min in all); A0 523; 1 gap left out; read as °C as its header says; times in minutes as was \
+             said; file sha256 {hash}"
         )
     );
-    let nothing = Measured { uncertainty_decikelvin: None, sensors: vec![], ..measured };
+    let nothing = Measured { uncertainty_decikelvin: None, sensors: vec![], read_as: String::new(), ..measured };
     assert_eq!(
         said(nothing, ""),
         format!(

@@ -117,6 +117,8 @@ pub struct Cycle {
     pub trace: Option<Box<Measured>>,
     /// The same of the other machine, where a logger went through both.
     pub other_trace: Option<Box<Measured>>,
+    /// Whoever noted it held the logger's clock against the wall's: the bag was in this load, though its times fit badly.
+    pub clock_checked: bool,
 }
 
 /// How a bag ended other than by the laundry.

@@ -135,18 +135,26 @@ pub fn wanted(policy: &Policy) -> String {
     )
 }
 
+/// How the files of its loggers were read, in words: what was stated of them, and what was taken for granted.
+pub fn read_as(cycle: &Cycle) -> Option<String> {
+    let mut all: Vec<&str> = cycle.traces().map(|it| it.read_as.as_str()).filter(|it| !it.is_empty()).collect();
+    all.dedup();
+    (!all.is_empty()).then(|| all.join("; the other machine's: "))
+}
+
 /// What a load's trace shows, a line each for whoever is about to note it: met or not, and why. First what this hospital asks.
 pub fn trace_told(cycle: &Cycle, criterion: HygieneCriterion) -> Vec<(Option<bool>, String)> {
     if cycle.traces().any(|it| it.machine == LoggerIn::Unknown) {
         return vec![(Some(false), "say whether the logger was in the washer or in the dryer".to_owned())];
     }
     let has_both = cycle.traces().count() > 1;
+    let read = read_as(cycle).map(|words| (None, format!("the logger's file was read so: {words}")));
     let of_one = |trace: &Measured| {
         let begin = if has_both { format!("{}, ", trace.machine.word()) } else { String::new() };
         let told = one_trace_told(trace, cycle.mixing_minutes, criterion, has_both).into_iter();
         told.map(move |(met, why)| (met, format!("{begin}{why}"))).collect::<Vec<_>>()
     };
-    cycle.traces().flat_map(of_one).collect()
+    cycle.traces().flat_map(of_one).chain(read).collect()
 }
 
 fn one_trace_told(
@@ -494,6 +502,7 @@ mod tests {
             began: None,
             seconds: 3600,
             sensors: sensors.iter().map(|it| of(it)).collect(),
+            read_as: String::new(),
         };
         Cycle { detergent: Known::Yes, trace: Some(Box::new(trace)), ..Cycle::default() }
     }

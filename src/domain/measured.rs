@@ -111,10 +111,15 @@ pub struct Measured {
     pub seconds: u32,
     /// In the order of the file's columns.
     pub sensors: Vec<SensorSeen>,
+    /// How its file was read, in words: degrees, times, what was left out. Empty: kept before that was noted.
+    pub read_as: String,
 }
 
 /// Longer names are cut: they tell columns apart, and are nothing that is judged.
 const LONGEST_NAME: usize = 40;
+
+/// Longer words about how a file was read are cut: many columns may have been left out.
+pub const LONGEST_READ_AS: usize = 300;
 
 /// A millionth of a second is rounding, not time: the judge of a whole trace says so too.
 const ROUNDING: f64 = 1e-6;

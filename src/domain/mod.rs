@@ -36,4 +36,5 @@ pub mod shown;
 pub mod strokes;
 pub mod surface;
 pub mod surfaces;
+pub mod tag;
 pub mod timeline;

@@ -25,8 +25,7 @@ pub fn once_more(
     same_load: bool,
 ) -> Option<String> {
     let asks = Asks { board, entries, now, same_load, doer: command.done_by.unwrap_or(person) };
-    let happened = command.happened.unwrap_or(now);
-    asks.about(&command.place, &command.body).or_else(|| asks.of_trace(command, happened)).or_else(|| {
+    asks.about(&command.place, &command.body).or_else(|| asks.of_trace(command)).or_else(|| {
         // A refusal comes from the desk, and stands where it happened.
         let entry = decide(board, command, person, now).ok()?;
         if !entry.body.is_setting() {
@@ -120,10 +119,10 @@ impl Asks<'_> {
     }
 
     /// A load that would settle its bag by a trace that is doubtful.
-    fn of_trace(&self, command: &Command, happened: Time) -> Option<String> {
+    fn of_trace(&self, command: &Command) -> Option<String> {
         let Body::Laundered { bag, cycle, .. } = &command.body else { return None };
-        let load = Load { place: &command.place, bag: *bag, cycle, happened, number: None, same_load: self.same_load };
-        let doubts = doubts(&load, self.board, self.entries, self.now);
+        let load = Load { bag: *bag, cycle, number: None, same_load: self.same_load };
+        let doubts = doubts(&load, self.entries);
         (!doubts.is_empty()).then(|| format!("{} Note it?", shown(&doubts.join(" "))))
     }
 

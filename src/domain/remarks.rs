@@ -4,10 +4,10 @@
 
 use chrono::TimeDelta;
 
-use super::board::{BedMark, Board, State};
+use super::board::{BedMark, Board, LoadAt, State};
 use super::code::Code;
 use super::doubts::{Load, doubts, not_compared};
-use super::entry::{BagEnd, Body, Depth, Entry, Feel, Known, Purpose};
+use super::entry::{BagEnd, Body, Cycle, Depth, Entry, Feel, Known, Purpose};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
@@ -16,6 +16,12 @@ use super::shown::shown;
 
 fn is_wet(entry: &Entry, board: &Board) -> bool {
     board.rooms_of(&entry.place).into_iter().any(|code| board.state(code) == State::TreatedWet)
+}
+
+/// How each logger's file was read: what was stated of it, and what was taken for granted.
+fn read_as(cycle: &Cycle) -> Option<String> {
+    let words = laundry::read_as(cycle)?;
+    Some(format!("the logger's file was read so: {}", shown(&words)))
 }
 
 /// A clean inspection that began before what it was to settle.
@@ -148,6 +154,12 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
                 said.extend([verdict.hygiene.reason, verdict.insects.reason].map(|why| shown(&why)));
             }
             said.extend(cycle.traces().find_map(not_compared).map(str::to_owned));
+            said.extend(read_as(cycle));
+            let load = LoadAt::of(entry, *bag, cycle);
+            if cycle.clock_checked {
+                let doubtful = board.span_of(&load).doubtful.into_iter();
+                said.extend(doubtful.map(|doubt| format!("it counts because the logger's clock was checked: {doubt}")));
+            }
             said
         }
         Body::Inspected { depth: Depth::Full, looks, .. } => {
@@ -217,7 +229,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         _ => vec![],
     };
     if let Some(load) = Load::of(entry) {
-        let doubts = doubts(&load, board, entries, entry.noted);
+        let doubts = doubts(&load, entries);
         out.extend(doubts.iter().map(|doubt| format!("{} If not, void it and note it again", shown(doubt))));
     }
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));

@@ -93,7 +93,7 @@ pub const METHODS: [Published; 10] = [
         answers: "Whether a logger's trace met each published criterion, by its own kind of time; the sensor that did worst decides.",
         range: || {
             format!(
-                "Readings at most {} s apart where not said; the sensor's uncertainty comes off. Bed bugs: a wash at {} °C for {INSECT_WASH_MINUTES} minutes, or {INSECT_DRY_MINUTES} minutes in a hot dryer with a small load.",
+                "Readings at most {} s apart where not said, and a tenth of it, which is ours; the sensor's uncertainty comes off. Bed bugs: a wash at {} °C for {INSECT_WASH_MINUTES} minutes, or {INSECT_DRY_MINUTES} minutes in a hot dryer with a small load.",
                 trace::LONGEST_STEP_SECONDS,
                 f64::from(INSECT_WASH_DECICELSIUS) / 10.0
             )

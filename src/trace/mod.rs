@@ -9,20 +9,24 @@ mod header;
 mod plot;
 #[cfg(test)]
 mod tests;
+mod zone;
 
 use std::fs;
 use std::io::{self, Read as _};
 use std::path::{Path, PathBuf};
 
-use chrono::{DateTime, NaiveDateTime, Utc};
+use chrono::{DateTime, Utc};
+use chrono_tz::Tz;
 use csv::StringRecord;
 use sha2::{Digest as _, Sha256};
 
+use crate::domain::moves::{LoggerZone, TimesAre};
 use crate::domain::shown::shown;
-use crate::science::trace::Reading;
-use cell::Clock;
-use header::Header;
+use crate::science::trace::{Reading, Reserve};
+use cell::{BY_HEADER, BY_OPTION, Clock};
+use header::{Column, Header};
 pub use plot::{Mark, Plot, Signs};
+use zone::Zones;
 
 /// A week at a reading a second. A wash takes an hour.
 const MOST_ROWS: u64 = 604_800;
@@ -51,17 +55,42 @@ impl Unit {
             Self::Fahrenheit => "°F",
         }
     }
+
+    /// As it is typed.
+    fn word(self) -> &'static str {
+        match self {
+            Self::Celsius => "c",
+            Self::Fahrenheit => "f",
+        }
+    }
+
+    fn other(self) -> Self {
+        match self {
+            Self::Celsius => Self::Fahrenheit,
+            Self::Fahrenheit => Self::Celsius,
+        }
+    }
 }
 
-/// What was said about the file besides its name.
+/// What was said about the file besides its name. What is neither said nor certain by its header is asked for, never guessed.
 #[derive(Clone, Copy, PartialEq, Debug)]
 pub struct How {
-    /// The first column counts minutes.
-    pub minutes: bool,
-    /// Else the header says it, or no other reading is possible.
+    /// How its times are written.
+    pub times: Option<TimesAre>,
     pub unit: Option<Unit>,
+    /// By which clock its dates go, where they carry no zone.
+    pub zone: Option<LoggerZone>,
+    /// The clock of the hospital, by which they go where nothing is said.
+    pub house: Option<Tz>,
     /// A logger that is silent for longer, as a rule and not once, has no trace that can be judged.
     pub longest_step_seconds: f64,
+}
+
+impl How {
+    /// Nothing was said.
+    pub fn unsaid(longest_step_seconds: f64) -> Self {
+        Self { times: None, unit: None, zone: None, house: None, longest_step_seconds }
+    }
 }
 
 #[derive(Clone, PartialEq, Debug)]
@@ -71,26 +100,22 @@ pub struct Sensor {
     pub readings: Vec<Reading>,
 }
 
-/// When the first reading was taken, by the logger's own clock.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-pub enum Began {
-    /// Without a zone: by the clock of the house.
-    Local(NaiveDateTime),
-    Instant(DateTime<Utc>),
-}
-
 #[derive(Clone, PartialEq, Debug)]
 pub struct Trace {
     pub sensors: Vec<Sensor>,
-    /// None: its times have no date.
-    pub began: Option<Began>,
+    /// When the first reading was taken, by the logger's own clock. None: its times have no date, or nobody knows by which clock.
+    pub began: Option<DateTime<Utc>>,
     /// From the first row to the last.
     pub seconds: f64,
     /// Of the whole file.
     pub sha256: String,
     pub rows: u64,
-    /// The unit was not stated, and no other was possible.
-    pub unit_inferred: bool,
+    /// How it was read, in words: degrees, times, and what was left out.
+    pub read_as: String,
+    /// What of it was taken for granted, and what was left out.
+    pub assumed: Vec<String>,
+    /// Its times have dates, and nobody knows by which clock: an hour by which clocks are put forward looks like a gap.
+    pub is_by_an_unknown_clock: bool,
 }
 
 #[derive(Debug, thiserror::Error)]
@@ -197,6 +222,7 @@ struct Columns {
     header: Header,
     decimal_comma: bool,
     clock: Clock,
+    /// Of each column of a sensor, in their order.
     sensors: Vec<Vec<Reading>>,
     /// Where each sensor's readings stand in the file, to name the line of the hottest and coldest.
     coldest: (f64, u64),
@@ -209,12 +235,13 @@ impl Columns {
         let mut names = record.clone();
         names.trim();
         let header = Header::read(&names, line, decimal_comma)?;
-        if header.names.len() > MOST_SENSORS {
-            let what = format!("it has {} columns of temperatures", header.names.len());
+        let count = header.sensors().count();
+        if count > MOST_SENSORS {
+            let what = format!("it has {count} columns of temperatures");
             return Err(fault(line, what, format!("leave at most {MOST_SENSORS}")));
         }
-        let clock = Clock::new(how.minutes || header.counts_minutes);
-        let sensors = vec![vec![]; header.names.len()];
+        let clock = Clock::new(line, header.times, zones(&header, how)?, how)?;
+        let sensors = vec![vec![]; count];
         let (coldest, hottest) = ((f64::INFINITY, 0), (f64::NEG_INFINITY, 0));
         let is_data = header.is_data;
         let mut it = Self { header, decimal_comma, clock, sensors, coldest, hottest, times: vec![] };
@@ -237,22 +264,22 @@ impl Columns {
         }
         let seconds = self.clock.seconds(time, line, self.decimal_comma)?;
         if let Some(before) = self.times.last().filter(|before| seconds <= **before) {
-            let how = if seconds == *before { "the same as" } else { "before" };
-            let what = format!("the time {} is {how} the one above it", quoted(time));
-            return Err(fault(line, what, "put the rows in order of time, each time once"));
+            return Err(self.not_after(*before, seconds, time, line));
         }
         self.times.push(seconds);
+        let mut sensors = self.sensors.iter_mut();
         for (at, cell) in cells.enumerate() {
-            if cell.is_empty() {
-                continue;
-            }
-            let Some(readings) = self.sensors.get_mut(at) else {
+            let Some(column) = self.header.columns.get(at) else {
+                if cell.is_empty() {
+                    continue;
+                }
                 let what = format!("there is a cell {} beyond the last sensor", quoted(cell));
                 let fix = "separate columns by semicolons where commas are decimal";
                 return Err(fault(line, what, fix));
             };
+            let Column::Sensor { name, .. } = column else { continue };
+            let Some(readings) = sensors.next().filter(|_| !cell.is_empty()) else { continue };
             let degrees = cell::number(cell, self.decimal_comma).ok_or_else(|| {
-                let name = self.header.names.get(at).map(String::as_str).unwrap_or_default();
                 let what = format!("{} is no temperature, in the column {}", quoted(cell), quoted(name));
                 fault(line, what, "type a number, or leave the cell empty where there was no reading")
             })?;
@@ -267,35 +294,60 @@ impl Columns {
         Ok(())
     }
 
+    /// A time that does not follow the one above it.
+    fn not_after(&self, before: f64, seconds: f64, time: &str, line: u64) -> TraceFault {
+        const HOUR: f64 = 3600.0;
+        let by = before - seconds;
+        let how = if by == 0.0 { "the same as" } else { "before" };
+        let what = format!("the time {} is {how} the one above it", quoted(time));
+        match by > 0.0 && by <= HOUR && self.clock.may_have_been_put_back() {
+            true => fault(
+                line,
+                format!("{what}, as if the clock was put back there"),
+                "if it was, say by which clock the logger went, as --zone Europe/Berlin, or export the times in UTC; else put \
+                 the rows in order of time",
+            ),
+            false => fault(line, what, "put the rows in order of time, each time once"),
+        }
+    }
+
     fn finish(self, how: How, bytes: &[u8]) -> Result<Trace, TraceFault> {
         if self.times.len() < 2 || self.sensors.iter().all(|it| it.len() < 2) {
             return Err(fault(0, "it has fewer than two readings", "export the whole cycle from the logger"));
         }
-        if let Some(silent) = self.sensors.iter().position(|it| it.len() < 2) {
-            let name = self.header.names.get(silent).map(String::as_str).unwrap_or_default();
+        let silent = self.header.sensors().zip(&self.sensors).find(|(_, readings)| readings.len() < 2);
+        if let Some(((name, _), _)) = silent {
             let what = format!("the sensor {} has fewer than two readings", quoted(name));
             return Err(fault(0, what, "a silent sensor is not a met one: mend it, or take its column out"));
         }
+        self.clock.end()?;
         self.check_steps(how.longest_step_seconds)?;
-        let (unit, unit_inferred) = self.unit(how.unit)?;
-        self.check_degrees(unit)?;
+        let (unit, by) = self.unit(how.unit)?;
+        self.check_degrees(unit, by)?;
         let rows = self.times.len() as u64;
-        let sensors = self.header.names.into_iter().zip(self.sensors).map(|(name, mut readings)| {
+        let left_out: Vec<String> = self.header.left_out().map(quoted).collect();
+        let left_out = (!left_out.is_empty()).then(|| format!("left out, as no thermometer: {}", left_out.join(", ")));
+        let told = [Some(format!("{} {by}", unit.sign())), Some(self.clock.told()), left_out.clone()];
+        let read_as = told.into_iter().flatten().collect::<Vec<_>>().join("; ");
+        let assumed = self.clock.assumed().into_iter().chain(left_out).collect();
+        let (began, is_by_an_unknown_clock) = (self.clock.began(), self.clock.is_by_an_unknown_clock());
+        let sensors = self.header.sensors().zip(self.sensors).map(|((name, _), mut readings)| {
             readings.iter_mut().for_each(|it| it.celsius = unit.celsius(it.celsius));
-            Sensor { name, readings }
+            Sensor { name: name.to_owned(), readings }
         });
+        let sensors = sensors.collect();
         let seconds = self.times.last().copied().unwrap_or_default() - self.times.first().copied().unwrap_or_default();
         let sha256 = Sha256::digest(bytes).iter().map(|byte| format!("{byte:02x}")).collect();
-        let began = self.clock.began;
-        Ok(Trace { sensors: sensors.collect(), began, seconds, sha256, rows, unit_inferred })
+        Ok(Trace { sensors, began, seconds, sha256, rows, read_as, assumed, is_by_an_unknown_clock })
     }
 
     /// A logger that writes too seldom as a rule. A gap here and there is for the judge to leave out.
     fn check_steps(&self, longest: f64) -> Result<(), TraceFault> {
+        let reserve = Reserve { uncertainty: 0.0, longest_step_seconds: longest };
         let mut steps: Vec<f64> = self.times.iter().zip(self.times.iter().skip(1)).map(|(a, b)| b - a).collect();
         steps.sort_by(f64::total_cmp);
         match steps.get(steps.len() / 2) {
-            Some(middle) if *middle > longest => Err(fault(
+            Some(middle) if !reserve.joins(*middle) => Err(fault(
                 0,
                 format!("its readings lie {middle:.0} s apart, and nothing is known between them"),
                 format!("set the logger to {longest:.0} s or less"),
@@ -304,20 +356,28 @@ impl Columns {
         }
     }
 
-    /// As said, as the header says, or as nothing else is possible: no water of a laundry is frozen, none is over 105 °C.
-    fn unit(&self, said: Option<Unit>) -> Result<(Unit, bool), TraceFault> {
-        match (said, self.header.unit) {
-            (Some(said), Some(stands)) if said != stands => Err(fault(
+    /// As every sensor's name certainly says, or as was said. How hot the readings are says nothing: a wash at 104 °F that was
+    /// read in °C would meet every rule.
+    fn unit(&self, said: Option<Unit>) -> Result<(Unit, &'static str), TraceFault> {
+        let stands = self.header.sensors().find_map(|(_, unit)| unit);
+        let unsaid = self.header.sensors().find(|(_, unit)| unit.is_none()).map(|(name, _)| name);
+        match (stands, said, unsaid) {
+            (Some(stands), Some(said), _) if said != stands => Err(fault(
                 self.header.line,
                 format!("the header says {}, and you said {}", stands.sign(), said.sign()),
                 "leave out --unit, or mend the header",
             )),
-            (Some(unit), _) | (None, Some(unit)) => Ok((unit, false)),
-            (None, None) if self.coldest.0 < 32.0 && self.hottest.0 <= LAUNDRY_CELSIUS.1 => Ok((Unit::Celsius, true)),
-            (None, None) => Err(fault(
+            (Some(unit), _, None) => Ok((unit, BY_HEADER)),
+            (_, Some(unit), _) => Ok((unit, BY_OPTION)),
+            (Some(unit), None, Some(name)) => Err(fault(
+                self.header.line,
+                format!("the column {} could be °C or °F: only the others say {}", quoted(name), unit.sign()),
+                format!("say --unit {} if all are, or mend the header", unit.word()),
+            )),
+            (None, None, _) => Err(fault(
                 0,
                 format!(
-                    "it could be °C or °F: no unit stands in its header, and it reads {} to {}",
+                    "it could be °C or °F: its header does not say it in a sign, in brackets or in a word, and it reads {} to {}",
                     self.coldest.0, self.hottest.0
                 ),
                 "say --unit c or --unit f",
@@ -325,10 +385,10 @@ impl Columns {
         }
     }
 
-    fn check_degrees(&self, unit: Unit) -> Result<(), TraceFault> {
-        let other = match unit {
-            Unit::Celsius => "if the logger writes °F, say --unit f",
-            Unit::Fahrenheit => "if the logger writes °C, say --unit c",
+    fn check_degrees(&self, unit: Unit, by: &str) -> Result<(), TraceFault> {
+        let other = match by == BY_HEADER {
+            true => format!("if the logger writes {}, mend the header", unit.other().sign()),
+            false => format!("if the logger writes {}, say --unit {}", unit.other().sign(), unit.other().word()),
         };
         let odd = |(degrees, line): (f64, u64), kind| {
             let what = format!("{degrees} {} is too {kind} for laundry", unit.sign());
@@ -342,4 +402,18 @@ impl Columns {
         }
         Ok(())
     }
+}
+
+/// By which clock the dates go.
+fn zones(header: &Header, how: How) -> Result<Zones, TraceFault> {
+    let said = match (header.zone, how.zone) {
+        (Some(stands), Some(said)) if stands != said => {
+            let what = format!("the header says that its times are by {stands}, and you said {said}");
+            return Err(fault(header.line, what, "leave out --zone, or mend the header"));
+        }
+        (_, Some(said)) => Some((said, BY_OPTION)),
+        (Some(stands), None) => Some((stands, BY_HEADER)),
+        (None, None) => None,
+    };
+    Ok(Zones::new(said, how))
 }

@@ -165,7 +165,7 @@ fn span(readings: &[Reading], from: f64, until: f64, reserve: Reserve) -> Option
         if a.seconds >= until {
             break;
         }
-        if b.seconds - a.seconds > reserve.longest_step_seconds {
+        if !reserve.joins(b.seconds - a.seconds) {
             return None;
         }
         let line = |at: f64| a.celsius + (b.celsius - a.celsius) * (at - a.seconds) / (b.seconds - a.seconds);
@@ -203,8 +203,7 @@ mod tests {
     const RESERVE: Reserve = Reserve { uncertainty: 0.0, longest_step_seconds: 60.0 };
 
     fn plot(text: &str, asked: &[f64]) -> Vec<String> {
-        let how = How { minutes: true, unit: None, longest_step_seconds: 60.0 };
-        let trace = parse(text.as_bytes(), how).unwrap_or_else(|fault| panic!("{fault}"));
+        let trace = parse(text.as_bytes(), How::unsaid(60.0)).unwrap_or_else(|fault| panic!("{fault}"));
         Plot::of(&trace, RESERVE, asked, 46, 10).text(Signs::ASCII)
     }
 
@@ -239,8 +238,7 @@ mod tests {
     #[test]
     fn a_picture_has_the_size_that_was_asked_for_and_only_its_signs() {
         for (columns, lines) in [(20, 5), (46, 10), (79, 16), (200, 40)] {
-            let how = How { minutes: true, unit: None, longest_step_seconds: 60.0 };
-            let trace = parse(level(90, 70.0).as_bytes(), how).unwrap();
+            let trace = parse(level(90, 70.0).as_bytes(), How::unsaid(60.0)).unwrap();
             for asked in [vec![], vec![60.0, 71.0], vec![60.0, 65.0, 71.0, 71.1, 90.0]] {
                 let text = Plot::of(&trace, RESERVE, &asked, columns, lines).text(Signs::ASCII);
                 assert_eq!(text.len(), lines, "{text:#?}");

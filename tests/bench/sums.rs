@@ -53,7 +53,7 @@ fn trace() {
     let path = folder.path().join("day.csv");
     fs::write(&path, text).unwrap();
     let reserve = Reserve { uncertainty: 0.5, longest_step_seconds: LONGEST_STEP_SECONDS };
-    let how = How { minutes: false, unit: None, longest_step_seconds: LONGEST_STEP_SECONDS };
+    let how = How::unsaid(LONGEST_STEP_SECONDS);
     let one = median(9, || {
         let (time, findings) = once(|| {
             let trace = trace::read(&path, how).unwrap();

@@ -9,6 +9,7 @@ use super::Told;
 use super::options::{outside, typed};
 use crate::cli::Stop;
 use crate::cli::picture::picture;
+use crate::domain::moves::{LoggerZone, TimesAre};
 use crate::science::laundry::NAYLOR_BOASE;
 use crate::science::trace::{
     A0_SOURCE, EGGS_DIE_CELSIUS, LONGEST_STEP_SECONDS, Machine, Outcome, Reserve, Seen, THRESHOLDS, judge,
@@ -76,13 +77,24 @@ pub(super) fn laundry(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
     let longest_step_seconds = within("--max-gap-seconds", longest, (1.0, 7200.0), " s").map_err(outside)?;
     let machine = machine(own, &mut assumed)?;
     let unit = own.get_one::<String>("unit").map(|it| if it == "f" { Unit::Fahrenheit } else { Unit::Celsius });
-    let trace = trace::read(path, How { minutes: own.get_flag("minutes"), unit, longest_step_seconds })?;
-    if trace.unit_inferred {
-        assumed.push("degrees Celsius: read as Fahrenheit the water would be frozen (--unit)".to_owned());
-    }
+    let zone = own.get_one::<String>("zone").map(|text| LoggerZone::read(text)).transpose();
+    let zone = zone.map_err(|why| Stop::Usage(format!("--zone: {why}")))?;
+    let how = How { times: times(own)?, unit, zone, ..How::unsaid(longest_step_seconds) };
+    let trace = trace::read(path, how)?;
+    assumed.extend(trace.assumed.iter().cloned());
     let reserve = Reserve { uncertainty, longest_step_seconds };
     let seen: Vec<Seen> = trace.sensors.iter().map(|it| Seen::of(&it.readings, reserve)).collect();
     Ok(answer(&trace, &seen, machine, reserve, assumed, own.get_flag("ascii")))
+}
+
+/// `--minutes` is the older way to say it.
+fn times(own: &ArgMatches) -> Result<Option<TimesAre>, Stop> {
+    let said = own.get_one::<String>("time").and_then(|word| TimesAre::from_word(word));
+    match (own.get_flag("minutes"), said) {
+        (false, said) => Ok(said),
+        (true, None | Some(TimesAre::Minutes)) => Ok(Some(TimesAre::Minutes)),
+        (true, Some(other)) => Err(Stop::Usage(format!("--minutes and --time {}: say one of the two", other.word()))),
+    }
 }
 
 fn machine(own: &ArgMatches, assumed: &mut Vec<String>) -> Result<Machine, Stop> {
@@ -132,8 +144,14 @@ fn answer(
     let sensors: Vec<SensorRow> = seen.iter().enumerate().map(|(at, it)| sensor_row(name(at), it)).collect();
     let mut warnings = vec![];
     for (sensor, gap) in sensors.iter().flat_map(|it| it.gaps.iter().map(move |gap| (it, gap))) {
+        // What is left of it without an hour would be no gap.
+        let is_an_hour = reserve.joins((gap.to_min - gap.from_min - 60.0) * 60.0);
+        let clock = match trace.is_by_an_unknown_clock && is_an_hour {
+            true => "; if the clocks were put forward then, say --zone",
+            false => "",
+        };
         warnings.push(format!(
-            "{}: no reading from minute {:.1} to {:.1}, over {} s; nothing is counted there",
+            "{}: no reading from minute {:.1} to {:.1}, over {} s; nothing is counted there{clock}",
             sensor.name, gap.from_min, gap.to_min, reserve.longest_step_seconds
         ));
     }

@@ -6,6 +6,7 @@ use clap::builder::{NonEmptyStringValueParser, PossibleValuesParser};
 use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 
 use crate::cli::Stop;
+use crate::domain::moves::TimesAre;
 use crate::domain::surfaces::FLOORS_M2;
 
 pub(in crate::cli) fn command() -> Command {
@@ -71,8 +72,14 @@ fn laundry() -> Command {
             .required(true)
             .value_parser(value_parser!(PathBuf))
             .help("CSV: time, then a column for each sensor"),
-        flag("minutes", "The time column counts minutes"),
-        choice("unit", &["c", "f"], "Degrees Celsius or Fahrenheit, where the header does not say"),
+        choice("time", &TimesAre::WORDS, "How its times are written, where the header does not say"),
+        flag("minutes", "The same as --time minutes"),
+        choice(
+            "unit",
+            &["c", "f"],
+            "Degrees Celsius or Fahrenheit, where the header does not say it by a degree sign, in brackets or in a word",
+        ),
+        number("zone", "ZONE", "By which clock its dates go, where they carry no zone: UTC, +02:00, Europe/Berlin"),
         number("uncertainty-k", "KELVIN", "The sensors' uncertainty, taken off each reading; 0 where not said"),
         number("mixing-minutes", "MINUTES", "Mixing time of uk-65 and uk-71: 4 light, 8 heavy; 8 where not said"),
         number("max-gap-seconds", "SECONDS", "Nothing counts between readings further apart; 60 where not said"),

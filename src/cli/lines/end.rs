@@ -4,8 +4,9 @@ use super::ask::{Asking, Filled, Reply};
 use crate::cli::picture::picture;
 use crate::cli::{Stop, note};
 use crate::desk::Logged;
+use crate::domain::board::LoadAt;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Time};
+use crate::domain::entry::{Body, Place, Time};
 use crate::domain::laundry;
 use crate::domain::measured::Measured;
 use crate::domain::moves::{self, Answers, FieldKind, Move, MoveKind, On, Towards, TraceAsked, TraceFrom};
@@ -58,7 +59,7 @@ impl Asking<'_> {
                 self.talk.say(&format!("{}: {}", field.label, shown(&values.join(", "))))?;
             }
         }
-        let picture = self.trace_told(&body, &logged)?;
+        let picture = self.trace_told(&place, &body, &logged)?;
         let zone = board.facility().time_zone;
         let late = matches!(self.mv.kind, MoveKind::Closer | MoveKind::Fact);
         let has_sheets = !being_entered(board, self.desk.entries()).is_empty();
@@ -123,8 +124,8 @@ impl Asking<'_> {
 
 impl Asking<'_> {
     /// Says what a load's traces show, a line each, and gives their pictures for whoever wants to have them drawn.
-    fn trace_told(&mut self, body: &Body, read: &[Logged]) -> Result<Vec<String>, Stop> {
-        let Body::Laundered { cycle, .. } = body else { return Ok(vec![]) };
+    fn trace_told(&mut self, place: &Place, body: &Body, read: &[Logged]) -> Result<Vec<String>, Stop> {
+        let Body::Laundered { bag, cycle, .. } = body else { return Ok(vec![]) };
         let criterion = laundry::criterion_of(self.desk.board().policy());
         for logged in read.iter().filter(|logged| !logged.remark.is_empty()) {
             self.talk.say(&format!("Trace: {}", shown(&logged.remark)))?;
@@ -136,6 +137,14 @@ impl Asking<'_> {
                 None => "",
             };
             self.talk.say(&format!("{begin}{}", shown(&text)))?;
+        }
+        if cycle.traces().next().is_some() {
+            let noted = self.desk.now();
+            // When it happened is asked afterwards.
+            let load = LoadAt { place, bag: *bag, cycle, happened: noted, noted, number: None };
+            for why in self.desk.board().load_misfits(&load) {
+                self.talk.say(&format!("NOT met: {}", shown(&why)))?;
+            }
         }
         let draw = |(kept, logged): (&Measured, &Logged)| {
             let asks = laundry::trace_asks(kept.machine, criterion);

@@ -10,6 +10,7 @@ use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
+use crate::domain::surface::Surface;
 
 /// One reason why a bed is not open.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -83,19 +84,22 @@ impl Board {
 
     /// A part of the bed that may stand elsewhere: nobody lies on a bed without its mattress.
     fn parts_blocker(&self, bed: Code, room: Code) -> Option<Blocker> {
-        let is_away = |places: &[Code]| places != [room];
-        let parts = self.surfaces().known_of(bed);
-        let away = parts.filter(|part| is_away(&self.surfaces().rooms_of(*part)));
-        let mut away: Vec<String> = away.map(|part| part.zone().to_string()).collect();
-        if is_away(&self.surfaces().bed_rooms(bed)) {
-            away.insert(0, format!("bed {bed}"));
-            away.truncate(1);
-        }
-        if away.is_empty() {
-            return None;
-        }
-        let text = format!("not known to stand here: {}", away.join(", "));
+        let away = match self.bed_is_elsewhere(bed, room) {
+            true => format!("bed {bed}"),
+            false => self.part_elsewhere(bed, room)?.zone().to_string(),
+        };
+        let text = format!("not known to stand here: {away}");
         Some(Blocker { rule: Rule::BedWhole, text, entries: vec![], verb: Some("thing-arrived") })
+    }
+
+    /// Whether the bed itself may stand elsewhere than in this room.
+    pub(super) fn bed_is_elsewhere(&self, bed: Code, room: Code) -> bool {
+        self.surfaces().bed_rooms(bed) != [room]
+    }
+
+    /// The first part of the bed that may stand elsewhere.
+    pub(super) fn part_elsewhere(&self, bed: Code, room: Code) -> Option<Surface> {
+        self.surfaces().known_of(bed).find(|part| self.surfaces().rooms_of(*part) != [room])
     }
 
     fn occupancy_blocker(&self, bed: Code, now: Time) -> Option<Blocker> {

@@ -6,11 +6,12 @@ use chrono::TimeDelta;
 
 use super::apply::{No, Reading, closer, later};
 use super::closing::{add_made_on, empty, fact};
+use super::filled::LoadAt;
 use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
-use crate::domain::entry::{BagEnd, Body, Cycle, Entry, Feel, LinenSource, Number, OtherMethod, Time};
+use crate::domain::entry::{BagEnd, Body, Entry, Feel, LinenSource, Number, OtherMethod, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::laundry;
 use crate::domain::need::Need;
@@ -165,7 +166,14 @@ impl Board {
         let entry = reading.entry;
         let Body::Laundered { bag, cycle, slip } = &entry.body else { return Ok(()) };
         self.fact_counts(reading, !slip.trim().is_empty())?;
-        self.cycle_fits(entry, *bag, cycle)?;
+        let fits = self.load_fits(&LoadAt::of(entry, *bag, cycle));
+        self.remember_files(entry, cycle);
+        if let Err(no) = fits {
+            for code in self.rooms_of(&entry.place) {
+                self.room_mut(code).failed_loads.push((entry.number, *bag));
+            }
+            return Err(no);
+        }
         let criterion = laundry::criterion_of(self.policy());
         let untreated = laundry::judge(cycle, criterion, false).settles();
         let treated = laundry::judge(cycle, criterion, true).settles();
@@ -181,34 +189,6 @@ impl Board {
             }
         }
         Ok(())
-    }
-
-    /// No cycle began before its bag was filled: one that is longer than the time since then was not this bag's.
-    fn cycle_fits(&self, entry: &Entry, bag: Code, cycle: &Cycle) -> Result<(), No> {
-        let minutes = cycle.wash_minutes.unwrap_or(0).saturating_add(cycle.dry_minutes.unwrap_or(0));
-        let long = TimeDelta::minutes(minutes.into());
-        let asks = |c: &&Closer| c.voided.is_none() && c.needs.contains(&Need::Bag(bag)) && c.happened < entry.happened;
-        // What was supplied afterwards was in the room at the spray.
-        let since = |room: &Room, c: &Closer| {
-            let of = if let Cause::Supplied { spray } = c.cause { room.knows_spray(spray) } else { None };
-            let c = of.unwrap_or(c);
-            (c.finished.unwrap_or(c.happened).max(c.happened), c.number)
-        };
-        let rooms = self.rooms_of(&entry.place);
-        let rooms = rooms.iter().filter_map(|code| self.room(*code));
-        let filled = rooms.filter_map(|room| room.unsettled().filter(asks).map(|c| since(room, c)).max()).max();
-        match filled {
-            Some((since, by)) if entry.happened - since < long => {
-                let text = format!(
-                    "{minutes} minutes of washing and drying do not fit between {}, when bag {bag} was filled (entry {by}), \
-                     and {}: note the load when it has ended, or correct its times",
-                    self.clock(since),
-                    self.clock(entry.happened)
-                );
-                Err(No::new(Rule::LaundryCriteria, text))
-            }
-            _ => Ok(()),
-        }
     }
 
     fn end_bag(&mut self, reading: &Reading<'_>) -> Result<(), No> {
@@ -381,7 +361,16 @@ fn laundered(room: &Room, tag: Code, made: Time) -> Result<Number, No> {
             Err(No::new(Rule::Linens, format!("bag {tag} was laundered after the bed was made")))
         }
         Some(Some(number)) => Ok(number),
-        Some(None) => Err(No::new(Rule::Linens, format!("this room has no bag {tag}"))),
+        Some(None) => Err(No::new(
+            Rule::Linens,
+            match room.had_bag(tag) {
+                Some(number) => format!(
+                    "bag {tag} was this room's (entry {number}), and was settled; nothing waits for it any more: name the stock \
+                 that the linens came from"
+                ),
+                None => format!("this room has no bag {tag}"),
+            },
+        )),
         None => Err(No::new(Rule::Linens, format!("bag {tag} is not laundered yet"))),
     }
 }

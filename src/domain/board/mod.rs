@@ -11,6 +11,7 @@ mod drying;
 mod earliest;
 mod exception;
 mod facts;
+mod filled;
 mod gap;
 mod giving;
 mod learned;
@@ -38,6 +39,7 @@ pub use clocks::{ClockQuestion, span_slack};
 pub use drying::{DryAbout, Drying};
 pub use earliest::Earliest;
 pub use exception::{Exception, ExceptionKind};
+pub use filled::{Filled, LoadAt, Span};
 pub use gap::Gap;
 pub use giving::Gives;
 pub use learned::{Found, Learned};
@@ -55,6 +57,7 @@ pub use wetness::{Dryness, Standing};
 use super::code::Code;
 use super::entry::{Body, Entry, Number, Place, Time};
 use super::facility::Facility;
+use super::measured::FileHash;
 use super::need::Evidence;
 use super::people::{Person, Product};
 use super::policy::Policy;
@@ -110,6 +113,8 @@ pub struct Board {
     longest_label: TimeDelta,
     /// What each number touched. Grows with the ledger; shared between copies.
     places: Arc<BTreeMap<Number, Place>>,
+    /// Which entry first kept each logger's file.
+    files: Arc<BTreeMap<FileHash, filled::FirstKept>>,
     distrust: Option<String>,
     clocks: Arc<clocks::Clocks>,
     /// For estimates alone. No rule reads it.
@@ -144,6 +149,7 @@ impl Board {
             surfaces: Arc::default(),
             longest_label: TimeDelta::zero(),
             places: Arc::default(),
+            files: Arc::default(),
             distrust: None,
             clocks: Arc::default(),
             learned: learned::Kept::default(),

@@ -58,6 +58,12 @@ impl Board {
                 None => step("attest", "say what the damaged entry was".to_owned()),
             };
         }
+        if !self.clocks_blockers(code).is_empty() {
+            return step("clock", "say what time it is by a clock on the wall, and which of two was wrong".to_owned());
+        }
+        if has(|n| matches!(n, Need::Walked)) && room.dryness().waits_for_walk() {
+            return step("ward-walk", self.walk_words(room, plan.ward));
+        }
         // Nobody looks in a room that other sprays keep wet: those come first.
         let wet = needs.iter().any(|(closer, need)| closer.voided.is_none() && need.is_of_wetness());
         // What is confirmed is treated in any case; the look can follow.
@@ -149,7 +155,7 @@ impl Board {
             return sign.map(|step| for_others(step, second.into_iter().collect()));
         }
         if has(|n| matches!(n, Need::Walked)) {
-            return step("ward-walk", format!("the lead walks ward {} and signs", plan.ward));
+            return step("ward-walk", self.walk_words(room, plan.ward));
         }
         if has(|n| matches!(n, Need::InService(_))) {
             return step("in-service", "end what holds the room out of service".to_owned());
@@ -165,6 +171,19 @@ impl Board {
                 return step("inspect", "follow-up inspection".to_owned());
             }
         }
+        if let Some(bed) = plan.beds.iter().find(|bed| self.bed_is_elsewhere(bed.code, code)) {
+            let rooms: Vec<String> = self.surfaces().bed_rooms(bed.code).iter().map(Code::to_string).collect();
+            let text = format!(
+                "bed {} was rolled to {}: bring it back, or set it there in the book",
+                bed.code,
+                rooms.join(" or ")
+            );
+            return step("set-room", text);
+        }
+        if let Some(part) = plan.beds.iter().find_map(|bed| self.part_elsewhere(bed.code, code)) {
+            let text = format!("{} is not here: bring it back, or say what took its place", part.zone());
+            return step("replace-part", text);
+        }
         let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
         if unknown && self.policy().is_on(Setting::OccupancyKept) {
             return step("occupancy", "note which beds are empty".to_owned());
@@ -178,6 +197,11 @@ impl Board {
         near.and_then(|task| step("inspect", task.need.clone()))
     }
 
+    /// Which ward is to be walked: the room's own, or the one that something came from.
+    fn walk_words(&self, room: &Room, own: Code) -> String {
+        format!("the lead walks ward {} and signs", walk_of(room, own))
+    }
+
     /// When the label first allows a check, if that is still to come.
     fn not_before(&self, room: &Room, now: Time) -> String {
         let ready = room.dryness().wet().filter_map(|it| it.wet.as_ref()?.ready);
@@ -186,6 +210,15 @@ impl Board {
             Some(at) => format!(", not before {}", at.with_timezone(&self.facility().time_zone).format("%H:%M")),
             None => String::new(),
         }
+    }
+}
+
+/// The ward that is to be walked for this room first.
+pub(super) fn walk_of(room: &Room, own: Code) -> Code {
+    let walks = || room.unsettled().filter(|closer| closer.cause == Cause::Walk);
+    match walks().any(|closer| closer.walk_of.is_none()) {
+        true => own,
+        false => walks().find_map(|closer| closer.walk_of).unwrap_or(own),
     }
 }
 

@@ -408,7 +408,8 @@ impl Board {
         verb: &'static str,
         asked: Option<Need>,
     ) -> Task {
-        let (target, argument) = arguments(plan, kind, asked, cause);
+        let walked = self.room(plan.code).map_or(plan.ward, |room| super::next_step::walk_of(room, plan.ward));
+        let (target, argument) = arguments(plan, walked, kind, asked, cause);
         let command = format!("dryhold note {verb} {}{argument}", quoted(target));
         Task {
             room: plan.code,
@@ -586,12 +587,12 @@ fn need_text(kind: TaskKind, need: Need) -> String {
 }
 
 /// The command line's target, and what is known of its options.
-fn arguments(plan: &RoomPlan, kind: TaskKind, asked: Option<Need>, cause: Number) -> (Code, String) {
+fn arguments(plan: &RoomPlan, walked: Code, kind: TaskKind, asked: Option<Need>, cause: Number) -> (Code, String) {
     let here = |argument: String| (plan.code, argument);
     match (kind, asked) {
         (_, Some(Need::Bag(tag))) => (tag, String::new()),
         (_, Some(Need::Made(bed))) => (bed, String::new()),
-        (_, Some(Need::Walked)) => (plan.ward, String::new()),
+        (_, Some(Need::Walked)) => (walked, String::new()),
         (_, Some(Need::InService(number))) => here(format!(" --closing {number}")),
         (_, Some(Need::Attested(number))) => here(format!(" --entry {number}")),
         (_, Some(Need::Looked(void))) => here(format!(" --void {void}")),

@@ -97,13 +97,19 @@ impl Board {
         }
         let known: Vec<Surface> = self.surfaces().of_tag(tag).to_vec();
         let surfaces = self.surfaces_mut();
+        let is_part = |surface: &Surface| !matches!(surface, Surface::Thing(_));
+        let was_part = known.iter().any(is_part);
         for surface in surfaces.named(tag, parts) {
-            let is_doubtful = !known.is_empty() && !known.contains(&surface);
+            let is_new = was_part && is_part(&surface) && !known.contains(&surface);
             match step {
-                // The tag was another part's: this one may be meant, and may have stayed.
-                Step::Left { to: Destination::Room(to), .. } if is_doubtful => {
+                // The tag was another part's: either may be meant, and the other one stayed where it was.
+                Step::Left { to: Destination::Room(to), .. } if is_new => {
                     surfaces.doubt(tag, surface);
                     surfaces.moved(surface, Move { step: Step::Named { at: to }, ..moved });
+                    for other in known.iter().copied().filter(is_part) {
+                        surfaces.doubt(tag, other);
+                        surfaces.may_be_home(other, moved);
+                    }
                 }
                 step => surfaces.moved(surface, Move { step, ..moved }),
             }

@@ -29,6 +29,8 @@ pub struct Standing {
     pub zone: Zone,
     /// Whatever else it is called here: its own zone's name, its tags.
     names: Vec<Zone>,
+    /// On a bed that the book has in another room since, and nobody said when it was rolled: until the walk it is in either.
+    is_rolled: bool,
     /// What keeps it wet. None: it was found dry.
     pub wet: Option<WetNow>,
     /// The newest entry by which it was found dry, and when that was done.
@@ -61,6 +63,11 @@ impl Dryness {
 
     pub fn wet(&self) -> impl Iterator<Item = &Standing> {
         self.here.iter().filter(|it| it.wet.is_some())
+    }
+
+    /// What is wet may stand elsewhere as well, and nobody can see which: the walk tells.
+    pub fn waits_for_walk(&self) -> bool {
+        self.wet().any(|it| it.is_rolled)
     }
 
     pub fn is_wet(&self) -> bool {
@@ -265,17 +272,18 @@ impl Board {
         self.surfaces_mut().sprayed(wiped);
         let tagged: Vec<Zone> = zones.iter().copied().filter(|zone| self.is_tag_in(room, *zone)).collect();
         for zone in &tagged {
-            for surface in self.surely_named(room, *zone) {
-                self.see(surface, room, at, entry.number);
-            }
+            self.see_tag(room, *zone, at, entry.number);
         }
     }
 
-    /// What a name surely stands for: of a tag that was said to be two parts, the first.
-    fn surely_named(&self, room: Code, zone: Zone) -> Vec<Surface> {
-        let mut named = self.surfaces_named(room, zone);
-        named.retain(|surface| self.surfaces.is_surely(zone.part, *surface));
-        named
+    /// What carries a tag was seen. Where it was said to be two parts, the one that it is not stayed where it belongs.
+    fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
+        for surface in self.surfaces_named(room, zone) {
+            match self.surfaces.is_surely(zone.part, surface) {
+                true => self.see(surface, room, at, number),
+                false => self.surfaces_mut().perhaps_seen(surface, room, at, number),
+            }
+        }
     }
 
     /// Seen in the room: it is there and nowhere else.
@@ -293,17 +301,14 @@ impl Board {
     pub(super) fn feel(&mut self, entry: &Entry, room: Code, began: Time, dry: &[Zone]) {
         let check = check_of(entry, room, began);
         for zone in dry {
-            let tagged = self.is_tag_in(room, *zone);
-            let surely = self.surely_named(room, *zone);
-            for surface in self.surfaces_named(room, *zone) {
-                let was_possible = self.surfaces.rooms_at(surface, began, entry.number).contains(&room);
-                // Under its tag it was seen: it is here and nowhere else.
-                if tagged && surely.contains(&surface) {
-                    self.see(surface, room, began, entry.number);
-                }
-                if was_possible {
-                    self.surfaces_mut().felt_dry(surface, &check);
-                }
+            let possible = |it: &Surface| self.surfaces.rooms_at(*it, began, entry.number).contains(&room);
+            let named: Vec<Surface> = self.surfaces_named(room, *zone).into_iter().filter(possible).collect();
+            // Under its tag it was seen: it is here and nowhere else.
+            if self.is_tag_in(room, *zone) {
+                self.see_tag(room, *zone, began, entry.number);
+            }
+            for surface in named {
+                self.surfaces_mut().felt_dry(surface, &check);
             }
         }
     }
@@ -452,8 +457,11 @@ impl Board {
                 Some(known) => known.add(wet, dried),
                 None => {
                     let tag = self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
-                    let names = std::iter::once(surface.zone()).chain(tag).collect();
-                    dryness.here.push(Standing { zone: name, names, wet, dried });
+                    let own =
+                        Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
+                    let names = own.into_iter().chain(tag).collect();
+                    let is_rolled = self.surfaces.rooms_of(surface).len() > 1 && name.bed.is_some();
+                    dryness.here.push(Standing { zone: name, names, is_rolled, wet, dried });
                 }
             }
         }

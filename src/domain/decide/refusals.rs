@@ -3,11 +3,12 @@
 use super::{Refusal, UNLISTED};
 use crate::domain::board::{Board, Ready, check_of};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry, Known, Number, Place, Time};
+use crate::domain::entry::{Body, Entry, Known, LinenSource, Number, Place, Time};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::people::Role;
 use crate::domain::rule::Rule;
 use crate::domain::surface::{NotYet, Source, Surface};
+use crate::domain::tag::no_tag;
 
 /// A specimen is one of this room's findings: the wrong one would stand as the evidence for ever.
 pub(super) fn finding_refusal(board: &Board, entry: &Entry, finding: Number) -> Result<(), Refusal> {
@@ -38,7 +39,7 @@ pub(super) fn thing_refusal(
     if tag.trim().is_empty() {
         return Err(Refusal::new(Rule::Receiving, "say which tag is on it: nothing leaves without one"));
     }
-    tag_refusal(board, tag)?;
+    name_refusal(board, tag)?;
     let from = entry.place.first_room();
     if to.is_some() && to == from {
         return Err(Refusal::new(Rule::Place, "it cannot leave a room for the same room"));
@@ -61,7 +62,7 @@ pub(super) fn thing_refusal(
 }
 
 /// Zones, tags, beds and rooms share no names: whoever reads one knows what is meant.
-pub(super) fn tag_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
+pub(super) fn name_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
     let Ok(code) = Code::new(tag) else { return Ok(()) };
     let facility = board.facility();
     let taken = if facility.rooms.contains_key(&code) {
@@ -70,11 +71,13 @@ pub(super) fn tag_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
         Some("a ward")
     } else if facility.zone_sets.values().flatten().any(|zone| zone.part == code) {
         Some("a zone of rooms")
-    } else if is_no_tag(tag) {
-        Some("no tag")
     } else {
         None
     };
+    if no_tag(code) == Some("is no tag") {
+        let text = format!("“{}” is no tag: nothing is told apart by it", tag.trim());
+        return Err(Refusal::new(Rule::Receiving, text));
+    }
     match taken {
         Some(what) => {
             let text =
@@ -83,11 +86,6 @@ pub(super) fn tag_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
         }
         None => Ok(()),
     }
-}
-
-/// A word that stands for no tag at all.
-pub(super) fn is_no_tag(tag: &str) -> bool {
-    ["none", "no", "unknown", "all", "n/a", "-", "?"].iter().any(|word| tag.trim().eq_ignore_ascii_case(word))
 }
 
 /// The place names the room of every bed, so that an unreadable line closes them all.
@@ -178,7 +176,9 @@ pub(super) fn dry_refusal(
                 let refusal = match board.surfaces().not_yet(surface, &check) {
                     None | Some(NotYet::NotHere | NotYet::NotedSince) => continue,
                     Some(NotYet::Unstated(source)) => unstated(board, source),
-                    Some(NotYet::TooEarly(ready, source)) => too_early(board, *zone, ready, source),
+                    Some(NotYet::TooEarly(ready, source)) => {
+                        too_early(board, *zone, ready, source, entry.terminal_name())
+                    }
                 };
                 return Err(refusal);
             }
@@ -218,14 +218,18 @@ fn unstated(board: &Board, source: Source) -> Refusal {
     Refusal { rule: Rule::Unstated, text, missing, mend: Some("complete-spray") }
 }
 
-fn too_early(board: &Board, zone: crate::domain::facility::Zone, ready: Ready, source: Source) -> Refusal {
+fn too_early(board: &Board, zone: crate::domain::facility::Zone, ready: Ready, source: Source, here: &str) -> Refusal {
     let at = board.clock(ready.not_before.max(ready.after));
     let number = source.number();
     let cause = match source {
         Source::Spray { .. } => "sprayed until then",
         Source::Touch { .. } => "found damp, or wiped, then",
     };
+    let is_far = board.surfaces().is_noted_elsewhere(source, here);
     let text = match ready.not_before > ready.after {
+        true if is_far => format!(
+            "{zone} cannot count as dry before {at}, the label's own minimum and 2 minutes for the clock of another terminal"
+        ),
         true => format!("{zone} cannot count as dry before {at}, the label's own minimum"),
         false => {
             format!("{zone} cannot count as dry from a check begun before {at}: it was {cause} (entry {number})")
@@ -288,6 +292,23 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
         return Err(Refusal::new(Rule::VoidReach, "a signature is voided by the lead or infection prevention"));
     }
     Ok(())
+}
+
+/// The tags that an entry names, each of one bag. How a bag that had such a tag before ended can still be noted.
+pub(super) fn tag_refusal(entry: &Entry) -> Result<(), Refusal> {
+    let tags: &[Code] = match &entry.body {
+        Body::Prepared { bags, .. } | Body::BedMade { linens: LinenSource::Bags(bags), .. } => bags,
+        Body::Sprayed { bags: Some(bags), .. } | Body::SprayCompleted { bags: Some(bags), .. } => bags,
+        Body::Laundered { bag, .. } => std::slice::from_ref(bag),
+        _ => &[],
+    };
+    match tags.iter().find_map(|tag| Some((tag, no_tag(*tag)?))) {
+        Some((tag, why)) => {
+            let text = format!("“{tag}” {why}: name each bag by its own tag, as it stands on the bag");
+            Err(Refusal::new(Rule::Bags, text))
+        }
+        None => Ok(()),
+    }
 }
 
 /// A bag is known by its tag: it must be one that this room sent out.

@@ -1,6 +1,6 @@
 //! From a target and answers to the place and body of an entry.
 
-use super::logger::{OTHER_TRACE, TRACE};
+use super::logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE};
 use super::read::{Reader, is_none};
 use super::spraying::{IfUnknown, spray_completed, sprayed, tags};
 use super::{Answers, FieldError, Move, On, places, settings};
@@ -353,7 +353,8 @@ fn measured(reader: &mut Reader<'_>) -> Cycle {
     {
         reader.complain(OTHER_TRACE, "it is the same file: a logger writes one for each machine".to_owned());
     }
-    Cycle { trace, other_trace, ..Cycle::default() }
+    let clock_checked = reader.yes_no(CLOCK_CHECKED).unwrap_or_default();
+    Cycle { trace, other_trace, clock_checked, ..Cycle::default() }
 }
 
 fn room_of_bag(reader: &mut Reader<'_>, bag: Option<Code>) -> Option<Code> {

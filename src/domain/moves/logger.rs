@@ -1,7 +1,7 @@
 //! What was typed about a logger's trace: which file, and how it is to be read. Nothing is read here.
 
 use super::time::{quoted, read_celsius};
-use super::{Answers, FieldError};
+use super::{Answers, FieldError, LoggerZone, TimesAre};
 use crate::domain::entry::{Known, Number};
 
 /// The field that names the trace.
@@ -14,8 +14,10 @@ pub const TRACES: [&str; 2] = [TRACE, OTHER_TRACE];
 const UNCERTAINTY: &str = "uncertainty-c";
 const OTHER_UNCERTAINTY: &str = "other-uncertainty-c";
 
-/// Fields that say how a trace is read: another answer to one of them is another reading.
-const HOW: [&str; 3] = [UNCERTAINTY, "unit", "minutes"];
+/// Fields that say how a file is read: another answer to one of them is another reading.
+const HOW: [&str; 4] = ["unit", "time", "minutes", "zone"];
+/// Whoever notes the load held the logger's clock against the wall's.
+pub const CLOCK_CHECKED: &str = "clock-checked";
 
 /// More is no measurement. Loggers state a tenth of it: common practice, no source.
 const MOST_UNCERTAIN_DECIKELVIN: i32 = 100;
@@ -35,10 +37,12 @@ pub struct TraceAsked {
     pub from: TraceFrom,
     /// In tenths of a kelvin. None: not stated.
     pub uncertainty_decikelvin: Option<u32>,
-    /// None: as its header says, or where no other is possible.
+    /// None: as its header says.
     pub fahrenheit: Option<bool>,
-    /// The time column counts minutes.
-    pub minutes: bool,
+    /// How its times are written. None: as its header or they themselves say.
+    pub times: Option<TimesAre>,
+    /// By which clock its dates go. None: by the hospital's, where they do not say.
+    pub zone: Option<LoggerZone>,
 }
 
 /// Which trace these answers ask for in this field, one of [`TRACES`]. None: no trace was named.
@@ -46,8 +50,9 @@ pub fn trace_asked(answers: &Answers, field: &'static str) -> Result<Option<Trac
     let is_other = field == OTHER_TRACE;
     let Some(typed) = answers.get(field) else {
         let about: &[&str] =
-            if is_other { &[OTHER_UNCERTAINTY] } else { &["machine", HOW[0], HOW[1], HOW[2], OTHER_TRACE] };
-        return match about.iter().any(|name| answers.get(name).is_some()) {
+            if is_other { &[OTHER_UNCERTAINTY] } else { &["machine", UNCERTAINTY, OTHER_TRACE, CLOCK_CHECKED] };
+        let how: &[&str] = if is_other { &[] } else { &HOW };
+        return match about.iter().chain(how).any(|name| answers.get(name).is_some()) {
             true => Err(wrong(field, "is missing: the other answers are about a logger's file".to_owned())),
             false => Ok(None),
         };
@@ -68,12 +73,31 @@ pub fn trace_asked(answers: &Answers, field: &'static str) -> Result<Option<Trac
         Some("f") => Some(true),
         Some(other) => return Err(wrong("unit", format!("“{}” is not one of c, f", quoted(other)))),
     };
-    let minutes = match answers.get("minutes").map(Known::from_word) {
-        None | Some(Some(Known::No)) => false,
-        Some(Some(Known::Yes)) => true,
-        Some(_) => return Err(wrong("minutes", "type yes or no".to_owned())),
-    };
-    Ok(Some(TraceAsked { field, from, uncertainty_decikelvin: uncertainty?, fahrenheit, minutes }))
+    let times = times(answers)?;
+    let zone = answers.get("zone").map(LoggerZone::read).transpose().map_err(|why| wrong("zone", why))?;
+    if let (TraceFrom::Entry(number), Some(said)) = (&from, HOW.into_iter().find(|name| answers.get(name).is_some())) {
+        let why =
+            format!("entry {number} keeps its trace as it was read then: leave this out, or name the logger's file");
+        return Err(wrong(said, why));
+    }
+    Ok(Some(TraceAsked { field, from, uncertainty_decikelvin: uncertainty?, fahrenheit, times, zone }))
+}
+
+/// `minutes` is the older word for one of the ways in which times are written.
+fn times(answers: &Answers) -> Result<Option<TimesAre>, FieldError> {
+    let said = answers.get("time").map(|text| {
+        let unread = || format!("“{}” is not one of {}", quoted(text), TimesAre::WORDS.join(", "));
+        TimesAre::from_word(text).ok_or_else(|| wrong("time", unread()))
+    });
+    let said = said.transpose()?;
+    match (answers.get("minutes").map(Known::from_word), said) {
+        (None | Some(Some(Known::No)), said) => Ok(said),
+        (Some(Some(Known::Yes)), None | Some(TimesAre::Minutes)) => Ok(Some(TimesAre::Minutes)),
+        (Some(Some(Known::Yes)), Some(other)) => {
+            Err(wrong("minutes", format!("the times are said to be {} as well: say one of the two", other.word())))
+        }
+        (Some(_), _) => Err(wrong("minutes", "type yes or no".to_owned())),
+    }
 }
 
 fn wrong(field: &'static str, message: String) -> FieldError {
@@ -138,18 +162,36 @@ mod tests {
     fn how_it_is_read_is_typed_in_words_and_tenths() {
         let it =
             asked(&[(TRACE, "x.csv"), ("uncertainty-c", "±0,5"), ("unit", "F"), ("minutes", "yes")]).unwrap().unwrap();
-        assert_eq!((it.uncertainty_decikelvin, it.fahrenheit, it.minutes), (Some(5), Some(true), true));
+        let minutes = Some(TimesAre::Minutes);
+        assert_eq!((it.uncertainty_decikelvin, it.fahrenheit, it.times, it.zone), (Some(5), Some(true), minutes, None));
         let it = asked(&[(TRACE, "x.csv")]).unwrap().unwrap();
-        assert_eq!((it.uncertainty_decikelvin, it.fahrenheit, it.minutes), (None, None, false));
+        assert_eq!((it.uncertainty_decikelvin, it.fahrenheit, it.times, it.zone), (None, None, None, None));
+        let it = asked(&[(TRACE, "x.csv"), ("time", "MM:SS"), ("minutes", "no"), ("zone", "utc")]).unwrap().unwrap();
+        assert_eq!((it.times, it.zone), (Some(TimesAre::MinutesSeconds), LoggerZone::read("UTC").ok()));
+        let two = asked(&[(TRACE, "x.csv"), ("time", "seconds"), ("minutes", "yes")]).unwrap_err();
+        assert!(two.message.contains("seconds as well"), "{two}");
         for (field, text) in [
             ("uncertainty-c", "-1"),
             ("uncertainty-c", "11"),
             ("uncertainty-c", "small"),
             ("unit", "k"),
             ("minutes", "5"),
+            ("time", "hours"),
+            ("zone", "summer"),
         ] {
             assert_eq!(asked(&[(TRACE, "x.csv"), (field, text)]).unwrap_err().field, field);
         }
-        assert_eq!(asked(&[("machine", "washer")]).unwrap_err().field, TRACE);
+        for lonely in ["machine", "uncertainty-c", "unit", "time", "minutes", "zone", CLOCK_CHECKED] {
+            assert_eq!(asked(&[(lonely, "yes")]).unwrap_err().field, TRACE, "{lonely}");
+        }
+        for said in ["unit", "time", "minutes", "zone"] {
+            let value = match said {
+                "unit" => "c",
+                "time" => "seconds",
+                "minutes" => "yes",
+                _ => "UTC",
+            };
+            assert_eq!(asked(&[(TRACE, "entry 5"), (said, value)]).unwrap_err().field, said);
+        }
     }
 }

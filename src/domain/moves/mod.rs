@@ -7,6 +7,7 @@
 mod answers;
 mod asked;
 mod build;
+mod file_words;
 mod logger;
 mod places;
 mod prefill;
@@ -21,7 +22,8 @@ mod time;
 pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
 pub use build::build;
-pub use logger::{OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
+pub use file_words::{LoggerZone, TimesAre};
+pub use logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
 pub use places::{near_codes, rooms_of_bag};
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;

@@ -4,6 +4,7 @@ use super::read::Reader;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Purpose, TreatmentRecord, Ventilation, Window};
 use crate::domain::facility::RoomPlan;
+use crate::domain::tag::no_tag;
 
 pub(super) fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     let purpose = reader.word("purpose", Purpose::from_word);
@@ -68,12 +69,6 @@ pub(super) fn sprayed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> 
     })
 }
 
-/// Words for not knowing, typed where tags belong. As a tag each would settle several bags by one load.
-const NO_TAGS: [&str; 14] = [
-    "unknown", "?", "some", "several", "many", "all", "none", "few", "yes", "no", "any", "unclear", "various",
-    "unstated",
-];
-
 /// What to do while the tags are not known.
 #[derive(Clone, Copy)]
 pub(super) enum IfUnknown {
@@ -84,20 +79,15 @@ pub(super) enum IfUnknown {
 /// Tags of bags; none of them a word for not knowing.
 pub(super) fn tags(reader: &mut Reader<'_>, if_unknown: IfUnknown) -> Option<Vec<Code>> {
     let bags = reader.codes("bags")?;
-    let is_no_tag = |tag: &&Code| {
-        NO_TAGS.iter().any(|word| {
-            tag.as_str().trim_matches('?').eq_ignore_ascii_case(word) || tag.as_str().chars().all(|c| c == '?')
-        })
-    };
-    match bags.iter().find(is_no_tag) {
-        Some(word) => {
+    match bags.iter().find_map(|tag| Some((tag, no_tag(*tag)?))) {
+        Some((word, why)) => {
             let text = match if_unknown {
                 IfUnknown::LeaveTheStepOut => format!(
-                    "“{word}” is no tag: tag every bag, and say the tag of each; until that is done leave this step out, and \
+                    "“{word}” {why}: tag every bag, and say the tag of each; until that is done leave this step out, and \
                      the room stays closed"
                 ),
                 IfUnknown::LeaveThemOut => format!(
-                    "“{word}” is no tag: say the tag of every bag; if the number is not known leave it out, and it counts as \
+                    "“{word}” {why}: say the tag of every bag; if the number is not known leave it out, and it counts as \
                      unsafe"
                 ),
             };

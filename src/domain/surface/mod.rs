@@ -183,6 +183,19 @@ impl Surfaces {
         self.booked.iter().filter(|(_, at)| **at == room).map(|(bed, _)| *bed).collect()
     }
 
+    /// It may have stayed where it belongs all the while.
+    pub fn may_be_home(&mut self, surface: Surface, by: Move) {
+        let home = match surface {
+            Surface::Room { room, .. } => Some(room),
+            Surface::Bed { bed, .. } => self.booked_room(bed),
+            Surface::Thing(_) => None,
+        };
+        let last = self.record(surface).and_then(|record| record.track.last()).unwrap_or(by.at);
+        if let Some(home) = home {
+            self.moved(surface, Move { at: last.max(by.at), step: Step::Named { at: home }, ..by });
+        }
+    }
+
     /// Whether any move of it was noted.
     pub fn is_moved(&self, surface: Surface) -> bool {
         self.has_moves(surface)
@@ -644,6 +657,13 @@ impl Surfaces {
         }
     }
 
+    /// Something was seen in the room under a tag that may be this one's: it is there, or where it belongs.
+    pub fn perhaps_seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        let seen = Move { at, number, step: Step::Seen { at: room }, voided: false };
+        self.moved(surface, seen);
+        self.may_be_home(surface, seen);
+    }
+
     /// Somebody saw it in the room: from then on it is there and nowhere else.
     pub fn seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
         self.moved(surface, Move { at, number, step: Step::Seen { at: room }, voided: false });
@@ -672,6 +692,11 @@ impl Surfaces {
             return Some(NotYet::TooEarly(ready, source));
         }
         record.wet.iter().any(|wet| wet.since >= check.number).then_some(NotYet::NotedSince)
+    }
+
+    /// Whether the end of it was noted at another terminal.
+    pub fn is_noted_elsewhere(&self, source: Source, here: &str) -> bool {
+        self.terminal_of(source).is_some_and(|terminal| terminal != here)
     }
 
     fn terminal_of(&self, source: Source) -> Option<&str> {

@@ -86,6 +86,10 @@ impl Track {
         self.0.iter().all(|it| matches!(it.step, Step::Rolled { .. } | Step::Seen { .. }))
     }
 
+    pub(super) fn last(&self) -> Option<Time> {
+        self.0.last().map(|it| it.at)
+    }
+
     /// Marks the move of this number as taken back.
     pub(super) fn void(&mut self, number: Number) -> Option<Move> {
         let it = self.0.iter_mut().find(|it| it.number == number && !it.voided)?;
@@ -190,7 +194,10 @@ impl Walk<'_> {
                     let (from_ever, came) = (self.last, Number::default());
                     self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
                 }
-                if it.voided {
+                // Within one minute nobody knows which came first: that it came here, or that it left.
+                let came_then =
+                    self.here.iter().any(|(room, at, came)| *room == from && *at == it.at && *came != it.number);
+                if it.voided || came_then {
                     self.add(from, it);
                 } else if to != Some(from) {
                     self.remove(from, it, (self.believed)(from, it.at, it.number));

@@ -62,32 +62,38 @@ fn measured() -> impl Strategy<Value = Measured> {
         },
     );
     let whole = (any::<[u8; 32]>(), select(LoggerIn::ALL), of(any::<u32>()), of(time()), any::<[u32; 2]>());
-    (whole, vec(sensor, 0..3)).prop_map(
-        |((hash, machine, uncertainty_decikelvin, began, [longest_step_seconds, seconds]), sensors)| Measured {
-            file: FileHash(hash),
-            machine,
-            uncertainty_decikelvin,
-            longest_step_seconds,
-            began,
-            seconds,
-            sensors,
+    (whole, vec(sensor, 0..3), text()).prop_map(
+        |((hash, machine, uncertainty_decikelvin, began, [longest_step_seconds, seconds]), sensors, read_as)| {
+            Measured {
+                file: FileHash(hash),
+                machine,
+                uncertainty_decikelvin,
+                longest_step_seconds,
+                began,
+                seconds,
+                sensors,
+                read_as,
+            }
         },
     )
 }
 
 fn cycle() -> impl Strategy<Value = Cycle> {
     let numbers = (of(any::<i32>()), of(any::<u32>()), of(any::<i32>()), of(any::<u32>()), of(any::<u32>()));
-    let typed = (numbers, known(), known(), of(measured()), of(measured()));
-    typed.prop_map(|((wash, minutes, dry, dry_minutes, mixing), detergent, small_load, trace, other)| Cycle {
-        trace: trace.map(Box::new),
-        other_trace: other.map(Box::new),
-        wash_decicelsius: wash,
-        wash_minutes: minutes,
-        detergent,
-        dry_decicelsius: dry,
-        dry_minutes,
-        small_load,
-        mixing_minutes: mixing,
+    let typed = (numbers, known(), known(), of(measured()), of(measured()), any::<bool>());
+    typed.prop_map(|((wash, minutes, dry, dry_minutes, mixing), detergent, small_load, trace, other, clock_checked)| {
+        Cycle {
+            clock_checked,
+            trace: trace.map(Box::new),
+            other_trace: other.map(Box::new),
+            wash_decicelsius: wash,
+            wash_minutes: minutes,
+            detergent,
+            dry_decicelsius: dry,
+            dry_minutes,
+            small_load,
+            mixing_minutes: mixing,
+        }
     })
 }
 
@@ -447,6 +453,21 @@ fn lines_from_before_a_field_was_there_are_read_and_written_as_they_were() {
     let bag = "Laundered(bag:\"B1\",cycle:(wash_minutes:Some(30)),slip:\"\")";
     let cycle = Cycle { wash_minutes: Some(30), ..Cycle::default() };
     check_as_before(bag, Body::Laundered { bag: code("B1"), cycle, slip: String::new() });
+    let trace = "(file:\"0707070707070707070707070707070707070707070707070707070707070707\",machine:\"washer\",\
+                 uncertainty_decikelvin:Some(5),longest_step_seconds:60,began:None,seconds:3000,sensors:[])";
+    let logged = format!("Laundered(bag:\"B1\",cycle:(trace:Some({trace})),slip:\"\")");
+    let measured = Measured {
+        file: FileHash([7; 32]),
+        machine: LoggerIn::Washer,
+        uncertainty_decikelvin: Some(5),
+        longest_step_seconds: 60,
+        began: None,
+        seconds: 3000,
+        sensors: vec![],
+        read_as: String::new(),
+    };
+    let cycle = Cycle { trace: Some(Box::new(measured)), ..Cycle::default() };
+    check_as_before(&logged, Body::Laundered { bag: code("B1"), cycle, slip: String::new() });
     let check = "DryChecked(began:\"2026-03-02T08:00:00.000000Z\",zones:[],ventilation:\"on\")";
     let ventilation = "on".to_owned();
     check_as_before(check, Body::DryChecked { began: at(0), zones: vec![], ventilation, changed: None });

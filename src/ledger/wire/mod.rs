@@ -67,12 +67,13 @@ fn is_blank<T: Default + PartialEq>(value: &T) -> bool {
     *value == T::default()
 }
 
-/// A struct of the file and its two conversions. `sparse`: blank fields are left out.
+/// A struct of the file and its two conversions. `sparse`: blank fields are left out. A field that a later version added stands
+/// behind the attribute that leaves it out while it says nothing.
 macro_rules! wire_struct {
-    ($name:ident for $domain:ident { $($field:ident: $type:ty,)* }) => {
+    ($name:ident for $domain:ident { $($(#[$later:meta])? $field:ident: $type:ty,)* }) => {
         #[derive(PartialEq, serde::Serialize, serde::Deserialize)]
         #[serde(deny_unknown_fields)]
-        pub(in crate::ledger) struct $name { $($field: $type,)* }
+        pub(in crate::ledger) struct $name { $($(#[$later])? $field: $type,)* }
         wire_struct!(@conversions $name $domain { $($field)* });
     };
     (sparse $name:ident for $domain:ident { $($field:ident: $type:ty,)* }) => {

@@ -88,6 +88,7 @@ wire_struct!(sparse Cycle for DomainCycle {
     mixing_minutes: Option<u32>,
     trace: Option<Box<Measured>>,
     other_trace: Option<Box<Measured>>,
+    clock_checked: bool,
 });
 
 wire_struct!(Measured for DomainMeasured {
@@ -98,6 +99,8 @@ wire_struct!(Measured for DomainMeasured {
     began: Option<Text<Time>>,
     seconds: u32,
     sensors: Vec<SensorSeen>,
+    #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+    read_as: String,
 });
 
 wire_struct!(SensorSeen for DomainSensorSeen {

@@ -6,7 +6,8 @@
 //! [`super::laundry`]; which of them asks for a hold and which for time in all is in [`Rule`].
 //!
 //! Between two readings the temperature is taken as a straight line. Assumptions, all on the strict side: the sensor's stated
-//! uncertainty comes off every reading, and nothing is counted between readings that lie too far apart (60 s where not said).
+//! uncertainty comes off every reading, and nothing is counted between readings that lie too far apart (60 s where not said, and a
+//! tenth of it).
 //! A0 is no criterion for linen: it is a further figure. Not for what happens in a dryer, which is not moist heat.
 
 use std::fmt;
@@ -19,6 +20,8 @@ pub const A0_SOURCE: &str = "A0: ISO 15883-1, annex B (read in a copy); from 65 
 
 /// A straight line is believed over no longer time. Assumption.
 pub const LONGEST_STEP_SECONDS: f64 = 60.0;
+/// A step may be longer by this part of it: a logger of one minute slips a second, or writes minutes in tenths. Ours, no source.
+pub const STEP_TOLERANCE: f64 = 0.1;
 /// Nothing below it counts towards A0.
 pub(super) const A0_FLOOR_CELSIUS: f64 = 65.0;
 /// A0's z is 10 K: ln 10 / 10.
@@ -43,8 +46,15 @@ pub struct Reading {
 pub struct Reserve {
     /// Comes off each reading, K.
     pub uncertainty: f64,
-    /// Nothing counts between readings that lie further apart.
+    /// Nothing counts between readings that lie further apart, by more than [`STEP_TOLERANCE`].
     pub longest_step_seconds: f64,
+}
+
+impl Reserve {
+    /// Whether a straight line over so many seconds is believed.
+    pub fn joins(self, seconds: f64) -> bool {
+        seconds > 0.0 && seconds <= self.longest_step_seconds * (1.0 + STEP_TOLERANCE)
+    }
 }
 
 /// Time at or above one threshold.
@@ -101,8 +111,7 @@ fn steps(readings: &[Reading]) -> impl Iterator<Item = (&Reading, &Reading)> {
 
 /// Whether a straight line between the two is believed. Times that do not rise, and what is no number, are a gap.
 fn joined(a: &Reading, b: &Reading, reserve: Reserve) -> bool {
-    let step = b.seconds - a.seconds;
-    step > 0.0 && step <= reserve.longest_step_seconds && a.celsius.is_finite() && b.celsius.is_finite()
+    reserve.joins(b.seconds - a.seconds) && a.celsius.is_finite() && b.celsius.is_finite()
 }
 
 /// Time at or above a threshold, its ends found on the straight line between readings.

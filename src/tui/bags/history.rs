@@ -1,10 +1,10 @@
 //! What is known of one bag: where it was last, and its history in sentences.
 
 use super::{Kind, Line, entry};
+use crate::domain::board::LoadAt;
 use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{BagEnd, Body, Entry, Number, Place, Time};
-use crate::domain::laundry;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
 use crate::domain::shown::shown;
@@ -135,9 +135,8 @@ pub(super) fn lost_words(lost: &Entry, world: &World<'_>) -> (String, String) {
 
 /// Why a load did not do, if it did not.
 fn failure(entry: &Entry, world: &World<'_>) -> Option<String> {
-    let Body::Laundered { cycle, .. } = &entry.body else { return None };
-    let verdict = laundry::judge(cycle, laundry::criterion_of(world.board.policy()), true);
-    let failures = verdict.failures();
+    let Body::Laundered { bag, cycle, .. } = &entry.body else { return None };
+    let failures = world.board.load_failures(&LoadAt::of(entry, *bag, cycle));
     (!failures.is_empty()).then(|| shown(&failures.join("; ")))
 }
 

@@ -1,11 +1,11 @@
 //! A form's end: from its answers to a command, and what the desk's no leaves behind.
 
 use super::{Form, No, Outcome, Spot, Wanted};
+use crate::domain::board::LoadAt;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::dry_time::Sprayed;
-use crate::domain::entry::{Body, CommandId, Cycle};
-use crate::domain::laundry;
+use crate::domain::entry::{Body, CommandId, Cycle, Place};
 use crate::domain::likely::likely_of_spray;
 use crate::domain::moves::{self, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
@@ -168,14 +168,17 @@ impl Form {
         }
     }
 
-    /// Why the load as typed does not settle its bag; empty: it does. None: nothing was typed of it, or it cannot be read.
-    pub(super) fn load_fails(&self, world: &World<'_>) -> Option<Vec<String>> {
-        let cycle = self.cycle(world)?;
-        Some(laundry::judge(&cycle, laundry::criterion_of(world.board.policy()), true).failures())
+    /// Why the load as typed does not settle its bag; empty: it does.
+    pub(super) fn load_fails(&self, (place, bag, cycle): &(Place, Code, Cycle), world: &World<'_>) -> Vec<String> {
+        let (zone, noted) = (world.board.facility().time_zone, world.now);
+        let answers = self.answers();
+        let said = answers.get("at").and_then(|text| moves::read_time(text, zone, noted, Towards::Past).ok());
+        let happened = said.unwrap_or(noted);
+        world.board.load_failures(&LoadAt { place, bag: *bag, cycle, happened, noted, number: None })
     }
 
-    /// The load as typed, and as its logger measured it.
-    pub(super) fn cycle(&self, world: &World<'_>) -> Option<Cycle> {
+    /// The load as typed, and as its logger measured it. None: nothing was typed of it, or it cannot be read.
+    pub(super) fn load(&self, world: &World<'_>) -> Option<(Place, Code, Cycle)> {
         let mut answers = self.answers();
         let of_load = ["wash-celsius", "wash-minutes", "dry-celsius", "dry-minutes", moves::TRACE];
         of_load.iter().find(|name| answers.get(name).is_some())?;
@@ -184,8 +187,8 @@ impl Form {
         }
         self.attach_traces(&mut answers).ok()?;
         let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
-        let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
-        if let Body::Laundered { cycle, .. } = body { Some(cycle) } else { None }
+        let (place, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
+        if let Body::Laundered { bag, cycle, .. } = body { Some((place, bag, cycle)) } else { None }
     }
 
     /// When the room is probably dry after this spray, by what was typed so far. Empty: it cannot be read yet.

@@ -24,7 +24,7 @@ const LATELY: TimeDelta = TimeDelta::hours(12);
 const MOST: usize = 3;
 
 /// The figures of a load.
-const OF_A_LOAD: [&str; 14] = [
+const OF_A_LOAD: [&str; 17] = [
     "wash-celsius",
     "wash-minutes",
     "detergent",
@@ -36,7 +36,10 @@ const OF_A_LOAD: [&str; 14] = [
     "machine",
     "uncertainty-c",
     "unit",
+    "time",
     "minutes",
+    "zone",
+    "clock-checked",
     OTHER_TRACE,
     "other-uncertainty-c",
 ];

@@ -104,7 +104,17 @@ impl Form {
 
 /// Without what one would type on a command line.
 fn in_words(why: &str) -> String {
-    let why = why.replace("--unit c or --unit f", "“Degrees in file” c or f");
-    let why = why.replace("--unit ", "“Degrees in file” ").replace("--unit", "“Degrees in file”");
-    shown(&why.replace("--minutes", "yes to “Times are minutes”"))
+    let mut why = why.to_owned();
+    for (option, label) in [
+        ("unit", "Degrees in file"),
+        ("time", "Times in file"),
+        ("zone", "Logger's time zone"),
+        ("clock-checked", "Logger's clock checked"),
+    ] {
+        let option = format!("--{option}");
+        // “--unit c or --unit f” names its question once.
+        why = why.replace(&format!(" or {option}"), " or");
+        why = why.replace(&option, &format!("“{label}”"));
+    }
+    shown(&why)
 }

@@ -145,11 +145,15 @@ fn label_minimum(form: &Form, world: &World<'_>) -> Shows {
 
 /// What the hospital asks of a load, and what the one as typed amounts to.
 fn load(form: &Form, world: &World<'_>) -> Shows {
-    if let Some(cycle) = form.cycle(world).filter(|cycle| cycle.traces().next().is_some()) {
-        return logged(&cycle, world);
+    let load = form.load(world);
+    let failures = load.as_ref().map(|load| form.load_fails(load, world));
+    if let (Some((_, _, cycle)), Some(failures)) = (&load, &failures)
+        && cycle.traces().next().is_some()
+    {
+        return logged(cycle, failures, world);
     }
     let mut lines = vec![plain(format!("This hospital asks: {}.", wanted(world.board.policy())))];
-    if let Some(failures) = form.load_fails(world) {
+    if let Some(failures) = failures {
         lines.push(match failures.is_empty() {
             true => ShownLine { met: Some(true), text: "as typed, this load settles the bag".to_owned() },
             false => ShownLine { met: Some(false), text: format!("as typed: {}", shown(&failures.join("; "))) },
@@ -159,11 +163,10 @@ fn load(form: &Form, world: &World<'_>) -> Shows {
 }
 
 /// What a load's trace shows, criterion by criterion, and what the load amounts to with what was typed besides.
-fn logged(cycle: &Cycle, world: &World<'_>) -> Shows {
+fn logged(cycle: &Cycle, failures: &[String], world: &World<'_>) -> Shows {
     let criterion = laundry::criterion_of(world.board.policy());
     let told = laundry::trace_told(cycle, criterion).into_iter();
     let mut lines: Vec<ShownLine> = told.map(|(met, text)| ShownLine { met, text: shown(&text) }).collect();
-    let failures = laundry::judge(cycle, criterion, true).failures();
     lines.push(match failures.is_empty() {
         true => ShownLine { met: Some(true), text: "this load settles the bag".to_owned() },
         false => ShownLine { met: Some(false), text: format!("the bag stays out: {}", shown(&failures.join("; "))) },

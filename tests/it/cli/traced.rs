@@ -144,21 +144,63 @@ fn what_a_trace_fails_is_passed_by_nothing_that_was_typed() {
     assert!(said.contains("nothing is counted in a gap of its readings"), "{said}");
 }
 
+/// The bag was filled at 11:20, it is 15:00: each span of a trace, what is said of it, and whether it settles the bag with and
+/// without a word that the logger's clock was checked.
 #[test]
-fn a_clock_that_does_not_fit_is_asked_about() {
+fn the_span_of_a_trace_lies_between_the_bags_filling_and_now() {
     let it = sprayed();
-    for (begin, says) in [
-        ("2026-03-02 14:30", "The trace ends at 2026-03-02 15:10, which lies ahead"),
-        ("2026-03-02 09:00", "The trace began at 2026-03-02 09:00, before 2026-03-02 11:20"),
-        ("2026-03-01 13:00", "The trace began at 2026-03-01 13:00, before"),
-        ("2026-03-02 14:10", ""),
+    let launder = format!("launder B1 --trace load.csv {WASHER}");
+    let checked = format!("{launder} --clock-checked yes");
+    // Impossible: no word helps.
+    for (begin, minutes, says) in [
+        ("2026-02-27 13:00", 40, "bag B1 was filled only at 2026-03-02 11:20"),
+        ("2026-03-02 09:00", 40, "the trace ends at 2026-03-02 09:40, and bag B1 was filled only at 2026-03-02 11:20"),
+        ("2026-03-02 10:40", 40, "the trace ends at 2026-03-02 11:20, and bag B1"),
+        ("2026-03-02 09:10", 150, "2 h 10 min before 2026-03-02 11:20"),
+        ("2026-03-02 10:20", 221, "a trace of 221 min does not fit"),
+        ("2026-03-02 15:03", 40, "the trace begins at 2026-03-02 15:03, which lies ahead"),
+        ("2026-03-09 13:00", 40, "which lies ahead"),
+        ("2027-03-02 13:00", 40, "which lies ahead"),
     ] {
-        fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
-        let said = it.note("LA", &format!("launder B1 --trace load.csv {WASHER} --trial"), &[]).done();
-        assert!(said.contains("would be noted"), "{said}");
-        let said = it.note("LA", &format!("launder B1 --trace load.csv {WASHER}"), &[]).done();
-        assert!(said.contains(says) && (says.is_empty() != said.contains("If not, void it")), "{begin}: {said}");
-        assert!(is_settled(&it, "B1"), "it is a question, and no refusal");
+        fs::write(it.path("load.csv"), dated(begin, minutes)).expect("a trace");
+        let before = it.ledger();
+        for words in [&launder, &checked] {
+            it.note("LA", words, &[]).fails(3, &[says]);
+            it.note("LA", &format!("{words} --trial"), &[]).fails(3, &[says]);
+        }
+        assert_eq!(it.ledger(), before, "{begin}");
+    }
+    // Doubtful: it needs a word of its own.
+    for (begin, minutes, says) in [
+        ("2026-03-02 11:19", 40, "the trace begins at 2026-03-02 11:19, before 2026-03-02 11:20"),
+        ("2026-03-02 09:20", 130, "the trace begins at 2026-03-02 09:20, before 2026-03-02 11:20"),
+        ("2026-03-02 14:30", 40, "the trace ends at 2026-03-02 15:10, which lies ahead"),
+    ] {
+        let it = sprayed();
+        fs::write(it.path("load.csv"), dated(begin, minutes)).expect("a trace");
+        it.note("LA", &launder, &[]).fails(3, &[says, "clock-checked: yes"]);
+        assert!(!is_settled(&it, "B1"), "{begin}");
+        let said = it.note("LA", &checked, &[]).done();
+        assert!(said.contains("it counts because the logger's clock was checked: ") && said.contains(says), "{said}");
+        assert!(is_settled(&it, "B1") && newest(&it).contains("logger's clock checked"), "{begin}");
+    }
+    // It fits.
+    for (begin, minutes) in [("2026-03-02 11:20", 40), ("2026-03-02 11:21", 219), ("2026-03-02 14:21", 40)] {
+        let it = sprayed();
+        fs::write(it.path("load.csv"), dated(begin, minutes)).expect("a trace");
+        let said = it.note("LA", &launder, &[]).done();
+        assert!(is_settled(&it, "B1") && !said.contains("clock was checked"), "{begin}: {said}");
+        assert!(said.contains("read so: °C as its header says; times with dates, by the hospital's clock, "), "{said}");
+    }
+    // Without dates only its length is known.
+    for (minutes, fits) in [(219.0, true), (221.0, false), (1440.0, false)] {
+        let it = sprayed();
+        fs::write(it.path("load.csv"), logged(&[(0.0, 75.0), (minutes, 75.0)])).expect("a trace");
+        match fits {
+            true => drop(it.note("LA", &launder, &[]).done()),
+            false => drop(it.note("LA", &checked, &[]).fails(3, &["does not fit between 2026-03-02 11:20"])),
+        }
+        assert_eq!(is_settled(&it, "B1"), fits, "{minutes}");
     }
 }
 
@@ -166,21 +208,74 @@ fn a_clock_that_does_not_fit_is_asked_about() {
 #[test]
 fn the_time_of_a_load_and_its_trace_are_held_against_each_other() {
     let mut it = sprayed();
-    let at = |it: &Program, begin: &str, at: &str| {
+    let at = |it: &Program, begin: &str, at: &str, more: &str| {
         fs::write(it.path("load.csv"), dated(begin, 40)).expect("a trace");
-        it.note("LA", &format!("launder B1 --trace load.csv {WASHER} --at {at}"), &[]).done()
+        it.note("LA", &format!("launder B1 --trace load.csv {WASHER} --at {at} {more}"), &[])
     };
-    let said = at(&it, "2026-03-02 13:50", "14:10");
-    assert!(said.contains("The trace ends at 2026-03-02 14:30, 20 min after 2026-03-02 14:10"), "{said}");
-    let said = at(&it, "2026-03-02 11:21", "14:55");
-    assert!(!said.contains("The trace ends"), "two hours and some minutes: {said}");
-    assert!(!said.contains("no dates"), "{said}");
+    let says = "the trace ends at 2026-03-02 14:30, 20 min after 2026-03-02 14:10";
+    at(&it, "2026-03-02 13:50", "14:10", "").fails(3, &[says, "clock-checked: yes"]);
+    at(&it, "2026-03-02 14:15", "14:10", "--clock-checked yes").fails(3, &["begins at 2026-03-02 14:15, after"]);
+    let said = at(&it, "2026-03-02 11:21", "14:55", "").done();
+    assert!(!said.contains("the trace ends") && !said.contains("no dates"), "two hours and some minutes: {said}");
     // Longer than three hours before it.
     it.at("2026-03-02T15:00:00Z");
-    let said = at(&it, "2026-03-02 11:25", "15:30");
-    assert!(said.contains("3 h 25 min before 2026-03-02 15:30, when the load is said to have ended"), "{said}");
+    let says = "3 h 25 min before 2026-03-02 15:30, when the load is said to have ended";
+    at(&it, "2026-03-02 11:25", "15:30", "").fails(3, &[says]);
+    let said = at(&it, "2026-03-02 11:25", "15:30", "--clock-checked yes").done();
+    assert!(said.contains(says), "{said}");
     let said = it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
     assert!(said.contains("no dates") && said.contains("could not be compared"), "{said}");
+}
+
+/// A trace that an entry kept, or whose file it kept, is no load of a bag that was filled afterwards.
+#[test]
+fn a_trace_that_was_kept_before_the_bag_was_filled_settles_it_under_no_name() {
+    let mut it = sprayed();
+    let said = it.note("LA", &format!("launder B1 --trace hot.csv {WASHER}"), &[]).done();
+    let number: u32 = said.split("entry ").nth(1).and_then(|it| it.split(':').next()?.parse().ok()).expect("a number");
+    it.at("2026-03-02T14:10:00Z");
+    it.note("HK", "prepare 4N-02 --steps linens-bagged --bags B7", &[]).done();
+    it.at("2026-03-02T16:00:00Z");
+    let over = format!("entry {number}");
+    for (words, options) in [
+        ("launder B7 --machine washer --detergent yes --clock-checked yes", ["--trace", over.as_str()].as_slice()),
+        (&format!("launder B7 --trace hot.csv {WASHER} --clock-checked yes"), &[]),
+    ] {
+        let says = format!("entry {number} kept this trace at 2026-03-02 15:00 already");
+        it.note("LA", words, options).fails(3, &[&says, "name the file of this load"]);
+    }
+    assert!(!is_settled(&it, "B7"));
+}
+
+#[test]
+fn how_a_file_was_read_is_told_and_kept_and_nothing_is_guessed() {
+    let it = sprayed();
+    let hot = logged(&HOT);
+    let said = |text: &str, options: &str| {
+        fs::write(it.path("load.csv"), text).expect("a trace");
+        it.note("LA", &format!("launder B1 --trace load.csv {WASHER} {options}"), &[])
+    };
+    let headed = |header: &str| hot.replace("minutes,drum (°C)", header);
+    for (header, options, says) in [
+        ("minutes,p_C", "", "°C or °F"),
+        ("minutes,C", "", "°C or °F"),
+        ("time,drum (°C)", "", "--time minutes or --time seconds"),
+        ("seconds,drum (°C)", "--minutes yes", "you said minutes"),
+        ("Time (s),drum (°C)", "--time minutes", "you said minutes"),
+        ("minutes,drum (°C)", "--time seconds", "you said seconds"),
+        ("minutes,drum (°C)", "--unit f", "you said °F"),
+        ("minutes,drum (°C)", "--zone UTC", "no date"),
+        ("minutes,Humidity (%RH)", "--unit c", "no column of temperatures"),
+    ] {
+        said(&headed(header), options).fails(2, &[says]);
+        assert!(!is_settled(&it, "B1"), "{header}");
+    }
+    let words = "°C as was said; times in minutes as was said";
+    let told = said(&headed("t,p_C"), "--unit c --time minutes").done();
+    assert!(told.contains(&format!("note: the logger's file was read so: {words}")), "{told}");
+    assert!(is_settled(&it, "B1") && newest(&it).contains(&format!("read as {words}")), "{}", newest(&it));
+    let told = it.note("LA", &format!("launder B2 --trace load.csv {WASHER} --unit c --minutes yes"), &[]).done();
+    assert!(told.contains(words) && is_settled(&it, "B2"), "{told}");
 }
 
 /// Hot for 26 minutes: enough for the hygiene rule, and too short for the insects.
@@ -233,13 +328,10 @@ fn the_two_traces_of_a_load_are_of_two_machines() {
     // The dryer's clock says that it ran first.
     fs::write(it.path("wash.csv"), dated("2026-03-02 14:00", 40)).expect("a trace");
     fs::write(it.path("dry.csv"), dated("2026-03-02 14:20", 35)).expect("a trace");
-    let said = it
-        .note("LA", &format!("launder B1 --trace wash.csv {WASHER} --other-trace dry.csv --other-uncertainty-c 1"), &[])
-        .done();
-    assert!(
-        said.contains("dryer's trace begins at 2026-03-02 14:20, before the washer's ends at 2026-03-02 14:40"),
-        "{said}"
-    );
+    let both = format!("launder B1 --trace wash.csv {WASHER} --other-trace dry.csv --other-uncertainty-c 1");
+    let says = "dryer's trace begins at 2026-03-02 14:20, before the washer's ends at 2026-03-02 14:40";
+    it.note("LA", &both, &[]).fails(3, &[says, "clock-checked: yes"]);
+    assert!(it.note("LA", &format!("{both} --clock-checked yes"), &[]).done().contains(says));
 }
 
 #[test]
@@ -247,17 +339,18 @@ fn a_file_that_cannot_be_used_says_what_is_wrong_and_notes_nothing() {
     let it = sprayed();
     let before = it.ledger();
     let header = "time,drum (°C)\n";
-    let files: [(&str, &str, &[&str]); 11] = [
+    let files: [(&str, &str, &[&str]); 12] = [
         ("", WASHER, &["it is empty", "export the cycle"]),
         ("time\n14:00:00\n", WASHER, &["one column", "each further one a sensor"]),
         ("14:00:30,75 (°C)\n", WASHER, &["fewer than two readings"]),
         (&format!("{header}14:00:30,75\n14:00:00,75\n"), WASHER, &["line 3", "before the one above it"]),
         (&format!("{header}14:00:30,75\n14:00:30,75\n"), WASHER, &["line 3", "the same as the one above it"]),
         (&format!("{header}14:00:00,75\n14:00:30,NaN\n"), WASHER, &["line 3", "“NaN” is no temperature"]),
-        (&format!("{header}14:00:00,160\n14:00:30,160\n"), WASHER, &["160 °C is too hot", "--unit f"]),
+        (&format!("{header}14:00:00,160\n14:00:30,160\n"), WASHER, &["160 °C is too hot", "mend the header"]),
         ("time,drum\n14:00:00,75\n14:00:30,75\n", WASHER, &["°C or °F", "--unit c or --unit f"]),
-        ("time,drum (°C)\n1,75\n2,75\n", WASHER, &["bare number", "--minutes"]),
-        (&format!("{header}14:00,75\n14:05,75\n14:10,75\n"), WASHER, &["300 s apart", "set the logger"]),
+        ("time,drum (°C)\n1,75\n2,75\n", WASHER, &["bare number", "--time minutes"]),
+        (&format!("{header}14:00,75\n14:01,75\n14:02,75\n"), WASHER, &["--time hh:mm or --time mm:ss"]),
+        (&format!("{header}14:00:00,75\n14:05:00,75\n14:10:00,75\n"), WASHER, &["300 s apart", "set the logger"]),
         (&format!("{header}14:00:00,75\n14:00:30,75\n"), "--uncertainty-c much", &["--uncertainty-c", "0 to 10"]),
     ];
     for (text, options, says) in files {
@@ -277,7 +370,8 @@ fn a_file_that_cannot_be_used_says_what_is_wrong_and_notes_nothing() {
 #[test]
 fn a_line_at_a_time_the_verdict_is_told_and_the_picture_drawn_on_a_word() {
     let it = sprayed();
-    let ask = ["in LA", "note launder B1", "", "", "1", "", "", "", "y", "hot.csv", "1", "0.5", "", "", "", "", ""];
+    let ask =
+        ["in LA", "note launder B1", "", "", "1", "", "", "", "y", "hot.csv", "1", "0.5", "", "", "", "", "", "", ""];
     let types = |rest: &[&str]| {
         let input = format!("{}\nquit\n", [ask.as_slice(), rest].concat().join("\n"));
         it.run_with("--ascii lines", &[], input.as_bytes()).done()
@@ -293,8 +387,28 @@ fn a_line_at_a_time_the_verdict_is_told_and_the_picture_drawn_on_a_word() {
     // A wrong name is asked again.
     let again = said.replace("hot.csv", "not.csv");
     assert!(again.contains("Logger's file: not.csv"), "{again}");
-    let input =
-        ["in LA", "note launder B2", "", "", "1", "", "", "", "y", "not.csv", "1", "0.5", "", "", "", "", "", "stop"];
+    let input = [
+        "in LA",
+        "note launder B2",
+        "",
+        "",
+        "1",
+        "",
+        "",
+        "",
+        "y",
+        "not.csv",
+        "1",
+        "0.5",
+        "",
+        "",
+        "",
+        "",
+        "",
+        "",
+        "",
+        "stop",
+    ];
     let said = it.run_with("lines", &[], format!("{}\nquit\n", input.join("\n")).as_bytes()).done();
     assert!(said.contains("Logger's file: not.csv: cannot be read") && said.contains("Nothing was noted."), "{said}");
 }

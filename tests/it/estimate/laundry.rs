@@ -76,7 +76,7 @@ fn worked_traces_have_their_minutes_a0_and_verdicts() {
 
 #[test]
 fn clocks_units_and_separators_make_no_difference_and_the_worst_sensor_decides() {
-    let mut text = String::from("time;door (°F);core (°F)\n");
+    let mut text = String::from("hh:mm;door (°F);core (°F)\n");
     for minute in 0..=40 {
         text.push_str(&format!(
             "{:02}:{:02};165,2;{}\n",
@@ -116,7 +116,10 @@ fn files_that_cannot_be_judged_are_refused_in_one_sentence_with_their_line() {
         ("minutes,drum (°C)\n0,20\n2,60\n1,60\n", "--minutes", "line 4"),
         ("minutes,drum (°C)\n0,20\n1,60\n1,60\n", "--minutes", "line 4"),
         ("minutes,drum (°C)\n0,20\n1,NaN\n", "--minutes", "line 3: “NaN” is no temperature"),
-        ("time,drum (°C)\n0,20\n1,60\n", "", "--minutes"),
+        ("time,drum (°C)\n0,20\n1,60\n", "", "--time minutes"),
+        ("seconds,drum (°C)\n0,20\n1,60\n", "--minutes", "you said minutes"),
+        ("seconds,drum (°C)\n0,20\n1,60\n", "--time minutes", "you said minutes"),
+        ("time,A,B,C\n14:00:00,68,68,68\n14:00:30,104,104,104\n", "", "could be °C or °F"),
         ("minutes,drum (°C)\n0,20\n20,70\n40,70\n", "--minutes", "1200 s apart"),
         (&rows_over_a_week, "--minutes", "604800 rows"),
     ];

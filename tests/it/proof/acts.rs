@@ -564,6 +564,7 @@ impl Scene<'_> {
             mixing_minutes: Some(4),
             trace,
             other_trace: has_both.then(|| Box::new(self.trace())),
+            clock_checked: self.chance.percent(30),
         };
         let slip = if self.chance.percent(20) { "SLIP-7".to_owned() } else { String::new() };
         // Mostly the whole cycle later.
@@ -598,9 +599,14 @@ impl Scene<'_> {
             machine: if good { LoggerIn::Washer } else { self.chance.pick(&machines) },
             uncertainty_decikelvin: if good || self.chance.percent(90) { Some(5) } else { None },
             longest_step_seconds: 60,
-            began: None,
-            seconds: 3000,
+            // The cycle ends 80 minutes later as a rule: by its own clock it fits, or begins too early, or ends too late.
+            began: self
+                .chance
+                .percent(40)
+                .then(|| self.now + minutes(self.chance.pick(&[-60, -1, 5, 20, 29, 40, 100]))),
+            seconds: self.chance.pick(&[3000, 3000, 3000, 9000]),
             sensors: if good || self.chance.percent(95) { sensors } else { vec![] },
+            read_as: String::new(),
         }
     }
 

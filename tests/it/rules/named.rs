@@ -2,7 +2,7 @@
 
 use dryhold::domain::rule::Rule;
 
-use super::{clearing, clocks, corners, damage, moving, opening, people, sceptic, time, treating, voiding};
+use super::{clearing, clocks, corners, damage, loads, moving, opening, people, sceptic, time, treating, voiding};
 
 macro_rules! named {
     ($($name:ident $rule:ident { $($story:path),+ })+) => {
@@ -48,7 +48,7 @@ named! {
     rule_check_too_long CheckTooLong { treating::a_dry_check_that_takes_too_long_starts_again }
     rule_complete_inspection CompleteInspection { treating::a_complete_negative_inspection_by_a_trained_person_settles_a_suspicion }
     rule_linens Linens { sceptic::a_bed_is_not_made_from_a_bag_that_was_still_in_the_laundry, treating::a_bed_is_not_made_from_linens_that_were_laundered_later }
-    rule_laundry LaundryCriteria { treating::a_load_that_fails_is_kept_and_settles_nothing, treating::a_measured_load_settles_by_what_its_entry_keeps }
+    rule_laundry LaundryCriteria { treating::a_load_that_fails_is_kept_and_settles_nothing, treating::a_measured_load_settles_by_what_its_entry_keeps, loads::a_trace_that_cannot_be_the_bags_settles_nothing_however_it_came_into_the_ledger, loads::a_doubtful_trace_counts_only_with_a_word_of_its_own }
     rule_witness Witness { treating::destroying_a_bag_needs_a_witness_who_is_somebody_else }
     rule_patient_inside PatientInside { sceptic::a_spray_noted_late_is_not_refused_for_a_patient_who_came_afterwards, treating::spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_it_happened }
     rule_nothing_to_return NothingToReturn { treating::there_is_nothing_to_return_in_a_room_that_was_not_touched, people::a_second_check_stands_only_while_nothing_changes_and_never_for_its_own_signer }

@@ -348,6 +348,7 @@ pub(super) fn a_measured_load_settles_by_what_its_entry_keeps() {
         began: None,
         seconds: 3600,
         sensors,
+        read_as: String::new(),
     };
     let load = |trace: Measured| {
         // What was typed would pass.

@@ -173,6 +173,7 @@ fn hot_wash(uncertainty_decikelvin: Option<u32>) -> Box<Measured> {
         began: None,
         seconds: 2400,
         sensors: vec![SensorSeen::of("drum", &seen)],
+        read_as: String::new(),
     })
 }
 

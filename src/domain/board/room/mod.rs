@@ -252,6 +252,13 @@ impl Room {
         self.closers.iter().chain(past).find(|c| c.number == number)
     }
 
+    /// The newest entry that asked for this bag and is settled: nothing waits for it any more.
+    pub fn had_bag(&self, tag: Code) -> Option<Number> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        let asked = |c: &&Closer| c.needs.contains(&Need::Bag(tag));
+        self.closers.iter().chain(past).filter(asked).map(|c| c.number).max()
+    }
+
     /// Who noted the fact or signature of this number, if this room has one that can be voided.
     pub fn knows_fact(&self, number: Number) -> Option<&Fact> {
         let past = self.past.iter().flat_map(|chapter| chapter.facts.iter());

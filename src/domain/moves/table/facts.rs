@@ -1,7 +1,9 @@
 //! Moves that meet a need: each counts only if it happened and was noted after what asked for it.
 
-use super::{BAG_UNKNOWN, FELT_DAMP, OF_OTHER_TRACE, OF_TRACE, SELDOM, SELDOM_OF_TRACE, SEVERAL_BEDS, may, must};
-use crate::domain::moves::{Asked, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
+use super::{
+    BAG_UNKNOWN, FELT_DAMP, OF_OTHER_TRACE, OF_TRACE, OLDER_WORD, SELDOM, SELDOM_OF_TRACE, SEVERAL_BEDS, may, must,
+};
+use crate::domain::moves::{Asked, FieldKind as Kind, Move, MoveKind, On, TimesAre, ZoneFilter};
 
 pub(super) const ROUND: Move = Move {
     verb: "round",
@@ -78,10 +80,35 @@ pub(super) const LAUNDER: Move = Move {
             "How uncertain the logger is, from its certificate: it is taken off each reading. Not stated: nothing is met",
         )
         .asked(OF_TRACE),
-        may("unit", "Degrees in file", Kind::Words(&["c", "f"]), "Celsius or Fahrenheit, where the file does not say")
-            .asked(SELDOM_OF_TRACE),
-        may("minutes", "Times are minutes", Kind::YesNo, "Whether the file's time column counts minutes")
-            .asked(SELDOM_OF_TRACE),
+        may(
+            "unit",
+            "Degrees in file",
+            Kind::Words(&["c", "f"]),
+            "Celsius or Fahrenheit, where its header does not say it by a degree sign, in brackets or in a word",
+        )
+        .asked(SELDOM_OF_TRACE),
+        may(
+            "time",
+            "Times in file",
+            Kind::Words(&TimesAre::WORDS),
+            "How its time column is written, where its header does not say: minutes or seconds, or what its colons divide",
+        )
+        .asked(SELDOM_OF_TRACE),
+        may("minutes", "Times are minutes", Kind::YesNo, "An older word for times that are minutes").asked(OLDER_WORD),
+        may(
+            "zone",
+            "Logger's time zone",
+            Kind::Text,
+            "By which clock its dates go, where they carry no zone: UTC, +02:00, Europe/Berlin; the hospital's where not said",
+        )
+        .asked(SELDOM_OF_TRACE),
+        may(
+            "clock-checked",
+            "Logger's clock checked",
+            Kind::YesNo,
+            "Whether you held the logger's clock against the wall's, and the bag was in this load, though its times fit badly",
+        )
+        .asked(SELDOM_OF_TRACE),
         may(
             "other-trace",
             "Other machine's file",

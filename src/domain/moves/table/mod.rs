@@ -75,6 +75,8 @@ const SELDOM: &[Asked] = &[Asked::Seldom];
 /// Of a logger's file, once one is named.
 const OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }];
 const OF_OTHER_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Given { field: "other-trace" }];
+/// An older word for an answer that another question has: taken where it is given, and asked by no form.
+const OLDER_WORD: &[Asked] = &[Asked::Given { field: "minutes" }];
 const SELDOM_OF_TRACE: &[Asked] = &[Asked::Given { field: "trace" }, Asked::Seldom];
 /// Of a drying of which a check has found something damp already.
 const FELT_DAMP: &[Asked] = &[Asked::Where(Circumstance::FeltDamp)];

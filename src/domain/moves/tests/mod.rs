@@ -112,7 +112,16 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         // A file is read by others, and what it says is attached.
         (
             "launder",
-            "trace" | "other-trace" | "machine" | "uncertainty-c" | "other-uncertainty-c" | "unit" | "minutes",
+            "trace"
+            | "other-trace"
+            | "machine"
+            | "uncertainty-c"
+            | "other-uncertainty-c"
+            | "unit"
+            | "time"
+            | "minutes"
+            | "zone"
+            | "clock-checked",
         ) => {
             return None;
         }

@@ -387,7 +387,13 @@ impl<'a> Lines<'a> {
             };
             let began = entry.happened - TimeDelta::minutes(took.into());
             done && spray.is_none_or(|spray| {
-                self.early(entry, entry.happened) > self.late(spray, spray.happened) && began >= spray.happened
+                let logged = match &entry.body {
+                    Body::Laundered { cycle, .. } => is_of_this_load(cycle, entry, spray.happened),
+                    _ => true,
+                };
+                logged
+                    && self.early(entry, entry.happened) > self.late(spray, spray.happened)
+                    && began >= spray.happened
             }) && self.is_fact_of(entry, room, allowed, until)
         });
         settled.collect()
@@ -519,6 +525,22 @@ fn measured(cycle: &Cycle, machine: LoggerIn, tenths: i32, minutes: u32, in_all:
         })
     };
     Some(trace.uncertainty_decikelvin.is_some() && !trace.sensors.is_empty() && trace.sensors.iter().all(long))
+}
+
+/// No trace of it ended before the bag was filled, is longer than the time since, or lies ahead; one that began before counts
+/// only where the clock was checked.
+fn is_of_this_load(cycle: &Cycle, entry: &Entry, filled: Time) -> bool {
+    [&cycle.trace, &cycle.other_trace].into_iter().flatten().all(|trace| {
+        let length = TimeDelta::seconds(trace.seconds.into());
+        match trace.began {
+            None => filled + length <= entry.happened,
+            Some(began) => {
+                let fits = began >= filled && began + length <= entry.noted + TimeDelta::minutes(2);
+                let may_be_a_clock = began + length > filled && began <= entry.noted + TimeDelta::minutes(2);
+                fits || (cycle.clock_checked && may_be_a_clock)
+            }
+        }
+    })
 }
 
 fn is_washed(cycle: &Cycle) -> bool {
