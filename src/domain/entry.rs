@@ -243,6 +243,10 @@ pub enum Body {
         bags: Option<Vec<Code>>,
         reentry_words: Option<String>,
         reentry_minutes: Option<u32>,
+        /// For the record alone: no rule reads it.
+        amount_ml: Option<u32>,
+        /// Unknown: not stated. Yes brings to light that linens in use were sprayed.
+        patient_inside: Known,
     },
     OutOfService {
         reason: String,

@@ -192,10 +192,7 @@ fn eggs(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Option<Stri
 }
 
 fn clock(time: Time, board: &Board, now: Time) -> String {
-    let zone = board.facility().time_zone;
-    let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
-    let same_day = there.date_naive() == today.date_naive();
-    there.format(if same_day { "%H:%M" } else { "%a %-d %b %H:%M" }).to_string()
+    super::clock::clock(time, now, board.facility().time_zone)
 }
 
 fn capital(text: &str) -> String {

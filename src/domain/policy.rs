@@ -74,10 +74,10 @@ pub enum Setting {
     SecondSignature,
     RecordRule,
     HygieneCriterion,
-    PrepareMinutes,
     TreatMinutes,
     InspectMinutes,
     MakeReadyMinutes,
+    LookFirst,
 }
 
 /// Every setting. A value outside `least..=most` is refused.
@@ -93,6 +93,8 @@ pub const ITEMS: [(Setting, PolicyItem); 23] = {
         PolicyItem { key, meaning, unit, default, least, most, mark, source }
     }
     const STOP: &str = "StopPests in Housing, Northeastern IPM Center";
+    const FIRST_FOLLOW_UP: &str =
+        "the first one: StopPests in Housing, Northeastern IPM Center; that it is repeated as often is our assumption";
     const OURS: &str = "our assumption";
     const TRADE: &str = "common practice, no source";
     [
@@ -203,7 +205,7 @@ pub const ITEMS: [(Setting, PolicyItem); 23] = {
                 Unit::Days,
                 [14, 1, 14],
                 Mark::Printed,
-                STOP,
+                FIRST_FOLLOW_UP,
             ),
         ),
         (
@@ -306,10 +308,6 @@ pub const ITEMS: [(Setting, PolicyItem); 23] = {
             ),
         ),
         (
-            Setting::PrepareMinutes,
-            item("prepare-minutes", "preparing a room takes about", Unit::Minutes, [15, 5, 120], Mark::Assumed, OURS),
-        ),
-        (
             Setting::TreatMinutes,
             item("treat-minutes", "treating a room takes about", Unit::Minutes, [20, 5, 240], Mark::Common, TRADE),
         ),
@@ -328,8 +326,22 @@ pub const ITEMS: [(Setting, PolicyItem); 23] = {
                 OURS,
             ),
         ),
+        (
+            Setting::LookFirst,
+            item(
+                "clean-look-first",
+                "after a spray, a clean full inspection comes before the return to service",
+                Unit::YesNo,
+                [0, 0, 1],
+                Mark::Assumed,
+                OURS,
+            ),
+        ),
     ]
 };
+
+/// Settings of versions before this one. A ledger may hold them; nothing reads them, and nobody sets them any more.
+pub const RETIRED_KEYS: [&str; 1] = ["prepare-minutes"];
 
 /// The settings in force. Starts at the defaults.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -459,6 +471,11 @@ mod tests {
             assert_eq!(Setting::from_key(item.key), Some(*setting));
             assert_eq!(item.read(&item.show(item.default).replace(" min", "").replace(" d", "")), Ok(item.default));
         }
+    }
+
+    #[test]
+    fn a_retired_key_is_no_setting() {
+        assert!(RETIRED_KEYS.iter().all(|key| Setting::from_key(key).is_none()));
     }
 
     #[test]

@@ -10,6 +10,7 @@ use super::laundry;
 use super::need::Need;
 use super::odd::odd;
 use super::record::{RecordRule, RecordView};
+use super::shift::exception_words;
 use super::shown::shown;
 
 fn is_wet(entry: &Entry, board: &Board) -> bool {
@@ -125,8 +126,8 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         }
         Body::Sprayed { product, bags, patient_inside, .. } => {
             let in_use = bags.is_some() && *patient_inside != Known::No;
-            let product = board.products().get(product);
-            let person = board.people().get(&entry.done_by);
+            let product = board.product_of_day(*product, entry);
+            let person = board.person_of_day(entry.done_by, entry);
             let record = RecordView::read(entry, [entry], None, board.facility(), person, product);
             let missing =
                 record.map(|record| record.missing_fields(RecordRule::of(board.policy()))).unwrap_or_default();
@@ -176,6 +177,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
     out.splice(..0, elsewhere(entry, board));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
-    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.kind.to_string()))));
+    let words = |exception| exception_words(board, entries, exception, entry.noted);
+    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", words(exception))));
     out
 }

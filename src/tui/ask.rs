@@ -62,7 +62,7 @@ impl Ask {
             Need::InService(closing) => ask.known.push(("closing", number(closing))),
             Need::Looked(void) => ask.known.push(("void", number(void))),
             Need::Attested(line) => {
-                ask.known.push(("line", number(line)));
+                ask.known.push(("entry", number(line)));
                 ask.target = attested_place(board, line).unwrap_or(ask.target);
             }
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {

@@ -5,11 +5,13 @@
 
 mod admission;
 mod apply;
+mod book;
 mod closing;
 mod drying;
 mod earliest;
 mod exception;
 mod facts;
+mod first_look;
 mod gap;
 mod giving;
 mod learned;
@@ -78,6 +80,7 @@ pub(crate) struct Settings {
     pub(crate) people: BTreeMap<Code, Person>,
     pub(crate) products: BTreeMap<Code, Product>,
     pub(crate) policy: Policy,
+    pub(crate) book: book::Book,
 }
 
 #[derive(Clone, Debug)]
@@ -114,6 +117,7 @@ impl Board {
             people: BTreeMap::new(),
             products: BTreeMap::new(),
             policy: Policy::default(),
+            book: book::Book::default(),
         };
         Self {
             settings: Arc::new(settings),

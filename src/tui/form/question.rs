@@ -66,7 +66,7 @@ impl Question {
             name: field.name,
             label: field.label,
             help: field.words(),
-            required: field.required || is_whole(field, &answer),
+            required: field.required || field.needed_where_asked || is_whole(field, &answer),
             answer,
             known: known(field, ground),
             asked: field.asked,

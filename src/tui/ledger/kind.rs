@@ -20,17 +20,45 @@ impl Kind {
         [Self::Closes, Self::Fact, Self::Signature, Self::Void, Self::Remark, Self::Setting, Self::Unreadable];
 
     pub(super) fn of(body: &Body) -> Self {
+        // No wildcard: a kind that nobody thought of here would be shown as something that it is not.
         match body {
             Body::Unreadable { .. } => Self::Unreadable,
             Body::Voided { .. } => Self::Void,
-            body if body.is_setting() => Self::Setting,
-            body if body.is_read_by_no_rule() => Self::Remark,
-            Body::Identified { specimen: Specimen::SomethingElse, .. } => Self::Signature,
-            Body::Inspected { looks, depth, .. } if looks.iter().all(|look| look.seen.is_empty()) => match depth {
-                Depth::Daily => Self::Fact,
-                Depth::Full => Self::Signature,
+            Body::HospitalSet { .. }
+            | Body::ZonesSet { .. }
+            | Body::WardSet { .. }
+            | Body::RoomSet { .. }
+            | Body::PersonSet(_)
+            | Body::ProductSet(_)
+            | Body::PolicySet { .. }
+            | Body::PinSet { .. } => Self::Setting,
+            Body::Amended { .. }
+            | Body::Promised { .. }
+            | Body::TaskAccepted { .. }
+            | Body::NotPossible { .. }
+            | Body::HandedOver { .. }
+            | Body::SignedIn { .. }
+            | Body::Reserved { .. } => Self::Remark,
+            Body::Identified { specimen, .. } => match specimen {
+                Specimen::SomethingElse => Self::Signature,
+                Specimen::BedBug => Self::Closes,
             },
-            Body::DryChecked { zones, .. } if zones.iter().all(|(_, feel)| *feel == Feel::Dry) => Self::Fact,
+            Body::Inspected { looks, depth, .. } => match (looks.iter().all(|look| look.seen.is_empty()), depth) {
+                (false, _) => Self::Closes,
+                (true, Depth::Daily) => Self::Fact,
+                (true, Depth::Full) => Self::Signature,
+            },
+            Body::DryChecked { zones, .. } => match zones.iter().all(|(_, feel)| *feel == Feel::Dry) {
+                true => Self::Fact,
+                false => Self::Closes,
+            },
+            // What differed closes; all of it dry and made is a signature.
+            Body::SecondChecked { zones, not_made, .. } => {
+                match not_made.is_empty() && zones.iter().all(|(_, feel)| *feel == Feel::Dry) {
+                    true => Self::Signature,
+                    false => Self::Closes,
+                }
+            }
             Body::RoundLooked { .. }
             | Body::SprayCompleted { .. }
             | Body::TreatedOtherwise { .. }
@@ -45,9 +73,26 @@ impl Kind {
             | Body::Cleared { .. }
             | Body::InService { .. }
             | Body::Looked { .. }
-            | Body::Attested { .. }
-            | Body::WardWalked { .. } => Self::Signature,
-            _ => Self::Closes,
+            | Body::SecondAttested { .. }
+            | Body::Attested { .. } => Self::Signature,
+            // A walk that found another room wet closes that one.
+            Body::WardWalked { wet, .. } => match wet.as_ref().is_some_and(|rooms| !rooms.is_empty()) {
+                true => Self::Closes,
+                false => Self::Signature,
+            },
+            Body::Finding { .. }
+            | Body::PatientOut { .. }
+            | Body::Prepared { .. }
+            | Body::Sprayed { .. }
+            | Body::OutOfService { .. }
+            | Body::Occupied { .. }
+            | Body::EnteredWet { .. }
+            | Body::PatientStays { .. }
+            | Body::ThingLeft { .. }
+            | Body::ThingArrived { .. }
+            | Body::WentBack { .. }
+            | Body::Restored { .. }
+            | Body::Downtime { .. } => Self::Closes,
         }
     }
 

@@ -6,6 +6,7 @@ mod job;
 mod lines;
 mod pages;
 pub(crate) mod program;
+mod records;
 pub(crate) mod shape;
 mod sheets;
 mod sums;

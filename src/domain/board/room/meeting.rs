@@ -89,6 +89,7 @@ impl Room {
             support.extend(below);
         }
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. });
+        let of_spray = if let Cause::Supplied { spray } = closer.cause { spray } else { closer.number };
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -100,7 +101,7 @@ impl Room {
                 && from > strictly_after
                 && earliest.is_none_or(|at| fact.from >= at)
                 && fact.gives.contains(&need)
-                && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == closer.number))
+                && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too || !sprayed || !matches!(need, Need::Bag(_)))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };

@@ -143,6 +143,7 @@ pub(super) const MAKE_BED: Move = Move {
     fields: &[
         may("bed", "Bed", Kind::Beds, "The one bed that was made, where the target is a room with several")
             .asked(SEVERAL_BEDS)
+            .needed_where_asked()
             .on_screen("The one bed that was made"),
         may("bags", "From bags", Kind::Bags, "Tags of the laundered bags whose linens were used"),
         may("stock", "From stock", Kind::Text, "Or the named stock, kept outside rooms that are not clear"),
@@ -157,6 +158,7 @@ pub(super) const EMPTY: Move = Move {
     on: On::Bed,
     fields: &[may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")
         .asked(SEVERAL_BEDS)
+        .needed_where_asked()
         .on_screen("Mark each bed that was seen empty")],
 };
 
