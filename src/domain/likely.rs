@@ -4,14 +4,14 @@
 
 use chrono::TimeDelta;
 
-use super::board::{Board, DryAbout, Drying, State, TaskKind};
+use super::board::{Board, DryAbout, Drying, State, TaskKind, quiet_days};
 use super::code::Code;
 use super::dried::learned_in_words;
 use super::dry_time::{self, DryTime, Sprayed, USUAL_DECICELSIUS};
 use super::entry::{Body, Entry, InspectionMethod, Time};
 use super::facility::RoomPlan;
 use crate::science::OutOfRange;
-use crate::science::detection::{Method, still_infested};
+use crate::science::detection::{Method, percent, still_infested};
 use crate::science::eggs::EggClock;
 
 /// With every estimate on a screen.
@@ -21,7 +21,7 @@ pub const NO_PERMISSION: &str = "an estimate; it permits nothing";
 pub fn likely(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<String> {
     match board.state(code) {
         State::TreatedWet => drying(board, code, entries, now),
-        State::Monitoring => [odds(board, code), eggs(board, code, entries, now)].into_iter().flatten().collect(),
+        State::Monitoring => [odds(board, code, now), eggs(board, code, entries, now)].into_iter().flatten().collect(),
         _ => vec![],
     }
 }
@@ -134,7 +134,7 @@ fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Opti
 }
 
 /// How likely bugs are still there after the clean checks since the last sign and the last spray.
-pub fn odds(board: &Board, code: Code) -> Option<String> {
+pub fn odds(board: &Board, code: Code, now: Time) -> Option<String> {
     let room = board.room(code)?;
     let since = room.accountable_since()?;
     let clean = room.inspections.iter().filter(|it| it.clean && !it.voided && it.began > since);
@@ -157,9 +157,24 @@ pub fn odds(board: &Board, code: Code) -> Option<String> {
         );
     }
     let dogs = if dogs > 0 { format!(", by a dog {dogs}") } else { String::new() };
+    let days = quiet_days(board, code, now);
+    // Bugs come to a sleeper: what was looked for in an empty room was not looked for.
+    if days.counted == 0 && days.empty > 0 {
+        return Some(format!(
+            "The room stood empty on all {} days since the last sign or treatment: its clean checks prove nothing (by eye {looks}, trap \
+             periods {traps}{dogs}), since bugs come to a sleeper and lived 155 days in an empty flat",
+            days.empty
+        ));
+    }
+    let empty = match days.empty {
+        0 => String::new(),
+        empty => {
+            format!(". It stood empty on {empty} of {} days, on which a check proves nothing", empty + days.counted)
+        }
+    };
     Some(format!(
-        "Chance that bugs are still there: {:.0} %, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
-        100.0 * odds
+        "Chance that bugs are still there: {}, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this{empty}",
+        percent(odds, 0)
     ))
 }
 

@@ -9,6 +9,7 @@ use super::entry::{BagEnd, Body, Depth, Entry, Known, Purpose};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
+use super::policy::{PolicyItem, Setting};
 use super::record::{RecordRule, RecordView};
 use super::shift::exception_words;
 use super::shown::shown;
@@ -162,6 +163,16 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a witness"
         )],
         Body::Finding { seen, .. } if seen.iter().any(|it| it.sign.is_physical()) => vec![keep_it(entry, board)],
+        // Less than what was printed or worked out is the hospital's to choose, and to know of.
+        Body::PolicySet { key, value } => {
+            let setting = Setting::from_key(key)
+                .filter(|it| matches!(it, Setting::ClearDays | Setting::ClearVisualChecks | Setting::ClearTrapPeriods));
+            let item = setting.map(Setting::item).filter(|item| *value < item.default);
+            let under = |item: &PolicyItem| {
+                format!("that is under {}, {}: {}", item.show(item.default), item.mark.word(), item.source)
+            };
+            item.map(under).into_iter().collect()
+        }
         Body::EnteredWet { .. } => {
             vec!["whoever was inside: follow the label's first aid, wash, and tell the lead".to_owned()]
         }

@@ -137,3 +137,28 @@ impl Kind {
         matches!(self, Self::Fact | Self::Signature | Self::Void)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::code::Code;
+    use crate::domain::entry::Number;
+    use crate::domain::facility::Zone;
+
+    #[test]
+    fn a_second_check_is_a_signature_where_it_agrees_and_closes_where_it_differs() {
+        let bed = || vec![Code::new("A").unwrap()];
+        let checked = |feel, not_made| Body::SecondChecked {
+            zones: vec![(Zone::parse("chair").unwrap(), feel)],
+            made: bed(),
+            not_made,
+            note: String::new(),
+            seen: Number(1),
+        };
+        assert_eq!(Kind::of(&checked(Feel::Dry, vec![])), Kind::Signature);
+        assert_eq!(Kind::of(&checked(Feel::Damp, vec![])), Kind::Closes);
+        assert_eq!(Kind::of(&checked(Feel::Dry, bed())), Kind::Closes);
+        let said = Body::SecondAttested { line: Number(2), through: None, words: "x".to_owned(), seen: Number(1) };
+        assert_eq!(Kind::of(&said), Kind::Signature);
+    }
+}

@@ -111,6 +111,8 @@ fn what_a_form_would_ask_the_command_line_wants_said() {
     it.note("AB", label, &["4294967295"]).fails(2, &["525600"]);
     it.note("AB", label, &["20160"]).fails(3, &["14 days", "--meant"]);
     it.note("AB", &format!("{label} 20160 --meant"), &[]).done();
+    let said = it.note("AB", "set-policy clear-days --value 14", &[]).done();
+    assert!(said.contains("under 60 d, published: StopPests in Housing"), "{said}");
     it.note("CN", "promise 4N-01-A --wanted", &["9999-12-31 23:59"]).fails(3, &["31 Dec 9999 23:59", "30 days"]);
     it.note("CN", "promise 4N-01-A --wanted", &["2025-01-01 10:00"]).fails(3, &["1 Jan 2025 10:00", "still to come"]);
 }

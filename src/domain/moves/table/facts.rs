@@ -100,7 +100,7 @@ pub(super) const LAUNDER: Move = Move {
             "mixing-minutes",
             "Mixing minutes",
             Kind::Minutes,
-            "Minutes for the heat to reach all of the load, by the laundry's own figure",
+            "Minutes for the heat to reach all of the load, by the laundry's own figure; 4 to 8 are usual (from memory)",
         )
         .asked(SELDOM),
         may("slip", "Laundry's slip", Kind::Text, "Number of the laundry's slip for this tag").asked(SELDOM),
