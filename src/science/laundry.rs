@@ -37,7 +37,7 @@ pub const INSECT_DRY_MINUTES: u32 = 30;
 /// A wash is in water. A higher figure is a slip of the pen, or degrees Fahrenheit.
 pub const HOTTEST_WASH_DECICELSIUS: i32 = 1000;
 
-pub const NAYLOR_BOASE: &str = "Naylor & Boase, J. Econ. Entomol. 103:136-139, 2010 (partly read in summaries)";
+pub const NAYLOR_BOASE: &str = "Naylor & Boase, J. Econ. Entomol. 103:136-139, 2010, partly by summaries";
 
 /// Added where the laundry gives no figure: the longer of the two, for a heavy load.
 const LONGER_MIXING_MINUTES: u32 = 8;
@@ -96,8 +96,8 @@ impl HygieneCriterion {
 
     pub fn source(self) -> &'static str {
         match self {
-            Self::UsCdc => "CDC, MMWR 52(RR-10), 2003 (read in summaries)",
-            Self::UsIl => "Illinois 77 Adm. Code 250.1740 (read as quoted; its way with bleach is not judged)",
+            Self::UsCdc => "CDC, MMWR 52(RR-10), 2003, by summaries",
+            Self::UsIl => "Illinois 77 Adm. Code 250.1740, as quoted by others; its way with bleach is not judged",
             Self::Uk65 | Self::Uk71 => "HSE, Laundry treatments; mixing time from memory of HSG(95)18",
             Self::DeRki => "RKI, read in PMC7453921 table 4",
         }

@@ -157,7 +157,7 @@ impl Settings {
         };
         // How large a room is opens nothing, whatever was said of it before.
         let is_as_it_was = |old: &RoomPlan| RoomPlan { floor_dm2: *floor_dm2, ..old.clone() } == plan;
-        if facility.room(code).is_some_and(|old| is_as_it_was(old)) {
+        if facility.room(code).is_some_and(is_as_it_was) {
             facility.put_room(plan);
             return Ok(vec![]);
         }
