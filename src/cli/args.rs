@@ -190,6 +190,7 @@ fn note() -> Command {
                 "While a downtime's sheets are entered: the sheet that it stands on, or its box, as 4 or 4.2",
             ),
             flag("trial", "Say what it would close and open, and note nothing"),
+            flag("meant", "What a form would ask about is so: a spray whose label's time is over by now, a label of more than a week"),
             flag("future-is-meant", "The time lies ahead, and is meant: a closing entry counts at once"),
             flag("pin-stdin", "Read your PIN as a line from standard input instead of asking for it"),
         ]
@@ -216,6 +217,12 @@ fn note() -> Command {
 
 fn verb(mv: &'static Move) -> Command {
     let kind = match mv.kind {
+        // Several kinds in one: what it does hangs on what was seen.
+        MoveKind::Closer if mv.verb == "inspect" => {
+            "A sign seen closes beds from the moment it is noted, however late. A full inspection in which nothing was seen \
+             closes nothing and is a signature: noted when it ends, never late. What was looked at earlier can be noted as a \
+             daily look (--depth daily), within the policy's minutes."
+        }
         MoveKind::Closer => "It closes beds from the moment it is noted.",
         MoveKind::Fact => "It meets a need. Late only by the person who did it, within the policy's minutes.",
         MoveKind::Signature => "It is a signature: never noted late.",

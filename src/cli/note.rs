@@ -16,6 +16,7 @@ use crate::domain::entry::{Body, Entry, Place, Time};
 use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
+use crate::domain::odd::unlikely;
 use crate::domain::once_more::once_more;
 use crate::domain::remarks::remarks;
 use crate::domain::rule::Rule;
@@ -40,7 +41,16 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
         return tried(&desk, &command, person);
     }
     sign_in(&mut desk, person, &mut secrets)?;
+    if let Some(question) = unless_meant(&desk, &command, person).filter(|_| !own.get_flag("meant")) {
+        return Err(Stop::Refused(format!("asked: {question}\n  nothing was noted; if it is so, say it with --meant")));
+    }
     finish(&mut desk, &command, person)
+}
+
+/// What a form would ask before it notes this, and a command line cannot.
+fn unless_meant(desk: &Desk, command: &Command, person: Code) -> Option<String> {
+    let entry = decide(desk.board(), command, person, desk.now()).ok()?;
+    unlikely(&entry, desk.board())
 }
 
 /// What noting it would do. Nothing is noted.
@@ -67,9 +77,11 @@ fn typed(mv: &'static Move, own: &ArgMatches, desk: &Desk, person: Code) -> Resu
     };
     let mut answers = args::answers(mv, own, person.as_str());
     attach_traces(desk, &mut answers).map_err(|error| misread(mv, &[error]))?;
-    let (place, body) = moves::build(mv, target, &answers, board, now).map_err(|errors| misread(mv, &errors))?;
+    let happened = own.get_one::<String>("at").map(|text| time(text, desk)).transpose()?;
+    let built = moves::build_at(mv, target, &answers, board, now, happened);
+    let (place, body) = built.map_err(|errors| misread(mv, &errors))?;
     let mut command = Command::new(new_command_id()?, place, body);
-    command.happened = own.get_one::<String>("at").map(|text| time(text, desk)).transpose()?;
+    command.happened = happened;
     command.future_is_meant = own.get_flag("future-is-meant");
     let done_by = own.get_one::<String>("done-by").map(|text| Code::new(text));
     let sheet = own.get_one::<String>("sheet").map(|text| read_sheet(text, board, desk.entries()));

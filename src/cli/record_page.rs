@@ -2,12 +2,14 @@
 
 use std::fmt::Write as _;
 
-use chrono::DateTime;
+use chrono::{DateTime, TimeDelta};
 
 use super::days::Days;
 use super::records::{self, RecordRow};
+use super::text::span;
 use super::view::View;
 use crate::domain::facility::RoomPlan;
+use crate::domain::record::WRITTEN_WITHIN_DAYS;
 use crate::domain::shown::shown;
 
 /// The records whose spray started on one of these days, newest first.
@@ -46,8 +48,20 @@ fn one(out: &mut String, row: &RecordRow, view: &View<'_>) {
     let missing: Vec<String> = row.missing.iter().map(|it| format!("{} ({})", it.title, it.asked_by)).collect();
     let complete = match row.complete {
         _ if row.voided => "VOIDED: it is no record of a treatment here".to_owned(),
-        true => "complete".to_owned(),
-        false => format!("INCOMPLETE, lacks: {}", missing.join(", ")),
+        None => "no rule was chosen, so nothing says whether it is complete (set-policy record-rule)".to_owned(),
+        Some(true) => "complete".to_owned(),
+        Some(false) => format!("INCOMPLETE, lacks: {}", missing.join(", ")),
+    };
+    let late = row.noted_minutes_late.map(TimeDelta::minutes);
+    let beyond = match late.is_some_and(|it| it > TimeDelta::days(WRITTEN_WITHIN_DAYS)) {
+        true if row.rule == "7-cfr-110.3" => format!(": later than the rule's {WRITTEN_WITHIN_DAYS} days"),
+        _ => String::new(),
+    };
+    let late = late.map(|it| format!(", {} late{beyond}", span(it))).unwrap_or_default();
+    let inside = match row.patient_inside {
+        "yes" => "YES, A PATIENT WAS INSIDE".to_owned(),
+        "no" => "no".to_owned(),
+        _ => "not stated, so it counts as yes".to_owned(),
     };
     let local = |text: &String| local(text.as_str(), view);
     let unit = |value: Option<String>, unit: &str| value.map(|value| format!("{value} {unit}"));
@@ -55,12 +69,16 @@ fn one(out: &mut String, row: &RecordRow, view: &View<'_>) {
     let word = |value: Option<&'static str>| value.map(str::to_owned);
     let others: Vec<String> = row.other_methods.iter().map(|it| format!("{}: {}", it.zone, it.method)).collect();
     let met = row.label_met.as_ref().map(|it| format!("{}, by {}, entry {}", local(&it.at), it.by, it.entry));
-    let lines: [(&str, Option<String>); 32] = [
+    let lines: [(&str, Option<String>); 36] = [
         ("rule on records", Some(row.rule.clone())),
         ("record", Some(complete)),
+        ("to be kept", row.keeping.map(str::to_owned)),
         ("location", Some(row.location.clone())),
         ("started", Some(local(&row.started))),
         ("finished", row.finished.as_ref().map(local)),
+        ("patient inside", Some(inside)),
+        ("done by", Some(row.done_by.clone())),
+        ("noted", Some(format!("{}, by {}{late}", local(&row.noted), row.noted_by))),
         ("purpose", Some(row.purpose.to_owned())),
         ("product", Some(row.product.clone())),
         ("registration number", text(&row.registration)),

@@ -19,9 +19,18 @@ pub(super) struct RecordRow {
     pub voided: bool,
     /// The rule on records that the hospital chose: none, 7-cfr-110.3, 40-cfr-171.303.
     pub rule: String,
-    pub complete: bool,
+    /// By when a record is written and how long it is kept, where the rule says so.
+    pub keeping: Option<&'static str>,
+    /// Null: no rule was chosen, so nothing says what a complete record holds.
+    pub complete: Option<bool>,
     pub missing: Vec<MissingField>,
     pub location: String,
+    pub noted: String,
+    pub noted_by: String,
+    /// From the end of spraying, or its start where no end is known, until it was noted; null: within minutes.
+    pub noted_minutes_late: Option<i64>,
+    pub done_by: String,
+    pub patient_inside: &'static str,
     pub started: String,
     pub finished: Option<String>,
     pub purpose: &'static str,
@@ -91,21 +100,28 @@ pub(super) fn of_room(view: &View<'_>, plan: &RoomPlan) -> Vec<RecordRow> {
 
 fn record(view: &View<'_>, room: Code, spray: &Entry, own: &[&Entry]) -> Option<RecordRow> {
     let Body::Sprayed { product, .. } = &spray.body else { return None };
-    let (board, facility) = (view.board, view.board.facility());
+    let board = view.board;
     let met = last_dry_check(view, room, spray.number, own);
     let met = met.and_then(|number| view.entries.iter().find(|entry| entry.number == number));
-    let (person, product) = (board.people().get(&spray.done_by), board.products().get(product));
-    let record = RecordView::read(spray, own.iter().copied(), met, facility, person, product)?;
+    let (person, product) = (board.person_of_day(spray.done_by, spray), board.product_of_day(*product, spray));
+    let record = RecordView::read(spray, own.iter().copied(), met, board.facility(), person, product)?;
     let rule = RecordRule::of(board.policy());
     let missing = record.missing_fields(rule);
+    let late = record.late();
     let text = record.text;
     Some(RecordRow {
         spray: record.spray.0,
         voided: record.voided,
         rule: board.policy().word(Setting::RecordRule).to_owned(),
-        complete: missing.is_empty(),
+        keeping: rule.keeping(),
+        complete: (rule != RecordRule::None).then_some(missing.is_empty()),
         missing: missing.into_iter().filter_map(|field| missing_field(field, rule)).collect(),
         location: record.location,
+        noted: rfc3339(record.noted),
+        noted_by: record.noted_by.to_string(),
+        noted_minutes_late: late.map(|it| it.num_minutes()),
+        done_by: record.done_by.to_string(),
+        patient_inside: record.patient_inside.word(),
         started: rfc3339(record.started),
         finished: record.finished.map(rfc3339),
         purpose: record.purpose.word(),

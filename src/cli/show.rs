@@ -424,8 +424,9 @@ fn record_table(room: &json::RoomView) -> Table {
             it.missing.iter().map(|field| format!("{} ({})", field.title, field.asked_by)).collect();
         let voided = if it.voided { "voided; " } else { "" };
         let record = match it.complete {
-            true => format!("{voided}complete"),
-            false => format!("{voided}INCOMPLETE, lacks: {}", missing.join(", ")),
+            None => format!("{voided}no rule on records was chosen"),
+            Some(true) => format!("{voided}complete"),
+            Some(false) => format!("{voided}INCOMPLETE, lacks: {}", missing.join(", ")),
         };
         table_row(&mut table, [format!("entry {}", it.spray), it.product.clone(), it.rule.clone(), record]);
     }

@@ -6,6 +6,7 @@ use chrono::TimeDelta;
 use chrono_tz::Tz;
 use unicode_width::UnicodeWidthStr;
 
+use crate::domain::clock::time_of_day;
 use crate::domain::entry::Time;
 use crate::domain::shown::shown;
 
@@ -80,8 +81,10 @@ pub(super) fn span(length: TimeDelta) -> String {
 /// A time as the hospital's clock shows it, with its date where that is another day's.
 pub(super) fn clock(time: Time, now: Time, zone: Tz) -> String {
     let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
-    let is_today = there.date_naive() == today.date_naive();
-    there.format(if is_today { "%H:%M" } else { "%Y-%m-%d %H:%M" }).to_string()
+    match there.date_naive() == today.date_naive() {
+        true => time_of_day(time, zone),
+        false => there.format("%Y-%m-%d %H:%M").to_string(),
+    }
 }
 
 /// A time with its age: `09:10, 2 h 20 ago`.

@@ -14,17 +14,18 @@ use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
 use refusals::{
-    bag_refusal, beds_of_place, beds_taken_away, dry_refusal, finding_refusal, name_refusal, spray_refusal,
-    tag_refusal, thing_refusal, void_refusal,
+    ahead_refusal, bag_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal, finding_refusal,
+    name_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
 };
 
 mod refusals;
 
 /// Fields that no rule reads.
-pub const AMENDABLE: [&str; 13] = [
+pub const AMENDABLE: [&str; 14] = [
     "note",
     "applicator",
     "certificate",
+    "registration",
     "supervisor",
     "for-whom",
     "neighbours-checked",
@@ -233,7 +234,17 @@ fn trial(board: &Board, entry: &Entry) -> Result<(), Refusal> {
         None => Ok(()),
         Some(problem) => Err(Refusal {
             rule: problem.rule,
-            text: problem.text.clone(),
+            text: match (problem.rule, &entry.body) {
+                // Whoever looked must not be left without a way to say so.
+                (Rule::SignedNow, Body::Inspected { .. }) => format!(
+                    "{}: note a clean full inspection when it ends. What was looked at before can be noted as a daily look \
+                     (depth daily), within {} minutes and by whoever did it; it settles no finding, so that the room is to be \
+                     inspected once more",
+                    problem.text,
+                    board.policy().get(Setting::LateFactMinutes)
+                ),
+                _ => problem.text.clone(),
+            },
             missing: problem.missing.clone(),
             mend: match (problem.rule, &entry.body) {
                 (Rule::SecondSignature, Body::ReturnedToService { .. }) => Some("second-check"),
@@ -365,17 +376,12 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
             Ok(())
         }
-        Body::SprayCompleted { spray, finished: Some(end), .. } => {
-            let begun = board.rooms_of(&entry.place).into_iter().find_map(|code| board.room(code)?.knows_spray(*spray));
-            match begun.and_then(|spray| Some((spray.number, spray.begun?))).filter(|(_, began)| end < began) {
-                Some((number, began)) => {
-                    let began = board.clock(began);
-                    let text =
-                        format!("the spraying began at {began} (entry {number}), and cannot have ended before that");
-                    Err(Refusal::new(Rule::Future, text))
-                }
-                None => Ok(()),
-            }
+        Body::SprayCompleted { .. } => completion_refusal(board, entry),
+        Body::Promised { wanted: Some(at), .. } => {
+            ahead_refusal(board, Rule::Promise, "a bed is promised for", *at, entry)
+        }
+        Body::NotPossible { again: Some(at), .. } => {
+            ahead_refusal(board, Rule::Future, "it is tried again at", *at, entry)
         }
         Body::ThingArrived { thing, from, .. } => {
             name_refusal(board, thing)?;
@@ -406,7 +412,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             beds_of_place(board, entry, empty)
         }
         Body::Identified { finding: Some(finding), .. } => finding_refusal(board, entry, *finding),
-        Body::PatientStays { .. } => {
+        Body::PatientStays { review, .. } => {
             let confirmed = |room: &super::board::Room| {
                 room.unsettled().any(|c| c.cause == super::board::Cause::Confirmed && c.voided.is_none())
             };
@@ -418,7 +424,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                     );
                     Err(Refusal::new(Rule::Confirmed, text))
                 }
-                _ => Ok(()),
+                _ => ahead_refusal(board, Rule::Future, "that the patient stays is looked at again at", *review, entry),
             }
         }
         Body::WardWalked { wet: Some(wet), .. } => {

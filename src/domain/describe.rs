@@ -1,6 +1,7 @@
 //! One plain sentence for an entry, for timelines and the ledger's list. Says what was noted, not what it amounts to.
 
 use super::board::Board;
+use super::clock::{clock, dated};
 use super::code::Code;
 use super::entry::{BagEnd, Body, Cycle, Entry, Feel, Known, LinenSource, Sighting, Sign, Time, WhichClock, ZoneLook};
 use super::facility::Zone;
@@ -10,62 +11,20 @@ use super::policy::Setting;
 
 /// Free text in it is as it was typed: whoever shows the sentence passes it through [`super::shown::shown`].
 pub fn sentence(entry: &Entry, board: &Board) -> String {
-    let told = Told { board };
-    match &entry.body {
-        Body::Finding { .. }
-        | Body::Identified { .. }
-        | Body::Inspected { .. }
-        | Body::RoundLooked { .. }
-        | Body::EnteredWet { .. }
-        | Body::DryChecked { .. } => told.looked(&entry.body),
-        Body::Prepared { .. }
-        | Body::Sprayed { .. }
-        | Body::SprayCompleted { .. }
-        | Body::TreatedOtherwise { .. }
-        | Body::BagEnded { .. }
-        | Body::Vacuumed { .. }
-        | Body::BedMade { .. } => told.worked(&entry.body),
-        Body::Laundered { .. } => {
-            let rooms = board.rooms_of(&entry.place);
-            let rooms = || rooms.iter().filter_map(|code| board.room(*code));
-            let not_met = rooms().flat_map(|room| &room.failed_loads).any(|(number, _)| *number == entry.number);
-            let settles = rooms().any(|room| room.knows_fact(entry.number).is_some());
-            // First, so that no list cuts it off.
-            let verdict = match (not_met, settles) {
-                (true, false) => "failed: ",
-                (true, true) => "failed for sprayed things: ",
-                (false, _) => "",
-            };
-            format!("{verdict}{}", told.worked(&entry.body))
-        }
-        Body::PatientOut { .. }
-        | Body::PatientStays { .. }
-        | Body::Occupied { .. }
-        | Body::Emptied { .. }
-        | Body::OccupancyConfirmed { .. }
-        | Body::Promised { .. }
-        | Body::ThingLeft { .. }
-        | Body::ThingArrived { .. } => told.came_and_went(&entry.body),
-        Body::HospitalSet { .. }
-        | Body::ZonesSet { .. }
-        | Body::WardSet { .. }
-        | Body::RoomSet { .. }
-        | Body::PersonSet(_)
-        | Body::ProductSet(_)
-        | Body::PolicySet { .. }
-        | Body::PinSet { .. }
-        | Body::SignedIn { .. } => told.set(&entry.body),
-        _ => told.signed(&entry.body),
-    }
+    Told { board, by: entry.happened }.sentence(entry)
 }
 
 struct Told<'a> {
     board: &'a Board,
+    /// When the entry happened: what its times are read against.
+    by: Time,
 }
 
 impl Told<'_> {
-    fn looked(&self, body: &Body) -> String {
-        match body {
+    /// Each kind has its words: who adds one writes them here.
+    fn sentence(&self, entry: &Entry) -> String {
+        let second = |second: &Option<Code>| second.map(|who| format!(", second signature {who}")).unwrap_or_default();
+        match &entry.body {
             Body::Finding { seen, wiped_before, note } => {
                 let wiped = match wiped_before {
                     Known::Yes => "; the place had been wiped before",
@@ -107,31 +66,41 @@ impl Told<'_> {
                 let changed = changed.map(|it| format!("; {}", it.title())).unwrap_or_default();
                 format!("dry check, begun {}: {result}; {ventilation}{changed}", self.clock(*began))
             }
-            _ => String::new(),
-        }
-    }
-
-    fn worked(&self, body: &Body) -> String {
-        match body {
             Body::Prepared { steps, bags, note } => {
                 let done = listed(steps.iter().map(|step| step.title().to_owned()));
                 let bags = if bags.is_empty() { String::new() } else { format!("; bags {}", codes(bags)) };
                 with_note(format!("preparation: {done}{bags}"), note)
             }
-            Body::Sprayed { .. } => self.sprayed(body),
-            Body::SprayCompleted { spray, zones: sprayed, finished, bags, reentry_words, reentry_minutes } => {
+            Body::Sprayed { .. } => self.sprayed(entry),
+            Body::SprayCompleted {
+                spray,
+                zones: sprayed,
+                finished,
+                bags,
+                reentry_words,
+                reentry_minutes,
+                amount_ml,
+                patient_inside,
+            } => {
                 let mut parts = vec![];
                 parts.extend(sprayed.as_ref().map(|it| count(it.len(), "zone")));
                 parts.extend(finished.map(|at| format!("finished {}", self.clock(at))));
                 parts.extend(bags.as_ref().map(|bags| bags_of(bags)));
                 parts.extend(reentry_words.as_ref().map(|words| format!("label “{words}”")));
                 parts.extend(reentry_minutes.map(|minutes| format!("label {minutes} min")));
+                parts.extend(amount_ml.map(|amount| format!("{amount} mL")));
+                parts.extend(match patient_inside {
+                    Known::Yes => Some("PATIENT INSIDE".to_owned()),
+                    Known::No => Some("no patient was inside".to_owned()),
+                    Known::Unknown => None,
+                });
                 format!("spray of entry {spray} completed: {}", listed(parts.into_iter()))
             }
             Body::TreatedOtherwise { zones: treated, method } => format!("{}: {}", method.title(), zones(treated)),
             Body::Laundered { bag, cycle: run, slip } => {
                 let slip = if slip.is_empty() { String::new() } else { format!("; slip {slip}") };
-                format!("bag {bag} laundered: {}{slip}", cycle(run))
+                // First, so that no list cuts it off.
+                format!("{}bag {bag} laundered: {}{slip}", self.verdict(entry), cycle(run))
             }
             Body::BagEnded { bag, end } => match end {
                 BagEnd::Destroyed { witness } => format!("bag {bag} destroyed, witness {witness}"),
@@ -144,52 +113,6 @@ impl Told<'_> {
                 LinenSource::Bags(bags) => format!("bed {bed} made from bags {}", codes(bags)),
                 LinenSource::Stock(stock) => format!("bed {bed} made from stock: {stock}"),
             },
-            _ => String::new(),
-        }
-    }
-
-    fn sprayed(&self, body: &Body) -> String {
-        let Body::Sprayed { purpose, product, reentry_words, reentry_minutes, zones: sprayed, finished, .. } = body
-        else {
-            return String::new();
-        };
-        let Body::Sprayed { bags, patient_inside, amount_ml, record, .. } = body else { return String::new() };
-        let name = self.board.products().get(product).map_or_else(|| product.to_string(), |it| it.name.clone());
-        let mut parts = vec![];
-        parts.push(sprayed.as_ref().map_or("zones not stated".to_owned(), |it| count(it.len(), "zone")));
-        parts.push(name);
-        parts.extend(amount_ml.map(|amount| format!("{amount} mL")));
-        let finish = finished.map_or("; end not stated".to_owned(), |at| format!("; finished {}", self.clock(at)));
-        let label = match (reentry_minutes, reentry_words) {
-            (Some(minutes), _) => format!("; label {minutes} min"),
-            (None, Some(_)) => "; label gives no minutes".to_owned(),
-            (None, None) => "; no label words".to_owned(),
-        };
-        let linens = bags.as_ref().map_or("linens not stated".to_owned(), |bags| bags_of(bags));
-        let inside = match patient_inside {
-            Known::Yes => "; PATIENT INSIDE",
-            Known::No => "",
-            Known::Unknown => "; whether a patient was inside is not stated",
-        };
-        let slip = if record.slip.is_empty() { String::new() } else { format!("; slip {}", record.slip) };
-        format!("spray, {}: {}{finish}{label}; {linens}{inside}{slip}", purpose.title(), listed(parts.into_iter()))
-    }
-
-    /// Beds of the ward that are not named stay as they were noted before.
-    fn confirmed(&self, named: &[&[Code]]) -> String {
-        let first = named.iter().copied().flatten().next();
-        let ward = first.and_then(|bed| self.board.facility().room_of_bed(*bed)).map(|plan| plan.ward);
-        let plans = self.board.facility().in_walking_order().filter(|plan| Some(plan.ward) == ward);
-        let all: usize = plans.map(|plan| plan.beds.len()).sum();
-        match all.saturating_sub(named.iter().map(|beds| beds.len()).sum()) {
-            0 => String::new(),
-            1 => "; 1 other left as it was".to_owned(),
-            others => format!("; {others} others left as they were"),
-        }
-    }
-
-    fn came_and_went(&self, body: &Body) -> String {
-        match body {
             Body::PatientOut { beds, washed_and_changed, receiving, receiving_bed } => {
                 let to = receiving_bed.or(*receiving).map(|code| format!(" to {code}")).unwrap_or_default();
                 let washed = match washed_and_changed {
@@ -224,13 +147,6 @@ impl Told<'_> {
                 };
                 format!("{thing} arrived from {from}, {wet}")
             }
-            _ => String::new(),
-        }
-    }
-
-    fn signed(&self, body: &Body) -> String {
-        let second = |second: &Option<Code>| second.map(|who| format!(", second signature {who}")).unwrap_or_default();
-        match body {
             Body::OutOfService { reason } => format!("out of service: {reason}"),
             Body::WentBack { had_seen } => format!("the ledger had gone back: a terminal had seen entry {had_seen}"),
             Body::Downtime { from, until, sheets } => {
@@ -299,12 +215,6 @@ impl Told<'_> {
             Body::TaskAccepted { need, by, .. } => format!("{by} takes: {need}"),
             Body::Reserved { kind, .. } => format!("of a later version, and harmless: {kind}"),
             Body::Unreadable { why, .. } => format!("UNREADABLE: {why}"),
-            _ => String::new(),
-        }
-    }
-
-    fn set(&self, body: &Body) -> String {
-        match body {
             Body::HospitalSet { name } => format!("hospital set: {name}"),
             Body::ZonesSet { kind, zones } => format!("zones of {kind} set: {}", count(zones.len(), "zone")),
             Body::WardSet { name, floor } => format!("ward set: {name}, floor {floor}"),
@@ -335,16 +245,71 @@ impl Told<'_> {
             Body::SignedIn { failed_before } => {
                 format!("signed in after {}", count(*failed_before as usize, "wrong PIN"))
             }
-            _ => String::new(),
+        }
+    }
+
+    fn verdict(&self, load: &Entry) -> &'static str {
+        let rooms = self.board.rooms_of(&load.place);
+        let rooms = || rooms.iter().filter_map(|code| self.board.room(*code));
+        let not_met = rooms().flat_map(|room| &room.failed_loads).any(|(number, _)| *number == load.number);
+        let settles = rooms().any(|room| room.knows_fact(load.number).is_some());
+        match (not_met, settles) {
+            (true, false) => "failed: ",
+            (true, true) => "failed for sprayed things: ",
+            (false, _) => "",
+        }
+    }
+
+    fn sprayed(&self, entry: &Entry) -> String {
+        let Body::Sprayed { purpose, product, reentry_words, reentry_minutes, zones: sprayed, finished, .. } =
+            &entry.body
+        else {
+            return String::new();
+        };
+        let Body::Sprayed { bags, patient_inside, amount_ml, record, .. } = &entry.body else { return String::new() };
+        // By the list of that day: a product that has another name now was sprayed under this one.
+        let on_list = self.board.product_of_day(*product, entry).or_else(|| self.board.products().get(product));
+        let name = on_list.map_or_else(|| product.to_string(), |it| it.name.clone());
+        let mut parts = vec![];
+        parts.push(sprayed.as_ref().map_or("zones not stated".to_owned(), |it| count(it.len(), "zone")));
+        parts.push(name);
+        parts.extend(amount_ml.map(|amount| format!("{amount} mL")));
+        let finish = finished.map_or("; end not stated".to_owned(), |at| format!("; finished {}", self.clock(at)));
+        let label = match (reentry_minutes, reentry_words) {
+            (Some(minutes), _) => format!("; label {minutes} min"),
+            (None, Some(_)) => "; label gives no minutes".to_owned(),
+            (None, None) => "; no label words".to_owned(),
+        };
+        let linens = bags.as_ref().map_or("linens not stated".to_owned(), |bags| bags_of(bags));
+        let inside = match patient_inside {
+            Known::Yes => "; PATIENT INSIDE",
+            Known::No => "",
+            Known::Unknown => "; whether a patient was inside is not stated",
+        };
+        let slip = if record.slip.is_empty() { String::new() } else { format!("; slip {}", record.slip) };
+        format!("spray, {}: {}{finish}{label}; {linens}{inside}{slip}", purpose.title(), listed(parts.into_iter()))
+    }
+
+    /// Beds of the ward that are not named stay as they were noted before.
+    fn confirmed(&self, named: &[&[Code]]) -> String {
+        let first = named.iter().copied().flatten().next();
+        let ward = first.and_then(|bed| self.board.facility().room_of_bed(*bed)).map(|plan| plan.ward);
+        let plans = self.board.facility().in_walking_order().filter(|plan| Some(plan.ward) == ward);
+        let all: usize = plans.map(|plan| plan.beds.len()).sum();
+        match all.saturating_sub(named.iter().map(|beds| beds.len()).sum()) {
+            0 => String::new(),
+            1 => "; 1 other left as it was".to_owned(),
+            others => format!("; {others} others left as they were"),
         }
     }
 
     fn day(&self, time: Time) -> String {
-        time.with_timezone(&self.board.facility().time_zone).format("%a %-d %b %H:%M").to_string()
+        dated(time, self.by, self.board.facility().time_zone)
     }
 
+    /// With its day where that is not the entry's own.
     fn clock(&self, time: Time) -> String {
-        time.with_timezone(&self.board.facility().time_zone).format("%H:%M").to_string()
+        clock(time, self.by, self.board.facility().time_zone)
     }
 }
 

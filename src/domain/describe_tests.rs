@@ -133,3 +133,65 @@ fn every_entry_says_something() {
         assert!(!sentence(&entry, &board()).is_empty(), "{entry:?}");
     }
 }
+
+/// Every kind whose sentence prints a time. Read years later, a bare 08:00 of another day would be that of the entry's.
+#[test]
+fn a_time_of_another_day_has_its_day_in_every_sentence() {
+    let entry_of = |body: Body| entry(9, Place::room(code("4N-12")), body);
+    let bodies = |at: crate::domain::entry::Time| {
+        let person =
+            crate::domain::people::Person { acting_lead: Some((at, at)), ..board().people()[&code("LD")].clone() };
+        let (place_zones, words) = (vec![(Zone::parse("chair").unwrap(), Feel::Dry)], "x".to_owned());
+        vec![
+            Body::Inspected {
+                depth: crate::domain::entry::Depth::Full,
+                method: crate::domain::entry::InspectionMethod::Visual,
+                began: at,
+                looks: vec![],
+                note: String::new(),
+                seen: Number(0),
+            },
+            Body::DryChecked { began: at, zones: place_zones, ventilation: words.clone(), changed: None },
+            Body::Sprayed {
+                purpose: crate::domain::entry::Purpose::Infested,
+                product: code("RSA"),
+                reentry_words: None,
+                reentry_minutes: None,
+                zones: None,
+                scope: vec![],
+                finished: Some(at),
+                bags: None,
+                patient_inside: Known::Unknown,
+                amount_ml: None,
+                record: Box::default(),
+            },
+            Body::SprayCompleted {
+                spray: Number(3),
+                zones: None,
+                finished: Some(at),
+                bags: None,
+                reentry_words: None,
+                reentry_minutes: None,
+                amount_ml: None,
+                patient_inside: Known::Unknown,
+            },
+            Body::PatientStays { reason: words.clone(), review: at },
+            Body::Promised { beds: vec![code("4N-13")], wanted: Some(at) },
+            Body::NotPossible { why: words.clone(), again: Some(at) },
+            Body::Downtime { from: at, until: at, sheets: words },
+            Body::PersonSet(Box::new(person)),
+        ]
+    };
+    // The sample's entries happened on 10 June 2026, at 09:30 in Paris.
+    for (at, says) in [
+        ("2026-06-12T06:00:00Z", "Fri 12 Jun 08:00"),
+        ("2026-06-09T22:10:00Z", "00:10"),
+        ("2026-06-09T20:10:00Z", "Tue 9 Jun 22:10"),
+        ("2027-06-10T06:00:00Z", "10 Jun 2027 08:00"),
+    ] {
+        for body in bodies(at.parse().unwrap()) {
+            let said = sentence(&entry_of(body), &board());
+            assert!(said.contains(says), "{at}: {said}");
+        }
+    }
+}

@@ -111,7 +111,8 @@ pub struct Cycle {
     pub dry_minutes: Option<u32>,
     /// The load in the dryer was small (about 3.5 kg or less).
     pub small_load: Known,
-    /// Minutes for the heat to reach all of the load, by the laundry's own figure. None: the longer published one is used.
+    /// Minutes for the heat to reach all of the load, by the laundry's own figure. None: the longer of two that are known from
+    /// memory is used.
     pub mixing_minutes: Option<u32>,
     /// What a logger in the load measured. Of its machine it counts in place of what was typed.
     pub trace: Option<Box<Measured>>,
@@ -246,6 +247,10 @@ pub enum Body {
         bags: Option<Vec<Code>>,
         reentry_words: Option<String>,
         reentry_minutes: Option<u32>,
+        /// For the record alone: no rule reads it.
+        amount_ml: Option<u32>,
+        /// Unknown: not stated. Yes brings to light that linens in use were sprayed.
+        patient_inside: Known,
     },
     OutOfService {
         reason: String,

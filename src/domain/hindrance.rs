@@ -5,9 +5,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use chrono::TimeDelta;
 use chrono_tz::Tz;
 
+use super::clock::clock;
 use super::code::Code;
 use super::entry::{Body, Entry, Place, Time};
-use super::shift::clock;
 
 /// After so long it says nothing of today any more.
 const A_DAY: TimeDelta = TimeDelta::days(1);
@@ -52,4 +52,21 @@ fn recent(entries: &[Entry], now: Time) -> impl Iterator<Item = &Entry> {
 
 fn is_of(entry: &Entry, room: Code) -> bool {
     matches!(&entry.place, Place::Rooms(rooms) if rooms.contains(&room))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::moves::tests::sample::{code, entry, now};
+
+    #[test]
+    fn a_try_on_another_day_says_which() {
+        let of = |again: &str| {
+            let body = Body::NotPossible { why: "asleep".to_owned(), again: Some(again.parse().unwrap()) };
+            let entries = [entry(9, Place::room(code("4N-12")), body)];
+            hindrance(&entries, code("4N-12"), now(), chrono_tz::Europe::Paris).unwrap()
+        };
+        assert_eq!(of("2026-06-10T10:00:00Z"), "not possible 09:30: asleep; again 12:00");
+        assert_eq!(of("2026-06-12T07:00:00Z"), "not possible 09:30: asleep; again Fri 12 Jun 09:00");
+    }
 }

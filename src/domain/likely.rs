@@ -11,7 +11,7 @@ use super::dry_time::{self, DryTime, Sprayed};
 use super::entry::{Body, Entry, InspectionMethod, Time};
 use super::facility::RoomPlan;
 use crate::science::OutOfRange;
-use crate::science::detection::{Method, still_infested};
+use crate::science::detection::{Method, percent, still_infested};
 use crate::science::eggs::EggClock;
 
 /// With every estimate on a screen.
@@ -21,9 +21,7 @@ pub const NO_PERMISSION: &str = "an estimate; it permits nothing";
 pub fn likely(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<String> {
     match board.state(code) {
         State::TreatedWet => drying(board, code, entries, now),
-        State::Monitoring => {
-            [odds(board, code), stood_empty(board, code, now), eggs(board, code, now)].into_iter().flatten().collect()
-        }
+        State::Monitoring => [odds(board, code, now), eggs(board, code, now)].into_iter().flatten().collect(),
         _ => vec![],
     }
 }
@@ -142,7 +140,7 @@ fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Opti
 }
 
 /// How likely bugs are still there after the clean checks since the last sign and the last spray.
-pub fn odds(board: &Board, code: Code) -> Option<String> {
+pub fn odds(board: &Board, code: Code, now: Time) -> Option<String> {
     let room = board.room(code)?;
     let since = room.accountable_since()?;
     let clean = room.inspections.iter().filter(|it| it.clean && !it.voided && it.began > since);
@@ -165,24 +163,25 @@ pub fn odds(board: &Board, code: Code) -> Option<String> {
         );
     }
     let dogs = if dogs > 0 { format!(", by a dog {dogs}") } else { String::new() };
+    let days = quiet_days(board, code, now);
+    // Bugs come to a sleeper: what was looked for in an empty room was not looked for.
+    if days.counted == 0 && days.empty > 0 {
+        return Some(format!(
+            "The room stood empty on all {} days since the last sign or treatment: its clean checks prove nothing (by eye {looks}, trap \
+             periods {traps}{dogs}), since bugs come to a sleeper and lived 155 days in an empty flat",
+            days.empty
+        ));
+    }
+    let empty = match days.empty {
+        0 => String::new(),
+        empty => {
+            format!(". It stood empty on {empty} of {} days, on which a check proves nothing", empty + days.counted)
+        }
+    };
     Some(format!(
-        "Chance that bugs are still there: {}, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this",
-        percent(odds)
+        "Chance that bugs are still there: {}, from even odds, after clean checks: by eye {looks}, trap periods {traps}{dogs}. Figures from flats: none was published for hospital staff, and repeats are less sure than this{empty}",
+        percent(odds, 0)
     ))
-}
-
-/// No check makes it nothing.
-fn percent(part: f64) -> String {
-    let percent = 100.0 * part;
-    if percent < 1.0 { "under 1 %".to_owned() } else { format!("{percent:.0} %") }
-}
-
-/// Bugs that find nobody are seen by nobody.
-fn stood_empty(board: &Board, code: Code, now: Time) -> Option<String> {
-    let empty = quiet_days(board, code, now).empty;
-    let days = if empty == 1 { "1 day".to_owned() } else { format!("{empty} days") };
-    let said = format!("It stood empty on {days} since: that is no treatment, bugs lived 155 days in a vacant flat");
-    (empty > 0).then_some(said)
 }
 
 /// Before any check: nobody knows. Assumption.
@@ -208,10 +207,7 @@ fn eggs(board: &Board, code: Code, now: Time) -> Option<String> {
 }
 
 fn clock(time: Time, board: &Board, now: Time) -> String {
-    let zone = board.facility().time_zone;
-    let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
-    let same_day = there.date_naive() == today.date_naive();
-    there.format(if same_day { "%H:%M" } else { "%a %-d %b %H:%M" }).to_string()
+    super::clock::clock(time, now, board.facility().time_zone)
 }
 
 fn capital(text: &str) -> String {

@@ -6,6 +6,7 @@
 
 pub mod airing;
 pub mod board;
+pub mod clock;
 pub mod code;
 pub mod decide;
 mod decimals;

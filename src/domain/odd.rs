@@ -1,6 +1,9 @@
 //! Answers that are likely a slip of the pen: asked about once before they are noted, and never refused, since what
 //! happened can always be noted.
 
+use chrono::TimeDelta;
+
+use super::board::Board;
 use super::entry::{Body, Depth, Entry};
 use crate::science::laundry::HOTTEST_WASH_DECICELSIUS;
 
@@ -21,6 +24,48 @@ const HOT_DRYER_DECICELSIUS: i32 = 1_200;
 const LONG_AGO_DAYS: i64 = 14;
 /// No cycle takes longer: common practice, no source.
 const LONG_CYCLE_MINUTES: u32 = 240;
+
+/// A label that keeps everybody out for longer is likely a slip: our assumption.
+const LONG_LABEL_MINUTES: u32 = 7 * 24 * 60;
+
+/// What is so unlikely, and would open or shut so much, that it needs a yes: on the command line as well. None: nothing is.
+pub fn unlikely(entry: &Entry, board: &Board) -> Option<String> {
+    match &entry.body {
+        // `1:40` for 13:40: the room could be felt at once, though it is wet.
+        Body::Sprayed { finished, reentry_minutes: Some(minutes), .. } if *minutes > 0 => {
+            let end = finished.unwrap_or(entry.happened).max(entry.happened);
+            let over = end.checked_add_signed(TimeDelta::minutes((*minutes).into()))?;
+            (over <= entry.noted).then(|| {
+                format!(
+                    "It began at {}, {} ago, so the label's {minutes} minutes are over already. Is that time right?",
+                    board.clock(entry.happened),
+                    ago(entry.noted - entry.happened)
+                )
+            })
+        }
+        Body::SprayCompleted { reentry_minutes: Some(minutes), .. } => long_label(*minutes),
+        Body::ProductSet(product) => {
+            let known = board.products().get(&product.code).and_then(|it| it.reentry_minutes);
+            product.reentry_minutes.filter(|minutes| known != Some(*minutes)).and_then(long_label)
+        }
+        _ => None,
+    }
+}
+
+/// `40 min`, `12 h 20`, `3 d`.
+fn ago(length: TimeDelta) -> String {
+    match length.num_minutes() {
+        minutes @ ..60 => format!("{minutes} min"),
+        minutes @ 60..2880 => format!("{} h {:02}", minutes / 60, minutes % 60),
+        minutes => format!("{} d", minutes / 1440),
+    }
+}
+
+fn long_label(minutes: u32) -> Option<String> {
+    (minutes > LONG_LABEL_MINUTES).then(|| {
+        format!("{minutes} minutes are {} days in which nobody may go in. Does the label say so?", minutes / (24 * 60))
+    })
+}
 
 /// What is odd in it, as a question. None: nothing is.
 pub fn odd(entry: &Entry) -> Option<String> {

@@ -7,10 +7,11 @@ use super::decide::{Command, decide};
 use super::describe::sentence;
 use super::doubts::{Load, doubts};
 use super::entry::{Body, Entry, Known, Number, Place, Time};
+use super::facility::Zone;
 use super::foresee::foresee;
 use super::laundry;
 use super::need::Need;
-use super::odd::odd;
+use super::odd::{odd, unlikely};
 use super::rule::Rule;
 use super::shown::shown;
 
@@ -28,11 +29,15 @@ pub fn once_more(
     asks.about(&command.place, &command.body).or_else(|| asks.of_trace(command)).or_else(|| {
         // A refusal comes from the desk, and stands where it happened.
         let entry = decide(board, command, person, now).ok()?;
+        let unlikely = unlikely(&entry, board);
         if !entry.body.is_setting() {
-            return asks.by_whom(&entry).or_else(|| odd(&entry));
+            let both = [asks.by_whom(&entry), asks.off_label(&entry), unlikely].into_iter().flatten();
+            let both = both.collect::<Vec<_>>().join(" ");
+            return Some(both).filter(|it| !it.is_empty()).or_else(|| odd(&entry));
         }
         let what = shown(&sentence(&entry, board));
-        Some(format!("Note it in the book? {what}. {}", foresee(board, &entry, now).words()))
+        let unlikely = unlikely.map(|question| format!(" {question}")).unwrap_or_default();
+        Some(format!("Note it in the book? {what}. {}{unlikely}", foresee(board, &entry, now).words()))
     })
 }
 
@@ -138,6 +143,22 @@ impl Asks<'_> {
                  housekeeping lead. If somebody else sprayed, say who (done by)."
             ),
             _ => format!("Note what {did}, {role}, did? It is for {who}. It closes beds all the same."),
+        })
+    }
+
+    /// Sprayed where the label, as the hospital's list has it, does not allow it, or where nothing is ever sprayed.
+    fn off_label(&self, entry: &Entry) -> Option<String> {
+        let Body::Sprayed { zones: Some(zones), product, .. } = &entry.body else { return None };
+        let plans: Vec<_> =
+            self.board.rooms_of(&entry.place).into_iter().filter_map(|code| self.board.facility().room(code)).collect();
+        let wrong = |zone: &&Zone| plans.iter().any(|plan| self.board.must_not_be_sprayed(plan, **zone, *product));
+        let wrong: Vec<String> = zones.iter().filter(wrong).map(|zone| shown(&zone.to_string())).collect();
+        (!wrong.is_empty()).then(|| {
+            format!(
+                "Note a spray where it must not be? {}: neither the label, as the hospital's list has it, nor the room's plan \
+                 allows it there. If it was not sprayed there, take it out; if it was, it is kept as an exception.",
+                wrong.join(", ")
+            )
         })
     }
 

@@ -75,10 +75,10 @@ pub enum Setting {
     SecondSignature,
     RecordRule,
     HygieneCriterion,
-    PrepareMinutes,
     TreatMinutes,
     InspectMinutes,
     MakeReadyMinutes,
+    LookFirst,
 }
 
 /// Every setting. A value outside `least..=most` is refused.
@@ -318,10 +318,6 @@ pub const ITEMS: [(Setting, PolicyItem); 24] = {
             ),
         ),
         (
-            Setting::PrepareMinutes,
-            item("prepare-minutes", "preparing a room takes about", Unit::Minutes, [15, 5, 120], Mark::Assumed, OURS),
-        ),
-        (
             Setting::TreatMinutes,
             item("treat-minutes", "treating a room takes about", Unit::Minutes, [20, 5, 240], Mark::Common, TRADE),
         ),
@@ -340,8 +336,22 @@ pub const ITEMS: [(Setting, PolicyItem); 24] = {
                 OURS,
             ),
         ),
+        (
+            Setting::LookFirst,
+            item(
+                "clean-look-first",
+                "after a spray, a clean full inspection comes before the return to service",
+                Unit::YesNo,
+                [0, 0, 1],
+                Mark::Assumed,
+                OURS,
+            ),
+        ),
     ]
 };
+
+/// Settings of versions before this one. A ledger may hold them; nothing reads them, and nobody sets them any more.
+pub const RETIRED_KEYS: [&str; 1] = ["prepare-minutes"];
 
 /// The settings in force. Starts at the defaults.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -471,6 +481,11 @@ mod tests {
             assert_eq!(Setting::from_key(item.key), Some(*setting));
             assert_eq!(item.read(&item.show(item.default).replace(" min", "").replace(" d", "")), Ok(item.default));
         }
+    }
+
+    #[test]
+    fn a_retired_key_is_no_setting() {
+        assert!(RETIRED_KEYS.iter().all(|key| Setting::from_key(key).is_none()));
     }
 
     #[test]

@@ -11,7 +11,9 @@ use super::entry::{BagEnd, Body, Cycle, Depth, Entry, Feel, Known, Purpose};
 use super::laundry;
 use super::need::Need;
 use super::odd::odd;
+use super::policy::{PolicyItem, Setting};
 use super::record::{RecordRule, RecordView};
+use super::shift::exception_words;
 use super::shown::shown;
 
 fn is_wet(entry: &Entry, board: &Board) -> bool {
@@ -181,8 +183,8 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         }
         Body::Sprayed { product, bags, patient_inside, .. } => {
             let in_use = bags.is_some() && *patient_inside != Known::No;
-            let product = board.products().get(product);
-            let person = board.people().get(&entry.done_by);
+            let product = board.product_of_day(*product, entry);
+            let person = board.person_of_day(entry.done_by, entry);
             let record = RecordView::read(entry, [entry], None, board.facility(), person, product);
             let missing =
                 record.map(|record| record.missing_fields(RecordRule::of(board.policy()))).unwrap_or_default();
@@ -218,6 +220,16 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a witness"
         )],
         Body::Finding { seen, .. } if seen.iter().any(|it| it.sign.is_physical()) => vec![keep_it(entry, board)],
+        // Less than what was printed or worked out is the hospital's to choose, and to know of.
+        Body::PolicySet { key, value } => {
+            let setting = Setting::from_key(key)
+                .filter(|it| matches!(it, Setting::ClearDays | Setting::ClearVisualChecks | Setting::ClearTrapPeriods));
+            let item = setting.map(Setting::item).filter(|item| *value < item.default);
+            let under = |item: &PolicyItem| {
+                format!("that is under {}, {}: {}", item.show(item.default), item.mark.word(), item.source)
+            };
+            item.map(under).into_iter().collect()
+        }
         Body::EnteredWet { .. } => {
             vec!["whoever was inside: follow the label's first aid, wash, and tell the lead".to_owned()]
         }
@@ -235,6 +247,7 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
     out.splice(..0, elsewhere(entry, board));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
-    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", shown(&exception.kind.to_string()))));
+    let words = |exception| exception_words(board, entries, exception, entry.noted);
+    out.extend(exceptions.map(|exception| format!("noted as an exception: {}", words(exception))));
     out
 }

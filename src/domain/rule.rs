@@ -65,12 +65,12 @@ rules! {
         CheckTooLong "check-too-long" "A dry check that took too long, or was handed over, starts again." None;
         CompleteInspection "complete-inspection" "Only a full inspection of every zone, by a trained person, settles a finding or counts as a follow-up." Some("King County Public Health: only a live, identified bug is sure");
         Linens "linens" "A bed is made only from bags laundered before, or from stock kept outside rooms that are not clear." TRADE;
-        LaundryCriteria "laundry" "A cycle settles a bag only if it meets both criteria, hygiene and insects, and treated things were washed." Some("Naylor & Boase 2010; the hospital's chosen hygiene criterion");
+        LaundryCriteria "laundry" "A cycle settles a bag only if it meets both criteria, hygiene and insects, and treated things were washed." Some("Naylor & Boase 2010 (60 °C and hot drying read in it; times and load read in summaries); the hospital's chosen hygiene criterion");
         Witness "witness" "Destroying a bag needs a witness who is somebody else." None;
         PatientInside "patient-inside" "No room is sprayed with a patient inside, or anyone but those who apply; if it happened it is noted as an exception." LABEL;
         NothingToReturn "nothing-to-return" "Return to service is for a room that was prepared or treated." None;
         SecondSignature "second-signature" "A second person signs where the policy or the reach of the damage asks for it." None;
-        ClearDays "clear-days" "A room turns clear only after enough days without activity; days on which it stood empty do not count." Some("StopPests in Housing (60 days); Cooper, Wang & Singh 2015: alive after 155 days in an empty flat");
+        ClearDays "clear-days" "A room turns clear only after enough whole days since the last sign or spray, that day and today left out; where beds are noted here, a day counts only if somebody lay in the room." Some("StopPests in Housing (60 days); Cooper, Wang & Singh 2015: alive after 155 days in an empty flat");
         ClearChecks "clear-checks" "A room turns clear only after enough negative full inspections since the last evidence and the last spray." Some("derived from Wang, Singh, Zha & Cooper 2016");
         ClearState "clear-state" "Only a room in monitoring with nothing outstanding can turn clear." None;
         NothingApplied "nothing-applied" "That nothing was applied ends a preparation only if no spray was noted since." None;

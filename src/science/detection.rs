@@ -58,7 +58,7 @@ impl Method {
     pub fn warning(self) -> Option<&'static str> {
         match self {
             Self::Visual => Some("72 % is a trained team's figure, in flats"),
-            Self::Traps => None,
+            Self::Traps => Some("89 % is a figure from flats, of traps set by trained people"),
             Self::Dog => Some("dogs found from 10 to 100 %, and alarmed at 15 % of clean rooms (0 to 57 %)"),
             Self::Staff => {
                 Some("no figure was published for hospital staff: 72 % is a trained team's; enter your own (--finds)")
@@ -82,6 +82,17 @@ pub fn still_infested(prior: f64, finds: f64, clean_checks: u32) -> Result<f64, 
     let checks = within("number of checks", f64::from(clean_checks), (0.0, 1000.0), "")?;
     let missed = prior * (1.0 - finds).powf(checks);
     Ok(if missed == 0.0 { 0.0 } else { missed / (missed + (1.0 - prior)) })
+}
+
+/// A chance in percent with so many decimals. What is neither impossible nor certain never reads 0 or 100 %.
+pub fn percent(chance: f64, decimals: usize) -> String {
+    let shown = format!("{:.decimals$}", 100.0 * chance);
+    let smallest = 0.1_f64.powi(i32::try_from(decimals).unwrap_or(0));
+    match shown.parse::<f64>() {
+        Ok(read) if read <= 0.0 && chance > 0.0 => format!("under {smallest:.decimals$} %"),
+        Ok(read) if read >= 100.0 && chance < 1.0 => format!("over {:.decimals$} %", 100.0 - smallest),
+        _ => format!("{shown} %"),
+    }
 }
 
 #[cfg(test)]
@@ -109,6 +120,17 @@ mod tests {
             assert!(still_infested(prior, finds, 1).is_err(), "{prior} {finds}");
         }
         assert!(still_infested(0.5, 0.5, 1001).is_err());
+    }
+
+    #[test]
+    fn a_chance_reads_as_certain_only_where_it_is() {
+        let said = |chance| (percent(chance, 0), percent(chance, 2));
+        assert_eq!(said(0.0), ("0 %".to_owned(), "0.00 %".to_owned()));
+        assert_eq!(said(0.00001), ("under 1 %".to_owned(), "under 0.01 %".to_owned()));
+        assert_eq!(said(0.004), ("under 1 %".to_owned(), "0.40 %".to_owned()));
+        assert_eq!(said(0.073), ("7 %".to_owned(), "7.30 %".to_owned()));
+        assert_eq!(said(0.999999), ("over 99 %".to_owned(), "over 99.99 %".to_owned()));
+        assert_eq!(said(1.0), ("100 %".to_owned(), "100.00 %".to_owned()));
     }
 
     #[test]

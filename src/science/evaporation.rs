@@ -3,11 +3,13 @@
 //! Lewis's analogy of heat and mass transfer: W. K. Lewis, "The evaporation of a liquid into a gas", Trans. ASME
 //! 44:325-340, 1922 (citation from memory), with Le^(2/3) = 0.90 for water in air. The film lies between the bare analogy at
 //! room temperature, 1.5 times too fast, and the wet bulb, half as fast: heat comes from the air, from other surfaces by
-//! radiation, and from the material behind it. That balance, made linear, is the surface factor `s`; it errs late, by 2 to 6 %.
+//! radiation, and from the material behind it. That balance, made linear, is the surface factor `s`. It errs late and never
+//! early. Measured below against the balance as it is, in rooms of 16 to 30 °C and 20 to 70 %: by up to 4.2 % before what is
+//! massive, 8.4 % before board, 9.0 % on a mattress; under a fan by up to 7.2, 12.6 and 16.8 %.
 //!
 //! Range: 10 to 35 °C, water-like liquid, 0 to 0.5 m/s. Not for alcohol or oil, liquid in seams, or foam filled with it.
-//! Transfer coefficients `h_c` of 1.5 to 5 W/(m² K) cover rooms (published values reach from 0.7 to 8.3); the classes below
-//! are assumptions within that evidence.
+//! Transfer coefficients `h_c` of 1.5 to 5 W/(m² K) cover rooms (EN ISO 13789:2017, table 8, has 0.7 to 5.0: read in a copy;
+//! for a person in air of 0.1 to 0.3 m/s ASHRAE has 3.1 to 4.0: from memory); the classes below are assumptions within that.
 
 use super::air::{Air, EPSILON, saturation_slope_pa_per_k};
 use super::{OutOfRange, within};
@@ -186,8 +188,47 @@ mod tests {
         };
         close(rate(22.0, 0.45), 66.58, 1e-4);
         close(rate(24.0, 0.60), 52.50, 1e-4);
-        // The exact balance, solved by a second program, gives 68.8; linear is 0.951 to 0.968 of exact there.
+        // The exact balance, solved by a second program, gives 68.8.
         assert!((0.95..=1.0).contains(&(rate(22.0, 0.45) / 68.8)));
+    }
+
+    /// How much later than by the balance as it is, which is solved here for the surface's own temperature, a film is told dry
+    /// in air that stays as it is.
+    fn late_by(celsius: f64, humidity: f64, h_c: f64, u_sub: f64) -> f64 {
+        let air = room(celsius, humidity);
+        let told = Transfer::new(&air, h_c, u_sub).unwrap();
+        let heat_of_vapour = (2500.9 - 2.371 * celsius) * 1e3;
+        let heat = |surface: f64| (h_c + RADIATION + u_sub) * (celsius - surface);
+        let leaves = |surface: f64| told.beta * (super::super::air::saturation_pa(surface) - air.vapour_pa());
+        let (mut cold, mut warm) = (celsius - 40.0, celsius);
+        for _ in 0..60 {
+            let middle = f64::midpoint(cold, warm);
+            if heat(middle) > heat_of_vapour * leaves(middle) { cold = middle } else { warm = middle }
+        }
+        leaves(cold) * 3.6e6 / told.grams_per_m2_hour(&air) - 1.0
+    }
+
+    #[test]
+    fn the_linear_balance_is_late_by_what_is_said_of_it_and_never_early() {
+        let worst = |behind: Behind, moved: Moved| {
+            let all = (0..=14).flat_map(|i| (0..=10).map(move |j| (16.0 + f64::from(i), 0.2 + 0.05 * f64::from(j))));
+            let late = all.map(|(celsius, humidity)| late_by(celsius, humidity, moved.h_c(), behind.u_sub()));
+            let late: Vec<f64> = late.collect();
+            assert!(late.iter().all(|it| *it > 0.0), "never early: {behind:?} {moved:?}");
+            100.0 * late.into_iter().fold(0.0, f64::max)
+        };
+        // To a tenth of a percent, as the head of this file and the README have them.
+        for (behind, moved, said) in [
+            (Behind::Massive, Moved::Ventilated, 4.2),
+            (Behind::Board, Moved::Ventilated, 8.4),
+            (Behind::Soft, Behind::Soft.moved(Moved::Ventilated), 9.0),
+            (Behind::Massive, Moved::Fan, 7.2),
+            (Behind::Board, Moved::Fan, 12.6),
+            (Behind::Soft, Moved::Fan, 16.8),
+        ] {
+            let found = worst(behind, moved);
+            assert!(found <= said && found > said - 0.2, "{behind:?} {moved:?}: {found}, not {said}");
+        }
     }
 
     #[test]

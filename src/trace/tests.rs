@@ -411,7 +411,7 @@ fn a_zone_stands_in_the_header_in_the_times_or_is_said_and_they_agree() {
     let file = |header: &str, end: &str| {
         format!("{header};drum (°C)\n2026-06-10T10:00:00{end};75\n2026-06-10T10:01:00{end};75\n")
     };
-    let began = |text: &str, how| good(text, how).began.unwrap().format("%H:%M").to_string();
+    let began = |text: &str, how| good(text, how).began.unwrap().format("%R").to_string();
     for (header, end, how, wanted) in [
         ("time", "", house, "08:00"),
         ("time", "", said, "09:00"),

@@ -3,19 +3,9 @@
 use chrono::{Datelike, TimeDelta};
 use chrono_tz::Tz;
 
+pub(super) use crate::domain::clock::clock;
+use crate::domain::clock::time_of_day;
 use crate::domain::entry::Time;
-
-/// The clock on the wall: `09:10` today, `Mon 23 Nov 09:10` on another day, with the year if it is another.
-pub(super) fn clock(time: Time, now: Time, zone: Tz) -> String {
-    let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
-    if there.date_naive() == today.date_naive() {
-        there.format("%H:%M").to_string()
-    } else if there.year() == today.year() {
-        there.format("%a %-d %b %H:%M").to_string()
-    } else {
-        there.format("%-d %b %Y %H:%M").to_string()
-    }
-}
 
 /// A length of time, in its two largest units.
 pub(super) fn length(time: TimeDelta) -> String {
@@ -86,7 +76,7 @@ pub(super) fn due_short(time: Time, now: Time, zone: Tz) -> String {
     let days = there.date_naive().signed_duration_since(now.with_timezone(&zone).date_naive()).num_days();
     match days {
         ..=0 if time - now >= TimeDelta::hours(10) => {
-            format!("{}, in {} h", there.format("due %H:%M"), (time - now).num_hours())
+            format!("due {}, in {} h", time_of_day(time, zone), (time - now).num_hours())
         }
         ..=0 => due(time, now, zone),
         1..=6 => there.format("due %a %H:%M").to_string(),

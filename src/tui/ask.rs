@@ -131,3 +131,41 @@ fn attested_place(board: &Board, line: Number) -> Option<String> {
         Place::Hospital | Place::Unknown => Some("hospital".to_owned()),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::domain::moves::tests::sample::{board, code};
+
+    /// An answer under a name that the move does not ask for fills in nothing, and the form takes the first line that comes.
+    #[test]
+    fn what_a_form_is_told_is_asked_by_its_move() {
+        let zone = crate::domain::facility::Zone::parse("chair").unwrap();
+        let needs = [
+            Need::Covered(zone),
+            Need::Dry(zone),
+            Need::Vacuumed(zone),
+            Need::Bag(code("B1")),
+            Need::Made(code("4N-12-A")),
+            Need::InService(Number(3)),
+            Need::Looked(Number(3)),
+            Need::Attested(Number(3)),
+            Need::ZonesNamed,
+            Need::FinishNamed,
+            Need::LabelNamed,
+            Need::LinensNamed,
+            Need::Inspected,
+            Need::Returned,
+            Need::Walked,
+        ];
+        for need in needs {
+            let ask = Ask::for_need(&board(), code("4N-12"), need, Number(3));
+            let asks = moves::find(ask.verb).unwrap();
+            for (name, _) in &ask.known {
+                assert!(asks.field(name).is_some(), "{} does not ask “{name}”", ask.verb);
+            }
+        }
+        let attests = Ask::for_need(&board(), code("4N-12"), Need::Attested(Number(3)), Number(3));
+        assert!(attests.known.contains(&("entry", "3".to_owned())), "{attests:?}");
+    }
+}

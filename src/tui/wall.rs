@@ -11,6 +11,7 @@ use super::paint::{Pen, width, wrap};
 use super::survey::{BedWord, Survey, mark_legend, mark_signs, state_part, state_short, state_sign};
 use super::world::World;
 use crate::domain::board::State;
+use crate::domain::clock::time_of_day;
 use crate::domain::entry::Time;
 use crate::domain::shift::missing;
 
@@ -54,7 +55,7 @@ impl Wall {
     pub(super) fn refresh(&mut self, world: &World<'_>, survey: &Survey, columns: u16, lines: u16) {
         let zone = world.board.facility().time_zone;
         self.is_small_print = lines > MOST_LINES + 4;
-        self.clock = world.now.with_timezone(&zone).format("%H:%M").to_string();
+        self.clock = time_of_day(world.now, zone);
         self.newest = match world.board.last() {
             Some((number, noted)) => format!("newest entry {number}, {}", age::with_age(noted, world.now, zone)),
             None => "nothing was noted yet".to_owned(),

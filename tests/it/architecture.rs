@@ -145,6 +145,23 @@ fn the_clock_is_read_in_one_file() {
     assert!(elsewhere.is_empty(), "{elsewhere:?}");
 }
 
+/// A bare time of day reads as today's. Whoever formats one by hand leaves out the day of another day's.
+#[test]
+fn a_time_is_printed_by_the_clock_alone() {
+    // Columns that show a day in place of a time, and the clock in the top line.
+    const MAY: [&str; 4] = ["domain/clock.rs", "tui/app.rs", "tui/room/past.rs", "tui/ledger/mod.rs"];
+    let mut wrong = vec![];
+    for (name, _, code) in sources().into_iter().filter(|(name, ..)| !MAY.contains(&name.as_str())) {
+        for line in code.lines().filter(|line| line.contains("%H:%M")) {
+            let has_day = line.contains("%Y") || line.contains("%a");
+            if !has_day {
+                wrong.push(format!("{name}: {}", line.trim()));
+            }
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
 #[test]
 fn nothing_else_lies_at_the_top() {
     const ALLOWED: [&str; 10] = [

@@ -22,7 +22,12 @@ pub(in crate::cli) fn command() -> Command {
 fn air() -> Command {
     method("air", "Humid air: what it holds and can hold, its dew point and wet bulb").args([
         number("temp-c", "CELSIUS", "Temperature of the air").required(true),
-        number("rh", "PERCENT", "Relative humidity in percent; 1 or less is read as a part of 1").required(true),
+        number(
+            "rh",
+            "PERCENT",
+            "Relative humidity in percent. 1 or less is read as a part of 1: 1 is 100 %, 0.45 is 45 %",
+        )
+        .required(true),
         number("pressure-pa", "PASCAL", "Air pressure; sea level, 101325, where not said"),
     ])
 }
@@ -81,7 +86,11 @@ fn laundry() -> Command {
         ),
         number("zone", "ZONE", "By which clock its dates go, where they carry no zone: UTC, +02:00, Europe/Berlin"),
         number("uncertainty-k", "KELVIN", "The sensors' uncertainty, taken off each reading; 0 where not said"),
-        number("mixing-minutes", "MINUTES", "Mixing time of uk-65 and uk-71: 4 light, 8 heavy; 8 where not said"),
+        number(
+            "mixing-minutes",
+            "MINUTES",
+            "Mixing time of uk-65 and uk-71: 4 light, 8 heavy (both from memory); 8 where not said",
+        ),
         number("max-gap-seconds", "SECONDS", "Nothing counts between readings further apart; 60 where not said"),
         flag("dryer", "The logger was in a tumble dryer"),
     ])
@@ -101,10 +110,10 @@ fn eggs() -> Command {
 
 fn clearance() -> Command {
     method("clearance", "The chance that a room is still infested after clean checks").args([
-        number("prior", "PERCENT", "The chance before them; 50 where not said; 1 or less is read as a part of 1"),
+        number("prior", "PERCENT", "The chance before them; 50 where not said. 1 or less is read as a part of 1: 1 is 100 %, 0.5 is 50 %"),
         choice("method", &["visual", "traps", "dog", "staff"], "How it was looked at").required(true),
         number("checks", "NUMBER", "How many checks found nothing").required(true),
-        number("finds", "PERCENT", "The hospital's own chance to find what is there"),
+        number("finds", "PERCENT", "The hospital's own chance to find what is there, 99.9 at most. 1 or less is read as a part of 1: 0.72 is 72 %"),
     ])
 }
 

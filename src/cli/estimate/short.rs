@@ -6,7 +6,7 @@ use serde::Serialize;
 use super::Told;
 use super::options::{needed, outside, part, typed};
 use crate::cli::Stop;
-use crate::science::detection::{self, Method};
+use crate::science::detection::{self, Method, percent};
 use crate::science::eggs::{self, EggClock};
 use crate::science::{heat as core, mixing};
 
@@ -64,7 +64,9 @@ pub(super) fn eggs(own: &ArgMatches) -> Result<Told<Eggs>, Stop> {
         format!("Checks after a treatment: by day {}, then every 14 days", listed.join(", again on day ")),
     ];
     let warnings = vec!["leaving a room empty is no treatment: bugs lived 155 days in a vacant flat".to_owned()];
-    let assumed = vec!["then every 14 days: our own rule, no source".to_owned()];
+    let assumed = vec![
+        "then every 14 days: our own rule, no source; only the first check within 14 days is published".to_owned(),
+    ];
     let answer = Eggs { temp_c, days: clock.days(), typical_days, words: clock.words(), checks_on_days };
     let sources = vec![eggs::SOURCE, eggs::FOLLOW_UP_SOURCE, eggs::EMPTY_ROOM_SOURCE];
     Ok(Told { answer, lines, assumed, warnings, sources })
@@ -95,14 +97,20 @@ pub(super) fn clearance(own: &ArgMatches) -> Result<Told<Clearance>, Stop> {
         )));
     }
     let (own_figure, checks) = (part(own, "finds")?, checks as u32);
+    if own_figure.is_some_and(|it| it > 0.999) {
+        let text =
+            "--finds: no check finds everything: give 99.9 % at most (1 or less is read as a part of 1: 0.72 is 72 %)";
+        return Err(Stop::Usage(text.to_owned()));
+    }
     let finds = own_figure.unwrap_or(method.finds());
     let still_infested = detection::still_infested(prior, finds, checks).map_err(outside)?;
     let lines = vec![format!(
-        "From {:.1} % and {checks} clean checks ({}, finding {:.0} %): still infested with {:.2} %",
-        100.0 * prior,
+        "From {} and {checks} clean check{} ({}, finding {}): still infested with {}",
+        percent(prior, 1),
+        if checks == 1 { "" } else { "s" },
         method.word(),
-        100.0 * finds,
-        100.0 * still_infested
+        percent(finds, 0),
+        percent(still_infested, 2)
     )];
     let mut warnings: Vec<String> = match own_figure {
         Some(_) => vec!["the chance to find is your own figure, not a published one".to_owned()],

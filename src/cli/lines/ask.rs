@@ -485,7 +485,7 @@ fn is_walked(kind: FieldKind) -> bool {
 
 /// The question, with what has to be known of it at once.
 fn label(field: &Field) -> String {
-    match (field.required, field.asked.contains(&Asked::Seldom)) {
+    match (field.required || field.needed_where_asked, field.asked.contains(&Asked::Seldom)) {
         (true, _) => format!("{} (needed)", field.label),
         (false, true) => format!("{} (seldom)", field.label),
         (false, false) => field.label.to_owned(),

@@ -37,7 +37,8 @@ impl Asking<'_> {
         }
         let logged = note::attach_traces(self.desk, &mut given).map_err(|error| vec![error]);
         let built = logged.and_then(|logged| {
-            moves::build(self.mv, &self.target, &given, board, now).map(|(place, body)| (place, body, logged))
+            let built = moves::build_at(self.mv, &self.target, &given, board, now, told.happened);
+            built.map(|(place, body)| (place, body, logged))
         });
         let (place, body, logged) = match built {
             Ok(built) => built,
@@ -114,6 +115,17 @@ impl Asking<'_> {
                 },
             }
         }
+        // A bare time belongs to when it happened, which may have been said only now.
+        let built = moves::build_at(self.mv, &self.target, &given, board, now, told.happened);
+        let (place, body) = match built {
+            Ok(built) => built,
+            Err(errors) => {
+                for error in &errors {
+                    self.talk.say(&shown(&error.message))?;
+                }
+                return Ok(End::Again(0));
+            }
+        };
         let is_kept = |field: &'static str| {
             matches!(moves::trace_asked(&given, field), Ok(Some(TraceAsked { from: TraceFrom::Entry(_), .. })))
         };

@@ -1,10 +1,11 @@
 //! When a bed is open: only if nothing here gives a blocker. Each blocker says one reason, and what would settle it.
 
-use chrono::{Datelike, TimeDelta};
+use chrono::TimeDelta;
 
 use super::room::{BedUse, Cause, Closer, Room};
 use super::state::State;
 use super::{Board, CLOCK_TOLERANCE};
+use crate::domain::clock::dated;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
@@ -158,7 +159,10 @@ impl Board {
 
     fn clock_blocker(&self, now: Time) -> Option<Blocker> {
         let latest = self.is_ahead(now)?;
-        let text = format!("noted at {}, which is still to come here: a clock is wrong", self.clock(latest));
+        let text = format!(
+            "noted at {}, which is still to come here: a clock is wrong",
+            dated(latest, now, self.facility().time_zone)
+        );
         Some(Blocker { rule: Rule::ClockBack, text, entries: vec![], verb: Some("clock") })
     }
 
@@ -305,10 +309,8 @@ impl Board {
 
     /// A time as people read it off the hospital's clock and calendar: with its year if that is not the newest entry's.
     pub(crate) fn clock(&self, time: Time) -> String {
-        let zone = self.facility().time_zone;
-        let there = time.with_timezone(&zone);
-        let this_year = self.last().is_none_or(|(_, noted)| noted.with_timezone(&zone).year() == there.year());
-        there.format(if this_year { "%a %-d %b %H:%M" } else { "%-d %b %Y %H:%M" }).to_string()
+        let by = self.last().map_or(time, |(_, noted)| noted);
+        dated(time, by, self.facility().time_zone)
     }
 
     /// When it was last noted whether somebody lies in this bed. None: never.

@@ -73,6 +73,7 @@ impl Board {
         };
         let newest_before = self.newest_of(&entry.place);
         self.last = Some((Number(last.max(number.0)), self.take_down(entry, latest, doubt, keep_place)));
+        self.remember_hands(entry);
         if keep_place {
             Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
         }
@@ -448,6 +449,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         by_void: false,
         is_urgent: false,
         linens_in_use: false,
+        linens_stated: false,
         words: String::new(),
         sheets: None,
         gap: None,

@@ -275,6 +275,7 @@ impl Board {
         let bedding = named.into_iter().flatten().any(|zone| zone.bed.is_some() && is_bedding(*zone));
         let in_use = !occupied.is_empty() || bedding || room.beds.values().any(BedUse::is_doubtful);
         spray.linens_in_use = in_use || *patient_inside == Known::Yes;
+        spray.linens_stated = bags.is_some();
         if in_use && !spray.needs.contains(&Need::LinensNamed) {
             spray.needs.push(Need::LinensNamed);
         }
@@ -284,12 +285,8 @@ impl Board {
             fact.is_spray = true;
             room.add_fact(fact);
         }
-        let forbidden = |zone: &Zone| plan.zone(*zone).is_some_and(|z| z.treatment != ZoneTreatment::Spray);
-        let off_label = |zone: &Zone| {
-            let product = self.products().get(product);
-            product.is_some_and(|p| !p.allowed_on.is_empty() && !p.allowed_on.contains(&zone.part))
-        };
-        let wrong: Vec<Zone> = named.into_iter().flatten().filter(|z| forbidden(z) || off_label(z)).copied().collect();
+        let forbidden = |zone: &&Zone| self.must_not_be_sprayed(plan, **zone, *product);
+        let wrong: Vec<Zone> = named.into_iter().flatten().filter(forbidden).copied().collect();
         if !wrong.is_empty() {
             self.note_exception(entry.number, Some(plan.code), ExceptionKind::SprayedWrongly(wrong));
         }
@@ -299,6 +296,14 @@ impl Board {
         for bed in still {
             self.note_exception(entry.number, Some(plan.code), ExceptionKind::OccupiedWet(bed));
         }
+    }
+
+    /// By the room's plan, or by the product's label as it stands on the hospital's list.
+    pub fn must_not_be_sprayed(&self, plan: &RoomPlan, zone: Zone, product: Code) -> bool {
+        let off_label =
+            |p: &crate::domain::people::Product| !p.allowed_on.is_empty() && !p.allowed_on.contains(&zone.part);
+        plan.zone(zone).is_some_and(|z| z.treatment != ZoneTreatment::Spray)
+            || self.products().get(&product).is_some_and(off_label)
     }
 
     /// The patient lies in this bed of the room; not stated in which, no bed of it is known to be empty any more.

@@ -118,7 +118,7 @@ impl Board {
         if has(|need| matches!(need, Need::Covered(_))) && room.state() != State::Suspect {
             work += minutes(Setting::TreatMinutes);
         }
-        if has(|need| matches!(need, Need::Inspected)) {
+        if has(|need| matches!(need, Need::Inspected)) || self.look_before_return(code).is_err() {
             work += minutes(Setting::InspectMinutes);
         }
         if has(|need| matches!(need, Need::Vacuumed(_) | Need::Made(_))) {

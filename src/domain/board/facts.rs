@@ -11,7 +11,7 @@ use super::room::{Cause, Closer, Room, Supply};
 use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
-use crate::domain::entry::{BagEnd, Body, Entry, Feel, LinenSource, Number, OtherMethod, Time};
+use crate::domain::entry::{BagEnd, Body, Entry, Feel, Known, LinenSource, Number, OtherMethod, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::laundry;
 use crate::domain::need::Need;
@@ -267,9 +267,11 @@ impl Board {
     /// Supplies what a spray left unstated; bags and zones that it adds close the room like the spray's own.
     fn complete_spray(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
-        let Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes } = &entry.body else {
+        let Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes, .. } = &entry.body
+        else {
             return Ok(());
         };
+        let Body::SprayCompleted { amount_ml, patient_inside, .. } = &entry.body else { return Ok(()) };
         let mut closes = false;
         // What it adds closes the room of the spray, whichever room the entry names.
         let stands = self.place_of(*spray).map(|place| self.rooms_of(place)).unwrap_or_default();
@@ -283,6 +285,12 @@ impl Board {
             let supplied = closer(entry, Cause::Supplied { spray: *spray }, vec![]);
             let mut more = self.with_dry(supplied, &plan, &new);
             more.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
+            // Whoever lay inside lay in linens: which bags they went into is asked for, whatever was said of them before.
+            if *patient_inside == Known::Yes && !self.was_sprayed_over_patient(*spray) {
+                more.needs
+                    .extend(more.needs.iter().all(|need| !matches!(need, Need::Bag(_))).then_some(Need::LinensNamed));
+                self.note_exception(entry.number, Some(plan.code), ExceptionKind::SprayedOverPatient);
+            }
             if !more.needs.is_empty() {
                 closes = true;
                 self.room_mut(plan.code).close(more);
@@ -293,10 +301,17 @@ impl Board {
         let waits = |plan: &Arc<RoomPlan>| self.room(plan.code).is_some_and(|room| room.unsettled().any(is_it));
         let is_open = self.plans(entry).iter().any(waits);
         let sprayed = self.plans(entry).into_iter().find_map(|plan| self.sprayed(&plan, *spray).cloned());
-        let Some(sprayed) = sprayed.filter(|_| closes || is_open) else {
+        // What is for the record alone can be supplied of a spray that is long over.
+        let is_for_record = amount_ml.is_some() || *patient_inside != Known::Unknown;
+        let Some(sprayed) = sprayed.filter(|_| closes || is_open || is_for_record) else {
             return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
         };
-        if sprayed.linens_in_use && bags.as_ref().is_some_and(Vec::is_empty) {
+        let asks_again =
+            |c: &Closer| c.cause == Cause::Supplied { spray: *spray } && c.needs.contains(&Need::LinensNamed);
+        let came_to_light =
+            |plan: &Arc<RoomPlan>| self.room(plan.code).is_some_and(|room| room.unsettled().any(asks_again));
+        let in_use = sprayed.linens_in_use || self.plans(entry).iter().any(came_to_light);
+        if in_use && bags.as_ref().is_some_and(Vec::is_empty) {
             let text = "a patient was in a bed, so the linens in use were sprayed: say the bags that they went into";
             return Err(No::new(Rule::Unstated, text));
         }
@@ -306,7 +321,9 @@ impl Board {
         gives.extend(zones.as_ref().filter(|zones| !zones.is_empty()).map(|_| Need::ZonesNamed));
         gives.extend(finished.map(|_| Need::FinishNamed));
         gives.extend(label.map(|_| Need::LabelNamed));
-        gives.extend(bags.as_ref().map(|_| Need::LinensNamed));
+        // That nobody was inside leaves the linens as the spray stated them.
+        let stand_as_stated = *patient_inside == Known::No && sprayed.linens_stated && !in_use;
+        gives.extend((bags.is_some() || stand_as_stated).then_some(Need::LinensNamed));
         for code in self.rooms_of(&entry.place) {
             let mut supplied = fact(entry, gives.clone());
             supplied.supplies =
@@ -341,6 +358,11 @@ impl Board {
         self.room_mut(plan.code).restate(*spray, now.ended, now.label);
         let new: Vec<Surface> = now.wetted.into_iter().filter(|it| !before.contains(it)).collect();
         (self.names_here(plan.code, new), is_news)
+    }
+
+    /// Whether the spray itself says so. What is said again of it closes nothing again.
+    pub(crate) fn was_sprayed_over_patient(&self, spray: Number) -> bool {
+        self.exceptions().iter().any(|it| it.number == spray && it.kind == ExceptionKind::SprayedOverPatient)
     }
 
     fn sprayed(&self, plan: &RoomPlan, spray: Number) -> Option<&Closer> {

@@ -5,6 +5,7 @@
 
 mod admission;
 mod apply;
+mod book;
 mod clocks;
 mod closing;
 mod drying;
@@ -12,6 +13,7 @@ mod earliest;
 mod exception;
 mod facts;
 mod filled;
+mod first_look;
 mod gap;
 mod giving;
 mod learned;
@@ -92,6 +94,7 @@ pub(crate) struct Settings {
     pub(crate) people: BTreeMap<Code, Person>,
     pub(crate) products: BTreeMap<Code, Product>,
     pub(crate) policy: Policy,
+    pub(crate) book: book::Book,
 }
 
 #[derive(Clone, Debug)]
@@ -135,6 +138,7 @@ impl Board {
             people: BTreeMap::new(),
             products: BTreeMap::new(),
             policy: Policy::default(),
+            book: book::Book::default(),
         };
         Self {
             settings: Arc::new(settings),

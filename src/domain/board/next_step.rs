@@ -6,6 +6,7 @@ use super::room::{Cause, Closer, Room};
 use super::state::State;
 use super::tasks::{TaskKind, unmet};
 use super::verdict::clear_lacks;
+use crate::domain::clock::clock;
 use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::need::Need;
@@ -82,8 +83,7 @@ impl Board {
             };
             let from = needs.iter().filter(|(_, need)| matches!(need, Need::Looked(_)));
             let from = from.filter_map(|(closer, _)| self.look_from(code, closer)).min().filter(|at| *at > now);
-            let from =
-                from.map(|at| at.with_timezone(&self.facility().time_zone).format(", not before %H:%M").to_string());
+            let from = from.map(|at| format!(", not before {}", clock(at, now, self.facility().time_zone)));
             let look = step("look", format!("{text}{}", from.unwrap_or_default()));
             return look.map(|step| for_others(step, not_for.unwrap_or_default()));
         }
@@ -146,6 +146,9 @@ impl Board {
             return step("inspect", "inspect every zone of the room".to_owned());
         }
         if has(|n| matches!(n, Need::Returned)) {
+            if self.look_before_return(code).is_err() {
+                return step("inspect", "a full inspection, nothing seen, before the return to service".to_owned());
+            }
             if self.lacks_second_check(code) {
                 let check = step("second-check", "a second person checks the room, then the lead signs".to_owned());
                 return check.map(|step| for_others(step, room.hands_behind_return()));
@@ -207,7 +210,7 @@ impl Board {
         let ready = room.dryness().wet().filter_map(|it| it.wet.as_ref()?.ready);
         let latest = ready.map(|ready| ready.not_before).max();
         match latest.filter(|at| *at > now) {
-            Some(at) => format!(", not before {}", at.with_timezone(&self.facility().time_zone).format("%H:%M")),
+            Some(at) => format!(", not before {}", clock(at, now, self.facility().time_zone)),
             None => String::new(),
         }
     }

@@ -48,8 +48,37 @@ impl Right {
             Body::Cleared { .. } | Body::Attested { .. } => Self::Clear,
             Body::Looked { .. } => Self::Look,
             Body::PinSet { .. } => Self::OwnPin,
-            body if body.is_setting() => Self::Settings,
-            _ => Self::Note,
+            Body::HospitalSet { .. }
+            | Body::ZonesSet { .. }
+            | Body::WardSet { .. }
+            | Body::RoomSet { .. }
+            | Body::PersonSet(_)
+            | Body::ProductSet(_)
+            | Body::PolicySet { .. } => Self::Settings,
+            // No wildcard: a new kind says here who may note it.
+            Body::Finding { .. }
+            | Body::Identified { specimen: Specimen::BedBug, .. }
+            | Body::Inspected { .. }
+            | Body::RoundLooked { .. }
+            | Body::OutOfService { .. }
+            | Body::EnteredWet { .. }
+            | Body::PatientStays { .. }
+            | Body::ThingLeft { .. }
+            | Body::ThingArrived { .. }
+            | Body::WentBack { .. }
+            | Body::Restored { .. }
+            | Body::SecondChecked { .. }
+            | Body::SecondAttested { .. }
+            | Body::Amended { .. }
+            | Body::Voided { .. }
+            | Body::TaskAccepted { .. }
+            | Body::NotPossible { .. }
+            | Body::HandedOver { .. }
+            | Body::SignedIn { .. }
+            | Body::ClockSaid { .. }
+            | Body::TimeTakenOut { .. }
+            | Body::Reserved { .. }
+            | Body::Unreadable { .. } => Self::Note,
         }
     }
 

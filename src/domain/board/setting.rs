@@ -13,7 +13,7 @@ use crate::domain::entry::{Body, Entry, Place};
 use crate::domain::facility::{RoomPlan, Ward};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
-use crate::domain::policy::Setting;
+use crate::domain::policy::{RETIRED_KEYS, Setting};
 use crate::domain::rule::Rule;
 
 impl Board {
@@ -115,15 +115,19 @@ impl Board {
                 if only_lead && !stays_lead {
                     return Err(No::new(Rule::LastLead, format!("{} is the last housekeeping lead", person.initials)));
                 }
+                settings.book.keep_person(entry, &person);
                 settings.people.insert(person.initials, person);
             }
             Body::ProductSet(product) => {
+                settings.book.keep_product(entry, product);
                 settings.products.insert(product.code, product.as_ref().clone());
             }
             Body::PinSet { person, hash } => match settings.people.get_mut(person) {
                 Some(person) => person.pin_hash.clone_from(hash),
                 None => return Err(No::new(Rule::Roster, format!("{person} is not on the roster"))),
             },
+            // Of an older version, and read by nothing: it changes nothing and closes nothing.
+            Body::PolicySet { key, .. } if RETIRED_KEYS.contains(&key.as_str()) => {}
             Body::PolicySet { key, value } => {
                 let setting = Setting::from_key(key)
                     .ok_or_else(|| No::new(Rule::SettingValue, format!("there is no setting {key}")))?;
@@ -182,7 +186,7 @@ impl Settings {
         };
         // How large a room is opens nothing, whatever was said of it before.
         let is_as_it_was = |old: &RoomPlan| RoomPlan { floor_dm2: *floor_dm2, ..old.clone() } == plan;
-        if facility.room(code).is_some_and(|old| old.floor_dm2 != *floor_dm2 && is_as_it_was(old)) {
+        if facility.room(code).is_some_and(is_as_it_was) {
             facility.put_room(plan);
             return Ok(vec![]);
         }

@@ -361,6 +361,20 @@ impl Board {
                 if !first || !room.return_lacks().0.is_empty() {
                     return None;
                 }
+                if self.look_before_return(plan.code).is_err() {
+                    let (role, verb) = (Need::Inspected.role(), Need::Inspected.verb());
+                    let text = "full inspection, nothing seen, before the return to service".to_owned();
+                    return Some(self.task(
+                        plan,
+                        TaskKind::Inspect,
+                        text,
+                        closer.number,
+                        after(shift),
+                        role,
+                        verb,
+                        Some(Need::Inspected),
+                    ));
+                }
                 let kind = if self.lacks_second_check(plan.code) { TaskKind::SecondCheck } else { TaskKind::Return };
                 // It could not be done before the last thing that it rests on.
                 let (_, rests_on) = room.return_lacks();

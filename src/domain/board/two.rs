@@ -94,7 +94,8 @@ impl Board {
         if room.returnable().next().is_none() {
             return Err(No::new(Rule::NothingToReturn, format!("room {code} was neither prepared nor treated")));
         }
-        let (missing, rests_on) = room.return_lacks();
+        let (mut missing, rests_on) = room.return_lacks();
+        missing.extend(self.look_before_return(code).err());
         if !missing.is_empty() {
             let text = "the second check comes last, just before the lead signs; still missing".to_owned();
             return Err(No { rule: Rule::ReturnSigned, text, missing });

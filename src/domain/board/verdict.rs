@@ -139,7 +139,11 @@ impl Board {
                         format!("room {code} was neither prepared nor treated"),
                     ));
                 }
-                let (missing, mut rests_on) = room.return_lacks();
+                let (mut missing, mut rests_on) = room.return_lacks();
+                match self.look_before_return(code) {
+                    Ok(look) => rests_on.extend(look),
+                    Err(lacks) => missing.push(lacks),
+                }
                 if !missing.is_empty() {
                     let things: BTreeSet<Need> = missing.iter().map(|evidence| evidence.need).collect();
                     let text = match things.len() {

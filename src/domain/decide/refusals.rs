@@ -1,7 +1,10 @@
 //! The refusals that one kind of entry can earn, each with what mends it.
 
+use chrono::TimeDelta;
+
 use super::{Refusal, UNLISTED};
 use crate::domain::board::{Board, Ready, check_of};
+use crate::domain::clock::dated;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Known, LinenSource, Number, Place, Time};
 use crate::domain::need::{Evidence, Need};
@@ -152,6 +155,43 @@ pub(super) fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal>
             );
             return Err(Refusal::new(Rule::PatientInside, text).mended_by("patient-out"));
         }
+    }
+    Ok(())
+}
+
+/// What is planned lies ahead, and not so far that its date must be a slip.
+const FURTHEST_DAYS: i64 = 30;
+
+/// A time that is to come: neither over already, nor in another year by a slip of the pen. 30 days are our assumption.
+pub(super) fn ahead_refusal(board: &Board, rule: Rule, what: &str, at: Time, entry: &Entry) -> Result<(), Refusal> {
+    let (zone, by) = (board.facility().time_zone, entry.happened.min(entry.noted));
+    let shown = dated(at, by, zone);
+    if at <= by {
+        return Err(Refusal::new(rule, format!("{what} {shown}, which is over: type a time that is still to come")));
+    }
+    if at - by > TimeDelta::days(FURTHEST_DAYS) {
+        let text = format!("{what} {shown}, more than {FURTHEST_DAYS} days ahead: type its date anew");
+        return Err(Refusal::new(rule, text));
+    }
+    Ok(())
+}
+
+/// What is supplied fits what the spray said.
+pub(super) fn completion_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
+    let Body::SprayCompleted { spray, finished, patient_inside, .. } = &entry.body else { return Ok(()) };
+    let begun = board.rooms_of(&entry.place).into_iter().find_map(|code| board.room(code)?.knows_spray(*spray));
+    let begun = begun.and_then(|spray| Some((spray.number, spray.begun?)));
+    if let (Some(end), Some((number, began))) = (finished, begun)
+        && *end < began
+    {
+        let began = board.clock(began);
+        let text = format!("the spraying began at {began} (entry {number}), and cannot have ended before that");
+        return Err(Refusal::new(Rule::Future, text));
+    }
+    if *patient_inside == Known::No && board.was_sprayed_over_patient(*spray) {
+        let text =
+            format!("entry {spray} says that a patient was inside, and that stands: if it is wrong, the lead voids it");
+        return Err(Refusal::new(Rule::PatientInside, text));
     }
     Ok(())
 }

@@ -117,13 +117,13 @@ fn the_floor_is_the_hospitals_where_its_book_has_one_and_each_assumption_says_wh
         (told.hours.unwrap().likely, said)
     };
     let (usual, said) = of(None, "patient-room");
-    assert_eq!(said, "18.5 m² of floor, usual for the kind patient-room; 2.7 m high");
+    assert_eq!(said, "15 m² of floor, usual for the kind patient-room; 2.7 m high");
     let (large, said) = of(Some(4000), "patient-room");
     assert_eq!(said, "40 m² of floor, as the hospital's book has it; 2.7 m high");
     let (small, _) = of(Some(900), "patient-room");
     assert!(large < usual && usual < small, "more air takes up more: {large} {usual} {small}");
-    assert_eq!(of(Some(1850), "patient-room").0, usual);
-    assert_eq!(of(None, "cellar").1, "18.5 m² of floor, usual for the kind patient-room; 2.7 m high");
+    assert_eq!(of(Some(1500), "patient-room").0, usual);
+    assert_eq!(of(None, "cellar").1, "15 m² of floor, usual for the kind patient-room; 2.7 m high");
     // A hand wrote it into the file: no room is like that, so nothing is taken from it.
     for impossible in [0, 99, 50_001, u32::MAX] {
         assert_eq!(of(Some(impossible), "patient-room").0, usual);

@@ -24,7 +24,20 @@ pub fn build(
     board: &Board,
     now: Time,
 ) -> Result<(Place, Body), Vec<FieldError>> {
+    build_at(mv, target, answers, board, now, None)
+}
+
+/// The same of what happened at another time: a bare `HH:MM` in it belongs to that time, and not to today.
+pub fn build_at(
+    mv: &'static Move,
+    target: &str,
+    answers: &Answers,
+    board: &Board,
+    now: Time,
+    happened: Option<Time>,
+) -> Result<(Place, Body), Vec<FieldError>> {
     let mut reader = Reader::new(mv, answers, board, now);
+    reader.happened = happened;
     let built = match mv.on {
         On::Room => on_room(&mut reader, mv, target),
         On::Bed => on_bed(&mut reader, mv, target),

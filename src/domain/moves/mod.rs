@@ -21,7 +21,7 @@ mod time;
 
 pub use answers::{Answers, FieldError};
 pub use asked::{Asked, Circumstance};
-pub use build::build;
+pub use build::{build, build_at};
 pub use file_words::{LoggerZone, TimesAre};
 pub use logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
 pub use places::{near_codes, rooms_of_bag};
@@ -112,6 +112,8 @@ pub struct Field {
     pub on_screen: &'static str,
     pub kind: FieldKind,
     pub required: bool,
+    /// Where it is asked it needs an answer, though the command line can do without one: the target may name the bed.
+    pub needed_where_asked: bool,
     /// When a form asks it: all of these hold.
     pub asked: &'static [Asked],
 }
@@ -119,7 +121,7 @@ pub struct Field {
 impl Field {
     /// A field that may be left unstated.
     pub const fn may(name: &'static str, label: &'static str, kind: FieldKind, help: &'static str) -> Self {
-        Self { name, label, help, on_screen: "", kind, required: false, asked: &[] }
+        Self { name, label, help, on_screen: "", kind, required: false, needed_where_asked: false, asked: &[] }
     }
 
     /// A field without which there is nothing to note.
@@ -129,6 +131,10 @@ impl Field {
 
     pub const fn asked(self, asked: &'static [Asked]) -> Self {
         Self { asked, ..self }
+    }
+
+    pub const fn needed_where_asked(self) -> Self {
+        Self { needed_where_asked: true, ..self }
     }
 
     pub const fn on_screen(self, on_screen: &'static str) -> Self {

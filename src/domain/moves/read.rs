@@ -5,6 +5,8 @@
 
 use std::collections::BTreeSet;
 
+use chrono::TimeDelta;
+
 use super::logger::trace_asked;
 use super::time::{Towards, quoted, read_celsius, read_time};
 use super::{Answers, Field, FieldError, FieldKind, Move, places};
@@ -16,18 +18,23 @@ use crate::domain::floor::{self, read_floor};
 use crate::domain::measured::Measured;
 use crate::domain::strokes::{self, Strokes};
 
+/// No label and no cycle asks for more than a year: our assumption.
+const MOST_MINUTES: u32 = 525_600;
+
 pub(super) struct Reader<'a> {
     mv: &'static Move,
     pub(super) board: &'a Board,
     answers: &'a Answers,
     pub(super) now: Time,
+    /// When it happened, where that was said. None: now.
+    pub(super) happened: Option<Time>,
     pub(super) errors: Vec<FieldError>,
 }
 
 impl<'a> Reader<'a> {
     /// Complains at once of what is missing, and of answers to questions that the move does not ask.
     pub(super) fn new(mv: &'static Move, answers: &'a Answers, board: &'a Board, now: Time) -> Self {
-        let mut reader = Self { mv, board, answers, now, errors: vec![] };
+        let mut reader = Self { mv, board, answers, now, happened: None, errors: vec![] };
         for field in mv.fields.iter().filter(|field| field.required && answers.get(field.name).is_none()) {
             reader.complain(field.name, format!("is missing. {}", asked(field)));
         }
@@ -124,14 +131,19 @@ impl<'a> Reader<'a> {
 
     pub(super) fn number(&mut self, name: &str) -> Option<u32> {
         let what = match self.field(name).kind {
-            FieldKind::Minutes => "a whole number of minutes",
-            FieldKind::Millilitres => "a whole number of millilitres",
+            FieldKind::Minutes => "a whole number of minutes, 525600 (a year) at most",
+            FieldKind::Millilitres => "a whole number of millilitres, 1 at least; leave it out if it is not known",
             FieldKind::Percent => "a whole number from 0 to 100",
             _ => "a whole number",
         };
-        let is_percent = self.field(name).kind == FieldKind::Percent;
+        let bounds = match self.field(name).kind {
+            FieldKind::Minutes => 0..=MOST_MINUTES,
+            FieldKind::Millilitres => 1..=u32::MAX,
+            FieldKind::Percent => 0..=100,
+            _ => 0..=u32::MAX,
+        };
         self.one(name, |text| {
-            let read = text.trim().parse::<u32>().ok().filter(|number| !is_percent || *number <= 100);
+            let read = text.trim().parse::<u32>().ok().filter(|number| bounds.contains(number));
             read.ok_or_else(|| format!("“{}” cannot be used: type {what}", quoted(text)))
         })
     }
@@ -199,8 +211,14 @@ impl<'a> Reader<'a> {
 
     pub(super) fn time(&mut self, name: &str) -> Option<Time> {
         let (zone, now) = (self.board.facility().time_zone, self.now);
-        let towards = if self.field(name).kind == FieldKind::TimeAhead { Towards::Future } else { Towards::Past };
-        self.one(name, |text| read_time(text, zone, now, towards))
+        let (by, towards) = match (self.field(name).kind, self.happened) {
+            (FieldKind::TimeAhead, _) => (now, Towards::Future),
+            // A spray is noted at its start, everything else at its end.
+            (_, Some(start)) if self.mv.verb == "spray" => (start - TimeDelta::seconds(1), Towards::Future),
+            (_, Some(end)) => (end, Towards::Before),
+            (_, None) => (now, Towards::Past),
+        };
+        self.one(name, |text| read_time(text, zone, by, towards))
     }
 
     pub(super) fn entry(&mut self, name: &str) -> Option<Number> {

@@ -55,6 +55,8 @@ fn read(reader: &mut Reader<'_>, mv: &Move, code: Option<Code>) -> Option<(Place
         "set-person" => Body::PersonSet(Box::new(person(reader, code?)?)),
         "set-product" => {
             let name = reader.text("name");
+            let allowed_on = reader.codes("allowed-on").unwrap_or_default();
+            let allowed_on = on_the_list(reader, allowed_on);
             let product = Product {
                 code: code?,
                 name: name?,
@@ -63,7 +65,7 @@ fn read(reader: &mut Reader<'_>, mv: &Move, code: Option<Code>) -> Option<(Place
                 percent: reader.text_or_none("percent"),
                 reentry_words: reader.text_or_none("label-words"),
                 reentry_minutes: reader.text_or_none("label-minutes").and_then(|_| reader.number("label-minutes")),
-                allowed_on: reader.codes("allowed-on").unwrap_or_default(),
+                allowed_on,
                 withdrawn: reader.yes_no("withdrawn").unwrap_or(false),
             };
             Body::ProductSet(Box::new(product))
@@ -90,6 +92,30 @@ fn clock(reader: &mut Reader<'_>) -> Option<Body> {
     };
     let wall = read.map_err(|why| reader.complain("wall", why)).ok()?;
     Some(Body::ClockSaid { wall, wrong, other, shown: None })
+}
+
+/// Words that name no zone would allow nothing, and each spray of it would be an exception for ever.
+fn on_the_list(reader: &mut Reader<'_>, parts: Vec<Code>) -> Vec<Code> {
+    let plans: Vec<&ZonePlan> = reader.board.facility().zone_sets.values().flatten().collect();
+    let mut list: Vec<&str> =
+        plans.iter().filter(|it| it.treatment == ZoneTreatment::Spray).map(|it| it.part.as_str()).collect();
+    list.sort_unstable();
+    list.dedup();
+    let unknown = parts.iter().find(|part| plans.iter().all(|it| it.part != **part));
+    let sprays = |part: &Code| plans.iter().any(|it| it.part == *part && it.treatment == ZoneTreatment::Spray);
+    let text = match unknown {
+        Some(word) => {
+            format!("“{word}” is no zone of any room here: type some of {}, or `none` for not stated", list.join(", "))
+        }
+        None if !parts.is_empty() && !parts.iter().any(sprays) => format!(
+            "nothing of that is ever sprayed here, so the product would be allowed nowhere: type some of {}, or `none` for not \
+             stated",
+            list.join(", ")
+        ),
+        None => return parts,
+    };
+    reader.complain("allowed-on", text);
+    parts
 }
 
 fn policy(reader: &mut Reader<'_>, key: Code) -> Option<Body> {
@@ -126,6 +152,19 @@ fn person(reader: &mut Reader<'_>, initials: Code) -> Option<Person> {
         }
     };
     let known = reader.board.people().get(&initials);
+    let is_other = |old: &&Person, name: &str| !old.name.trim().eq_ignore_ascii_case(name.trim());
+    let is_same = reader.yes_no("same-person").unwrap_or(false);
+    if let (Some(old), false) = (known.filter(|old| name.as_deref().is_some_and(|name| is_other(old, name))), is_same)
+        && reader.board.has_entries(old.initials)
+    {
+        // What stands under these initials would read as somebody else's.
+        let text = format!(
+            "entries stand under {}, by {}: give somebody else other initials; if it is the same person under a new name, say so \
+             (same-person yes)",
+            old.initials, old.name
+        );
+        reader.complain("name", text);
+    }
     Some(Person {
         initials: known.map_or(initials, |person| person.initials),
         name: name?,

@@ -1,8 +1,9 @@
 //! A spray and what completes it, from answers; and the tags of bags, which a preparation names as well.
 
 use super::read::Reader;
+use crate::domain::board::Cause;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Purpose, TreatmentRecord, Ventilation, Window};
+use crate::domain::entry::{Body, Number, Purpose, TreatmentRecord, Ventilation, Window};
 use crate::domain::facility::RoomPlan;
 use crate::domain::tag::no_tag;
 
@@ -111,13 +112,32 @@ fn sprayed_zones(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Vec<crate::
 }
 
 pub(super) fn spray_completed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
-    let supplies = ["zones", "finish", "bags", "label-words", "label-minutes"];
+    let supplies = ["zones", "finish", "bags", "label-words", "label-minutes", "amount-ml", "patient-inside"];
     if !supplies.iter().any(|name| reader.is_stated(name)) {
         reader.complain("zones", format!("nothing is supplied: give at least one of {}", supplies.join(", ")));
     }
-    let spray = reader.entry("spray");
+    let spray = reader.entry("spray").map(|number| spray_of(reader, plan, number));
     let zones = sprayed_zones(reader, plan);
     let (finished, bags) = (reader.time("finish"), tags(reader, IfUnknown::LeaveThemOut));
     let (reentry_words, reentry_minutes) = (reader.text("label-words"), reader.number("label-minutes"));
-    Some(Body::SprayCompleted { spray: spray?, zones, finished, bags, reentry_words, reentry_minutes })
+    let (amount_ml, patient_inside) = (reader.number("amount-ml"), reader.known("patient-inside"));
+    Some(Body::SprayCompleted {
+        spray: spray?,
+        zones,
+        finished,
+        bags,
+        reentry_words,
+        reentry_minutes,
+        amount_ml,
+        patient_inside,
+    })
+}
+
+/// An entry that completed a spray and asks for more of it stands for that spray.
+fn spray_of(reader: &Reader<'_>, plan: &RoomPlan, number: Number) -> Number {
+    let closer = reader.board.room(plan.code).and_then(|room| room.knows_closer(number));
+    match closer.map(|closer| closer.cause) {
+        Some(Cause::Supplied { spray }) => spray,
+        _ => number,
+    }
 }

@@ -3,6 +3,7 @@
 use chrono::{DateTime, NaiveDate, NaiveTime, TimeDelta, TimeZone, Utc};
 use chrono_tz::Tz;
 
+use crate::domain::clock::clock;
 use crate::domain::entry::{Body, Entry, Time};
 
 /// Which way a bare `HH:MM` lies from now.
@@ -10,6 +11,8 @@ use crate::domain::entry::{Body, Entry, Time};
 pub enum Towards {
     /// The latest such time that is not in the future, if it is not longer ago than a shift.
     Past,
+    /// The same, where it is not now that it lies before.
+    Before,
     /// The next such time.
     Future,
 }
@@ -51,13 +54,13 @@ fn clock_time(text: &str) -> Option<NaiveTime> {
 fn bare(clock: NaiveTime, text: &str, zone: Tz, now: Time, towards: Towards) -> Result<Time, String> {
     let today = now.with_timezone(&zone).date_naive();
     let (first, second) = match towards {
-        Towards::Past => (today, today - TimeDelta::days(1)),
+        Towards::Past | Towards::Before => (today, today - TimeDelta::days(1)),
         Towards::Future => (today, today + TimeDelta::days(1)),
     };
     // Today's is asked first; if the clock change makes it unclear it is refused, also where yesterday's would do.
     let of_today = local(first, clock, zone, text)?;
     let serves = match towards {
-        Towards::Past => of_today <= now,
+        Towards::Past | Towards::Before => of_today <= now,
         Towards::Future => of_today > now,
     };
     if serves {
@@ -65,11 +68,19 @@ fn bare(clock: NaiveTime, text: &str, zone: Tz, now: Time, towards: Towards) -> 
     }
     let other = local(second, clock, zone, text)?;
     // A start that was typed some minutes too late must not become yesterday's, with its label's time long over.
-    if towards == Towards::Past && now - other > A_SHIFT {
-        let shown = quoted(text);
-        return Err(format!("“{shown}” is still to come today: if it was on another day, type {second} {shown}"));
+    let shown = quoted(text);
+    match towards {
+        Towards::Past if now - other > A_SHIFT => {
+            Err(format!("“{shown}” is still to come today: if it was on another day, type {second} {shown}"))
+        }
+        Towards::Before if now - other > A_SHIFT => {
+            let end = show_time_to_type(now, zone);
+            Err(format!(
+                "“{shown}” is later than {end}, when it happened: if it was on another day, type {second} {shown}"
+            ))
+        }
+        Towards::Past | Towards::Before | Towards::Future => Ok(other),
     }
-    Ok(other)
 }
 
 fn local(day: NaiveDate, clock: NaiveTime, zone: Tz, text: &str) -> Result<Time, String> {
@@ -91,11 +102,13 @@ fn local(day: NaiveDate, clock: NaiveTime, zone: Tz, text: &str) -> Result<Time,
 /// Of a time that is refused while paper sheets are being entered: what the sheets tell of. Empty: there are none of a day.
 pub fn sheets_tell_of(entries: &[Entry], now: Time, zone: Tz) -> String {
     let recent = entries.iter().rev().take_while(|entry| now - entry.noted <= TimeDelta::days(1));
-    let clock = |at: &Time| at.with_timezone(&zone).format("%H:%M").to_string();
     let tells = |entry: &Entry| match &entry.body {
-        Body::Downtime { from, until, .. } => {
-            Some(format!("; the sheets of entry {} tell of {} to {}", entry.number, clock(from), clock(until)))
-        }
+        Body::Downtime { from, until, .. } => Some(format!(
+            "; the sheets of entry {} tell of {} to {}",
+            entry.number,
+            clock(*from, now, zone),
+            clock(*until, now, zone)
+        )),
         _ => None,
     };
     recent.filter_map(tells).next().unwrap_or_default()

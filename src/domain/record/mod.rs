@@ -6,9 +6,14 @@
 //! Sources: US 7 CFR 110.3(a) (read, edition of 2006); US 40 CFR 171.303(b)(7) (read in two lists of it, one the EPA's own
 //! for its plan in Indian country, one a compliance library's). Both speak of restricted-use products; a hospital may keep
 //! to either for every product.
+//!
+//! A record is read by the hospital's lists as they were on the day of its spray.
 
+use chrono::TimeDelta;
+
+use super::board::CLOCK_TOLERANCE;
 use super::code::Code;
-use super::entry::{Body, Entry, Number, OtherMethod, Purpose, Time, TreatmentRecord};
+use super::entry::{Body, Entry, Known, Number, OtherMethod, Purpose, Time, TreatmentRecord};
 use super::facility::{Facility, Zone};
 use super::people::{Person, Product};
 use super::policy::{Policy, Setting};
@@ -29,7 +34,23 @@ impl RecordRule {
             _ => Self::None,
         }
     }
+
+    /// By when a record is written and how long it is kept, where the rule says so.
+    pub fn keeping(self) -> Option<&'static str> {
+        match self {
+            Self::None => None,
+            Self::Cfr7Part110 => Some(
+                "7 CFR 110.3: written within 14 days of the application, and kept for 2 years (read in a summary of it)",
+            ),
+            Self::Cfr40Part171 => {
+                Some("40 CFR 171.303(b)(7): kept for 2 years at least (read in a compliance library's list of it)")
+            }
+        }
+    }
 }
+
+/// How long after a spray its record is to be written, by the rule. Read in a summary of 7 CFR 110.3.
+pub const WRITTEN_WITHIN_DAYS: i64 = 14;
 
 macro_rules! fields {
     ($($name:ident => $word:literal, $title:literal;)+) => {
@@ -67,6 +88,7 @@ fields! {
     Percent => "percent", "percent of it";
     Rate => "rate", "rate as the label gives it";
     Amount => "amount-ml", "total amount";
+    PatientInside => "patient-inside", "patient inside";
     Area => "area", "size of the area treated";
     Methods => "methods", "method";
     Climate => "climate", "room climate";
@@ -91,6 +113,9 @@ impl FieldName {
                 Self::Location | Self::Area | Self::Site => Some("7 CFR 110.3(a)(3)"),
                 Self::Date => Some("7 CFR 110.3(a)(4)"),
                 Self::Applicator | Self::Certificate => Some("7 CFR 110.3(a)(5)"),
+                Self::Supervisor => {
+                    Some("7 CFR 110.3(a)(5): the applicator had no certificate on file that day, so whose is it?")
+                }
                 _ => None,
             },
             RecordRule::Cfr40Part171 => match self {
@@ -103,6 +128,10 @@ impl FieldName {
                 Self::Registration => Some("40 CFR 171.303(b)(7), registration number"),
                 Self::Amount | Self::Rate => Some("40 CFR 171.303(b)(7), total amount per location"),
                 Self::Applicator | Self::Certificate => Some("40 CFR 171.303(b)(7), certified applicator"),
+                Self::Supervisor => Some(
+                    "40 CFR 171.303(b)(7), certified applicator: the applicator had no certificate on file that day, so whose \
+                     is it?",
+                ),
                 _ => None,
             },
         }
@@ -127,6 +156,14 @@ pub struct RecordView {
     pub zones: Option<Vec<Zone>>,
     /// Millilitres of finished mixture.
     pub amount_ml: Option<u32>,
+    pub patient_inside: Known,
+    /// When it was written down, and by whom; `done_by` is whoever sprayed.
+    pub noted: Time,
+    pub noted_by: Code,
+    pub done_by: Code,
+    /// Whoever sprayed, by the list of that day, and whether a certificate of theirs was on it.
+    listed_applicator: String,
+    listed_certificate: bool,
     pub reentry_words: String,
     pub reentry_minutes: Option<u32>,
     /// The dry check by which the label's condition was met: when, by whom, and its number.
@@ -140,7 +177,8 @@ impl RecordView {
     /// Reads the record of `spray`, an entry with a spray in it; of any other entry there is none.
     ///
     /// `entries` are the room's, in the order of their numbers: what completes, amends or voids the spray is taken from
-    /// them. `met_by` is the dry check on which the room was found dry, as the board has it.
+    /// them. `met_by` is the dry check on which the room was found dry, as the board has it. `person` and `product` are those of
+    /// the spray's day, by [`super::board::Board::person_of_day`] and its like.
     pub fn read<'a>(
         spray: &Entry,
         entries: impl IntoIterator<Item = &'a Entry>,
@@ -157,6 +195,7 @@ impl RecordView {
             zones,
             finished,
             amount_ml,
+            patient_inside,
             record,
             ..
         } = &spray.body
@@ -176,6 +215,12 @@ impl RecordView {
             registration: product.and_then(|it| it.registration.clone()).unwrap_or_default(),
             zones: zones.clone(),
             amount_ml: *amount_ml,
+            patient_inside: *patient_inside,
+            noted: spray.noted,
+            noted_by: spray.noted_by,
+            done_by: spray.done_by,
+            listed_applicator: person.map(|it| it.name.trim().to_owned()).unwrap_or_default(),
+            listed_certificate: person.and_then(|it| it.certificate.as_deref()).is_some_and(|it| !it.trim().is_empty()),
             reentry_words: reentry_words.clone().unwrap_or_default(),
             reentry_minutes: *reentry_minutes,
             reentry_met: met_by.map(|check| (check.happened, check.done_by, check.number)),
@@ -221,9 +266,23 @@ impl RecordView {
 
     fn add(&mut self, entry: &Entry) {
         match &entry.body {
-            Body::SprayCompleted { spray, zones, finished, reentry_words, reentry_minutes, .. }
-                if *spray == self.spray =>
-            {
+            Body::SprayCompleted {
+                spray,
+                zones,
+                finished,
+                reentry_words,
+                reentry_minutes,
+                amount_ml,
+                patient_inside,
+                ..
+            } if *spray == self.spray => {
+                self.amount_ml = self.amount_ml.or(*amount_ml);
+                // That somebody was inside is never taken back by an answer.
+                self.patient_inside = match (self.patient_inside, *patient_inside) {
+                    (Known::Yes, _) | (_, Known::Yes) => Known::Yes,
+                    (Known::No, _) | (_, Known::No) => Known::No,
+                    (Known::Unknown, Known::Unknown) => Known::Unknown,
+                };
                 if self.zones.is_none() {
                     self.zones = zones.clone();
                 }
@@ -250,6 +309,7 @@ impl RecordView {
         let name = FieldName::ALL.iter().find(|it| it.word().eq_ignore_ascii_case(field.trim()))?;
         let text = &mut self.text;
         match name {
+            FieldName::Registration => Some(&mut self.registration),
             FieldName::Neighbours => Some(&mut text.neighbours_checked),
             FieldName::ForWhom => Some(&mut text.for_whom),
             FieldName::Applicator => Some(&mut text.applicator),
@@ -282,13 +342,14 @@ impl RecordView {
             FieldName::ForWhom => given(&self.text.for_whom),
             FieldName::Applicator => given(&self.text.applicator) || given(&self.text.supervisor),
             FieldName::Certificate => given(&self.text.certificate),
-            FieldName::Supervisor => given(&self.text.supervisor),
+            FieldName::Supervisor => given(&self.text.supervisor) || self.certificate_is_the_applicators(),
             FieldName::Product => given(&self.product),
             FieldName::Registration => given(&self.registration),
             FieldName::ActiveIngredient => given(&self.text.active_ingredient),
             FieldName::Percent => given(&self.text.percent),
             FieldName::Rate => given(&self.text.rate),
             FieldName::Amount => self.amount_ml.is_some(),
+            FieldName::PatientInside => self.patient_inside != Known::Unknown,
             FieldName::Area => given(&self.text.area_treated),
             FieldName::Climate => self.text.decicelsius.is_some() && self.text.humidity_percent.is_some(),
             FieldName::ReentryWords => given(&self.reentry_words),
@@ -299,6 +360,21 @@ impl RecordView {
             FieldName::FollowUp => given(&self.text.follow_up_due),
             FieldName::Slip => given(&self.text.slip),
         }
+    }
+}
+
+impl RecordView {
+    /// How long after the spraying it was written down. None: at once, or within minutes.
+    pub fn late(&self) -> Option<TimeDelta> {
+        let late = self.noted - self.finished.unwrap_or(self.started).max(self.started);
+        (late > CLOCK_TOLERANCE).then_some(late)
+    }
+
+    /// The rules ask for the name that stands on the certificate. A number typed for somebody who had none on the list that day
+    /// is somebody else's, until it is said whose; where no number is given, that is what is missing.
+    fn certificate_is_the_applicators(&self) -> bool {
+        let (typed, certificate) = (self.text.applicator.trim(), self.text.certificate.trim());
+        certificate.is_empty() || self.listed_certificate || (!typed.is_empty() && typed != self.listed_applicator)
     }
 }
 

@@ -130,6 +130,64 @@ fn a_name_typed_instead_of_the_one_on_the_roster_does_not_borrow_its_certificate
 }
 
 #[test]
+fn a_certificate_of_nobody_asks_whose_it_is() {
+    // 40 CFR 171.303(b)(7): name and certification number of the certified applicator who applied or supervised.
+    let typed = TreatmentRecord { certificate: "C-9".to_owned(), ..full() };
+    for rule in [RecordRule::Cfr7Part110, RecordRule::Cfr40Part171] {
+        check_missing(&view(typed.clone(), &[], None), rule, &[FieldName::Supervisor]);
+        let supervised = TreatmentRecord { supervisor: "S. Certified".to_owned(), ..typed.clone() };
+        check_missing(&view(supervised, &[], None), rule, &[]);
+        // Of somebody else who is named, or of whoever has one on the list, it is their own.
+        let contractor = TreatmentRecord { applicator: "Somebody of a contractor".to_owned(), ..typed.clone() };
+        check_missing(&view(contractor, &[], None), rule, &[]);
+        check_missing(&view(typed.clone(), &[], Some("C-1")), rule, &[]);
+    }
+}
+
+#[test]
+fn what_comes_later_fills_in_and_takes_nothing_back() {
+    let completed = |number, amount_ml, patient_inside| {
+        entry(
+            number,
+            Body::SprayCompleted {
+                spray: Number(7),
+                zones: None,
+                finished: None,
+                bags: None,
+                reentry_words: None,
+                reentry_minutes: None,
+                amount_ml,
+                patient_inside,
+            },
+        )
+    };
+    let bare = |later: &[Entry]| {
+        let mut spray = spray(full());
+        let Body::Sprayed { amount_ml, patient_inside, .. } = &mut spray.body else { unreachable!() };
+        (*amount_ml, *patient_inside) = (None, Known::Unknown);
+        let facility = Facility::empty("Invented hospital", chrono_tz::UTC);
+        let (person, product) = (technician(Some("C-1")), product());
+        RecordView::read(&spray, later, None, &facility, Some(&person), Some(&product)).unwrap()
+    };
+    check_missing(&bare(&[]), RecordRule::Cfr7Part110, &[FieldName::Amount]);
+    let later = [completed(8, Some(900), Known::No), completed(9, Some(700), Known::Unknown)];
+    check_missing(&bare(&later), RecordRule::Cfr7Part110, &[]);
+    assert_eq!((bare(&later).amount_ml, bare(&later).patient_inside), (Some(900), Known::No));
+    let yes = [completed(8, None, Known::No), completed(9, None, Known::Yes), completed(10, None, Known::No)];
+    assert_eq!(bare(&yes).patient_inside, Known::Yes, "late news only adds");
+}
+
+#[test]
+fn a_rule_says_how_long_its_records_are_kept() {
+    assert_eq!(RecordRule::None.keeping(), None);
+    let kept = RecordRule::Cfr7Part110.keeping().unwrap();
+    assert!(kept.contains("2 years") && kept.contains(&format!("{WRITTEN_WITHIN_DAYS} days")), "{kept}");
+    assert!(RecordRule::Cfr40Part171.keeping().unwrap().contains("2 years"));
+    let view = view(full(), &[], None);
+    assert_eq!(view.late(), Some(TimeDelta::minutes(10)), "from the end of spraying");
+}
+
+#[test]
 fn amendments_and_completions_are_read_and_a_voided_one_is_not() {
     let amend = |number, value: &str| {
         let (field, value) = ("certificate".to_owned(), value.to_owned());
@@ -142,6 +200,8 @@ fn amendments_and_completions_are_read_and_a_voided_one_is_not() {
         bags: None,
         reentry_words: Some("until dry".to_owned()),
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: Known::Unknown,
     };
     let void = Body::Voided { entry: Number(9), why: "wrong number".to_owned(), really_in: None };
     let later = [amend(8, "C-2"), amend(9, "C-3"), entry(10, completed), entry(11, void)];

@@ -11,8 +11,12 @@ use crate::domain::shown::shown;
 /// What is over is not told as if it were so still.
 pub fn exception_words(board: &Board, entries: &[Entry], it: &Exception, now: Time) -> String {
     let past = Past { board, entries, it, now };
-    let words = past.words().unwrap_or_else(|| it.kind.to_string());
     let voided = past.after(&|body: &Body| matches!(body, Body::Voided { entry, .. } if *entry == it.number));
+    let words = match (&voided, past.words()) {
+        (_, Some(words)) => words,
+        (Some(_), None) if past.is_over_once_voided() => format!("over: it was noted as {}", it.kind),
+        (_, None) => it.kind.to_string(),
+    };
     let voided = voided.map(|(at, number)| format!("; that entry was voided {at}, entry {number}"));
     shown(&format!("{words}{}", voided.unwrap_or_default()))
 }
@@ -25,6 +29,27 @@ struct Past<'a> {
 }
 
 impl Past<'_> {
+    /// Said of a note that was withdrawn, it is so no more. A patient who may lie in the wet stays as grave as before.
+    fn is_over_once_voided(&self) -> bool {
+        match self.it.kind {
+            ExceptionKind::SprayedByOther
+            | ExceptionKind::SprayedWrongly(_)
+            | ExceptionKind::EnteredWet
+            | ExceptionKind::WorkedWet
+            | ExceptionKind::LeftWet(_)
+            | ExceptionKind::PatientStays
+            | ExceptionKind::OccupiedClosed(_)
+            | ExceptionKind::BagLost(_) => true,
+            ExceptionKind::SprayedOverPatient | ExceptionKind::OccupiedWet(_) => !self.is_wet(),
+            ExceptionKind::CloserVoided(_)
+            | ExceptionKind::WentBack
+            | ExceptionKind::Restored
+            | ExceptionKind::Downtime
+            | ExceptionKind::ClockWrong(_)
+            | ExceptionKind::WrongPins(_) => false,
+        }
+    }
+
     /// None: it is as it was.
     fn words(&self) -> Option<String> {
         match &self.it.kind {
@@ -42,7 +67,10 @@ impl Past<'_> {
             }
             ExceptionKind::SprayedOverPatient => {
                 let out = self.out_of_room();
-                if self.is_wet() && (out.is_none() || self.is_room_occupied()) {
+                // What comes to light later says nothing of who lies there since.
+                let came_to_light = entry_of(self.entries, self.it.number)
+                    .is_some_and(|entry| matches!(entry.body, Body::SprayCompleted { .. }));
+                if self.is_wet() && (self.is_room_occupied() || (out.is_none() && !came_to_light)) {
                     return None;
                 }
                 Some(format!("it was sprayed with a patient inside{}", ended(out, "patient out")))

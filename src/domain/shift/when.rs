@@ -1,16 +1,8 @@
 //! Times in the sentences of a shift's page.
 
 use chrono::TimeDelta;
-use chrono_tz::Tz;
 
-use crate::domain::entry::Time;
-
-/// `09:10` today, `Mon 23 Nov 09:10` on another day.
-pub(in crate::domain) fn clock(time: Time, now: Time, zone: Tz) -> String {
-    let (there, today) = (time.with_timezone(&zone), now.with_timezone(&zone));
-    let same_day = there.date_naive() == today.date_naive();
-    there.format(if same_day { "%H:%M" } else { "%a %-d %b %H:%M" }).to_string()
-}
+pub(in crate::domain) use crate::domain::clock::clock;
 
 /// `5 min`, `5 h 30`, `2 d`.
 pub(super) fn length(time: TimeDelta) -> String {

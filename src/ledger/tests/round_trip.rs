@@ -244,8 +244,11 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
             }
         ),
         bodies!(spray in number(), zones in of(zones()), finished in of(time()), bags in of(codes()),
-            reentry_words in of(text()), reentry_minutes in of(any::<u32>())
-            => Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes }),
+        (reentry_words, reentry_minutes) in (of(text()), of(any::<u32>())), amount_ml in of(any::<u32>()),
+        patient_inside in known()
+        => Body::SprayCompleted {
+            spray, zones, finished, bags, reentry_words, reentry_minutes, amount_ml, patient_inside
+        }),
         bodies!(reason in text() => Body::OutOfService { reason }),
         bodies!(beds in codes() => Body::Occupied { beds }),
         bodies!(wiped in zones(), note in text() => Body::EnteredWet { wiped, note }),

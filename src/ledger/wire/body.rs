@@ -27,7 +27,11 @@ wire_enum!(Body for DomainBody {
     }
     SprayCompleted {
         spray: u64, zones: Option<Vec<Text<Zone>>>, finished: Option<Text<Time>>, bags: Option<Vec<Text<Code>>>,
-        reentry_words: Option<String>, reentry_minutes: Option<u32>
+        reentry_words: Option<String>, reentry_minutes: Option<u32>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        amount_ml: Option<u32>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        patient_inside: Text<Known>
     }
     OutOfService { reason: String }
     Occupied { beds: Vec<Text<Code>> }

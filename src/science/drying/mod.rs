@@ -7,9 +7,8 @@
 //! memory); the closed form is worked out here and was compared with a general integrator.
 //!
 //! Range: 10 to 35 °C, films up to 100 mL/m². N counts only air that arrives drier: outdoor air, or air over a coil that
-//! condenses. Against a general integrator on the balance that is not made linear (`tests/outside`), the surface that sets
-//! the check is late and never early: by up to 2.5 % before board or massive material, 5.5 % on a mattress. Left out: vapour
-//! that walls and textiles take up, which makes the estimate late. Never measured on a sprayed, furnished room: an estimate
+//! condenses. The surface that sets the check is late and never early, by no more than [`super::evaporation`] says of one
+//! film; where the room's own moisture slows it, by less (`tests/outside` has such rooms). Left out: vapour that walls and textiles take up, which makes the estimate late. Never measured on a sprayed, furnished room: an estimate
 //! says when to look, not that a room is dry.
 
 use std::fmt;

@@ -118,7 +118,7 @@ impl Form {
             of_move.set(name, None::<String>);
         }
         let same_load = self.attach_traces(&mut of_move)?;
-        let built = moves::build(self.mv, &target, &of_move, world.board, world.now);
+        let built = moves::build_at(self.mv, &target, &of_move, world.board, world.now, happened);
         match built {
             Ok((_, body)) if errors.is_empty() && self.changes_nothing(&body, world) => {
                 let field = self.questions.iter().find(|question| question.is_asked()).map_or("value", |it| it.name);
@@ -127,7 +127,7 @@ impl Form {
             }
             Ok((place, body)) if errors.is_empty() => {
                 let mut command = Command::new(CommandId(0), place.clone(), body.clone());
-                command.happened = happened;
+                (command.happened, command.done_by, command.sheet) = (happened, done_by, sheet);
                 let confirm = self
                     .owner
                     .and_then(|owner| once_more(world.board, world.entries, &command, owner, world.now, same_load));

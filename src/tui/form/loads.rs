@@ -7,6 +7,7 @@ use chrono::TimeDelta;
 use super::Form;
 use super::question::{Answer, Choice, Placed, Question};
 use crate::domain::board::Closer;
+use crate::domain::clock::clock;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Cycle, Known, Number};
 use crate::domain::measured::{FileHash, LoggerIn, Measured};
@@ -79,8 +80,7 @@ impl Loads {
             let answers = answers(cycle);
             let is_same = |it: &Load| it.answers == answers && it.files == files;
             if loads.len() < MOST && !loads.iter().any(is_same) {
-                let there = entry.happened.with_timezone(&world.board.facility().time_zone);
-                let at = there.format("%H:%M").to_string();
+                let at = clock(entry.happened, world.now, world.board.facility().time_zone);
                 loads.push(Load { bag: *bag, at, answers, entry: entry.number, files });
             }
         }

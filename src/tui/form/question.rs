@@ -66,7 +66,7 @@ impl Question {
             name: field.name,
             label: field.label,
             help: field.words(),
-            required: field.required || is_whole(field, &answer) || is_which_bed(field),
+            required: field.required || field.needed_where_asked || is_whole(field, &answer) || is_which_bed(field),
             answer,
             known: known(field, ground),
             asked: field.asked,

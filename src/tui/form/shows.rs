@@ -240,7 +240,7 @@ fn clear_rests_on(room: Code, world: &World<'_>) -> Vec<ShownLine> {
     let checks = ShownLine { met: Some(enough), text: format!("negative inspections: {looks}; trap periods: {traps}") };
     let mut lines = vec![quiet, checks];
     lines.extend(lacks.iter().map(|(_, text)| ShownLine { met: Some(false), text: shown(text) }));
-    lines.extend(odds(board, room).map(plain));
+    lines.extend(odds(board, room, world.now).map(plain));
     lines
 }
 

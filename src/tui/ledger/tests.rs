@@ -222,3 +222,34 @@ fn the_chosen_entry_is_seen_wherever_one_walks() {
         }
     });
 }
+
+#[test]
+fn a_spray_in_full_says_what_its_record_says() {
+    use crate::domain::entry::{Purpose, TreatmentRecord, Ventilation};
+    use crate::domain::facility::Zone;
+    let record = TreatmentRecord {
+        applicator: "Somebody".to_owned(),
+        certificate: "C-1".to_owned(),
+        ventilation: Some(Ventilation::On),
+        ..TreatmentRecord::default()
+    };
+    let spray = Body::Sprayed {
+        purpose: Purpose::Infested,
+        product: code("RSA"),
+        reentry_words: None,
+        reentry_minutes: None,
+        zones: Some(vec![Zone::parse("chair").unwrap(), Zone::parse("table").unwrap()]),
+        scope: vec![],
+        finished: None,
+        bags: None,
+        patient_inside: Known::Unknown,
+        amount_ml: None,
+        record: Box::new(record),
+    };
+    let entries = [entry(1, Place::room(code("A-1")), spray)];
+    let told = with(&entries, |world, _| told::Told::of(&entries[0], world, std::iter::empty()));
+    let fact = |label: &str| told.facts.iter().find(|(it, _)| *it == label).map(|(_, text)| text.as_str());
+    assert_eq!(fact("Zones"), Some("chair, table"));
+    assert_eq!((fact("Applicator"), fact("Certificate")), (Some("Somebody"), Some("C-1")));
+    assert_eq!((fact("Registration"), fact("Ventilation")), (Some("not stated"), Some("ventilation on")));
+}

@@ -10,6 +10,7 @@ use crate::domain::code::Code;
 use crate::domain::describe;
 use crate::domain::entry::{Body, Entry, Number, Place};
 use crate::domain::need::Evidence;
+use crate::domain::record::RecordView;
 use crate::domain::shift::exception_words;
 use crate::domain::shown::shown;
 use crate::tui::age;
@@ -72,6 +73,7 @@ impl Told {
             facts.extend(beds_of("Occupied", occupied));
             facts.extend(beds_of("Empty", empty));
         }
+        facts.extend(of_record(entry, world));
         facts.extend(comes_to(entry, board));
         facts.push(("Done by", person(entry.done_by, board)));
         let at = entry.terminal_name();
@@ -86,6 +88,26 @@ impl Told {
             facts: facts.into_iter().map(clean).collect(),
         }
     }
+}
+
+/// What the record of a spray says, by the book of its day and with what was supplied since.
+fn of_record(entry: &Entry, world: &World<'_>) -> Vec<(&'static str, String)> {
+    let Body::Sprayed { product, .. } = &entry.body else { return vec![] };
+    let board = world.board;
+    let (person, product) = (board.person_of_day(entry.done_by, entry), board.product_of_day(*product, entry));
+    let about = world.entries.iter().filter(|it| it.number > entry.number);
+    let Some(record) = RecordView::read(entry, about, None, board.facility(), person, product) else { return vec![] };
+    let stated = |text: &str| if text.trim().is_empty() { "not stated".to_owned() } else { text.to_owned() };
+    let zones = record.zones.iter().flatten().map(ToString::to_string).collect::<Vec<_>>().join(", ");
+    let aired = [record.text.ventilation.map(|it| it.title()), record.text.window.map(|it| it.title())];
+    let aired: Vec<&str> = aired.into_iter().flatten().collect();
+    vec![
+        ("Zones", stated(&zones)),
+        ("Applicator", stated(&record.text.applicator)),
+        ("Certificate", stated(&record.text.certificate)),
+        ("Registration", stated(&record.registration)),
+        ("Ventilation", stated(&aired.join(", "))),
+    ]
 }
 
 fn beds_of(label: &'static str, beds: &[Code]) -> Option<(&'static str, String)> {

@@ -7,6 +7,7 @@ mod lines;
 mod marks;
 mod pages;
 pub(crate) mod program;
+mod records;
 pub(crate) mod shape;
 mod sheets;
 mod sums;

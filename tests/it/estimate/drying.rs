@@ -91,7 +91,7 @@ fn a_housekeeper_says_strokes_and_zones_and_is_told_what_was_assumed() {
     assert_eq!(drying["room_kind"], "patient-room");
     for text in [
         "a patient-room (--room-kind)",
-        "18.5 m² of floor",
+        "15 m² of floor",
         "2.7 m from floor to ceiling",
         "mattress: 2 m², soft (--zones mattress=AREA_M2:CLASS)",
         "one bed (--beds)",

@@ -48,6 +48,9 @@ fn clearance_has_the_odds_and_their_warnings() {
     close(&ask("clearance --prior 50 --method traps --checks 2")["still_infested"], 0.012, 1e-2);
     assert!(visual["warnings"].to_string().contains("independent"), "{visual}");
     assert!(ask("clearance --method staff --checks 1")["warnings"].to_string().contains("no figure was published"));
+    let certain = Program::new().run("estimate clearance --prior 50 --method traps --checks 40", &[]).done();
+    assert!(certain.contains("still infested with under 0.01 %"), "never nothing: {certain}");
+    refuses("clearance --method visual --checks 2 --finds 100", &["--finds", "99.9 % at most"]);
     refuses("clearance --prior 120 --method visual --checks 2", &["--prior", "120"]);
     refuses("clearance --method visual --checks 1.5", &["--checks", "whole"]);
     refuses("clearance --method visual --checks -1", &["--checks"]);

@@ -211,6 +211,8 @@ impl Scene<'_> {
                     bags: Some(self.some_bags()),
                     reentry_words: Some("Keep out until dry.".into()),
                     reentry_minutes: Some(30),
+                    amount_ml: None,
+                    patient_inside: Known::Unknown,
                 };
                 self.one_of(&["TE", "LD"], body)
             }

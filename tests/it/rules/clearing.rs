@@ -157,3 +157,31 @@ pub(super) fn a_clear_falls_with_the_return_that_it_came_after() {
     world.ok("LEAD", world.give_back("101"));
     assert_eq!(world.state("101"), State::Monitoring, "its case is open again");
 }
+
+#[test]
+fn checks_of_an_empty_room_prove_nothing_and_say_so() {
+    let said = |world: &World| dryhold::domain::likely::odds(&world.board, code("101"), world.now).unwrap();
+    // Cooper, Wang & Singh 2015, PLoS ONE 10:e0136462: live bugs after 155 days in a vacant flat.
+    let mut empty = World::returned();
+    follow_up(&mut empty, 10);
+    assert!(
+        said(&empty).contains("stood empty on all 9 days") && said(&empty).contains("prove nothing"),
+        "{}",
+        said(&empty)
+    );
+    assert!(!said(&empty).contains('%'), "no chance comes out of checks that prove nothing: {}", said(&empty));
+    let mut slept_in = lived_in();
+    follow_up(&mut slept_in, 10);
+    assert!(
+        said(&slept_in).contains(" %, from even odds") && !said(&slept_in).contains("empty on"),
+        "{}",
+        said(&slept_in)
+    );
+    slept_in.ok("NURSE", slept_in.empty("W1", "A"));
+    follow_up(&mut slept_in, 4);
+    assert!(said(&slept_in).contains("It stood empty on "), "{}", said(&slept_in));
+    for _ in 0..6 {
+        follow_up(&mut slept_in, 1);
+    }
+    assert!(said(&slept_in).contains("under 1 %"), "never nothing: {}", said(&slept_in));
+}

@@ -31,6 +31,8 @@ pub(super) fn a_bed_made_before_the_spraying_ended_does_not_count_once_its_end_i
         bags: None,
         reentry_words: None,
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: Known::Unknown,
     };
     world.ok("TECH", (place, supplied));
     assert!(world.closed_by("C").contains(&Rule::BedsMade), "{:?}", world.blockers("C"));
@@ -66,6 +68,8 @@ pub(super) fn a_room_whose_sprayed_zones_were_named_afterwards_is_not_sent_to_be
         bags: None,
         reentry_words: None,
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: Known::Unknown,
     };
     world.ok("TECH", (place, supplied));
     world.to("11:30");
@@ -156,7 +160,19 @@ pub(super) fn a_spray_does_not_end_before_it_began_whenever_its_end_is_told() {
     let ended = |world: &World, at: &str| {
         let (zones, bags, reentry_words, reentry_minutes) = (None, None, None, None);
         let finished = Some(world.at(at));
-        (place.clone(), Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes })
+        (
+            place.clone(),
+            Body::SprayCompleted {
+                spray,
+                zones,
+                finished,
+                bags,
+                reentry_words,
+                reentry_minutes,
+                amount_ml: None,
+                patient_inside: Known::Unknown,
+            },
+        )
     };
     world.to("09:20");
     world.no("TECH", ended(&world, "08:55"), Rule::Future);

@@ -219,6 +219,8 @@ pub(super) fn a_walk_after_a_gap_says_what_was_asked_and_what_was_wet() {
         bags: Some(vec![]),
         reentry_words: Some("Keep out until dry.".to_owned()),
         reentry_minutes: Some(60),
+        amount_ml: None,
+        patient_inside: dryhold::domain::entry::Known::Unknown,
     };
     world.ok("LEAD", (Place::room(code("BATH")), supplied));
     world.to("11:30");

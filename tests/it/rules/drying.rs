@@ -100,6 +100,8 @@ fn where_nobody_said_when_the_spraying_ended_nothing_is_likely_until_it_is_suppl
         bags: None,
         reentry_words: None,
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: dryhold::domain::entry::Known::Unknown,
     };
     world.ok("TECH", (place, supply));
     assert!(world.board.dry_about(code("101")).is_some());

@@ -116,7 +116,19 @@ pub(super) fn a_dated_trace_waits_for_the_end_of_the_spray() {
     let (zones, bags, reentry_words, reentry_minutes) = (None, None, None, None);
     world.ok(
         "TECH",
-        (room("101"), Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes }),
+        (
+            room("101"),
+            Body::SprayCompleted {
+                spray,
+                zones,
+                finished,
+                bags,
+                reentry_words,
+                reentry_minutes,
+                amount_ml: None,
+                patient_inside: dryhold::domain::entry::Known::Unknown,
+            },
+        ),
     );
     let refusal = world.no("WASH", it(&world), Rule::LaundryCriteria).to_string();
     assert!(refusal.contains("begins at 2026-") && refusal.contains("was filled"), "{refusal}");
@@ -176,6 +188,8 @@ pub(super) fn one_tag_is_one_tag_in_every_entry_that_names_one() {
             bags: Some(vec![tag]),
             reentry_words: None,
             reentry_minutes: None,
+            amount_ml: None,
+            patient_inside: dryhold::domain::entry::Known::Unknown,
         };
         let prepared = Body::Prepared { steps: vec![], bags: vec![code("BAG9"), tag], note: String::new() };
         let made = Body::BedMade { bed: code("A"), linens: LinenSource::Bags(vec![code("BAG1"), tag]) };

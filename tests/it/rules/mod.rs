@@ -23,6 +23,7 @@ mod next;
 mod noted;
 mod opening;
 mod people;
+mod record;
 mod sceptic;
 mod time;
 mod treating;
@@ -46,6 +47,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("noted.rs"),
         include_str!("opening.rs"),
         include_str!("people.rs"),
+        include_str!("record.rs"),
         include_str!("sceptic.rs"),
         include_str!("time.rs"),
         include_str!("treating.rs"),

@@ -127,6 +127,8 @@ pub(super) fn a_wet_thing_takes_the_labels_time_along_and_what_its_spray_left_un
             bags: None,
             reentry_words: Some("Keep out until dry.".to_owned()),
             reentry_minutes: Some(1),
+            amount_ml: None,
+            patient_inside: Known::Unknown,
         };
         (Place::room(code("101")), body)
     };

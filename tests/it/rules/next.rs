@@ -167,7 +167,19 @@ pub(super) fn the_linens_of_a_sprayed_patient_are_in_some_bag() {
     let supply = |bags: &str| {
         let bags = Some(bags.split_whitespace().map(code).collect());
         let (zones, finished, reentry_words, reentry_minutes) = (None, None, None, None);
-        (place.clone(), Body::SprayCompleted { spray, zones, finished, bags, reentry_words, reentry_minutes })
+        (
+            place.clone(),
+            Body::SprayCompleted {
+                spray,
+                zones,
+                finished,
+                bags,
+                reentry_words,
+                reentry_minutes,
+                amount_ml: None,
+                patient_inside: Known::Unknown,
+            },
+        )
     };
     world.no("TECH", supply(""), Rule::Unstated);
     world.ok("TECH", supply("BAG1"));

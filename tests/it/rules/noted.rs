@@ -132,6 +132,8 @@ pub(super) fn a_spray_by_somebody_who_may_not_apply_closes_and_pays_nothing() {
                 bags: None,
                 reentry_words: None,
                 reentry_minutes: None,
+                amount_ml: None,
+                patient_inside: Known::Unknown,
             },
         ),
     );

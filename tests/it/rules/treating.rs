@@ -199,6 +199,8 @@ pub(super) fn label_words_without_minutes_mean_no_minimum_and_no_words_mean_no_c
             bags: None,
             reentry_words: Some("Keep out for one hour.".to_owned()),
             reentry_minutes: Some(60),
+            amount_ml: None,
+            patient_inside: Known::Unknown,
         };
         world.no("HK", (room("102"), supply.clone()), Rule::Role);
         world.ok("LEAD", (room("102"), supply));
@@ -230,6 +232,8 @@ pub(super) fn what_a_spray_left_unstated_counts_as_unsafe() {
         bags: Some(vec![code("LATE1")]),
         reentry_words: None,
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: Known::Unknown,
     };
     world.to("09:30");
     world.ok("TECH", (room("102"), supply));
@@ -575,6 +579,8 @@ pub(super) fn what_is_supplied_for_one_spray_does_nothing_for_another() {
         bags: Some(vec![]),
         reentry_words: None,
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: Known::Unknown,
     };
     world.ok("TECH", (room("102"), supply(sprays[1])));
     assert!(world.closed_by("C").contains(&Rule::Unstated));

@@ -149,6 +149,8 @@ pub(super) fn what_was_supplied_for_a_spray_falls_with_the_spray() {
         bags: None,
         reentry_words: None,
         reentry_minutes: None,
+        amount_ml: None,
+        patient_inside: dryhold::domain::entry::Known::Unknown,
     };
     world.ok("TECH", (place, supply));
     world.ok("TECH", world.treat("102", "monitor"));

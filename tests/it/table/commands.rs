@@ -123,6 +123,8 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         bags: Some(vec![code("BAG1")]),
         reentry_words: Some("Keep out until spray has dried.".to_owned()),
         reentry_minutes: Some(120),
+        amount_ml: None,
+        patient_inside: Known::Unknown,
     };
     let preventive = {
         let (place, mut body) = world.spray("101", "A/mattress", "BAG2");

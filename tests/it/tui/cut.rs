@@ -158,7 +158,7 @@ fn a_chosen_line_is_read_whole_somewhere() {
 
 #[test]
 fn what_is_said_of_a_task_or_bag_without_space_for_it_stands_in_the_help() {
-    for (screen, label) in [("3", "Rule"), ("4", "Entry 705")] {
+    for (screen, label) in [("3", "Rule"), ("4", "Entry 709")] {
         let mut it = Shown::new(80, 24);
         it.presses(screen);
         assert!(it.picture().contains("… ? tells all"), "{}", it.picture());

@@ -295,7 +295,7 @@ fn a_ward_of_promised_beds_keeps_its_line_and_a_scrolled_list_says_what_is_above
 fn an_acting_lead_is_told_so() {
     let mut it = Seat::demo(80, 24);
     let acting = [
-        ("name", "H. Kern"),
+        ("name", "H. Keller"),
         ("role", "housekeeper"),
         ("acting-lead-from", "2026-06-10 10:00"),
         ("acting-lead-until", "2026-06-11 07:00"),

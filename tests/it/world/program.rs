@@ -170,6 +170,8 @@ impl Dryhold {
                     bags: bags.as_ref().map(|texts| tags(texts)),
                     reentry_words: label.map(|_| "as the label says".to_owned()),
                     reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
+                    amount_ml: None,                // newer
+                    patient_inside: Known::Unknown, // newer
                 };
                 in_room(room, body)
             }

@@ -73,6 +73,8 @@ pub struct Closer {
     pub is_urgent: bool,
     /// Of a spray: somebody was in a bed, so there is at least one bag of linens that it reached.
     pub linens_in_use: bool,
+    /// Of a spray: which washable things were there was said with it, be it none.
+    pub linens_stated: bool,
     /// Why the room is out of service, in the words of whoever closed it.
     pub words: String,
     /// Of a downtime that the lead noted: what happened between these times may be noted late, from its sheets.

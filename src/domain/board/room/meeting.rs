@@ -62,6 +62,7 @@ impl Room {
             support.push(before.number);
             support.extend(before.below);
         }
+        let of_spray = if let Cause::Supplied { spray } = closer.cause { spray } else { closer.number };
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -73,7 +74,7 @@ impl Room {
                 && from > strictly_after
                 && earliest.is_none_or(|at| fact.from >= at)
                 && fact.gives.contains(&need)
-                && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == closer.number))
+                && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };

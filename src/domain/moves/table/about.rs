@@ -47,7 +47,7 @@ pub(super) const PROMISE: Move = Move {
     on: On::Bed,
     fields: &[
         must("wanted", "Wanted at", Kind::TimeAhead, "When the bed is wanted"),
-        may("beds", "Beds", Kind::Beds, "Beds of the room").asked(SEVERAL_BEDS),
+        may("beds", "Beds", Kind::Beds, "Beds of the room").asked(SEVERAL_BEDS).needed_where_asked(),
     ],
 };
 
@@ -57,7 +57,7 @@ pub(super) const END_PROMISE: Move = Move {
     about: "Note that a bed is kept for nobody any more. A promise also ends when the bed is noted as occupied.",
     kind: MoveKind::About,
     on: On::Bed,
-    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room").asked(SEVERAL_BEDS)],
+    fields: &[may("beds", "Beds", Kind::Beds, "Beds of the room").asked(SEVERAL_BEDS).needed_where_asked()],
 };
 
 pub(super) const AMEND: Move = Move {

@@ -238,6 +238,18 @@ pub(super) const COMPLETE_SPRAY: Move = Move {
             "What the label says of re-entry, in its own words",
         ),
         may("label-minutes", "Label's minutes", Kind::Minutes, "The label's minutes before re-entry, if it gives any"),
+        may(
+            "amount-ml",
+            "Amount, mL",
+            Kind::Millilitres,
+            "Finished mixture used, in millilitres: for the record, also long after",
+        ),
+        may(
+            "patient-inside",
+            "Patient inside",
+            Kind::Known,
+            "Was a patient, or anyone but those who applied, in the room while it was sprayed? Yes asks for the bags of the linens",
+        ),
     ],
 };
 

@@ -127,7 +127,7 @@ pub(super) const LAUNDER: Move = Move {
             "mixing-minutes",
             "Mixing minutes",
             Kind::Minutes,
-            "Minutes for the heat to reach all of the load, by the laundry's own figure",
+            "Minutes for the heat to reach all of the load, by the laundry's own figure; 4 to 8 are usual (from memory)",
         )
         .asked(SELDOM),
         may("slip", "Laundry's slip", Kind::Text, "Number of the laundry's slip for this tag").asked(SELDOM),
@@ -170,6 +170,7 @@ pub(super) const MAKE_BED: Move = Move {
     fields: &[
         may("bed", "Bed", Kind::Beds, "The one bed that was made, where the target is a room with several")
             .asked(SEVERAL_BEDS)
+            .needed_where_asked()
             .on_screen("The one bed that was made"),
         may("bags", "From bags", Kind::Bags, "Tags of the laundered bags whose linens were used"),
         may("stock", "From stock", Kind::Text, "Or the named stock, kept outside rooms that are not clear"),
@@ -184,6 +185,7 @@ pub(super) const EMPTY: Move = Move {
     on: On::Bed,
     fields: &[may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")
         .asked(SEVERAL_BEDS)
+        .needed_where_asked()
         .on_screen("Mark each bed that was seen empty")],
 };
 

@@ -1,7 +1,7 @@
 //! Moves that set how the hospital is laid out, who works there, and its numbers. Fields not given stay as they are;
 //! `none` takes an optional one away.
 
-use super::{may, must};
+use super::{SELDOM, may, must};
 use crate::domain::moves::{FieldKind as Kind, Move, MoveKind, On};
 
 const fn setting(
@@ -98,6 +98,14 @@ pub(super) const SET_PERSON: Move = Move {
         ),
         may("acting-lead-until", "Acting lead until", Kind::TimeAhead, "Stands in for the lead until this time"),
         may("left", "Left", Kind::YesNo, "Off the roster: kept for the record, may note nothing"),
+        may(
+            "same-person",
+            "Same person, new name",
+            Kind::YesNo,
+            "Where entries stand under these initials and the name is another: yes, it is the same person. Somebody else gets \
+             other initials",
+        )
+        .asked(SELDOM),
     ],
 };
 
@@ -126,7 +134,7 @@ pub(super) const SET_PRODUCT: Move = setting(
             "allowed-on",
             "Allowed on",
             Kind::Parts,
-            "Parts of a room on which the label allows it, or `none` for not stated",
+            "Zones on which the label allows it, by the hospital's own words for them (chair, mattress …), or `none` for not stated",
         ),
         may("withdrawn", "Withdrawn", Kind::YesNo, "No longer used: offered in no form, kept for the record"),
     ],

@@ -272,7 +272,7 @@ impl<'a> Lines<'a> {
         };
         let mut clock_from = None;
         for later in self.between(spray.number, until.facts) {
-            let Body::SprayCompleted { spray: of, zones, finished: end, bags, reentry_words, reentry_minutes } =
+            let Body::SprayCompleted { spray: of, zones, finished: end, bags, reentry_words, reentry_minutes, .. } =
                 &later.body
             else {
                 continue;
