@@ -134,7 +134,8 @@ impl<P: Program> Scene<P> {
                     self.act(&step(Deed::TellBook { key: it.key }));
                 }
                 // What the book does not take goes as a thing, and so does what went on before the book followed.
-                if !told(self, it.key) && !(is_only && stands_there(self)) {
+                let is_in_the_book = is_only && stands_there(self);
+                if !told(self, it.key) && !is_in_the_book {
                     self.act(&step(Deed::TellLeft { key: it.key }));
                     match told(self, it.key) {
                         true => self.act(&step(Deed::TellCame { key: it.key })),

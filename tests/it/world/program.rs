@@ -122,8 +122,8 @@ impl Dryhold {
         for room in 0..ROOMS.len() {
             add("LD", 0, room_place(room), room_set(room, &[room]));
         }
-        for ward in 0..WARDS.len() {
-            let place = Place::Ward(code(WARDS[ward]));
+        for (ward, name) in WARDS.into_iter().enumerate() {
+            let place = Place::Ward(code(name));
             add("LD", 60, place.clone(), Body::WardWalked { words: None, wet: None, seen: Number(1000) });
             let empty = rooms_of_ward(ward).into_iter().map(|room| code(BEDS[room])).collect();
             add("CN", 60, place, Body::OccupancyConfirmed { occupied: vec![], empty });

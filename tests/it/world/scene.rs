@@ -32,6 +32,8 @@ pub(super) struct Scene<P> {
     /// Open beds that were really unsafe while it was not noted yet: the spray, the move, the wrong mark.
     pub(super) excused: [u64; 3],
     pub(super) open_seen: u64,
+    /// The open beds that the judge saw last.
+    judged: Vec<usize>,
     /// The judge does not look on: only for a test of the judge.
     pub(super) unseen: bool,
     pub(super) refused: Vec<(&'static str, String)>,
@@ -56,6 +58,7 @@ impl<P: Program> Scene<P> {
             failure: None,
             excused: [0; 3],
             open_seen: 0,
+            judged: vec![],
             unseen: false,
             refused: vec![],
             story: told.then(Vec::new),
@@ -139,6 +142,18 @@ impl<P: Program> Scene<P> {
         }
         let open = self.open_beds();
         self.open_seen += open.len() as u64;
+        // What tells the judge nothing changes nothing of beds that it has just seen.
+        let says_nothing = |say: &Say| {
+            matches!(
+                say,
+                Say::Made { .. } | Say::Return { .. } | Say::Inspect { .. } | Say::Treat { .. } | Say::Empty { .. }
+            )
+        };
+        let is_seen = self.ahead == [0, 0] && open.iter().all(|bed| self.judged.contains(bed));
+        if is_seen && self.notes.last().is_some_and(|note| says_nothing(&note.say)) {
+            return;
+        }
+        self.judged.clone_from(&open);
         if let Some(hole) = fits::hole(&self.notes, &open) {
             let why = format!("bed {} is open, and {}", BEDS[hole.bed], hole.why);
             self.log(|_| format!("!! {why}"));

@@ -100,10 +100,10 @@ impl<P: Program> Scene<P> {
             }
             if !moved {
                 idle += 1;
-                self.now += 45;
+                self.now += 60;
             }
             // Long enough for every label and every drying of a story.
-            if idle > 16 || self.now - began > 6 * 24 * 60 {
+            if idle > 12 || self.now - began > 6 * 24 * 60 {
                 let closed = |room: &Room| !self.room_is_open(*room);
                 let by_itself = |room: &Room| self.next_verb(*room) != Some("occupancy");
                 let first = (0..ROOMS.len()).filter(closed).find(by_itself);
@@ -140,8 +140,8 @@ impl<P: Program> Scene<P> {
 
     /// Does what this verb says in this room.
     fn work(&mut self, verb: &str, room: Room, slips: &[Slip]) -> Went {
-        let not_for = self.program.not_for(room, self.now);
         let others = |people: &[&'static str]| -> Vec<&'static str> {
+            let not_for = self.program.not_for(room, self.now);
             people.iter().copied().filter(|by| !not_for.iter().any(|no| no == by)).collect()
         };
         let now = self.now;
@@ -150,9 +150,9 @@ impl<P: Program> Scene<P> {
             "complete-spray" => self.supply(room),
             "look" => {
                 let mut last = Went::Nothing("no look is asked for".to_owned());
+                let by = others(&["IP", "TE", "H2", "LD", "L2"]);
                 for ask in self.program.asks(room) {
                     if let Ask::Look(void) = ask {
-                        let by = others(&["IP", "TE", "H2", "LD", "L2"]);
                         last = self.tell(&by, 0, self.now, Say::Look { room, void }, None).into();
                         if matches!(last, Went::Noted) {
                             break;
@@ -200,7 +200,10 @@ impl<P: Program> Scene<P> {
                 let say = Say::Inspect { room, began: now + 1 };
                 self.tell(&["TE"], 0, self.now, say, None).into()
             }
-            "return" => self.tell(&others(&["LD", "L2"]), 0, now, Say::Return { room }, None).into(),
+            "return" => {
+                let by = others(&["LD", "L2"]);
+                self.tell(&by, 0, now, Say::Return { room }, None).into()
+            }
             "ward-walk" => {
                 let before = self.notes.len();
                 self.walk(ward_of(room));
