@@ -41,10 +41,19 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
         return tried(&desk, &command, person);
     }
     sign_in(&mut desk, person, &mut secrets)?;
-    if let Some(question) = unless_meant(&desk, &command, person).filter(|_| !own.get_flag("meant")) {
-        return Err(Stop::Refused(format!("asked: {question}\n  nothing was noted; if it is so, say it with --meant")));
+    let question = unless_meant(&desk, &command, person).filter(|_| !own.get_flag("meant"));
+    // What closes is never held up by a question: nobody may be there to answer it.
+    match question {
+        Some(question) if command.body.is_setting() => {
+            Err(Stop::Refused(format!("asked: {question}\n  nothing was noted; if it is so, say it with --meant")))
+        }
+        Some(question) => {
+            let ended = finish(&mut desk, &command, person)?;
+            print(&format!("Look again: {question} If not, withdraw it and note it with the right time.\n"))?;
+            Ok(ended)
+        }
+        None => finish(&mut desk, &command, person),
     }
-    finish(&mut desk, &command, person)
 }
 
 /// What a form would ask before it notes this, and a command line cannot.

@@ -197,7 +197,7 @@ fn a_ledger_that_lost_its_end_opens_nothing_until_it_was_walked() {
     it.note("AB", &walk, &[]).fails(2, &["--words: needed: 1 entry (", "is missing"]);
     let told = ["--words", "CN was on duty: a finding in 4N-01", "--wet", "none"];
     it.note("AB", &walk, &told).refused("label");
-    it.at("2026-03-02T10:40:00Z");
+    it.at("2026-03-02T12:40:00Z");
     it.note("AB", &walk, &told).done();
     it.run("check", &[]).done();
     assert_eq!(it.open().len(), 4);

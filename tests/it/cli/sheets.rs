@@ -40,7 +40,7 @@ fn a_sheet_is_taken_only_while_it_is_being_entered() {
     it = after_a_downtime();
     let said = it.note("CN", "occupied 4N-01-A --at 11:10 --sheet 4", &[]);
     said.fails(2, &["sheet “4” is none of those that are being entered: entry 19 states 1-3"]);
-    it.at("2026-03-02T12:30:00Z");
+    it.at("2026-03-02T16:30:00Z");
     it.note("AB", "ward-walk 4N --words asked --wet none", &[]).done();
     let said = it.note("CN", "occupied 4N-01-A --sheet 1", &[]);
     said.fails(2, &["no downtime's sheets are being entered"]);
