@@ -92,8 +92,8 @@ pub struct Screen {
     pub wall: bool,
 }
 
-/// Draws the board until somebody leaves it. The command line does not know how.
-pub type ShowBoard<'a> = &'a dyn Fn(Desk, Screen) -> anyhow::Result<()>;
+/// Draws the board until somebody leaves it, and gives the exit status. The command line does not know how.
+pub type ShowBoard<'a> = &'a dyn Fn(Desk, Screen) -> anyhow::Result<u8>;
 
 impl Asked<'_> {
     fn path(&self) -> Result<PathBuf, Stop> {

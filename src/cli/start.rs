@@ -54,8 +54,7 @@ fn board(asked: &Asked<'_>, desk: Desk, wall: bool) -> Result<u8, Stop> {
             None => None,
         };
         let color = asked.matches.get_one::<String>("color").cloned().unwrap_or_default();
-        (asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person, wall })?;
-        return Ok(0);
+        return Ok((asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person, wall })?);
     }
     if is_typed() && !wall {
         return lines::lines(asked, desk);

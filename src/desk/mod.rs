@@ -75,6 +75,8 @@ pub struct Desk {
     terminal: String,
     /// Where this terminal remembers what it has seen. None: nowhere.
     marks: Option<PathBuf>,
+    /// Why it cannot, where it should.
+    not_kept: Option<String>,
     seen: Option<Mark>,
     standing: Standing,
     /// The command that ended unsure, and why: until it is settled, no failure of it means that nothing was noted.
@@ -108,7 +110,13 @@ enum Stop {
 impl Desk {
     /// Opens a ledger, remembering what was seen of it in this user's own folder.
     pub fn open(path: &Path, clock: Clock, terminal: String) -> Result<Self, DeskError> {
-        Self::open_with(path, clock, terminal, ledger::mark_folder())
+        let folder = ledger::mark_folder();
+        let is_nowhere = folder.is_none();
+        let mut desk = Self::open_with(path, clock, terminal, folder)?;
+        if is_nowhere {
+            desk.cannot_keep("no folder of this user's own is known");
+        }
+        Ok(desk)
     }
 
     pub fn open_with(path: &Path, clock: Clock, terminal: String, marks: Option<PathBuf>) -> Result<Self, DeskError> {
@@ -124,10 +132,12 @@ impl Desk {
             clock,
             terminal,
             marks,
+            not_kept: None,
         };
         desk.read.take_in(News { from_start: true, entries });
         desk.settle_standing(None);
         desk.notice_went_back();
+        desk.try_the_folder();
         desk.remember();
         Ok(desk)
     }
@@ -353,7 +363,34 @@ impl Desk {
         }
     }
 
-    /// Remembers the newest entry that was read. A mark is a help, not truth: if it cannot be kept, nothing stops.
+    /// What this terminal cannot remember, and why. None: it can, or it should not.
+    pub fn not_kept(&self) -> Option<&str> {
+        self.not_kept.as_deref()
+    }
+
+    fn cannot_keep(&mut self, why: &str) {
+        self.not_kept = Some(format!(
+            "this terminal cannot keep what it saw, nor what is begun here ({why}): an older copy in the ledger's place \
+             would not be noticed"
+        ));
+    }
+
+    fn has_kept(&mut self, done: &std::io::Result<()>) {
+        match done {
+            Ok(()) => self.not_kept = None,
+            Err(error) => self.cannot_keep(&error.to_string()),
+        }
+    }
+
+    /// Whether anything could be kept is said before something has to be.
+    fn try_the_folder(&mut self) {
+        let Some(folder) = self.marks.as_deref() else { return };
+        let done = std::fs::create_dir_all(folder).and_then(|()| tempfile::NamedTempFile::new_in(folder).map(drop));
+        self.has_kept(&done);
+    }
+
+    /// Remembers the newest entry that was read. A mark is a help, not truth: if it cannot be kept, nothing stops, and it
+    /// is said on every page.
     fn remember(&mut self) {
         if self.went_back() || matches!(self.standing, Standing::Untrusted(_)) {
             return;
@@ -364,7 +401,8 @@ impl Desk {
         }
         self.seen = Some(mark);
         if let Some(folder) = &self.marks {
-            let _ = self.ledger.write_mark(folder);
+            let done = self.ledger.write_mark(folder);
+            self.has_kept(&done);
         }
     }
 }

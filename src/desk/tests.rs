@@ -359,7 +359,7 @@ fn what_was_begun_is_kept_for_its_person_and_read_by_this_user_alone() {
     use std::os::unix::fs::PermissionsExt;
     let place = Place1::new(false);
     place.desk(1).keep_drafts(code("LD"), "begun\n").unwrap();
-    let desk = place.desk(2);
+    let mut desk = place.desk(2);
     assert!(desk.keeps_drafts());
     assert_eq!(desk.drafts(code("LD")).as_deref(), Some("begun\n"));
     assert_eq!(desk.drafts(code("ld")).as_deref(), Some("begun\n"), "initials have no case");
@@ -383,13 +383,13 @@ fn what_was_begun_is_kept_for_its_person_and_read_by_this_user_alone() {
 #[test]
 fn drafts_that_cannot_be_kept_say_so_and_a_demo_keeps_none() {
     let place = Place1::new(true);
-    let demo = Desk::open_with(&place.path(), Clock::Set(at(1)), "test".to_owned(), None).unwrap();
+    let mut demo = Desk::open_with(&place.path(), Clock::Set(at(1)), "test".to_owned(), None).unwrap();
     assert!(!demo.keeps_drafts());
     demo.keep_drafts(code("LD"), "begun\n").unwrap();
     assert_eq!(demo.drafts(code("LD")), None);
     let taken = place.folder.path().join("a-file");
     std::fs::write(&taken, "").unwrap();
-    let desk = Desk::open_with(&place.path(), Clock::Set(at(1)), "test".to_owned(), Some(taken)).unwrap();
+    let mut desk = Desk::open_with(&place.path(), Clock::Set(at(1)), "test".to_owned(), Some(taken)).unwrap();
     assert!(desk.keep_drafts(code("LD"), "begun\n").is_err());
     assert_eq!(desk.drafts(code("LD")), None);
 }

@@ -53,16 +53,13 @@ fn too_small(app: &App, pen: &mut Pen<'_>) {
 fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     let (columns, lines) = (pen.width(), pen.height());
     if let Some(Layer::Wall(wall)) = app.layers.last() {
-        let first = u16::from(trouble(app, pen, 0));
+        let first = banners(app, pen, 0);
         wall.paint(&mut pen.field(0, first, columns, lines.saturating_sub(first)), &app.survey);
         said(app, pen, lines);
         return None;
     }
     top_line(app, &mut pen.field(0, 0, columns, 1));
-    let mut first = 1;
-    if trouble(app, pen, 1) {
-        first = 2;
-    }
+    let first = banners(app, pen, 1);
     let body = app.body_lines();
     let mut cursor = None;
     // What a layer covers wholly is not drawn.
@@ -103,6 +100,15 @@ fn said(app: &App, pen: &mut Pen<'_>, below: u16) {
         pen.field(0, y, columns, 1).wipe();
         pen.chip(0, y, line, Part::Said);
     }
+}
+
+/// What has to be known on every page, from this line on. The line after it.
+fn banners(app: &App, pen: &mut Pen<'_>, y: u16) -> u16 {
+    let next = y + u16::from(trouble(app, pen, y));
+    let Some(why) = &app.top.not_kept else { return next };
+    let x = pen.chip(0, next, "not kept", Part::Overdue) + 1;
+    pen.put_in(x, next, pen.width().saturating_sub(x), why, Part::Strong);
+    next + 1
 }
 
 /// What is wrong with the ledger, if anything is.

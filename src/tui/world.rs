@@ -15,6 +15,8 @@ pub struct World<'a> {
     pub trouble: Option<String>,
     /// Every bed reads closed, for that trouble.
     pub closed: bool,
+    /// What this terminal cannot remember, and why. None: it can.
+    pub not_kept: Option<String>,
     /// A ledger for practice only.
     pub rehearsal: bool,
 }

@@ -47,7 +47,16 @@ impl Looked {
     fn with<T>(&self, look: impl FnOnce(&World<'_>) -> T) -> T {
         let timeline = |_: Code| vec![];
         let (board, entries, now) = (&self.board, self.entries.as_slice(), self.now);
-        look(&World { board, now, entries, timeline: &timeline, trouble: None, closed: false, rehearsal: true })
+        look(&World {
+            board,
+            now,
+            entries,
+            timeline: &timeline,
+            trouble: None,
+            not_kept: None,
+            closed: false,
+            rehearsal: true,
+        })
     }
 
     /// A finding in this room, noted by whoever noted the last entry.

@@ -72,7 +72,12 @@ fn what_is_wrong_with_the_ledger_stands_on_the_wall_too() {
     let mut it = Seat::demo(80, 24);
     let app = &mut it.app;
     with_world(&it.desk, |world| {
-        let world = dryhold::tui::World { trouble: Some("line 5 cannot be read".to_owned()), closed: true, ..*world };
+        let world = dryhold::tui::World {
+            trouble: Some("line 5 cannot be read".to_owned()),
+            closed: true,
+            not_kept: None,
+            ..*world
+        };
         app.show_wall(&world);
         app.refresh(&world);
     });
