@@ -69,10 +69,23 @@ impl<E: Into<anyhow::Error>> From<E> for Stop {
             _ => None,
         });
         match ledger.is_some_and(LedgerError::is_damage) {
-            true => Self::Damaged(format!("{error:#}")),
+            true => Self::Damaged(in_words(&error)),
             false => Self::Failed(error),
         }
     }
+}
+
+/// The error and what caused it, each cause once: many an error tells its own.
+fn in_words(error: &anyhow::Error) -> String {
+    error.chain().fold(String::new(), |mut said, cause| {
+        let cause = cause.to_string();
+        if !said.contains(&cause) {
+            let between = if said.is_empty() { "" } else { ": " };
+            said.push_str(between);
+            said.push_str(&cause);
+        }
+        said
+    })
 }
 
 /// What was asked for on any command: which ledger, who, and what time it shall be.
@@ -108,6 +121,11 @@ impl Asked<'_> {
         }
     }
 
+    /// To show it and no more.
+    fn shown(&self) -> Result<Desk, Stop> {
+        Ok(Desk::look(&self.path()?, self.clock()?, terminal_name())?)
+    }
+
     fn desk(&self) -> Result<Desk, Stop> {
         Ok(Desk::open(&self.path()?, self.clock()?, terminal_name())?)
     }
@@ -140,7 +158,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>, board: ShowBoard<'_>) -> E
         Ok(status) => ExitCode::from(status),
         Err(stop) => {
             let text = match &stop {
-                Stop::Failed(error) => format!("{error:#}"),
+                Stop::Failed(error) => in_words(error),
                 Stop::Usage(text) | Stop::Refused(text) | Stop::Damaged(text) => text.clone(),
             };
             complain(&text, "dryhold: ");
@@ -166,12 +184,12 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "wall" => start::wall(&asked),
         "lines" => lines::lines(&asked, asked.desk()?),
         "exceptions" => {
-            let (desk, days) = (asked.desk()?, Days::asked(own)?);
+            let (desk, days) = (asked.shown()?, Days::asked(own)?);
             print(&show::exceptions(&view_of(&desk), days))?;
             Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
         }
         "shift" => {
-            let desk = asked.desk()?;
+            let desk = asked.shown()?;
             let person = asked.matches.get_one::<String>("as").map(|_| asked.person()).transpose()?;
             print(&show::shift_questions(&view_of(&desk), person))?;
             Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
@@ -182,11 +200,12 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "setup" => keep::setup(&asked),
         "restore" => keep::restore(&asked),
         "repair" => keep::repair(&asked),
+        "copy" => keep::copy(&asked),
         "check" => keep::check(&asked),
         "estimate" => estimate::estimate(own),
         "rules" => {
             let settings = own.get_flag("settings");
-            let desk = if settings { asked.desk().ok() } else { None };
+            let desk = if settings { asked.shown().ok() } else { None };
             let policy = desk.as_ref().map(|desk| desk.board().policy());
             print(&if settings { rules::settings(policy) } else { rules::rules() })
         }
@@ -207,7 +226,7 @@ fn print(text: &str) -> Result<u8, Stop> {
 }
 
 fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
-    let desk = asked.desk()?;
+    let desk = asked.shown()?;
     let view = view_of(&desk);
     let own = asked.matches;
     let json = own.get_flag("json");
@@ -249,7 +268,7 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
 /// The treatment records of one room, as a page or as JSON.
 fn record(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
-    let (desk, days) = (asked.desk()?, Days::asked(own)?);
+    let (desk, days) = (asked.shown()?, Days::asked(own)?);
     let view = view_of(&desk);
     let plan = room(&view, own.get_one::<String>("room").map(String::as_str).unwrap_or_default())?;
     print(&match own.get_flag("json") {
@@ -262,7 +281,7 @@ fn record(asked: &Asked<'_>) -> Result<u8, Stop> {
 /// Sheets for when nothing can be noted.
 fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
-    let desk = asked.desk()?;
+    let desk = asked.shown()?;
     let view = view_of(&desk);
     if own.get_flag("entered") {
         let told = sheets::entered(&view, Days::default());

@@ -25,12 +25,18 @@ pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
             Err(Stop::Failed(anyhow!("{missing}, or look at `dryhold demo`")))
         };
     }
-    board(asked, asked.desk()?, false)
+    board(asked, desk_for(asked, true)?, false)
+}
+
+/// Where nobody sits at a terminal nothing can be noted.
+fn desk_for(asked: &Asked<'_>, lines: bool) -> Result<Desk, Stop> {
+    let is_drawn = can_draw() && !asked.matches.get_flag("plain");
+    if is_drawn || (lines && is_typed()) { asked.desk() } else { asked.shown() }
 }
 
 /// The page for a screen on the wall.
 pub(super) fn wall(asked: &Asked<'_>) -> Result<u8, Stop> {
-    board(asked, asked.desk()?, true)
+    board(asked, desk_for(asked, false)?, true)
 }
 
 /// The board of an invented hospital, in a folder that goes when it is left.

@@ -269,6 +269,8 @@ impl Lines {
                 None => mv.kind == MoveKind::Setting || matches!(mv.on, On::Ward | On::Bag | On::Hospital),
             })
             .filter(|mv| may(mv.verb))
+            // Said only where that is the question.
+            .filter(|mv| mv.verb != "which-ledger" || !board.other_files().is_empty())
             .collect();
         offered.sort_by_key(|mv| Some(mv.verb) != next);
         for mv in offered {

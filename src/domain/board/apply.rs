@@ -169,6 +169,7 @@ impl Board {
             | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
             | Body::WentBack { .. }
+            | Body::EndLost { .. }
             | Body::Downtime { .. }
             | Body::Restored { .. } => self.apply_closer(reading),
             Body::Inspected { .. } => self.apply_inspection(reading),
@@ -192,6 +193,11 @@ impl Board {
             | Body::Attested { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
+            Body::LedgerChosen { others, .. } => {
+                self.counts(reading)?;
+                Arc::make_mut(&mut self.not_the_ledger).extend(others.iter().cloned());
+                Ok(())
+            }
             Body::Promised { beds, wanted } => self.promise(reading, beds, *wanted),
             Body::TaskAccepted { room, need, cause, by } => {
                 self.room_mut(*room).accepted.push((need.clone(), *cause, *by));

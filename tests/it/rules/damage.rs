@@ -166,7 +166,10 @@ pub(super) fn the_order_of_the_lines_does_not_matter_the_numbers_do() {
 
 #[test]
 pub(super) fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_walked() {
-    for body in [Body::Restored { reason: "Monday's copy".to_owned() }, Body::WentBack { had_seen: Number(900) }] {
+    for body in [
+        Body::Restored { reason: "Monday's copy".to_owned() },
+        Body::WentBack { had_seen: Number(900), kept: None, since: None },
+    ] {
         let mut world = World::open();
         world.raw("LEAD", Place::Hospital, body);
         assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::WardWalk]);
@@ -184,7 +187,7 @@ pub(super) fn a_walk_after_a_gap_says_what_was_asked_and_what_was_wet() {
     let mut world = World::open();
     world.to("08:00");
     let kept = world.entries.len() as u64;
-    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(kept + 8) });
+    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(kept + 8), kept: None, since: None });
     let gap = world.board.gaps_of(&Place::Ward(code("W1")));
     assert_eq!(gap.len(), 1);
     let words = format!(

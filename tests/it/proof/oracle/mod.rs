@@ -312,7 +312,7 @@ impl<'a> Lines<'a> {
         let Body::WardWalked { words, wet, .. } = &walk.body else { return false };
         let Some(gap) = self.get(after) else { return true };
         let until = match gap.body {
-            Body::Restored { .. } | Body::WentBack { .. } => gap.noted,
+            Body::Restored { .. } | Body::WentBack { .. } | Body::EndLost { .. } => gap.noted,
             Body::Downtime { until, .. } => until.min(gap.noted),
             _ => return true,
         };
@@ -346,8 +346,11 @@ impl<'a> Lines<'a> {
     fn walk_reasons(&self, bed: Code, room: Code, reasons: &mut Vec<String>) {
         let with_bed = self.room_sets(room, END).into_iter().find(|set| set.beds.iter().any(|b| b.code == bed));
         let again = self.all.iter().filter(|entry| {
-            matches!(entry.body, Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. })
-                && self.touches(entry, room)
+            let may_lack = matches!(
+                entry.body,
+                Body::Restored { .. } | Body::WentBack { .. } | Body::EndLost { .. } | Body::Downtime { .. }
+            );
+            may_lack && self.touches(entry, room)
         });
         let since = with_bed.map(|set| set.number).into_iter().chain(again.map(|entry| entry.number));
         for number in since.filter(|number| !self.was_walked_since(*number, room)) {
