@@ -32,6 +32,7 @@ use crate::desk::{Clock, Desk, DeskError, Standing};
 use crate::domain::code::Code;
 use crate::domain::facility::RoomPlan;
 use crate::domain::moves;
+use crate::domain::shift::missing;
 use crate::domain::shown::shown_lines;
 use crate::ledger::{self, LedgerError};
 use days::Days;
@@ -186,13 +187,13 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "exceptions" => {
             let (desk, days) = (asked.shown()?, Days::asked(own)?);
             print(&show::exceptions(&view_of(&desk), days))?;
-            Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+            Ok(status(&desk))
         }
         "shift" => {
             let desk = asked.shown()?;
             let person = asked.matches.get_one::<String>("as").map(|_| asked.person()).transpose()?;
             print(&show::shift_questions(&view_of(&desk), person))?;
-            Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+            Ok(status(&desk))
         }
         "record" => record(&asked),
         "sheets" => paper(&asked),
@@ -262,7 +263,7 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
         }
     };
     print(&text)?;
-    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+    Ok(status(&desk))
 }
 
 /// The treatment records of one room, as a page or as JSON.
@@ -275,7 +276,7 @@ fn record(asked: &Asked<'_>) -> Result<u8, Stop> {
         true => as_json(&view, Part::Records(record_page::rows(&view, plan, days)))?,
         false => record_page::page(&view, plan, days),
     })?;
-    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+    Ok(status(&desk))
 }
 
 /// Sheets for when nothing can be noted.
@@ -299,13 +300,26 @@ fn as_json(view: &View<'_>, part: Part) -> Result<String, Stop> {
     Ok(json::escaped(&text))
 }
 
+/// 4 where the ledger cannot be trusted: what was asked for is printed all the same, with every bed closed.
+fn status(desk: &Desk) -> u8 {
+    if desk.board().distrust().is_some() { 4 } else { 0 }
+}
+
 fn view_of(desk: &Desk) -> View<'_> {
-    let (standing, reason) = match desk.standing() {
-        Standing::Whole => ("whole", desk.board().distrust().map(str::to_owned)),
-        Standing::ReadOnly(why) => ("read-only", Some(why.clone())),
-        Standing::Untrusted(why) => ("damaged", Some(why.clone())),
+    let (board, entries, now) = (desk.board(), desk.entries(), desk.now());
+    let gaps = missing(board, entries, now);
+    let lacks = gaps.iter().any(|gap| gap.is_of_entries());
+    let told = || Some(gaps.iter().map(|gap| format!("{}: {}", gap.title, gap.whole)).collect::<Vec<_>>().join(" "));
+    let (standing, reason) = match (desk.standing(), board.distrust()) {
+        (Standing::Whole, Some(why)) => ("incomplete", Some(why.to_owned())),
+        (Standing::Whole, None) if gaps.is_empty() => ("whole", None),
+        (Standing::Whole, None) => (if lacks { "incomplete" } else { "whole" }, told()),
+        (Standing::ReadOnly(why), None) => ("read-only", Some(why.clone())),
+        (Standing::ReadOnly(why), Some(distrust)) => ("read-only", Some(format!("{why}; {distrust}"))),
+        (Standing::Untrusted(why), _) => ("damaged", Some(why.clone())),
     };
-    View { board: desk.board(), entries: desk.entries(), now: desk.now(), standing, reason }
+    let (practice, not_kept) = (desk.header().rehearsal, desk.not_kept().map(str::to_owned));
+    View { board, entries, now, standing, reason, gaps, practice, not_kept }
 }
 
 fn ward(view: &View<'_>, typed: &str) -> Result<Code, Stop> {

@@ -7,9 +7,9 @@ use std::path::PathBuf;
 use anyhow::{Context as _, anyhow};
 
 use super::keep::{self, Wanted};
-use super::{Asked, Screen, Stop, can_draw, is_typed, lines, print, show, terminal_name, view_of};
+use super::{Asked, Screen, Stop, can_draw, is_typed, lines, print, show, status, terminal_name, view_of};
 use crate::demo;
-use crate::desk::{Clock, Desk, Standing};
+use crate::desk::{Clock, Desk};
 use crate::domain::code::Code;
 use crate::ledger::LedgerError;
 use crate::setup;
@@ -67,7 +67,7 @@ fn board(asked: &Asked<'_>, desk: Desk, wall: bool) -> Result<u8, Stop> {
     }
     let view = view_of(&desk);
     print(&if wall { show::wall(&view) } else { show::overview(&view) })?;
-    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+    Ok(status(&desk))
 }
 
 fn on_roster(desk: &Desk, person: Code) -> Result<Code, Stop> {

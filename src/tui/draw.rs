@@ -11,6 +11,7 @@ use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::survey::{state_part, state_sign};
 use crate::domain::board::State;
+use crate::domain::shown::PRACTICE;
 
 impl Widget for &App {
     fn render(self, area: Rect, buffer: &mut Buffer) {
@@ -55,6 +56,11 @@ fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     if let Some(Layer::Wall(wall)) = app.layers.last() {
         let first = banners(app, pen, 0);
         wall.paint(&mut pen.field(0, first, columns, lines.saturating_sub(first)), &app.survey);
+        if app.top.rehearsal {
+            // The clock ends that line, and the hospital's name begins it.
+            let x = columns.saturating_sub(width(PRACTICE) + 4) / 2;
+            pen.chip(x, first, PRACTICE, Part::Overdue);
+        }
         said(app, pen, lines);
         return None;
     }
@@ -137,7 +143,7 @@ fn top_line(app: &App, pen: &mut Pen<'_>) {
         x = pen.put(x.saturating_sub(u16::from(here && x > 0)), 0, &text, Part::Strong);
     }
     if app.top.rehearsal {
-        x = pen.chip(x, 0, "REHEARSAL", Part::Overdue);
+        x = pen.chip(x, 0, PRACTICE, Part::Overdue);
     }
     let right = [
         format!("{}  {}  {}", app.survey.hospital, app.top.person, app.top.clock),

@@ -18,6 +18,15 @@ pub struct Gap {
     pub short: Vec<String>,
 }
 
+impl Gap {
+    /// Entries may be missing, as against a clock that is wrong.
+    pub fn is_of_entries(&self) -> bool {
+        self.title != CLOCK
+    }
+}
+
+const CLOCK: &str = "A CLOCK IS WRONG";
+
 /// The gaps that some ward still waits for: first the one that reaches back furthest, since nothing later says less.
 pub fn missing(board: &Board, entries: &[Entry], now: Time) -> Vec<Gap> {
     let mut found: Vec<(Time, Gap)> = gaps(board, entries).map(|entry| gap(board, entries, entry, now)).collect();
@@ -42,7 +51,7 @@ fn ahead_of(entry: &Entry, board: &Board, now: Time) -> Gap {
         format!("entry {number} says {there}, here it is {here}: beds are closed until the clocks agree"),
         format!("entry {number} says {there}, here it is {here}"),
     ];
-    Gap { number, title: "A CLOCK IS WRONG", whole, short }
+    Gap { number, title: CLOCK, whole, short }
 }
 
 fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> (Time, Gap) {

@@ -299,6 +299,20 @@ impl<'a> Lines<'a> {
         for line in self.doubled.iter().filter(|line| !attested(**line, false)) {
             reasons.push(format!("{room}: line {line} is there twice"));
         }
+        // A line about a room or ward that there was not may have been about any.
+        let names_nothing = |entry: &&&Entry| match &entry.place {
+            Place::Rooms(rooms) => rooms.iter().any(|other| self.room_sets(*other, entry.number).is_empty()),
+            Place::Ward(ward) => !self
+                .before(entry.number)
+                .any(|set| matches!(&set.body, Body::WardSet { .. }) && set.place == Place::Ward(*ward)),
+            Place::Hospital | Place::Unknown => false,
+        };
+        let counts = |entry: &&&Entry| !entry.body.is_setting() && !entry.body.is_read_by_no_rule();
+        for entry in self.all.iter().filter(counts).filter(names_nothing) {
+            if !attested(entry.number, false) {
+                reasons.push(format!("{room}: line {} is about a place that there is not", entry.number));
+            }
+        }
         for entry in self.all.iter().filter(|entry| self.touches(entry, room)) {
             let one_room = matches!(&entry.place, Place::Rooms(rooms) if rooms.len() == 1);
             if matches!(entry.body, Body::Unreadable { .. }) && !attested(entry.number, one_room) {
