@@ -409,7 +409,8 @@ fn place_fits(entry: &Entry) -> bool {
             Body::WardWalked { .. }
             | Body::OccupancyConfirmed { .. }
             | Body::RoundLooked { .. }
-            | Body::Downtime { .. },
+            | Body::Downtime { .. }
+            | Body::LedgerChosen { .. },
             place,
         ) => *place != Place::Unknown,
         _ => false,
