@@ -12,6 +12,10 @@ fn main() -> ExitCode {
     cli::run(std::env::args_os(), &|desk, screen| {
         let palette = tui::look::Palette::named(&screen.color);
         let look = tui::look::Look::choose(palette, screen.ascii, &|name| std::env::var(name).ok());
-        Ok(tui::run(desk, tui::Options { look, person: screen.person, wall: screen.wall })?)
+        match tui::run(desk, tui::Options { look, person: screen.person, wall: screen.wall })? {
+            tui::Left::ByKey => Ok(0),
+            // As a shell tells of a program that a signal ended.
+            tui::Left::BySignal(signal) => Ok(u8::try_from(128 + signal).unwrap_or(u8::MAX)),
+        }
     })
 }

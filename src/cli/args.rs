@@ -49,7 +49,7 @@ pub(super) fn command() -> Command {
 /// A mistyped word leads nobody to a command that writes a ledger anew.
 pub(super) fn keep_harmless(error: &mut clap::Error) {
     use clap::error::{ContextKind, ContextValue};
-    let heavy = |word: &String| matches!(word.as_str(), "restore" | "repair" | "setup");
+    let heavy = |word: &String| matches!(word.as_str(), "restore" | "repair" | "setup" | "copy");
     let Some(suggested) = error.remove(ContextKind::SuggestedSubcommand) else { return };
     let kept = match suggested {
         ContextValue::Strings(words) => words.into_iter().filter(|word| !heavy(word)).collect::<Vec<_>>(),
@@ -157,6 +157,11 @@ fn keeping() -> Vec<Command> {
             .about("Write a new ledger from a damaged one, which is kept: bad lines close until attested")
             .arg(path("to", "FILE", "Where to write it; beside the damaged one where not said"))
             .arg(zone().help("The hospital's time zone, if the damaged ledger's first line lost it")),
+        Command::new("copy")
+            .about(
+                "Make a practice copy of the ledger: the whole history, an id of its own, marked for practice for ever",
+            )
+            .arg(file("The file to make; never one that is there").required(true)),
         Command::new("check").about("Read the whole ledger and say what is wrong and where"),
     ]
 }

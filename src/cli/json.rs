@@ -28,6 +28,9 @@ pub(super) struct Document {
     time_zone: String,
     ledger_standing: &'static str,
     ledger_reason: Option<String>,
+    /// A ledger for practice, no hospital's.
+    practice: bool,
+    not_kept: Option<String>,
     meaning: &'static str,
     /// Of the whole hospital.
     beds_total: usize,
@@ -247,6 +250,8 @@ pub(super) fn document(view: &View<'_>, part: Part) -> Document {
         time_zone: facility.time_zone.to_string(),
         ledger_standing: view.standing,
         ledger_reason: view.reason.clone(),
+        practice: view.practice,
+        not_kept: view.not_kept.clone(),
         meaning: MEANING,
         beds_total: count.beds,
         beds_free: count.free,

@@ -7,10 +7,12 @@ use anyhow::{Context as _, anyhow};
 use chrono_tz::Tz;
 
 use super::{Asked, Stop, print, terminal_name};
-use crate::desk::{Desk, new_command_id};
+use crate::desk::{Desk, Standing, by_the_terminal, new_command_id};
 use crate::domain::board::{Board, gaps};
 use crate::domain::describe::sentence;
 use crate::domain::entry::Body;
+use crate::domain::people::{Person, Role};
+use crate::domain::shown::shown;
 use crate::ledger::{self, Header};
 use crate::setup::{self, SetupError};
 
@@ -90,6 +92,14 @@ pub(super) fn restore(asked: &Asked<'_>) -> Result<u8, Stop> {
     let copy = own.get_one::<PathBuf>("file").ok_or_else(|| Stop::Usage("name the copy".to_owned()))?;
     let path = asked.path()?;
     let now = asked.clock()?.now();
+    let there = Desk::check(copy, asked.clock()?, terminal_name())?;
+    let is_listed = |it: &Person| !it.left && it.role != Role::Reader;
+    let Some(person) = there.board().people().get(&person).filter(|it| is_listed(it)).map(|it| it.initials) else {
+        let text = format!(
+            "{person} is not on the staff list of that copy: only people on it note anything. Name one of them with --as"
+        );
+        return Err(Stop::Refused(text));
+    };
     let entry = ledger::restore(copy, &path, now, person, &terminal_name(), new_command_id()?)?;
     print(&format!(
         "The ledger is {} again, taken from {}.\nEntry {} closes every room until its ward was walked: \
@@ -100,12 +110,34 @@ pub(super) fn restore(asked: &Asked<'_>) -> Result<u8, Stop> {
     ))
 }
 
+/// A copy for practice, with an id of its own.
+pub(super) fn copy(asked: &Asked<'_>) -> Result<u8, Stop> {
+    let own = asked.matches;
+    let new = own.get_one::<PathBuf>("file").ok_or_else(|| Stop::Usage("name the file to make".to_owned()))?;
+    let path = asked.path()?;
+    ledger::copy(&path, new)?;
+    print(&format!(
+        "{} is a copy of {}, for practice and marked so for ever: nothing that is noted there is noted in the hospital's ledger.\nLook at it with --ledger.\n",
+        new.display(),
+        path.display()
+    ))
+}
+
 pub(super) fn repair(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
     let old = asked.path()?;
     let new = own.get_one::<PathBuf>("to").cloned().unwrap_or_else(|| beside(&old));
     let time_zone = own.get_one::<String>("time-zone").map(|name| zone(Some(name))).transpose()?;
-    let repaired = ledger::repair(&old, &new, time_zone, ledger::mark_folder().as_deref())?;
+    let marks = ledger::mark_folder();
+    let how = ledger::Repairing {
+        time_zone,
+        marks: marks.as_deref(),
+        now: asked.clock()?.now(),
+        by: by_the_terminal(),
+        terminal: &terminal_name(),
+        command: new_command_id()?,
+    };
+    let repaired = ledger::repair(&old, &new, &how)?;
     let mut out = format!(
         "{} was written; {} is as it was. {} entries were kept word for word.\n",
         new.display(),
@@ -114,7 +146,7 @@ pub(super) fn repair(asked: &Asked<'_>) -> Result<u8, Stop> {
     );
     for fault in &repaired.faults {
         let line = fault.line.map(at_line).unwrap_or_default();
-        let _ = writeln!(out, "  {line}{}", fault.what);
+        let _ = writeln!(out, "  {line}{}", shown(&fault.what));
     }
     let numbers: Vec<String> = repaired.to_attest.iter().map(|number| number.to_string()).collect();
     if !numbers.is_empty() {
@@ -124,7 +156,12 @@ pub(super) fn repair(asked: &Asked<'_>) -> Result<u8, Stop> {
             numbers.join(", ")
         );
     }
-    let _ = writeln!(out, "Look at it with --ledger, then move it to the place of the old one.");
+    let _ = writeln!(
+        out,
+        "Nobody knows what else stood in it, so entry {} closes every room until its ward was walked: `dryhold note ward-walk WARD --words … --wet none|some`.",
+        repaired.closes
+    );
+    let _ = writeln!(out, "It is the same ledger. Look at it with --ledger, then move it to the place of the old one.");
     print(&out)
 }
 
@@ -146,32 +183,48 @@ fn beside(old: &Path) -> PathBuf {
     (1..1000).map(name).find(|path| !path.exists()).unwrap_or_else(|| name(1000))
 }
 
-/// Reads everything: first the file, then what its entries add up to.
+/// Reads everything: first the file, then what its entries add up to. Writes nothing, and takes no lock.
 pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
     let path = asked.path()?;
-    let report = ledger::check(&path)?;
+    let marks = ledger::mark_folder();
+    let report = ledger::check(&path, marks.as_deref())?;
     let mut out = format!("{}: {} entries can be read\n", path.display(), report.entries);
     for fault in &report.faults {
         let line = fault.line.map(at_line).unwrap_or_default();
-        let _ = writeln!(out, "{line}{}", fault.what);
+        let _ = writeln!(out, "{line}{}", shown(&fault.what));
     }
-    let desk = Desk::open_with(&path, asked.clock()?, terminal_name(), None).context("reading it as a whole")?;
-    problems(desk.board(), &mut out);
-    let mut wrong = !report.faults.is_empty() || !desk.board().problems().is_empty();
-    for entry in gaps(desk.board(), desk.entries()) {
-        let board = desk.board();
-        let tells = board
-            .rooms_of(&entry.place)
-            .into_iter()
-            .find_map(|code| board.room(code)?.unsettled_by_name(entry.number)?.gap);
+    let desk = Desk::check(&path, asked.clock()?, terminal_name()).context("reading it as a whole")?;
+    let board = desk.board();
+    problems(board, &mut out);
+    let mut wrong = !report.faults.is_empty() || !board.problems().is_empty();
+    if let Some(why) = board.distrust().filter(|_| *desk.standing() == Standing::Whole) {
+        let _ = writeln!(out, "every bed reads closed: {}", shown(why));
+        wrong = true;
+    }
+    let waits = |number| board.rooms().find_map(|(_, room)| room.unsettled_by_name(number));
+    let is_lost = |body: &Body| matches!(body, Body::WentBack { .. } | Body::EndLost { .. });
+    let mut has_gap = false;
+    for entry in desk.entries() {
+        let closer = waits(entry.number);
+        let is_open = closer.is_some() && gaps(board, std::slice::from_ref(entry)).next().is_some();
+        if !is_open && !is_lost(&entry.body) {
+            continue;
+        }
+        let tells = closer.and_then(|closer| closer.gap);
         let tells = tells.map(|gap| format!("; {}", board.gap_words(gap))).unwrap_or_default();
-        let what = crate::domain::shown::shown(&sentence(entry, board));
-        let _ = writeln!(out, "entry {}: {what}{tells}; not every ward of it was walked since", entry.number);
-        wrong |= matches!(entry.body, Body::WentBack { .. });
+        let walked = if is_open { "not every ward of it was walked since" } else { "every ward was walked since" };
+        let what = shown(&sentence(entry, board));
+        let _ = writeln!(out, "entry {}: {what}{tells}; {walked}", entry.number);
+        has_gap |= is_open;
+        wrong |= is_open && is_lost(&entry.body);
     }
     if !wrong {
-        let has_gap = gaps(desk.board(), desk.entries()).next().is_some();
         out.push_str(if has_gap { "nothing is wrong with the file itself\n" } else { "nothing is wrong with it\n" });
+    }
+    if !desk.has_seen_it() {
+        out.push_str(
+            "note: this terminal had not seen this ledger before, so it would not notice if whole lines were gone at its end\n",
+        );
     }
     for notice in desk.notices() {
         let _ = writeln!(out, "note: {notice}");
@@ -182,7 +235,7 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
 
 fn problems(board: &Board, out: &mut String) {
     for problem in board.problems() {
-        let text = crate::domain::shown::shown(&problem.text);
+        let text = shown(&problem.text);
         let _ = writeln!(out, "entry {}: {}: {text}", problem.number, problem.rule);
     }
 }

@@ -32,6 +32,7 @@ use crate::desk::{Clock, Desk, DeskError, Standing};
 use crate::domain::code::Code;
 use crate::domain::facility::RoomPlan;
 use crate::domain::moves;
+use crate::domain::shift::missing;
 use crate::domain::shown::shown_lines;
 use crate::ledger::{self, LedgerError};
 use days::Days;
@@ -69,10 +70,23 @@ impl<E: Into<anyhow::Error>> From<E> for Stop {
             _ => None,
         });
         match ledger.is_some_and(LedgerError::is_damage) {
-            true => Self::Damaged(format!("{error:#}")),
+            true => Self::Damaged(in_words(&error)),
             false => Self::Failed(error),
         }
     }
+}
+
+/// The error and what caused it, each cause once: many an error tells its own.
+fn in_words(error: &anyhow::Error) -> String {
+    error.chain().fold(String::new(), |mut said, cause| {
+        let cause = cause.to_string();
+        if !said.contains(&cause) {
+            let between = if said.is_empty() { "" } else { ": " };
+            said.push_str(between);
+            said.push_str(&cause);
+        }
+        said
+    })
 }
 
 /// What was asked for on any command: which ledger, who, and what time it shall be.
@@ -92,8 +106,8 @@ pub struct Screen {
     pub wall: bool,
 }
 
-/// Draws the board until somebody leaves it. The command line does not know how.
-pub type ShowBoard<'a> = &'a dyn Fn(Desk, Screen) -> anyhow::Result<()>;
+/// Draws the board until somebody leaves it, and gives the exit status. The command line does not know how.
+pub type ShowBoard<'a> = &'a dyn Fn(Desk, Screen) -> anyhow::Result<u8>;
 
 impl Asked<'_> {
     fn path(&self) -> Result<PathBuf, Stop> {
@@ -106,6 +120,11 @@ impl Asked<'_> {
             None => Ok(Clock::System),
             Some(text) => Clock::set(text).map_err(|error| Stop::Usage(error.to_string())),
         }
+    }
+
+    /// To show it and no more.
+    fn shown(&self) -> Result<Desk, Stop> {
+        Ok(Desk::look(&self.path()?, self.clock()?, terminal_name())?)
     }
 
     fn desk(&self) -> Result<Desk, Stop> {
@@ -140,7 +159,7 @@ pub fn run(words: impl IntoIterator<Item = OsString>, board: ShowBoard<'_>) -> E
         Ok(status) => ExitCode::from(status),
         Err(stop) => {
             let text = match &stop {
-                Stop::Failed(error) => format!("{error:#}"),
+                Stop::Failed(error) => in_words(error),
                 Stop::Usage(text) | Stop::Refused(text) | Stop::Damaged(text) => text.clone(),
             };
             complain(&text, "dryhold: ");
@@ -166,15 +185,15 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "wall" => start::wall(&asked),
         "lines" => lines::lines(&asked, asked.desk()?),
         "exceptions" => {
-            let (desk, days) = (asked.desk()?, Days::asked(own)?);
+            let (desk, days) = (asked.shown()?, Days::asked(own)?);
             print(&show::exceptions(&view_of(&desk), days))?;
-            Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+            Ok(status(&desk))
         }
         "shift" => {
-            let desk = asked.desk()?;
+            let desk = asked.shown()?;
             let person = asked.matches.get_one::<String>("as").map(|_| asked.person()).transpose()?;
             print(&show::shift_questions(&view_of(&desk), person))?;
-            Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+            Ok(status(&desk))
         }
         "record" => record(&asked),
         "sheets" => paper(&asked),
@@ -182,11 +201,12 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
         "setup" => keep::setup(&asked),
         "restore" => keep::restore(&asked),
         "repair" => keep::repair(&asked),
+        "copy" => keep::copy(&asked),
         "check" => keep::check(&asked),
         "estimate" => estimate::estimate(own),
         "rules" => {
             let settings = own.get_flag("settings");
-            let desk = if settings { asked.desk().ok() } else { None };
+            let desk = if settings { asked.shown().ok() } else { None };
             let policy = desk.as_ref().map(|desk| desk.board().policy());
             print(&if settings { rules::settings(policy) } else { rules::rules() })
         }
@@ -207,7 +227,7 @@ fn print(text: &str) -> Result<u8, Stop> {
 }
 
 fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
-    let desk = asked.desk()?;
+    let desk = asked.shown()?;
     let view = view_of(&desk);
     let own = asked.matches;
     let json = own.get_flag("json");
@@ -243,26 +263,26 @@ fn look(asked: &Asked<'_>, name: &str) -> Result<u8, Stop> {
         }
     };
     print(&text)?;
-    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+    Ok(status(&desk))
 }
 
 /// The treatment records of one room, as a page or as JSON.
 fn record(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
-    let (desk, days) = (asked.desk()?, Days::asked(own)?);
+    let (desk, days) = (asked.shown()?, Days::asked(own)?);
     let view = view_of(&desk);
     let plan = room(&view, own.get_one::<String>("room").map(String::as_str).unwrap_or_default())?;
     print(&match own.get_flag("json") {
         true => as_json(&view, Part::Records(record_page::rows(&view, plan, days)))?,
         false => record_page::page(&view, plan, days),
     })?;
-    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+    Ok(status(&desk))
 }
 
 /// Sheets for when nothing can be noted.
 fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
     let own = asked.matches;
-    let desk = asked.desk()?;
+    let desk = asked.shown()?;
     let view = view_of(&desk);
     if own.get_flag("entered") {
         let told = sheets::entered(&view, Days::default());
@@ -280,13 +300,26 @@ fn as_json(view: &View<'_>, part: Part) -> Result<String, Stop> {
     Ok(json::escaped(&text))
 }
 
+/// 4 where the ledger cannot be trusted: what was asked for is printed all the same, with every bed closed.
+fn status(desk: &Desk) -> u8 {
+    if desk.board().distrust().is_some() { 4 } else { 0 }
+}
+
 fn view_of(desk: &Desk) -> View<'_> {
-    let (standing, reason) = match desk.standing() {
-        Standing::Whole => ("whole", desk.board().distrust().map(str::to_owned)),
-        Standing::ReadOnly(why) => ("read-only", Some(why.clone())),
-        Standing::Untrusted(why) => ("damaged", Some(why.clone())),
+    let (board, entries, now) = (desk.board(), desk.entries(), desk.now());
+    let gaps = missing(board, entries, now);
+    let lacks = gaps.iter().any(|gap| gap.is_of_entries());
+    let told = || Some(gaps.iter().map(|gap| format!("{}: {}", gap.title, gap.whole)).collect::<Vec<_>>().join(" "));
+    let (standing, reason) = match (desk.standing(), board.distrust()) {
+        (Standing::Whole, Some(why)) => ("incomplete", Some(why.to_owned())),
+        (Standing::Whole, None) if gaps.is_empty() => ("whole", None),
+        (Standing::Whole, None) => (if lacks { "incomplete" } else { "whole" }, told()),
+        (Standing::ReadOnly(why), None) => ("read-only", Some(why.clone())),
+        (Standing::ReadOnly(why), Some(distrust)) => ("read-only", Some(format!("{why}; {distrust}"))),
+        (Standing::Untrusted(why), _) => ("damaged", Some(why.clone())),
     };
-    View { board: desk.board(), entries: desk.entries(), now: desk.now(), standing, reason }
+    let (practice, not_kept) = (desk.header().rehearsal, desk.not_kept().map(str::to_owned));
+    View { board, entries, now, standing, reason, gaps, practice, not_kept }
 }
 
 fn ward(view: &View<'_>, typed: &str) -> Result<Code, Stop> {

@@ -152,8 +152,11 @@ fn head(view: &View<'_>, ward: Code, what: &str) -> String {
     let printed = view.now.with_timezone(&facility.time_zone).format("%a %-d %b %Y %H:%M");
     let newest = view.entries.last().map_or(0, |entry| entry.number.0);
     let title = format!("WARD {ward}, {what}");
+    // What has to be known of the record stands on each sheet, in as many lines as it takes.
+    let gaps = view.gaps.iter().filter_map(|gap| gap.short.get(1).cloned());
+    let careful: String = super::show::warnings(view).into_iter().chain(gaps).map(|line| wrapped(&line)).collect();
     format!(
-        "{}\n{}\n\n",
+        "{}\n{}\n{careful}\n",
         cut(&format!("{title}   {}", shown(&facility.name))),
         cut(&format!("printed {printed}, after entry {newest}"))
     )

@@ -15,18 +15,55 @@ use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
 use crate::domain::policy::Setting;
-use crate::domain::shift::{exception_words, missing, shift, task_words};
-use crate::domain::shown::shown;
+use crate::domain::shift::{Gap, exception_words, shift, task_words};
+use crate::domain::shown::{PRACTICE, shown};
 
 /// The head of every page: whose board, as of when, and what cannot be trusted.
 pub(super) fn head(view: &View<'_>) -> String {
+    let mut out = head_without_gaps(view);
+    view.gaps.iter().for_each(|gap| _ = writeln!(out, "{}: {}", gap.title, shown(&gap.whole)));
+    out
+}
+
+/// The same where what may be missing stands elsewhere on the page.
+fn head_without_gaps(view: &View<'_>) -> String {
     let facility = view.board.facility();
     let now = view.now.with_timezone(&facility.time_zone).format("%Y-%m-%d %H:%M");
     let mut out = format!("{}, {now} ({})\n", shown(&facility.name), facility.time_zone);
-    if let Some(reason) = &view.reason {
-        let _ = writeln!(out, "ledger {}: {}", view.standing, shown(reason));
-    }
+    warnings(view).iter().for_each(|line| _ = writeln!(out, "{line}"));
     out
+}
+
+/// What has to be known before anything of this ledger is read, but for what may be missing.
+pub(super) fn warnings(view: &View<'_>) -> Vec<String> {
+    let practice = view.practice.then(|| format!("{PRACTICE}: this ledger is for practice, and no hospital's"));
+    // What may be missing is said by its gaps.
+    let is_told = view.standing == "whole" || (view.standing == "incomplete" && view.is_trusted());
+    let ledger = view.reason.as_ref().filter(|_| !is_told);
+    let ledger = ledger.map(|reason| format!("ledger {}: {}", view.standing, shown(reason)));
+    let closed =
+        (!view.is_trusted()).then(|| "every bed reads closed, and what is wet cannot be known here".to_owned());
+    let kept = view.not_kept.as_ref().map(|why| format!("not kept: {}", shown(why)));
+    practice.into_iter().chain(ledger).chain(closed).chain(kept).collect()
+}
+
+/// Which rooms nobody enters, and which others nobody enters without asking.
+pub(super) fn do_not_enter(view: &View<'_>) -> String {
+    let rooms = view.board.facility().in_walking_order();
+    let wet = rooms.filter(|plan| view.board.state(plan.code) == State::TreatedWet);
+    let wet: Vec<String> = wet.map(|plan| plan.code.to_string()).collect();
+    let wet = wet.join(", ");
+    let lacks = view.gaps.iter().any(Gap::is_of_entries);
+    match (view.is_trusted(), lacks, wet.is_empty()) {
+        (false, _, true) => "any room without asking: what is wet cannot be known here".to_owned(),
+        (false, _, false) => format!("{wet}; nor any other room without asking: what is wet cannot be known here"),
+        (true, true, true) => "any room without asking that was not walked since entries are missing".to_owned(),
+        (true, true, false) => {
+            format!("{wet}; nor without asking any other room that was not walked since entries are missing")
+        }
+        (true, false, true) => "no room".to_owned(),
+        (true, false, false) => wet,
+    }
 }
 
 pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> String {
@@ -170,21 +207,14 @@ pub(super) fn exceptions(view: &View<'_>, days: Days) -> String {
 pub(super) fn wall(view: &View<'_>) -> String {
     let (board, facility) = (view.board, view.board.facility());
     let mut out = String::new();
-    for gap in missing(board, view.entries, view.now) {
-        let _ = writeln!(out, "{}: {}", gap.title, gap.whole);
-    }
-    out.push_str(&head(view));
+    view.gaps.iter().for_each(|gap| _ = writeln!(out, "{}: {}", gap.title, shown(&gap.whole)));
+    out.push_str(&head_without_gaps(view));
     let rooms: Vec<&RoomPlan> = facility.in_walking_order().collect();
     for state in State::ALL {
         let count = rooms.iter().filter(|plan| board.state(plan.code) == state).count();
         let _ = writeln!(out, "{}: {count}", state.word());
     }
-    let wet: Vec<String> = rooms
-        .iter()
-        .filter(|plan| board.state(plan.code) == State::TreatedWet)
-        .map(|plan| plan.code.to_string())
-        .collect();
-    let _ = writeln!(out, "DO NOT ENTER: {}", if wet.is_empty() { "no room".to_owned() } else { wet.join(", ") });
+    let _ = writeln!(out, "DO NOT ENTER: {}", do_not_enter(view));
     for plan in &rooms {
         let step = board.next_step(plan.code, view.now).filter(|step| step.verb == "patient-out");
         if let Some(step) = step {
@@ -231,7 +261,7 @@ pub(super) fn one_walk_a_ward(view: &View<'_>, tasks: Vec<Task>) -> Vec<(String,
 /// What a shift asks first, each question with its answers below.
 pub(super) fn shift_questions(view: &View<'_>, person: Option<Code>) -> String {
     let person = person.and_then(|code| view.board.people().get(&code));
-    let mut out = head(view);
+    let mut out = head_without_gaps(view);
     for question in shift(view.board, view.entries, person, view.now) {
         let _ = writeln!(out, "\n{}", question.title);
         for line in question.lines {

@@ -7,9 +7,9 @@ use std::path::PathBuf;
 use anyhow::{Context as _, anyhow};
 
 use super::keep::{self, Wanted};
-use super::{Asked, Screen, Stop, can_draw, is_typed, lines, print, show, terminal_name, view_of};
+use super::{Asked, Screen, Stop, can_draw, is_typed, lines, print, show, status, terminal_name, view_of};
 use crate::demo;
-use crate::desk::{Clock, Desk, Standing};
+use crate::desk::{Clock, Desk};
 use crate::domain::code::Code;
 use crate::ledger::LedgerError;
 use crate::setup;
@@ -25,12 +25,18 @@ pub(super) fn start(asked: &Asked<'_>) -> Result<u8, Stop> {
             Err(Stop::Failed(anyhow!("{missing}, or look at `dryhold demo`")))
         };
     }
-    board(asked, asked.desk()?, false)
+    board(asked, desk_for(asked, true)?, false)
+}
+
+/// Where nobody sits at a terminal nothing can be noted.
+fn desk_for(asked: &Asked<'_>, lines: bool) -> Result<Desk, Stop> {
+    let is_drawn = can_draw() && !asked.matches.get_flag("plain");
+    if is_drawn || (lines && is_typed()) { asked.desk() } else { asked.shown() }
 }
 
 /// The page for a screen on the wall.
 pub(super) fn wall(asked: &Asked<'_>) -> Result<u8, Stop> {
-    board(asked, asked.desk()?, true)
+    board(asked, desk_for(asked, false)?, true)
 }
 
 /// The board of an invented hospital, in a folder that goes when it is left.
@@ -54,15 +60,14 @@ fn board(asked: &Asked<'_>, desk: Desk, wall: bool) -> Result<u8, Stop> {
             None => None,
         };
         let color = asked.matches.get_one::<String>("color").cloned().unwrap_or_default();
-        (asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person, wall })?;
-        return Ok(0);
+        return Ok((asked.board)(desk, Screen { color, ascii: asked.matches.get_flag("ascii"), person, wall })?);
     }
     if is_typed() && !wall {
         return lines::lines(asked, desk);
     }
     let view = view_of(&desk);
     print(&if wall { show::wall(&view) } else { show::overview(&view) })?;
-    Ok(if matches!(desk.standing(), Standing::Untrusted(_)) { 4 } else { 0 })
+    Ok(status(&desk))
 }
 
 fn on_roster(desk: &Desk, person: Code) -> Result<Code, Stop> {

@@ -5,14 +5,21 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Time};
 use crate::domain::facility::RoomPlan;
 use crate::domain::hindrance::hindrance;
+use crate::domain::shift::Gap;
 
 pub(super) struct View<'a> {
     pub(super) board: &'a Board,
     pub(super) entries: &'a [Entry],
     pub(super) now: Time,
-    /// whole, read-only or damaged.
+    /// whole, incomplete, read-only or damaged.
     pub(super) standing: &'static str,
     pub(super) reason: Option<String>,
+    /// What may be missing, the furthest back first.
+    pub(super) gaps: Vec<Gap>,
+    /// A ledger for practice only.
+    pub(super) practice: bool,
+    /// What this terminal cannot remember, and why.
+    pub(super) not_kept: Option<String>,
 }
 
 /// Beds, counted as everywhere: what is open and promised is given to nobody else, and counted apart.
@@ -34,6 +41,11 @@ impl Count {
 }
 
 impl View<'_> {
+    /// Whether it can be known here what is wet and which beds are open.
+    pub(super) fn is_trusted(&self) -> bool {
+        self.board.distrust().is_none()
+    }
+
     pub(super) fn count<'p>(&self, rooms: impl IntoIterator<Item = &'p RoomPlan>) -> Count {
         let mut count = Count::default();
         for (room, bed) in rooms.into_iter().flat_map(|plan| plan.beds.iter().map(|bed| (plan.code, bed.code))) {

@@ -5,7 +5,7 @@
 
 use std::fs;
 use std::io::{self, Read, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use super::Desk;
 use crate::domain::code::Code;
@@ -20,19 +20,11 @@ impl Desk {
     }
 
     /// Keeps this text in place of what was kept before. Empty: nothing is kept any more.
-    pub fn keep_drafts(&self, person: Code, text: &str) -> io::Result<()> {
+    pub fn keep_drafts(&mut self, person: Code, text: &str) -> io::Result<()> {
         let (Some(folder), Some(path)) = (self.marks.as_deref(), self.drafts_file(person)) else { return Ok(()) };
-        if text.is_empty() {
-            return match fs::remove_file(path) {
-                Err(error) if error.kind() != io::ErrorKind::NotFound => Err(error),
-                _ => Ok(()),
-            };
-        }
-        fs::create_dir_all(folder)?;
-        let mut file = tempfile::NamedTempFile::new_in(folder)?;
-        file.write_all(text.as_bytes())?;
-        file.persist(path).map_err(|failed| failed.error)?;
-        Ok(())
+        let done = keep(folder, &path, text);
+        self.has_kept(&done);
+        done
     }
 
     /// What this person had begun. None: nothing, or it cannot be read.
@@ -46,4 +38,18 @@ impl Desk {
     fn drafts_file(&self, person: Code) -> Option<PathBuf> {
         Some(self.marks.as_deref()?.join(format!("drafts-{:016x}-{}", self.header().id, super::in_hex(person))))
     }
+}
+
+fn keep(folder: &Path, path: &Path, text: &str) -> io::Result<()> {
+    if text.is_empty() {
+        return match fs::remove_file(path) {
+            Err(error) if error.kind() == io::ErrorKind::NotFound => Ok(()),
+            done => done,
+        };
+    }
+    fs::create_dir_all(folder)?;
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(text.as_bytes())?;
+    file.persist(path).map_err(|failed| failed.error)?;
+    Ok(())
 }

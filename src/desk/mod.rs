@@ -25,7 +25,7 @@ use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::entry::{Body, CommandId, Entry, Number, Place, Time};
 use crate::domain::timeline::tells_of;
-use crate::ledger::{self, Appended, Header, Ledger, LedgerError, Mark, News};
+use crate::ledger::{self, Access, Appended, Header, Ledger, LedgerError, Memory, News};
 
 /// Who signs what a terminal notes by itself. No person: its entries only ever close.
 const TERMINAL: &str = "terminal";
@@ -76,7 +76,13 @@ pub struct Desk {
     terminal: String,
     /// Where this terminal remembers what it has seen. None: nowhere.
     marks: Option<PathBuf>,
-    seen: Option<Mark>,
+    /// Why it cannot, where it should.
+    not_kept: Option<String>,
+    seen: Memory,
+    /// When the folder of those memories had last changed.
+    seen_at: Option<std::time::SystemTime>,
+    /// It only shows: nothing is written to the ledger.
+    only_looks: bool,
     standing: Standing,
     /// The command that ended unsure, and why: until it is settled, no failure of it means that nothing was noted.
     in_doubt: Option<(CommandId, String)>,
@@ -109,14 +115,46 @@ enum Stop {
 impl Desk {
     /// Opens a ledger, remembering what was seen of it in this user's own folder.
     pub fn open(path: &Path, clock: Clock, terminal: String) -> Result<Self, DeskError> {
-        Self::open_with(path, clock, terminal, ledger::mark_folder())
+        Self::for_user(path, clock, terminal, false)
+    }
+
+    /// The same to show it and no more: nothing is written to it, whatever is wrong with it, and nobody waits for a lock.
+    pub fn look(path: &Path, clock: Clock, terminal: String) -> Result<Self, DeskError> {
+        Self::for_user(path, clock, terminal, true)
+    }
+
+    fn for_user(path: &Path, clock: Clock, terminal: String, only_looks: bool) -> Result<Self, DeskError> {
+        let folder = ledger::mark_folder();
+        let is_nowhere = folder.is_none();
+        let mut desk = Self::open_for(path, clock, terminal, Access { only_looks, marks: folder })?;
+        if is_nowhere {
+            desk.cannot_keep("no folder of this user's own is known");
+        }
+        desk.try_the_folder();
+        desk.remember();
+        Ok(desk)
+    }
+
+    /// To check it: nothing is remembered either.
+    pub fn check(path: &Path, clock: Clock, terminal: String) -> Result<Self, DeskError> {
+        Self::open_for(path, clock, terminal, Access { only_looks: true, marks: ledger::mark_folder() })
     }
 
     pub fn open_with(path: &Path, clock: Clock, terminal: String, marks: Option<PathBuf>) -> Result<Self, DeskError> {
-        let (ledger, entries) = Ledger::open(path)?;
+        let mut desk = Self::open_for(path, clock, terminal, Access { only_looks: false, marks })?;
+        desk.try_the_folder();
+        desk.remember();
+        Ok(desk)
+    }
+
+    fn open_for(path: &Path, clock: Clock, terminal: String, access: Access) -> Result<Self, DeskError> {
+        let (only_looks, marks) = (access.only_looks, access.marks.clone());
+        let (ledger, entries) = Ledger::open_for(path, access)?;
         let mut desk = Self {
             read: ReadSoFar::nothing(ledger.header().time_zone),
-            seen: marks.as_deref().and_then(|folder| ledger.read_mark(folder)),
+            seen: marks.as_deref().map(|folder| ledger.remembered(folder)).unwrap_or_default(),
+            seen_at: None,
+            only_looks,
             standing: Standing::Whole,
             in_doubt: None,
             failed_pins: BTreeMap::new(),
@@ -125,11 +163,11 @@ impl Desk {
             clock,
             terminal,
             marks,
+            not_kept: None,
         };
         desk.read.take_in(News { from_start: true, entries });
         desk.settle_standing(None);
-        desk.notice_went_back();
-        desk.remember();
+        desk.close_what_is_lost();
         Ok(desk)
     }
 
@@ -217,7 +255,8 @@ impl Desk {
 
     /// Reads what other writers have added. True: something changed.
     pub fn follow(&mut self) -> bool {
-        let before = self.standing.clone();
+        let before = (self.standing.clone(), self.read.board.distrust().map(str::to_owned));
+        self.hear_of_others();
         let (changed, trouble) = match self.ledger.follow() {
             Ok(news) => {
                 let changed = !news.is_empty();
@@ -225,7 +264,7 @@ impl Desk {
                 self.read.take_in(news);
                 self.settle_standing(None);
                 if again {
-                    self.notice_went_back();
+                    self.close_what_is_lost();
                 }
                 (changed, None)
             }
@@ -237,7 +276,17 @@ impl Desk {
         if changed {
             self.remember();
         }
-        changed || before != self.standing
+        changed || before != (self.standing.clone(), self.read.board.distrust().map(str::to_owned))
+    }
+
+    /// Another file of the ledger's id may have gone further meanwhile, by this user's own hand.
+    fn hear_of_others(&mut self) {
+        let Some(folder) = self.marks.as_deref() else { return };
+        let changed = std::fs::metadata(folder).and_then(|folder| folder.modified()).ok();
+        if changed != self.seen_at {
+            self.seen_at = changed;
+            self.seen.others = self.ledger.remembered(folder).others;
+        }
     }
 
     /// Notes a command: decided on the newest board under the lock, written, synced, folded in.
@@ -268,6 +317,19 @@ impl Desk {
     }
 
     fn append(&mut self, id: CommandId, make: &dyn Fn(&ReadSoFar, Time) -> Result<Entry, Stop>) -> Outcome {
+        let outcome = match self.append_once(id, make) {
+            // What is lost is closed first, and then it goes on behind that.
+            Outcome::Failed(DeskError::Ledger(LedgerError::EndLost { .. })) => match self.close_lost_end() {
+                Ok(()) => self.append_once(id, make),
+                Err(error) => Outcome::Failed(error.into()),
+            },
+            outcome => outcome,
+        };
+        self.remember();
+        outcome
+    }
+
+    fn append_once(&mut self, id: CommandId, make: &dyn Fn(&ReadSoFar, Time) -> Result<Entry, Stop>) -> Outcome {
         let Self { ledger, read, clock, terminal, .. } = self;
         let mut read_anew = false;
         let appended = ledger.append(|news| {
@@ -290,84 +352,181 @@ impl Desk {
         };
         self.settle_standing(None);
         if read_anew {
-            self.notice_went_back();
+            self.close_what_is_lost();
         }
-        self.remember();
         outcome
     }
 
     /// Says whether the ledger can be trusted, and closes every bed if it cannot.
     fn settle_standing(&mut self, lost: Option<String>) {
+        let path = self.ledger.path().display();
         self.standing = match (lost, self.ledger.standing()) {
             (Some(why), _) => Standing::Untrusted(why),
-            (None, ledger::Standing::Damaged { line, why }) => {
-                let path = self.ledger.path().display();
-                Standing::Untrusted(format!(
-                    "entry {} is damaged, in line {line} of {path} ({why}); `dryhold repair` mends it",
-                    line.saturating_sub(1)
-                ))
-            }
+            (None, ledger::Standing::Damaged { line, why }) => Standing::Untrusted(format!(
+                "entry {} is damaged, in line {line} of {path} ({why}); `dryhold repair` mends it",
+                line.saturating_sub(1)
+            )),
+            (None, ledger::Standing::Broken(lost)) => Standing::Untrusted(format!("{path}: {lost}")),
             (None, ledger::Standing::ReadOnly(why)) => Standing::ReadOnly(why.clone()),
             (None, ledger::Standing::Whole) => Standing::Whole,
         };
+        let further: Vec<_> = self
+            .ledger
+            .further(&self.seen)
+            .into_iter()
+            .filter(|other| !self.read.board.is_chosen_over(&other.path))
+            .collect();
+        self.read.board.set_other_files(further.iter().map(|other| other.path.clone()).collect());
         let distrust = match &self.standing {
             Standing::Untrusted(why) => Some(why.clone()),
-            // It can be read, but it lacks what was here before, and nobody could write that down.
-            Standing::ReadOnly(_) if self.went_back() => {
-                Some("the ledger ends before what this terminal has seen".to_owned())
-            }
-            _ => None,
+            // It lacks what was here before, and that could not be written down, or only the looking was asked for.
+            _ if self.went_back() => Some(self.went_back_words()),
+            _ => further.first().map(|other| {
+                format!(
+                    "another file of this ledger went further: {}, to entry {}. Nobody knows which of the two is the ledger: \
+                     the lead says so with `dryhold note which-ledger hospital --words …`, in the one that is",
+                    other.path, other.number
+                )
+            }),
         };
         self.read.board.set_distrust(distrust);
     }
 
     fn went_back(&self) -> bool {
-        self.seen.is_some_and(|mark| !self.ledger.holds(mark))
+        self.seen.mark.as_ref().is_some_and(|mark| {
+            let kept = self.ledger.kept_of(mark);
+            !self.ledger.holds(mark) && self.read.tells_of_loss(mark.number, kept).is_none()
+        })
     }
 
-    /// A ledger that ends before what this terminal has seen, or holds something else there, says so to every terminal.
-    fn notice_went_back(&mut self) {
-        let Some(mark) = self.seen.filter(|_| self.went_back() && self.standing == Standing::Whole) else { return };
-        let Ok(command) = new_command_id() else { return };
-        let terminal = self.terminal.clone();
-        let body = Body::WentBack { had_seen: mark.number };
-        // The terminal notes it, not a person: an entry that only closes needs no right to.
-        let Ok(by) = Code::new(TERMINAL) else { return };
-        self.seen = None;
-        let make = |read: &ReadSoFar, now: Time| {
-            if let Some(entry) = read.tells_of_loss(mark.number) {
-                return Err(Stop::Already(Box::new(entry.clone())));
-            }
-            Ok(Entry {
-                number: Number(read.board.last().map_or(1, |(number, _)| number.0 + 1)),
-                noted: now,
-                happened: now,
-                done_by: by,
-                noted_by: by,
-                terminal: terminal.clone(),
-                command,
-                place: Place::Hospital,
-                body: body.clone(),
-            })
+    fn went_back_words(&self) -> String {
+        let (seen, ends) = (self.seen.mark.as_ref().map_or(0, |mark| mark.number.0), self.ledger.last().0);
+        let kept = self.seen.mark.as_ref().and_then(|mark| self.ledger.kept_of(mark)).map_or(ends, |kept| kept.0);
+        let lacks = match seen.checked_sub(kept) {
+            Some(1) => format!("entry {seen} is missing"),
+            Some(many) if many > 1 => format!("entries {} to {seen} are missing", kept + 1),
+            _ => format!("entry {seen} is not what it was"),
         };
-        if !matches!(self.append(command, &make), Outcome::Done(_)) {
-            self.seen = Some(mark);
-            self.read.board.set_distrust(Some("the ledger ends before what this terminal has seen".to_owned()));
+        format!("the ledger is older than what this terminal has seen: {lacks}")
+    }
+
+    /// Where the ledger's end was lost, or it ends before what this terminal has seen, or holds something else there, an
+    /// entry closes every room and says so to every terminal.
+    fn close_what_is_lost(&mut self) {
+        if self.only_looks {
+            return;
+        }
+        // Where it cannot be closed by an entry, every bed reads closed for that.
+        let _ = self.close_lost_end();
+        self.notice_went_back();
+        self.settle_standing(match &self.standing {
+            Standing::Untrusted(why) => Some(why.clone()),
+            _ => None,
+        });
+    }
+
+    fn close_lost_end(&mut self) -> Result<(), LedgerError> {
+        let ledger::Standing::Broken(lost) = self.ledger.standing().clone() else { return Ok(()) };
+        let had_seen = self.seen.mark.as_ref().filter(|mark| !self.ledger.holds(mark)).map(|mark| mark.number);
+        let body = Body::EndLost { bytes: lost.bytes, begins: lost.begins.clone(), had_seen };
+        let Some(entry) = self.by_the_terminal(body) else { return Ok(()) };
+        let make = |number: Number| Entry { number, ..entry.clone() };
+        // Where somebody else was first, what they wrote is read instead.
+        match self.ledger.close_lost_end(&make).and_then(|_| self.ledger.follow()) {
+            Ok(news) => {
+                self.read.take_in(news);
+                self.settle_standing(None);
+                Ok(())
+            }
+            Err(error) => {
+                let why = format!("{}: {lost}; {error}", self.path().display());
+                self.settle_standing(Some(why));
+                Err(error)
+            }
         }
     }
 
-    /// Remembers the newest entry that was read. A mark is a help, not truth: if it cannot be kept, nothing stops.
+    /// What the terminal notes, and no person: an entry that only closes needs no right to.
+    fn by_the_terminal(&self, body: Body) -> Option<Entry> {
+        let (by, now) = (by_the_terminal(), self.clock.now());
+        Some(Entry {
+            number: Number(0),
+            noted: now,
+            happened: now,
+            done_by: by,
+            noted_by: by,
+            terminal: self.terminal.clone(),
+            command: new_command_id().ok()?,
+            place: Place::Hospital,
+            body,
+        })
+    }
+
+    fn notice_went_back(&mut self) {
+        let is_back = self.standing == Standing::Whole && self.went_back();
+        let Some(mark) = self.seen.mark.clone().filter(|_| is_back) else { return };
+        let kept = self.ledger.kept_of(&mark);
+        let since = kept.and_then(|kept| self.entry(kept)).map(|entry| entry.noted);
+        let body = Body::WentBack { had_seen: mark.number, kept, since };
+        let Some(entry) = self.by_the_terminal(body) else { return };
+        self.seen.mark = None;
+        let make = |read: &ReadSoFar, now: Time| {
+            if let Some(entry) = read.tells_of_loss(mark.number, kept) {
+                return Err(Stop::Already(Box::new(entry.clone())));
+            }
+            let number = Number(read.board.last().map_or(1, |(number, _)| number.0 + 1));
+            Ok(Entry { number, noted: now, happened: now, ..entry.clone() })
+        };
+        if !matches!(self.append_once(entry.command, &make), Outcome::Done(_)) {
+            self.seen.mark = Some(mark);
+        }
+    }
+
+    /// Whether this terminal had seen it before it was opened here.
+    pub fn has_seen_it(&self) -> bool {
+        self.seen.mark.is_some()
+    }
+
+    /// What this terminal cannot remember, and why. None: it can, or it should not.
+    pub fn not_kept(&self) -> Option<&str> {
+        self.not_kept.as_deref()
+    }
+
+    fn cannot_keep(&mut self, why: &str) {
+        self.not_kept = Some(format!(
+            "this terminal cannot keep what it saw, nor what is begun here ({why}): an older copy in the ledger's place \
+             would not be noticed"
+        ));
+    }
+
+    fn has_kept(&mut self, done: &std::io::Result<()>) {
+        match done {
+            Ok(()) => self.not_kept = None,
+            Err(error) => self.cannot_keep(&error.to_string()),
+        }
+    }
+
+    /// Whether anything could be kept is said before something has to be.
+    fn try_the_folder(&mut self) {
+        let Some(folder) = self.marks.as_deref() else { return };
+        let done = std::fs::create_dir_all(folder).and_then(|()| tempfile::NamedTempFile::new_in(folder).map(drop));
+        self.has_kept(&done);
+    }
+
+    /// Remembers the newest entry that was read. A mark is a help, not truth: if it cannot be kept, nothing stops, and it
+    /// is said on every page.
     fn remember(&mut self) {
         if self.went_back() || matches!(self.standing, Standing::Untrusted(_)) {
             return;
         }
-        let mark = self.ledger.mark();
-        if self.seen == Some(mark) {
+        let mark = Some(self.ledger.mark());
+        if self.seen.mark == mark {
             return;
         }
-        self.seen = Some(mark);
+        self.seen.mark = mark;
         if let Some(folder) = &self.marks {
-            let _ = self.ledger.write_mark(folder);
+            let done = self.ledger.write_mark(folder);
+            self.has_kept(&done);
         }
     }
 }
@@ -377,12 +536,22 @@ impl ReadSoFar {
         Self { zone, board: Board::new().in_zone(zone), entries: vec![], commands: BTreeMap::new() }
     }
 
-    /// The entry by which another terminal said already that what had this number is gone, if every ward still waits for
-    /// the walk after it.
-    fn tells_of_loss(&self, number: Number) -> Option<&Entry> {
+    /// The entry by which it was said already that what had this number is gone, if every ward still waits for the walk after
+    /// it. `kept` is the newest entry that the terminal had seen and that is still there: what it had seen already tells of
+    /// nothing that went since.
+    fn tells_of_loss(&self, number: Number, kept: Option<Number>) -> Option<&Entry> {
+        let says = |entry: &Entry| match entry.body {
+            Body::WentBack { had_seen, .. } | Body::EndLost { had_seen: Some(had_seen), .. } => {
+                (entry.number..=had_seen).contains(&number) && kept.is_none_or(|kept| entry.number > kept)
+            }
+            // Whatever is gone was gone by then.
+            Body::Restored { .. } => {
+                entry.number <= Number(number.0 + 1) && kept.is_some_and(|kept| entry.number > kept)
+            }
+            _ => false,
+        };
         let tells = |entry: &&Entry| {
-            matches!(entry.body, Body::WentBack { had_seen } if (entry.number..=had_seen).contains(&number))
-                && self.board.rooms().all(|(_, room)| room.unsettled_by_name(entry.number).is_some())
+            says(entry) && self.board.rooms().all(|(_, room)| room.unsettled_by_name(entry.number).is_some())
         };
         self.entries.iter().rev().find(tells)
     }
@@ -402,6 +571,11 @@ impl ReadSoFar {
 fn by_the_wall(clock: &Clock, board: &Board, terminal: &str) -> Time {
     let shown = clock.now();
     shown.checked_add_signed(board.clock_offset(terminal)).unwrap_or(shown)
+}
+
+/// Who notes what no person does.
+pub fn by_the_terminal() -> Code {
+    Code::new(TERMINAL).expect("a word is a code")
 }
 
 /// A name for one attempt to note something, which no other has.

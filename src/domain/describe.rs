@@ -148,7 +148,18 @@ impl Told<'_> {
                 format!("{thing} arrived from {from}, {wet}")
             }
             Body::OutOfService { reason } => format!("out of service: {reason}"),
-            Body::WentBack { had_seen } => format!("the ledger had gone back: a terminal had seen entry {had_seen}"),
+            Body::WentBack { had_seen, .. } => {
+                format!("the ledger had gone back: a terminal had seen entry {had_seen}")
+            }
+            Body::EndLost { bytes, begins, had_seen } => {
+                let begins = if begins.is_empty() {
+                    "it broke off".to_owned()
+                } else {
+                    format!("{bytes} bytes, “{begins}”")
+                };
+                let had_seen = had_seen.map(|seen| format!("; a terminal had seen entry {seen}")).unwrap_or_default();
+                format!("the end of the file was lost: {begins}{had_seen}")
+            }
             Body::Downtime { from, until, sheets } => {
                 let zone = self.board.facility().time_zone;
                 let same_day = from.with_timezone(&zone).date_naive() == until.with_timezone(&zone).date_naive();
@@ -212,6 +223,9 @@ impl Told<'_> {
                 format!("not possible: {why}{again}")
             }
             Body::HandedOver { text } => format!("handed over: {text}"),
+            Body::LedgerChosen { others, words } => {
+                format!("this file is the ledger, and not {}: {words}", others.join(", "))
+            }
             Body::TaskAccepted { need, by, .. } => format!("{by} takes: {need}"),
             Body::Reserved { kind, .. } => format!("of a later version, and harmless: {kind}"),
             Body::Unreadable { why, .. } => format!("UNREADABLE: {why}"),

@@ -114,7 +114,9 @@ fn a_logged_load_says_what_was_measured_and_of_which_file() {
 #[test]
 fn every_entry_says_something() {
     let other = [
-        Body::WentBack { had_seen: Number(4) },
+        Body::EndLost { bytes: 40, begins: "(9,".to_owned(), had_seen: Some(Number(9)) },
+        Body::LedgerChosen { others: vec!["/copies/monday.ron".to_owned()], words: "a drill".to_owned() },
+        Body::WentBack { had_seen: Number(4), kept: None, since: None },
         Body::SignedIn { failed_before: 2 },
         Body::PinSet { person: code("LD"), hash: None },
         Body::Unreadable { raw: "x".to_owned(), why: "cut".to_owned() },

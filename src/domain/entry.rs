@@ -283,6 +283,18 @@ pub enum Body {
     /// The ledger is older than what a terminal had seen.
     WentBack {
         had_seen: Number,
+        /// The newest entry that the terminal had seen and that is still there, and when that was noted. None: it cannot be
+        /// told, or was not stated.
+        kept: Option<Number>,
+        since: Option<Time>,
+    },
+    /// The end of the ledger's file was cut or is unreadable, and whole lines may have stood there: so many bytes, which begin
+    /// so. They are kept beside the file.
+    EndLost {
+        bytes: u32,
+        begins: String,
+        /// What the terminal that says so had seen, where that is gone too.
+        had_seen: Option<Number>,
     },
     /// Nothing could be noted here between these times; what happened stands on numbered paper sheets. By the lead it lets
     /// the sheets' facts be noted late, until the ward was walked.
@@ -438,6 +450,12 @@ pub enum Body {
     HandedOver {
         text: String,
     },
+    /// This file is the ledger, and not those others of the same id, of which a terminal knows that they hold what this one
+    /// does not. By the lead; it lets beds open that the question alone had closed.
+    LedgerChosen {
+        others: Vec<String>,
+        words: String,
+    },
 
     // Settings, by the lead or infection prevention, never back-dated.
     HospitalSet {
@@ -520,6 +538,7 @@ impl Body {
                 | Self::TaskAccepted { .. }
                 | Self::NotPossible { .. }
                 | Self::HandedOver { .. }
+                | Self::LedgerChosen { .. }
                 | Self::SignedIn { .. }
                 | Self::Reserved { .. }
         )

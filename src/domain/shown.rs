@@ -3,6 +3,9 @@
 //! Control and escape characters could move the cursor, hide a line or answer for the keyboard; marks that turn the
 //! direction of writing could make one bed read as another. None of them ever reaches the terminal as itself.
 
+/// What marks a ledger that is for practice, on every face.
+pub const PRACTICE: &str = "REHEARSAL";
+
 /// The text on one line, with every character that a terminal or the direction of writing would obey replaced by `�`.
 /// Tabs and line breaks become a space.
 pub fn shown(text: &str) -> String {

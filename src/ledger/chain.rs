@@ -48,6 +48,13 @@ pub(super) fn split(line: &[u8]) -> Option<(&[u8], u64)> {
     Some((text, value))
 }
 
+/// What the chain covers of each of these whole lines.
+pub(super) fn texts(lines: &str) -> impl Iterator<Item = &str> {
+    lines
+        .split_inclusive('\n')
+        .filter_map(|whole| split(whole.as_bytes()).and_then(|(text, _)| std::str::from_utf8(text).ok()))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -6,6 +6,7 @@ use std::path::Path;
 use super::error::LedgerError;
 use super::header::Header;
 use super::line;
+use super::lost::{self, End, LostEnd};
 use super::salvage::salvage;
 use super::scan::{self, Point, Verdict, classify, walk};
 use crate::domain::entry::{Body, Number, Time};
@@ -23,20 +24,35 @@ pub struct Report {
 }
 
 /// An error: it is no ledger that this version could read at all.
-pub fn check(path: &Path) -> Result<Report, LedgerError> {
+pub fn check(path: &Path, marks: Option<&Path>) -> Result<Report, LedgerError> {
     let bytes = read_file(path)?;
     let (header, length) = Header::read(path, &bytes)?;
     let from = Point { offset: length as u64, number: 0, chain: header.sum() };
-    let walked = walk(&bytes, from, Time::UNIX_EPOCH).map_err(LedgerError::io("reading", path))?;
-    let is_torn = classify(&walked.rest, walked.end.chain) == Verdict::Torn;
-    let end = if is_torn { usize::try_from(walked.end.offset).unwrap_or(length) } else { bytes.len() };
+    let walked = walk(&bytes, from, Time::UNIX_EPOCH).map_err(LedgerError::reading(path))?;
+    let is_broken = classify(&walked.rest, walked.end.chain) == Verdict::Broken;
+    let end = if is_broken { usize::try_from(walked.end.offset).unwrap_or(length) } else { bytes.len() };
     let mut found = salvage(&[header.sum()], bytes.get(length..end).unwrap_or_default(), 0);
-    if is_torn {
-        let what = "an append was interrupted here, and never said to be done; the next opening closes it";
-        let number = walked.end.number + 1;
-        found.faults.push(Fault { line: Some(number + 1), number: Some(Number(number)), what: what.to_owned() });
+    let mut owed = None;
+    if is_broken {
+        let begun = marks.and_then(|folder| {
+            let real = path.canonicalize().unwrap_or_else(|_| path.to_owned());
+            lost::begun(folder, header.id, &real)
+        });
+        let (number, what);
+        (owed, number, what) = match lost::judge(begun.as_deref(), walked.end, &walked.rest) {
+            End::Own(owed) => {
+                let what = "an append of this terminal was interrupted here, and never said to be done; its next entry finishes it";
+                (owed, walked.end.number + 1, what.to_owned())
+            }
+            End::Lost(owed) => {
+                let after = walked.end.number + u64::from(owed.is_some());
+                let told = if owed.is_some() { &[] } else { walked.rest.as_slice() };
+                (owed, after + 1, LostEnd::of(after, told).to_string())
+            }
+        };
+        found.faults.push(Fault { line: Some(number + 1), number: Some(Number(number)), what });
     }
-    let mut entries = 0;
+    let mut entries = u64::from(owed.is_some());
     for line in &found.lines {
         let Some(text) = &line.text else { continue };
         entries += 1;
@@ -54,7 +70,7 @@ pub fn check(path: &Path) -> Result<Report, LedgerError> {
 
 /// All bytes of a regular file.
 pub(super) fn read_file(path: &Path) -> Result<Vec<u8>, LedgerError> {
-    let reading = || LedgerError::io("reading", path);
+    let reading = || LedgerError::reading(path);
     match fs::metadata(path) {
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
             Err(LedgerError::Missing { path: path.to_owned() })

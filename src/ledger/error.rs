@@ -41,6 +41,11 @@ pub enum LedgerError {
          local disk"
     )]
     CannotLock { path: PathBuf, source: io::Error },
+    #[error(
+        "the end of {path} was lost, so every bed is closed and nothing was noted: `dryhold check` says what is gone, and the \
+         next entry goes on behind it"
+    )]
+    EndLost { path: PathBuf },
     #[error("{path} is now another ledger than the one that was opened: leave the program and start it again")]
     Replaced { path: PathBuf },
     #[error("nothing was noted, and {path} is as it was: {source}. Make space or mend the disk, then try again")]
@@ -62,6 +67,8 @@ pub enum LedgerError {
     TimeZoneLost { path: PathBuf },
     #[error("no folder for data is known for this user: name the ledger with --ledger or DRYHOLD_LEDGER")]
     Homeless,
+    #[error("{path} cannot be read: {source}")]
+    Unreadable { path: PathBuf, source: io::Error },
     #[error("{doing} {path}: {source}")]
     Io { doing: &'static str, path: PathBuf, source: io::Error },
 }
@@ -81,7 +88,13 @@ impl LedgerError {
                 | Self::TooMuchLost { .. }
                 | Self::TimeZoneLost { .. }
                 | Self::Replaced { .. }
+                | Self::EndLost { .. }
+                | Self::Unreadable { .. }
         )
+    }
+
+    pub(super) fn reading(path: &std::path::Path) -> impl FnOnce(io::Error) -> Self {
+        move |source| Self::Unreadable { path: path.to_owned(), source }
     }
 
     pub(super) fn io(doing: &'static str, path: &std::path::Path) -> impl FnOnce(io::Error) -> Self {

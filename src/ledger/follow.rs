@@ -3,7 +3,6 @@
 use std::time::{Duration, Instant};
 
 use super::error::LedgerError;
-use super::lock::lock;
 use super::open::{Ledger, News, Standing};
 use super::scan::{Verdict, classify, walk};
 
@@ -26,31 +25,26 @@ impl Ledger {
     }
 
     fn look_behind(&mut self, patience: Duration) -> Result<(), LedgerError> {
-        let found = walk(&*self.file, self.end, self.noted).map_err(LedgerError::io("reading", &self.path))?;
-        self.take_in(found.entries, found.chains, found.end);
-        if classify(&found.rest, self.end.chain) == Verdict::Clean {
+        let found = walk(&*self.file, self.end, self.noted).map_err(LedgerError::reading(&self.path))?;
+        if let Some(odd) = &self.odd {
+            // What was judged on opening is judged again once it changes.
+            return if found.entries.is_empty() && found.rest == *odd { Ok(()) } else { self.reload() };
+        }
+        let (rest, verdict) = (found.rest.clone(), classify(&found.rest, found.end.chain));
+        self.take_in(found);
+        if verdict == Verdict::Clean {
             self.strange = None;
             return Ok(());
         }
-        // Usually somebody is just writing. If it stays, it is settled as it would be on opening.
+        // Usually somebody is just writing. If it stays, it is read as it would be on opening.
         let since = match self.strange.take() {
-            Some((rest, since)) if rest == found.rest => since,
+            Some((before, since)) if before == rest => since,
             _ => Instant::now(),
         };
         if since.elapsed() < patience {
-            self.strange = Some((found.rest, since));
+            self.strange = Some((rest, since));
             return Ok(());
         }
-        if matches!(classify(&found.rest, self.end.chain), Verdict::Damaged(_)) {
-            return self.reload();
-        }
-        if self.standing != Standing::Whole {
-            return Ok(());
-        }
-        match lock(&self.file, &self.path, Duration::ZERO) {
-            Ok(held) => self.catch_up(&held),
-            Err(LedgerError::Busy { .. }) => Ok(()),
-            Err(error) => Err(error),
-        }
+        self.reload()
     }
 }

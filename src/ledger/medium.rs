@@ -33,10 +33,12 @@ impl Source for File {
 impl Medium for File {
     fn write_at(&self, bytes: &[u8], offset: u64) -> io::Result<usize> {
         #[cfg(test)]
-        super::planned::before_write()?;
+        super::planned::before_write(bytes, offset)?;
         FileExt::write_at(self, bytes, offset)
     }
     fn set_len(&self, length: u64) -> io::Result<()> {
+        #[cfg(test)]
+        super::planned::before_cut(length);
         File::set_len(self, length)
     }
     fn sync_data(&self) -> io::Result<()> {
@@ -113,9 +115,15 @@ pub(super) fn add_line(medium: &dyn Medium, synced: Point, end: Point, line: &st
     }
 }
 
-/// Closes the document after `end` and cuts what follows. Everything since `synced` is written again, because a failed
-/// sync may have left those bytes marked as saved when they were not. Doing it twice, or half, does no harm.
+/// Closes the document after `end` and cuts what follows.
 pub(super) fn put_tail(medium: &dyn Medium, synced: Point, end: Point) -> io::Result<()> {
+    put_end(medium, synced, end, "")
+}
+
+/// Puts these whole lines after `end` in place of what stands there, closes the document, and cuts what follows. Everything
+/// since `synced` is written again, because a failed sync may have left those bytes marked as saved when they were not.
+/// Doing it twice, or half, does no harm.
+pub(super) fn put_end(medium: &dyn Medium, synced: Point, end: Point, lines: &str) -> io::Result<()> {
     let length = usize::try_from(end.offset - synced.offset).map_err(io::Error::other)?;
     let mut bytes = read_up_to(medium, length, synced.offset)?;
     let mut before = synced.chain;
@@ -128,8 +136,12 @@ pub(super) fn put_tail(medium: &dyn Medium, synced: Point, end: Point) -> io::Re
     if bytes.len() != length || before != end.chain {
         return Err(io::Error::new(io::ErrorKind::InvalidData, "earlier lines are missing"));
     }
+    bytes.extend_from_slice(lines.as_bytes());
     bytes.extend_from_slice(TAIL);
     write_all(medium, &bytes, synced.offset).map_err(|(_, error)| error)?;
-    medium.set_len(end.offset + TAIL.len() as u64)?;
+    medium.set_len(synced.offset + bytes.len() as u64)?;
+    if read_up_to(medium, bytes.len(), synced.offset)? != bytes {
+        return Err(io::Error::new(io::ErrorKind::InvalidData, "what was written does not read back the same"));
+    }
     medium.sync_data()
 }

@@ -5,18 +5,19 @@ use std::io;
 use std::os::unix::fs::{MetadataExt, OpenOptionsExt};
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::Instant;
+use std::time::{Duration, Instant};
 
 use rustix::fs::OFlags;
 
 use super::chain;
-use super::create::folder_of;
 use super::error::LedgerError;
-use super::header::{Header, LONGEST_HEADER, TAIL};
-use super::lock::{Held, PATIENCE, lock};
-use super::medium::{Medium, put_tail, read_up_to};
+use super::header::{Header, LONGEST_HEADER};
+use super::line;
+use super::lock::lock;
+use super::lost::{self, End, LostEnd, Owed};
+use super::medium::read_up_to;
 use super::salvage::salvage;
-use super::scan::{self, Point, Verdict, classify, walk};
+use super::scan::{self, Point, Verdict, Walk, classify, walk};
 use super::share;
 use crate::domain::entry::{Entry, Number, Time};
 
@@ -26,12 +27,25 @@ pub enum Standing {
     Whole,
     /// It can be read, but not written, for this reason.
     ReadOnly(String),
+    /// Every line is whole, and its end was lost: what stood there must be closed before anything else is noted.
+    Broken(LostEnd),
     /// From this line on it is not what was written. Nothing more is written to it.
     Damaged {
         line: u64,
         why: String,
     },
 }
+
+/// What a ledger is opened for, and where this terminal keeps what it remembers of it.
+#[derive(Clone, Debug, Default)]
+pub struct Access {
+    /// Nothing is written, and no lock is taken.
+    pub only_looks: bool,
+    pub marks: Option<PathBuf>,
+}
+
+/// An end that is not as it should be and stays the same for so long is no append under way.
+const STILL: Duration = Duration::from_millis(300);
 
 /// What was written since one last looked.
 #[derive(Debug, Default)]
@@ -59,16 +73,23 @@ pub struct Ledger {
     pub(super) notices: Vec<String>,
     /// Just after the last good line.
     pub(super) end: Point,
-    /// The last point that this process knows to be on disk.
+    /// The last point that is surely on disk.
     pub(super) synced: Point,
     /// When the last entry was noted.
     pub(super) noted: Time,
     /// The chain's value of every good entry, in order.
     pub(super) chains: Vec<u64>,
-    /// An append ended unknown: the file must be opened and read anew before anything else.
+    /// An append ended unknown, or a write failed: the file must be opened and read anew before anything else.
     pub(super) poisoned: bool,
-    /// The disk could not put the file's end in order on opening, so it is only looked at until an append tries again.
-    pub(super) unsettled: bool,
+    /// What stands between `synced` and `end` was made durable here. A writer that was killed, or whose disk failed, may
+    /// have left it in the system's memory alone.
+    pub(super) settled: bool,
+    /// What stands behind `end`, where that is not what closes a document.
+    pub(super) odd: Option<Vec<u8>>,
+    /// The line behind `end` that is known and not whole in the file. Its entry was handed over.
+    pub(super) owed: Option<Owed>,
+    pub(super) only_looks: bool,
+    pub(super) marks: Option<PathBuf>,
     /// Entries that were read and not yet handed over.
     pub(super) pending: News,
     /// Something unreadable behind the last good line, and since when it has been the same.
@@ -86,109 +107,89 @@ impl Identity {
 }
 
 impl Ledger {
-    /// Opens a ledger and reads it all. An unfinished append is put aside and closed; damage is only looked at.
+    /// Opens a ledger and reads it all. Nothing is written: what is wrong with its end is put right by the next append.
     pub fn open(path: &Path) -> Result<(Self, Vec<Entry>), LedgerError> {
-        let real = path.canonicalize().map_err(|error| missing_or(path, "opening", error))?;
-        // Replaced between opening and locking: look again. Once is chance, and nobody replaces it for ever.
-        for _ in 0..100 {
-            let (file, read_only) = open_file(&real)?;
-            let metadata = file.metadata().map_err(LedgerError::io("looking at", &real))?;
-            if !metadata.is_file() {
-                return Err(LedgerError::NotAFile { path: real });
-            }
-            let file = Arc::new(file);
-            let (held, read_only) = match read_only {
-                Some(why) => (None, Some(why)),
-                None => match lock(&file, &real, PATIENCE) {
-                    Ok(held) => (Some(held), None),
-                    // It can still be looked at; an append waits for the lock again.
-                    Err(LedgerError::Busy { .. }) => (None, None),
-                    Err(error @ LedgerError::CannotLock { .. }) => (None, Some(error.to_string())),
-                    Err(error) => return Err(error),
-                },
-            };
-            let there = fs::symlink_metadata(&real).map_err(|error| missing_or(&real, "looking at", error))?;
-            if Identity::of(&there) == Identity::of(&metadata) {
-                return Self::load(real, file, &metadata, held.as_ref(), read_only);
-            }
+        Self::open_for(path, Access::default())
+    }
+
+    pub fn open_for(path: &Path, access: Access) -> Result<(Self, Vec<Entry>), LedgerError> {
+        let real = path.canonicalize().map_err(|error| missing_or(path, error))?;
+        let (file, read_only) = open_file(&real)?;
+        let metadata = file.metadata().map_err(LedgerError::reading(&real))?;
+        if !metadata.is_file() {
+            return Err(LedgerError::NotAFile { path: real });
         }
-        Err(LedgerError::Replaced { path: real })
+        Self::load(real, Arc::new(file), &metadata, access, read_only)
     }
 
     fn load(
         path: PathBuf,
         file: Arc<File>,
         metadata: &fs::Metadata,
-        held: Option<&Held>,
+        access: Access,
         read_only: Option<String>,
     ) -> Result<(Self, Vec<Entry>), LedgerError> {
-        let reading = || LedgerError::io("reading", &path);
+        let reading = || LedgerError::reading(&path);
         let start = read_up_to(&*file, LONGEST_HEADER, 0).map_err(reading())?;
         let (header, length) = Header::read(&path, &start)?;
         let from = Point { offset: length as u64, number: 0, chain: header.sum() };
         let found = walk(&*file, from, Time::UNIX_EPOCH).map_err(reading())?;
-        let verdict = classify(&found.rest, found.end.chain);
-        let mut entries = found.entries;
-        let standing = match (verdict, read_only) {
-            (Verdict::Damaged(why), _) => {
-                let all = scan::read_all(&*file).map_err(reading())?;
-                let body = all.get(length..).unwrap_or_default();
-                entries = salvage(&[header.sum()], body, 0).into_entries();
-                Standing::Damaged { line: found.end.number + 2, why: why.to_owned() }
-            }
-            (_, Some(why)) => Standing::ReadOnly(why),
-            (_, None) => Standing::Whole,
+        let Walk { mut entries, chains, end, anchor, rest } = match classify(&found.rest, found.end.chain) {
+            Verdict::Clean => found,
+            _ => once_nobody_writes(&file, &path, found, from, access.only_looks)?,
         };
         let mut ledger = Self {
             identity: Identity::of(metadata),
-            standing,
+            standing: read_only.map_or(Standing::Whole, Standing::ReadOnly),
             notices: notices(&file, metadata),
-            end: found.end,
-            synced: from,
+            end,
+            synced: anchor,
             noted: entries.last().map_or(Time::UNIX_EPOCH, |entry| entry.noted),
-            chains: found.chains,
+            chains,
             poisoned: false,
-            unsettled: false,
+            settled: false,
+            odd: None,
+            owed: None,
+            only_looks: access.only_looks,
+            marks: access.marks,
             pending: News::default(),
             strange: None,
             path,
             file,
             header,
         };
-        if verdict == Verdict::Torn {
-            ledger.notices.push("the last append was interrupted and had not been said to be done".to_owned());
-        }
-        if held.is_some() && ledger.standing == Standing::Whole {
-            ledger.settle(verdict, &found.rest);
-        }
-        Ok((ledger, entries))
-    }
-
-    /// Under the lock: closes an unfinished append, and makes what a killed writer left durable before anyone builds on
-    /// it. If the disk refuses either, the ledger can still be looked at.
-    fn settle(&mut self, verdict: Verdict, rest: &[u8]) {
-        let done = match verdict {
-            Verdict::Torn => self.close_torn(rest),
-            _ => Medium::sync_data(&*self.file),
-        };
-        match done {
-            Ok(()) => self.synced = self.end,
-            Err(error) => {
-                self.unsettled = true;
-                self.standing = Standing::ReadOnly(format!("its end could not be put in order: {error}"));
+        match classify(&rest, end.chain) {
+            Verdict::Clean => {}
+            Verdict::Damaged(why) => {
+                let all = scan::read_all(&*ledger.file).map_err(LedgerError::reading(&ledger.path))?;
+                let body = all.get(length..).unwrap_or_default();
+                entries = salvage(&[header.sum()], body, 0).into_entries();
+                ledger.standing = Standing::Damaged { line: end.number + 2, why: why.to_owned() };
+            }
+            Verdict::Broken => {
+                let begun = ledger.marks.as_deref().and_then(|folder| lost::begun(folder, header.id, &ledger.path));
+                let (owed, is_lost) = match lost::judge(begun.as_deref(), end, &rest) {
+                    End::Own(owed) => (owed, false),
+                    End::Lost(owed) => (owed, true),
+                };
+                if let Some(owed) = &owed {
+                    let entry = line::read(&owed.line, Number(end.number + 1), ledger.noted);
+                    ledger.chains.push(owed.value);
+                    ledger.noted = entry.noted;
+                    entries.push(entry);
+                }
+                let after = end.number + u64::from(owed.is_some());
+                let told = if owed.is_some() { &[] } else { rest.as_slice() };
+                if is_lost {
+                    ledger.standing = Standing::Broken(LostEnd::of(after, told));
+                } else {
+                    let what = "the last append of this terminal was interrupted, and is finished by the next one";
+                    ledger.notices.push(what.to_owned());
+                }
+                (ledger.owed, ledger.odd) = (owed, Some(rest));
             }
         }
-    }
-
-    /// Under the lock: keeps the unfinished bytes in a file of their own, then closes the document before them.
-    pub(super) fn close_torn(&self, rest: &[u8]) -> io::Result<()> {
-        if !TAIL.starts_with(rest) {
-            keep_torn(&self.path, self.end.number + 1, rest).map_err(|error| {
-                let what = "the unfinished append at its end could not be kept in a file beside it";
-                io::Error::new(error.kind(), format!("{what}: {error}"))
-            })?;
-        }
-        put_tail(&*self.file, self.end, self.end)
+        Ok((ledger, entries))
     }
 
     pub fn path(&self) -> &Path {
@@ -209,7 +210,7 @@ impl Ledger {
 
     /// The number of the last entry; 0 if there is none.
     pub fn last(&self) -> Number {
-        Number(self.end.number)
+        Number(self.end.number + u64::from(self.owed.is_some()))
     }
 
     /// The chain's value at an entry: what a mark of it would hold.
@@ -227,10 +228,36 @@ impl Ledger {
     }
 }
 
-fn missing_or(path: &Path, doing: &'static str, error: io::Error) -> LedgerError {
-    match error.kind() {
+/// Reads again what did not end as it should, because somebody may just have been writing: with the lock where it is free,
+/// or until it has been the same for a while.
+fn once_nobody_writes(
+    file: &Arc<File>,
+    path: &Path,
+    mut found: Walk,
+    from: Point,
+    only_looks: bool,
+) -> Result<Walk, LedgerError> {
+    let again = || walk(&**file, from, Time::UNIX_EPOCH).map_err(LedgerError::reading(path));
+    let mut since = Instant::now();
+    while since.elapsed() < STILL {
+        let held = if only_looks { None } else { lock(file, path, Duration::ZERO).ok() };
+        let now = again()?;
+        if held.is_some() || classify(&now.rest, now.end.chain) == Verdict::Clean {
+            return Ok(now);
+        }
+        if (now.end, &now.rest) != (found.end, &found.rest) {
+            since = Instant::now();
+        }
+        found = now;
+        std::thread::sleep(Duration::from_millis(5));
+    }
+    Ok(found)
+}
+
+fn missing_or(path: &Path, source: io::Error) -> LedgerError {
+    match source.kind() {
         io::ErrorKind::NotFound => LedgerError::Missing { path: path.to_owned() },
-        _ => LedgerError::Io { doing, path: path.to_owned(), source: error },
+        _ => LedgerError::Unreadable { path: path.to_owned(), source },
     }
 }
 
@@ -248,9 +275,9 @@ fn open_file(path: &Path) -> Result<(File, Option<String>), LedgerError> {
         io::ErrorKind::PermissionDenied => "you may not write the file",
         io::ErrorKind::ReadOnlyFilesystem => "its disk is read-only",
         io::ErrorKind::IsADirectory => return Err(LedgerError::NotAFile { path: path.to_owned() }),
-        _ => return Err(missing_or(path, "opening", refused)),
+        _ => return Err(missing_or(path, refused)),
     };
-    let file = options.open(path).map_err(|error| missing_or(path, "opening", error))?;
+    let file = options.open(path).map_err(|error| missing_or(path, error))?;
     Ok((file, Some(why.to_owned())))
 }
 
@@ -264,17 +291,4 @@ fn notices(file: &File, metadata: &fs::Metadata) -> Vec<String> {
         notices.push("everybody on this computer may write the ledger's file".to_owned());
     }
     notices
-}
-
-/// Saves the bytes of an unfinished append beside the ledger, under a name that no file has yet.
-fn keep_torn(path: &Path, number: u64, rest: &[u8]) -> io::Result<()> {
-    let name = path.file_name().unwrap_or_default().to_string_lossy();
-    let mut kept = tempfile::Builder::new()
-        .prefix(&format!("{name}.torn-{number}-"))
-        .rand_bytes(6)
-        .tempfile_in(folder_of(path))?;
-    io::Write::write_all(&mut kept, rest)?;
-    kept.as_file().sync_all()?;
-    kept.keep().map_err(|failed| failed.error)?;
-    Ok(())
 }

@@ -25,8 +25,8 @@ pub fn restore(
     let bytes = read_file(copy)?;
     let (header, length) = Header::read(copy, &bytes)?;
     let from = Point { offset: length as u64, number: 0, chain: header.sum() };
-    let found = walk(&bytes, from, Time::UNIX_EPOCH).map_err(LedgerError::io("reading", copy))?;
-    // A copy that was taken during an append ends torn, and lacks nothing that was said to be done by then.
+    let found = walk(&bytes, from, Time::UNIX_EPOCH).map_err(LedgerError::reading(copy))?;
+    // A copy that was taken during an append has no whole end, and what it may lack closes every room anyway.
     if let Verdict::Damaged(why) = classify(&found.rest, found.end.chain) {
         let (path, line) = (copy.to_owned(), found.end.number + 2);
         return Err(LedgerError::Damaged { path, line, why: why.to_owned() });
@@ -46,9 +46,6 @@ pub fn restore(
     let end = usize::try_from(found.end.offset).unwrap_or(length);
     let kept = String::from_utf8_lossy(bytes.get(length..end).unwrap_or_default()).into_owned();
     let last = line::covered(&entry)?;
-    let texts = kept
-        .split_inclusive('\n')
-        .filter_map(|whole| super::chain::split(whole.as_bytes()).and_then(|(text, _)| std::str::from_utf8(text).ok()));
-    create_from_texts(path, &header, texts.chain([last.as_str()]))?;
+    create_from_texts(path, &header, super::chain::texts(&kept).chain([last.as_str()]))?;
     Ok(entry)
 }

@@ -1,7 +1,8 @@
 //! Walks the lines of a ledger and judges what follows the last good one.
 //!
 //! An append is one line, synced before the next begins. So what a power cut or a kill can leave behind is one unfinished
-//! line, and nothing good after it. Anything else at the end is damage, and damage is never cut away.
+//! line, and nothing good after it. A cut file ends alike, and whole lines may have stood behind: which of the two it was,
+//! only the terminal that was interrupted can tell. Anything else at the end is damage.
 
 use std::io;
 
@@ -30,13 +31,16 @@ pub(super) struct Walk {
     /// The chain's value of each of those entries.
     pub(super) chains: Vec<u64>,
     pub(super) end: Point,
+    /// A point between the last lines: what stands from there on may not have reached the disk.
+    pub(super) anchor: Point,
     /// What follows `end`, at most a little more than [`LONGEST_REST`] of it.
     pub(super) rest: Vec<u8>,
 }
 
 /// Reads all good lines from a point on. `noted` is the time of the entry before it.
 pub(super) fn walk(medium: &dyn Source, from: Point, mut noted: Time) -> io::Result<Walk> {
-    let mut walk = Walk { entries: vec![], chains: vec![], end: from, rest: vec![] };
+    let mut walk = Walk { entries: vec![], chains: vec![], end: from, anchor: from, rest: vec![] };
+    let mut next_anchor = from;
     let mut buffer: Vec<u8> = Vec::new();
     let mut offset = from.offset;
     let mut stopped = false;
@@ -60,6 +64,9 @@ pub(super) fn walk(medium: &dyn Source, from: Point, mut noted: Time) -> io::Res
             walk.entries.push(entry);
             walk.chains.push(value);
             walk.end = Point { offset: walk.end.offset + length as u64, number, chain: value };
+            if walk.end.offset - next_anchor.offset > LONGEST_LINE as u64 {
+                walk.anchor = std::mem::replace(&mut next_anchor, walk.end);
+            }
             used += length;
         }
         buffer.drain(..used);
@@ -100,8 +107,8 @@ pub(super) fn read_all(medium: &dyn Source) -> io::Result<Vec<u8>> {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(super) enum Verdict {
     Clean,
-    /// An append that was interrupted and never said to be done.
-    Torn,
+    /// The document is not closed, or its last line not whole: an append was interrupted, or the end was lost.
+    Broken,
     Damaged(&'static str),
 }
 
@@ -119,12 +126,12 @@ pub(super) fn classify(rest: &[u8], before: u64) -> Verdict {
     let lacks_a_block =
         [0, b'\t'].iter().any(|filler| rest.windows(4).any(|four| four.iter().all(|byte| byte == filler)));
     if rest.len() <= TAIL.len() || lacks_a_block || rest.starts_with(TAIL) {
-        return Verdict::Torn;
+        return Verdict::Broken;
     }
     if rest.contains(&b'\n') {
         return Verdict::Damaged("the line is complete, but it is not what was written");
     }
-    Verdict::Torn
+    Verdict::Broken
 }
 
 /// Whether a line in there follows on the value printed at the end of the line before it.
@@ -138,4 +145,15 @@ fn a_later_line_follows(rest: &[u8], mut before: u64) -> bool {
         }
     }
     false
+}
+
+/// The whole line that a rest begins with, and its value, where nothing is lost of it but a sign or two of its end.
+pub(super) fn finished(rest: &[u8], number: u64, before: u64) -> Option<(String, u64)> {
+    let link = &chain::link(0)[2 + 16..];
+    let value_at = rest.windows(2).rposition(|two| two == b"0x")?;
+    let (text, printed) = rest.split_at_checked(value_at)?;
+    let (digits, end) = printed.split_at_checked(2 + 16)?;
+    let value = chain::read_hex(digits).filter(|_| link.as_bytes().starts_with(end))?;
+    let whole = format!("{}{}", std::str::from_utf8(text).ok()?, chain::link(value));
+    (line::verify(whole.as_bytes(), number, before) == Some(value)).then_some((whole, value))
 }

@@ -21,7 +21,7 @@ use super::room::RoomScreen;
 use super::rules::RulesScreen;
 use super::survey::Survey;
 use super::tasks::TasksScreen;
-use super::update::Effect;
+use super::update::Filing;
 use super::wall::Wall;
 use super::world::World;
 use crate::domain::board::is_offered;
@@ -64,8 +64,8 @@ pub struct App {
     pub keeps_drafts: bool,
     /// What was last kept of the drafts of whoever is signed in.
     pub(super) kept: String,
-    /// What is to be done outside before the next message.
-    pub(super) pending: Vec<Effect>,
+    /// What is to be filed before anything else is done.
+    pub(super) filings: Vec<Filing>,
     /// What was done last, or why nothing was.
     pub said: String,
     /// It was noted by the last key: a second press of the same key is for nothing below.
@@ -91,6 +91,15 @@ pub struct TopLine {
     /// Every bed reads closed, for that trouble.
     pub closed: bool,
     pub rehearsal: bool,
+    /// This terminal remembers nothing, and why.
+    pub not_kept: Option<String>,
+}
+
+impl TopLine {
+    /// How many lines below it are taken by what has to be known on every page.
+    pub(super) fn banners(&self) -> u16 {
+        u16::from(self.trouble.is_some() || self.gap.is_some()) + u16::from(self.not_kept.is_some())
+    }
 }
 
 pub enum Layer {
@@ -146,7 +155,7 @@ impl App {
             drafts: vec![],
             keeps_drafts: false,
             kept: String::new(),
-            pending: vec![],
+            filings: vec![],
             said: String::new(),
             just_noted: None,
             top: TopLine::default(),
@@ -163,7 +172,7 @@ impl App {
 
     /// Lines for a screen between the top and what was said.
     pub fn body_lines(&self) -> u16 {
-        self.height.saturating_sub(3 + u16::from(self.top.trouble.is_some() || self.top.gap.is_some()))
+        self.height.saturating_sub(3 + self.top.banners())
     }
 
     /// Takes over what the world is now: the ledger changed, or a minute passed.
@@ -172,6 +181,7 @@ impl App {
         self.top.trouble = world.trouble.as_deref().map(shown);
         self.top.gap = missing(world.board, world.entries, world.now).into_iter().next();
         self.top.closed = world.closed;
+        self.top.not_kept = world.not_kept.as_deref().map(shown);
         self.top.rehearsal = world.rehearsal;
         let zone = world.board.facility().time_zone;
         let there = world.now.with_timezone(&zone);
@@ -222,7 +232,7 @@ impl App {
     /// The same for the rooms that are open alone.
     pub(super) fn lay_out_rooms(&mut self, world: &World<'_>) {
         let size = (self.width, self.body_lines());
-        let lines = self.height.saturating_sub(u16::from(self.top.trouble.is_some() || self.top.gap.is_some()));
+        let lines = self.height.saturating_sub(self.top.banners());
         for layer in &mut self.layers {
             match layer {
                 Layer::Room(room) => room.refresh(world, &self.survey, self.person, size),

@@ -19,8 +19,8 @@ pub enum Arrival {
     Input(Event, Instant),
     /// The terminal is gone, with the reason in words.
     InputEnded(String),
-    /// End the program.
-    Terminate,
+    /// End the program: a signal of this number said so.
+    Terminate(i32),
     /// Stop, as by Ctrl-Z from outside.
     Stop,
     /// The program was stopped and continued.
@@ -32,23 +32,23 @@ pub fn listen() -> io::Result<Receiver<Arrival>> {
     let (sender, receiver) = mpsc::channel();
     #[cfg(unix)]
     {
-        use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGTERM, SIGTSTP};
-        let mut signals = signal_hook::iterator::Signals::new([SIGTERM, SIGHUP, SIGINT, SIGTSTP, SIGCONT])?;
+        use signal_hook::consts::{SIGCONT, SIGHUP, SIGINT, SIGQUIT, SIGTERM, SIGTSTP};
+        let mut signals = signal_hook::iterator::Signals::new([SIGTERM, SIGHUP, SIGINT, SIGQUIT, SIGTSTP, SIGCONT])?;
         let sender = sender.clone();
         thread::Builder::new().name("signals".to_owned()).spawn(move || {
             for signal in signals.forever() {
                 let arrival = match signal {
                     SIGCONT => Arrival::Continued,
                     SIGTSTP => Arrival::Stop,
-                    _ => Arrival::Terminate,
+                    _ => Arrival::Terminate(signal),
                 };
-                let ends = matches!(arrival, Arrival::Terminate);
+                let ends = matches!(arrival, Arrival::Terminate(_));
                 if sender.send(arrival).is_err() {
                     break;
                 }
                 if ends {
                     thread::sleep(STUCK);
-                    if sender.send(Arrival::Terminate).is_err() {
+                    if sender.send(Arrival::Terminate(signal)).is_err() {
                         break;
                     }
                     // Still at work: most likely in a write to a terminal that takes nothing in.

@@ -108,7 +108,8 @@ impl ChoiceList {
         let board = world.board;
         let next = board.next_step(room, world.now).map(|step| step.verb);
         let who = person.and_then(|code| board.people().get(&code));
-        let mut verbs: Vec<&'static Move> = MOVES.iter().filter(|mv| is_about_a_room(mv)).collect();
+        let mut verbs: Vec<&'static Move> =
+            MOVES.iter().filter(|mv| is_about_a_room(mv) && is_asked(mv, board)).collect();
         let may = |mv: &Move| who.is_none_or(|who| is_offered(mv.verb, who, world.now, board.policy()));
         verbs.sort_by_key(|mv| Some(mv.verb) != next);
         let evidence = board.evidence(room);
@@ -299,6 +300,11 @@ impl ChoiceList {
         }
         cursor
     }
+}
+
+/// Which file is the ledger is said only where that is the question.
+fn is_asked(mv: &Move, board: &crate::domain::board::Board) -> bool {
+    mv.verb != "which-ledger" || !board.other_files().is_empty()
 }
 
 fn is_about_a_room(mv: &Move) -> bool {

@@ -11,6 +11,7 @@ use super::look::Part;
 use super::paint::{Pen, width, wrap};
 use super::survey::{state_part, state_sign};
 use crate::domain::board::State;
+use crate::domain::shown::PRACTICE;
 
 impl Widget for &App {
     fn render(self, area: Rect, buffer: &mut Buffer) {
@@ -53,16 +54,18 @@ fn too_small(app: &App, pen: &mut Pen<'_>) {
 fn whole(app: &App, pen: &mut Pen<'_>) -> Option<Position> {
     let (columns, lines) = (pen.width(), pen.height());
     if let Some(Layer::Wall(wall)) = app.layers.last() {
-        let first = u16::from(trouble(app, pen, 0));
+        let first = banners(app, pen, 0);
         wall.paint(&mut pen.field(0, first, columns, lines.saturating_sub(first)), &app.survey);
+        if app.top.rehearsal {
+            // The clock ends that line, and the hospital's name begins it.
+            let x = columns.saturating_sub(width(PRACTICE) + 4) / 2;
+            pen.chip(x, first, PRACTICE, Part::Overdue);
+        }
         said(app, pen, lines);
         return None;
     }
     top_line(app, &mut pen.field(0, 0, columns, 1));
-    let mut first = 1;
-    if trouble(app, pen, 1) {
-        first = 2;
-    }
+    let first = banners(app, pen, 1);
     let body = app.body_lines();
     let mut cursor = None;
     // What a layer covers wholly is not drawn.
@@ -105,6 +108,15 @@ fn said(app: &App, pen: &mut Pen<'_>, below: u16) {
     }
 }
 
+/// What has to be known on every page, from this line on. The line after it.
+fn banners(app: &App, pen: &mut Pen<'_>, y: u16) -> u16 {
+    let next = y + u16::from(trouble(app, pen, y));
+    let Some(why) = &app.top.not_kept else { return next };
+    let x = pen.chip(0, next, "not kept", Part::Overdue) + 1;
+    pen.put_in(x, next, pen.width().saturating_sub(x), why, Part::Strong);
+    next + 1
+}
+
 /// What is wrong with the ledger, if anything is.
 fn trouble(app: &App, pen: &mut Pen<'_>, y: u16) -> bool {
     if let Some(trouble) = &app.top.trouble {
@@ -131,7 +143,7 @@ fn top_line(app: &App, pen: &mut Pen<'_>) {
         x = pen.put(x.saturating_sub(u16::from(here && x > 0)), 0, &text, Part::Strong);
     }
     if app.top.rehearsal {
-        x = pen.chip(x, 0, "REHEARSAL", Part::Overdue);
+        x = pen.chip(x, 0, PRACTICE, Part::Overdue);
     }
     let right = [
         format!("{}  {}  {}", app.survey.hospital, app.top.person, app.top.clock),

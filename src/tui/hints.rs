@@ -9,6 +9,7 @@ impl App {
         let mut about = vec![];
         about.extend(self.top.trouble.as_ref().map(|text| ("Ledger".to_owned(), text.clone())));
         about.extend(self.top.gap.as_ref().map(|gap| ("Ledger".to_owned(), gap.whole.clone())));
+        about.extend(self.top.not_kept.as_ref().map(|text| ("Terminal".to_owned(), text.clone())));
         if self.layers.is_empty() {
             about.extend(self.screen().in_full());
         }

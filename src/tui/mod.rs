@@ -42,6 +42,6 @@ mod world;
 pub use app::App;
 pub use base::Base;
 pub use draw::paint;
-pub use run::{Options, TuiError, run};
-pub use update::{Effect, Msg, Noted, Pin, update};
+pub use run::{Left, Options, TuiError, run};
+pub use update::{Answer, Effect, Filed, Filing, Msg, Noted, Pin, answered, filed, update};
 pub use world::World;

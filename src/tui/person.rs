@@ -3,7 +3,7 @@
 //! A draft belongs to whoever had begun it. It is shown to no other, it outlives the program in this user's own folder, and
 //! it is never in the ledger.
 
-use super::app::{App, Confirm, Layer, Yes};
+use super::app::{App, Confirm, FORM_KEPT, Layer, Yes};
 use super::ask::Ask;
 use super::bags::BagsScreen;
 use super::beds::{BedsScreen, unconfirmed};
@@ -13,7 +13,7 @@ use super::form::{Draft, Form, read_drafts, write_drafts};
 use super::line::{Purpose, TypedLine};
 use super::rules::RulesScreen;
 use super::tasks::TasksScreen;
-use super::update::{Effect, Pin};
+use super::update::{Effect, Filing, Pin};
 use super::world::World;
 use crate::domain::code::Code;
 use crate::domain::people::Role;
@@ -41,9 +41,14 @@ impl App {
         self.layers.iter().filter_map(|layer| if let Layer::Form(form) = layer { Some(form.as_ref()) } else { None })
     }
 
+    /// What is begun here outlives the program.
+    pub(super) fn keeps_what_is_begun(&self) -> bool {
+        self.keeps_drafts && self.top.not_kept.is_none()
+    }
+
     /// Something typed that leaving would lose.
     pub fn has_unsaved(&self) -> bool {
-        !self.keeps_drafts && self.open_forms().chain(&self.drafts).any(Form::is_touched)
+        !self.keeps_what_is_begun() && self.open_forms().chain(&self.drafts).any(Form::is_touched)
     }
 
     /// Has kept what the person signed in had begun, if it is not kept as it is.
@@ -54,14 +59,20 @@ impl App {
         let text = if begun.is_empty() { String::new() } else { write_drafts(&begun) };
         if text != self.kept {
             self.kept.clone_from(&text);
-            self.pending.push(Effect::KeepDrafts { person, text });
+            self.filings.push(Filing::Keep { person, text });
         }
     }
 
     /// It could not be kept: it is tried again with the next change.
-    pub(super) fn not_kept(&mut self, why: &str) {
+    pub(super) fn not_kept(&mut self, why: &str, world: &World<'_>) {
         self.kept.clear();
-        self.said = format!("What you had begun could not be kept for later: {}", shown(why));
+        // Once told, it stands above every page.
+        let is_news = self.top.not_kept.is_none() || self.said == FORM_KEPT;
+        self.refresh(world);
+        if is_news {
+            self.said =
+                format!("What you had begun is kept until this program ends, and not for later: {}", shown(why));
+        }
     }
 
     /// What this person had begun when they last left.
@@ -105,7 +116,7 @@ impl App {
         self.refresh(world);
         self.said = format!("Signed in: {}. h tells of your shift, o signs out.", self.top.person);
         if self.keeps_drafts {
-            self.pending.push(Effect::RecallDrafts { person });
+            self.filings.push(Filing::Recall { person });
         }
     }
 

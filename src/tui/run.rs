@@ -21,7 +21,7 @@ use super::look::Look;
 use super::person::ALONE_MINUTES;
 use super::sink::{Frames, Quiet, Whole};
 use super::terminal::{Guard, restore_on_panic};
-use super::update::{Effect, Msg, Noted, Pin, update};
+use super::update::{Answer, Effect, Filed, Filing, Msg, Noted, Pin, answered, filed, update};
 use super::world::World;
 use crate::desk::{Desk, Outcome, PinError, Standing, new_command_id};
 use crate::domain::code::Code;
@@ -62,11 +62,21 @@ pub enum TuiError {
     Gone(String),
 }
 
+/// Why the screens are over.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Left {
+    /// Somebody left them.
+    ByKey,
+    /// A signal of this number ended them.
+    BySignal(i32),
+}
+
 /// Shows the board until somebody leaves. The terminal is given back on every way out.
-pub fn run(mut desk: Desk, options: Options) -> Result<(), TuiError> {
+pub fn run(mut desk: Desk, options: Options) -> Result<Left, TuiError> {
     restore_on_panic();
-    let guard = Guard::enter()?;
+    // First: a signal that comes while the terminal is taken must find somebody who gives it back.
     let arrivals = listen()?;
+    let guard = Guard::enter()?;
     let frames = Frames::default();
     let terminal = Terminal::new(Quiet::new(frames.clone()))?;
     let size = terminal.size()?;
@@ -97,7 +107,7 @@ pub fn run(mut desk: Desk, options: Options) -> Result<(), TuiError> {
     };
     runner.app.keeps_drafts = runner.desk.keeps_drafts();
     if let Some(person) = person {
-        runner.recall(person)?;
+        runner.file(Filing::Recall { person });
     }
     runner.draw()?;
     runner.work(&arrivals)
@@ -145,13 +155,14 @@ fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> T {
         closed: desk.board().distrust().is_some(),
         trouble,
         clock: desk.clock_question(),
+        not_kept: desk.not_kept().map(str::to_owned),
         rehearsal: desk.header().rehearsal,
     };
     look(&world)
 }
 
 impl Runner {
-    fn work(&mut self, arrivals: &Receiver<Arrival>) -> Result<(), TuiError> {
+    fn work(&mut self, arrivals: &Receiver<Arrival>) -> Result<Left, TuiError> {
         let mut followed = Instant::now();
         let mut turned = Instant::now();
         loop {
@@ -165,8 +176,8 @@ impl Runner {
             };
             // Everything that waits is taken in before one frame is drawn.
             while let Some(arrival) = next.take() {
-                if self.arrived(arrival)? {
-                    return Ok(());
+                if let Some(left) = self.arrived(arrival)? {
+                    return Ok(left);
                 }
                 next = arrivals.try_recv().ok();
             }
@@ -214,14 +225,14 @@ impl Runner {
         false
     }
 
-    /// True: leave.
-    fn arrived(&mut self, arrival: Arrival) -> Result<bool, TuiError> {
-        match arrival {
+    /// Whether the screens are over.
+    fn arrived(&mut self, arrival: Arrival) -> Result<Option<Left>, TuiError> {
+        let leaves = match arrival {
             Arrival::Input(Event::Key(key), at) => {
                 self.pressed = at;
                 if self.typed_on(&key, at) {
-                    return self
-                        .tell(Msg::Say("You typed on after leaving the text: nothing was done with it.".to_owned()));
+                    let said = "You typed on after leaving the text: nothing was done with it.".to_owned();
+                    return self.tell(Msg::Say(said)).map(|leaves| leaves.then_some(Left::ByKey));
                 }
                 match (self.app.final_line(), &self.read_since) {
                     (None, _) => self.tell(Msg::Key(key)),
@@ -242,9 +253,9 @@ impl Runner {
                 self.tell(Msg::Ending)?;
                 Err(TuiError::Gone(why))
             }
-            Arrival::Terminate => {
+            Arrival::Terminate(signal) => {
                 self.tell(Msg::Ending)?;
-                Ok(true)
+                return Ok(Some(Left::BySignal(signal)));
             }
             Arrival::Stop => {
                 self.guard.suspend()?;
@@ -256,10 +267,14 @@ impl Runner {
                 self.redraw()?;
                 Ok(false)
             }
-        }
+        };
+        leaves.map(|leaves| leaves.then_some(Left::ByKey))
     }
 
     /// Hands a message to the screens, and does what they want done. True: leave.
+    ///
+    /// What an effect comes to wants at most something filed, and what filing comes to wants nothing: by their types neither
+    /// can bring about another message, so that no failure goes round.
     fn tell(&mut self, msg: Msg) -> Result<bool, TuiError> {
         self.stale = true;
         if matches!(msg, Msg::Changed) {
@@ -274,6 +289,10 @@ impl Runner {
                     self.redraw()?;
                     continue;
                 }
+                Effect::File(filing) => {
+                    self.file(filing);
+                    continue;
+                }
                 Effect::CheckPin { person, pin, then } => {
                     let answer = match self.desk.check_pin(person, pin.as_deref()) {
                         Ok(()) => Pin::Right,
@@ -282,34 +301,35 @@ impl Runner {
                         Err(wait @ PinError::TooSoon(_)) => Pin::Wait(wait.to_string()),
                         Err(fault) => Pin::Fault(fault.to_string()),
                     };
-                    Msg::PinChecked { person, answer, then }
-                }
-                Effect::KeepDrafts { person, text } => match self.desk.keep_drafts(person, &text) {
-                    Ok(()) => continue,
-                    Err(error) => Msg::NotKept(error.to_string()),
-                },
-                Effect::RecallDrafts { person } => {
-                    self.recall(person)?;
-                    continue;
+                    Answer::PinChecked { person, answer, then }
                 }
                 Effect::ReadTrace(asked) => {
                     let read = self.desk.logged(&asked).map(Box::new);
-                    Msg::TraceRead { asked, read }
+                    Answer::TraceRead { asked, read }
                 }
-                Effect::Note { wanted, person } => Msg::Noted(self.note(*wanted, person)),
+                Effect::Note { wanted, person } => Answer::Noted(self.note(*wanted, person)),
             };
-            if self.tell(answer)? {
-                return Ok(true);
-            }
+            let app = &mut self.app;
+            let filings = with_world(&self.desk, |world| answered(app, world, answer));
+            filings.into_iter().for_each(|filing| self.file(filing));
         }
         Ok(false)
     }
 
-    fn recall(&mut self, person: Code) -> Result<(), TuiError> {
-        if let Some(text) = self.desk.drafts(person) {
-            self.tell(Msg::Recalled { person, text })?;
-        }
-        Ok(())
+    fn file(&mut self, filing: Filing) {
+        self.stale = true;
+        let what = match filing {
+            Filing::Keep { person, text } => match self.desk.keep_drafts(person, &text) {
+                Ok(()) => Filed::Well,
+                Err(error) => Filed::NotKept(error.to_string()),
+            },
+            Filing::Recall { person } => match self.desk.drafts(person) {
+                Some(text) => Filed::Recalled { person, text },
+                None => Filed::Well,
+            },
+        };
+        let app = &mut self.app;
+        with_world(&self.desk, |world| filed(app, world, what));
     }
 
     fn note(&mut self, wanted: Wanted, person: Code) -> Noted {

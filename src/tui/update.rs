@@ -37,24 +37,6 @@ pub enum Msg {
     Resized(u16, u16),
     /// The ledger or the minute changed.
     Changed,
-    Noted(Noted),
-    PinChecked {
-        person: Code,
-        answer: Pin,
-        then: Option<Ask>,
-    },
-    /// What was kept of what this person had begun.
-    Recalled {
-        person: Code,
-        text: String,
-    },
-    /// The logger's file that a form named, or why it cannot be used.
-    TraceRead {
-        asked: Box<TraceAsked>,
-        read: Result<Box<Logged>, String>,
-    },
-    /// Drafts could not be kept, and why.
-    NotKept(String),
     /// The page for a wall turns.
     Turn,
     /// For a long time no key was pressed.
@@ -63,6 +45,31 @@ pub enum Msg {
     Ending,
     /// Something to say that no key asked for.
     Say(String),
+}
+
+/// What an effect came to. It wants at most something filed, so no effect can bring about another of its kind.
+pub enum Answer {
+    Noted(Noted),
+    PinChecked {
+        person: Code,
+        answer: Pin,
+        then: Option<Ask>,
+    },
+    /// The logger's file that a form named, or why it cannot be used.
+    TraceRead {
+        asked: Box<TraceAsked>,
+        read: Result<Box<Logged>, String>,
+    },
+}
+
+/// What filing something came to. It wants nothing more.
+pub enum Filed {
+    /// Drafts were kept, or nothing of this person was kept before.
+    Well,
+    /// What was kept of what this person had begun.
+    Recalled { person: Code, text: String },
+    /// Drafts could not be kept, and why.
+    NotKept(String),
 }
 
 /// What became of a PIN.
@@ -102,19 +109,25 @@ pub enum Effect {
         pin: Option<String>,
         then: Option<Ask>,
     },
-    /// Keep what this person had begun; empty: nothing is begun any more.
-    KeepDrafts {
-        person: Code,
-        text: String,
-    },
-    RecallDrafts {
-        person: Code,
-    },
+    File(Filing),
     /// Read the logger's file that a form names.
     ReadTrace(Box<TraceAsked>),
     /// Draw everything again: something else wrote on the terminal.
     Redraw,
     Quit,
+}
+
+/// Something to be done in this user's own folder.
+#[derive(Debug, PartialEq)]
+pub enum Filing {
+    /// Keep what this person had begun; empty: nothing is begun any more.
+    Keep {
+        person: Code,
+        text: String,
+    },
+    Recall {
+        person: Code,
+    },
 }
 
 pub fn update(app: &mut App, world: &World<'_>, msg: Msg) -> Vec<Effect> {
@@ -139,9 +152,33 @@ pub fn update(app: &mut App, world: &World<'_>, msg: Msg) -> Vec<Effect> {
         app.keep_drafts();
     }
     // What is kept comes first: after the end nothing is.
-    let mut all = std::mem::take(&mut app.pending);
+    let mut all: Vec<Effect> = std::mem::take(&mut app.filings).into_iter().map(Effect::File).collect();
     all.append(&mut effects);
     all
+}
+
+/// Takes in what an effect came to.
+pub fn answered(app: &mut App, world: &World<'_>, answer: Answer) -> Vec<Filing> {
+    match answer {
+        Answer::Noted(answer) => noted(app, world, answer),
+        Answer::PinChecked { person, answer, then } => pin_checked(app, world, person, answer, then.as_ref()),
+        Answer::TraceRead { asked, read } => {
+            if let Some(Layer::Form(form)) = app.layers.last_mut() {
+                form.trace_read(*asked, read, world);
+            }
+        }
+    }
+    app.keep_drafts();
+    std::mem::take(&mut app.filings)
+}
+
+/// Takes in what became of something that was filed. What that changes is filed after the next message.
+pub fn filed(app: &mut App, world: &World<'_>, filed: Filed) {
+    match filed {
+        Filed::Well => {}
+        Filed::Recalled { person, text } => app.recalled(person, &text, world),
+        Filed::NotKept(why) => app.not_kept(&why, world),
+    }
 }
 
 fn told(app: &mut App, world: &World<'_>, msg: Msg) {
@@ -153,15 +190,6 @@ fn told(app: &mut App, world: &World<'_>, msg: Msg) {
             app.lay_out(world);
         }
         Msg::Changed => app.refresh(world),
-        Msg::Noted(answer) => noted(app, world, answer),
-        Msg::PinChecked { person, answer, then } => pin_checked(app, world, person, answer, then.as_ref()),
-        Msg::Recalled { person, text } => app.recalled(person, &text, world),
-        Msg::TraceRead { asked, read } => {
-            if let Some(Layer::Form(form)) = app.layers.last_mut() {
-                form.trace_read(*asked, read, world);
-            }
-        }
-        Msg::NotKept(why) => app.not_kept(&why),
         Msg::Alone => alone(app, world),
         Msg::Turn => {
             if let Some(Layer::Wall(wall)) = app.layers.last_mut() {
@@ -184,7 +212,7 @@ fn key_pressed(app: &mut App, world: &World<'_>, key: KeyEvent, early: Option<bo
             if std::mem::replace(&mut app.leaving, true) {
                 return vec![Effect::Quit];
             }
-            let typed = if app.keeps_drafts { "kept for your next sign-in" } else { "lost" };
+            let typed = if app.keeps_what_is_begun() { "kept for your next sign-in" } else { "lost" };
             app.said = format!("Ctrl-C once more leaves. What you only typed is {typed}.");
             return vec![];
         }

@@ -17,6 +17,8 @@ pub struct World<'a> {
     pub closed: bool,
     /// What this terminal asks before anything else is noted here: its clock and another's disagree.
     pub clock: Option<ClockQuestion>,
+    /// What this terminal cannot remember, and why. None: it can.
+    pub not_kept: Option<String>,
     /// A ledger for practice only.
     pub rehearsal: bool,
 }

@@ -167,12 +167,14 @@ impl Lines {
     fn act(&mut self, word: &str, rest: &str) -> Result<(), Stop> {
         let view = super::view_of(&self.desk);
         let ward = || (!rest.is_empty()).then(|| super::ward(&view, rest)).transpose();
+        let careful = told::careful(&view);
+        let is_told = |text: String| format!("{careful}{text}");
         let text = match word {
             "" => return Ok(()),
             "help" | "?" => HELP.to_owned(),
-            "beds" => told::beds(&view, ward()?, false),
-            "open" => told::beds(&view, ward()?, true),
-            "rooms" => told::rooms(&view, ward()?),
+            "beds" => is_told(told::beds(&view, ward()?, false)),
+            "open" => is_told(told::beds(&view, ward()?, true)),
+            "rooms" => is_told(told::rooms(&view, ward()?)),
             "bags" => told::bags(&view),
             "shift" => super::show::shift_questions(&view, self.person),
             "wall" => super::show::wall(&view),
@@ -180,12 +182,12 @@ impl Lines {
             "dryings" => super::show::dryings(&view),
             "ledger" => told::ledger(&view, rest.parse().unwrap_or(10)),
             "rules" => super::rules::rules(),
-            "show" | "room" | "why" => told::room(&view, super::room(&view, rest)?),
+            "show" | "room" | "why" => is_told(told::room(&view, super::room(&view, rest)?)),
             "tasks" => {
                 let tasks = super::show::one_walk_a_ward(&view, super::show::tasks_of(&view, ward()?));
                 let text = told::tasks(&view, &tasks);
                 self.list = tasks.iter().map(|(_, task)| numbered(task)).collect();
-                text
+                is_told(text)
             }
             "moves" => return self.moves(rest),
             "in" => return self.sign_in(rest),
@@ -219,7 +221,7 @@ impl Lines {
             }
             "undo" => return self.undo(),
             other => match super::room(&view, other) {
-                Ok(plan) if rest.is_empty() => told::room(&view, plan),
+                Ok(plan) if rest.is_empty() => is_told(told::room(&view, plan)),
                 _ => {
                     return Err(Stop::Usage(format!(
                         "“{}” is no word and no room: help tells the words",
@@ -269,6 +271,8 @@ impl Lines {
                 None => mv.kind == MoveKind::Setting || matches!(mv.on, On::Ward | On::Bag | On::Hospital),
             })
             .filter(|mv| may(mv.verb))
+            // Said only where that is the question.
+            .filter(|mv| mv.verb != "which-ledger" || !board.other_files().is_empty())
             .collect();
         offered.sort_by_key(|mv| Some(mv.verb) != next);
         for mv in offered {

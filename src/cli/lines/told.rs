@@ -1,9 +1,10 @@
 //! The board in lines that read well aloud: a fact each, `label: value`, no table, no drawing.
 
 use crate::cli::json::timeline;
+use crate::cli::show::{do_not_enter, warnings};
 use crate::cli::text::{clock, when};
 use crate::cli::view::View;
-use crate::domain::board::{Board, Occupancy, State, Task};
+use crate::domain::board::{Board, Occupancy, Task};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
 use crate::domain::entry::{Entry, Number};
@@ -16,25 +17,27 @@ pub(super) fn head(view: &View<'_>) -> String {
     let (board, now) = (view.board, view.now);
     let facility = board.facility();
     let mut out = vec![format!("{}, {}", shown(&facility.name), clock(now, now, facility.time_zone))];
-    match (&view.reason, view.standing) {
-        (Some(why), "whole") => out.push(format!("every bed reads closed: {}", shown(why))),
-        (Some(why), _) => {
-            out.push(format!("ledger: {}", shown(why)));
-            out.extend(board.distrust().map(|why| format!("every bed reads closed: {}", shown(why))));
-        }
-        (None, _) => {}
-    }
+    out.extend(warnings(view));
+    out.extend(view.gaps.iter().map(|gap| format!("{}: {}", gap.title, shown(&gap.whole))));
     out.push(count(view, None));
     out.push("open as far as bed bugs are concerned; check cleaning".to_owned());
-    let wet = facility.in_walking_order().filter(|plan| board.state(plan.code) == State::TreatedWet);
-    let wet: Vec<String> = wet.map(|plan| plan.code.to_string()).collect();
-    out.push(format!("do not enter: {}", if wet.is_empty() { "no room".to_owned() } else { wet.join(", ") }));
+    out.push(format!("do not enter: {}", do_not_enter(view)));
     out.join("\n")
+}
+
+/// What has to be known before an answer, in few words: the head said all of it.
+pub(super) fn careful(view: &View<'_>) -> String {
+    let gap = view.gaps.first().and_then(|gap| gap.short.get(1)).map(|text| shown(text));
+    let lines: Vec<String> = warnings(view).into_iter().chain(gap).collect();
+    lines.iter().map(|line| format!("{line}\n")).collect()
 }
 
 /// `beds open: 12 of 70, 1 of them promised`.
 fn count(view: &View<'_>, ward: Option<Code>) -> String {
-    format!("beds open: {}", view.count(view.rooms(ward)).words(""))
+    match view.is_trusted() {
+        true => format!("beds open: {}", view.count(view.rooms(ward)).words("")),
+        false => "beds open: none that is known to be".to_owned(),
+    }
 }
 
 pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> String {

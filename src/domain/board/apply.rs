@@ -112,30 +112,36 @@ impl Board {
         self.newest_everywhere = self.newest_everywhere.max(through);
     }
 
-    /// Marks every room of the place as changed; a room that does not exist is closed until somebody attests the line.
+    /// Marks every room of the place as changed.
     fn touch(&mut self, entry: &Entry) {
         for code in self.rooms_of(&entry.place) {
-            let unknown = self.plan(code).is_none();
-            let room = self.room_mut(code);
-            room.newest = room.newest.max(entry.number);
-            if unknown {
-                close_as_damage(room, entry, entry.number);
-                self.report(entry.number, No::new(Rule::Place, format!("there is no room {code}")));
+            if self.plan(code).is_some() {
+                let room = self.room_mut(code);
+                room.newest = room.newest.max(entry.number);
             }
         }
     }
 
-    /// A line that is about no place which exists may be about any.
+    /// A line that is about a place which does not exist may be about any.
     fn find_place(&mut self, entry: &Entry) {
-        let nowhere = match &entry.place {
-            Place::Rooms(rooms) => rooms.is_empty(),
-            Place::Ward(ward) => !self.facility().wards.contains_key(ward),
-            Place::Hospital | Place::Unknown => false,
-        };
-        if nowhere && !matches!(entry.body, Body::Unreadable { .. }) {
-            let text = "it names no place that exists";
-            self.report(entry.number, No::new(Rule::Place, text));
-            self.close_everywhere(entry.number, entry.number, text);
+        let Some(text) = self.place_that_is_not(&entry.place) else { return };
+        if !matches!(entry.body, Body::Unreadable { .. }) {
+            self.report(entry.number, No::new(Rule::Place, text.clone()));
+            self.close_everywhere(entry.number, entry.number, &text);
+        }
+    }
+
+    /// What a place names that does not exist.
+    fn place_that_is_not(&self, place: &Place) -> Option<String> {
+        match place {
+            Place::Rooms(rooms) if rooms.is_empty() => Some("it names no place that exists".to_owned()),
+            Place::Rooms(rooms) => {
+                let unknown = rooms.iter().find(|code| self.plan(**code).is_none());
+                unknown.map(|code| format!("it names room {code}, which does not exist"))
+            }
+            Place::Ward(ward) if self.facility().wards.contains_key(ward) => None,
+            Place::Ward(ward) => Some(format!("it names ward {ward}, which does not exist")),
+            Place::Hospital | Place::Unknown => None,
         }
     }
 
@@ -170,6 +176,7 @@ impl Board {
             | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
             | Body::WentBack { .. }
+            | Body::EndLost { .. }
             | Body::Downtime { .. }
             | Body::Restored { .. } => self.apply_closer(reading),
             Body::Inspected { .. } => self.apply_inspection(reading),
@@ -194,6 +201,11 @@ impl Board {
             | Body::TimeTakenOut { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
+            Body::LedgerChosen { others, .. } => {
+                self.counts(reading)?;
+                Arc::make_mut(&mut self.not_the_ledger).extend(others.iter().cloned());
+                Ok(())
+            }
             Body::Promised { beds, wanted } => self.promise(reading, beds, *wanted),
             Body::TaskAccepted { room, need, cause, by } => {
                 self.room_mut(*room).accepted.push((need.clone(), *cause, *by));
@@ -210,6 +222,7 @@ impl Board {
     fn close_unreadable(&mut self, entry: &Entry, why: &str) {
         let rooms = match &entry.place {
             Place::Hospital | Place::Unknown => vec![],
+            place if self.place_that_is_not(place).is_some() => vec![],
             place => self.rooms_of(place),
         };
         if rooms.is_empty() {
@@ -417,7 +430,8 @@ fn place_fits(entry: &Entry) -> bool {
             Body::WardWalked { .. }
             | Body::OccupancyConfirmed { .. }
             | Body::RoundLooked { .. }
-            | Body::Downtime { .. },
+            | Body::Downtime { .. }
+            | Body::LedgerChosen { .. },
             place,
         ) => *place != Place::Unknown,
         _ => false,

@@ -123,9 +123,12 @@ impl Board {
                 self.note_exception(entry.number, None, ExceptionKind::Downtime);
                 counts?;
             }
-            Body::WentBack { .. } | Body::Restored { .. } => {
-                let went_back = matches!(entry.body, Body::WentBack { .. });
-                let kind = if went_back { ExceptionKind::WentBack } else { ExceptionKind::Restored };
+            Body::WentBack { .. } | Body::EndLost { .. } | Body::Restored { .. } => {
+                let kind = match entry.body {
+                    Body::WentBack { .. } => ExceptionKind::WentBack,
+                    Body::EndLost { .. } => ExceptionKind::EndLost,
+                    _ => ExceptionKind::Restored,
+                };
                 self.note_exception(entry.number, None, kind);
                 self.close_for_gap(entry, reading.latest_before);
             }

@@ -41,6 +41,8 @@ pub enum ExceptionKind {
     CloserVoided(Number),
     /// A terminal had seen a longer ledger than this one was.
     WentBack,
+    /// The end of the ledger's file was cut or is unreadable.
+    EndLost,
     /// A gap, or a copy that was taken as the ledger.
     Restored,
     /// Nothing could be noted for some time; sheets were entered afterwards.
@@ -70,6 +72,7 @@ impl fmt::Display for ExceptionKind {
             Self::BagLost(tag) => write!(f, "bag {tag} cannot be found"),
             Self::CloserVoided(entry) => write!(f, "entry {entry}, which had closed the room, was voided"),
             Self::WentBack => f.write_str("the ledger had gone back: entries may be missing"),
+            Self::EndLost => f.write_str("the end of the ledger's file was lost: entries may be missing"),
             Self::Restored => f.write_str("a gap in the ledger was noted: entries may be missing"),
             Self::Downtime => f.write_str("nothing could be noted for some time"),
             Self::ClockWrong(terminal) => write!(f, "the clock of {terminal} was wrong"),

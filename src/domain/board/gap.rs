@@ -26,13 +26,25 @@ pub struct Gap {
 }
 
 impl Gap {
+    /// `after`: when the entry before it was noted.
     pub(super) fn told_by(entry: &Entry, after: Time) -> Self {
-        let lost = match &entry.body {
+        let (lost, since) = match &entry.body {
+            // What is gone begins where the terminal's memory and the file part; others may have written on since.
+            Body::WentBack { had_seen, kept: Some(kept), since } if had_seen > kept => {
+                (Some((Number(kept.0 + 1), *had_seen)), *since)
+            }
             // It took the first number that is missing.
-            Body::WentBack { had_seen } if *had_seen >= entry.number => Some((entry.number, *had_seen)),
-            _ => None,
+            Body::WentBack { had_seen, since, .. } if *had_seen >= entry.number => {
+                (Some((entry.number, *had_seen)), *since)
+            }
+            Body::WentBack { since, .. } => (None, *since),
+            Body::EndLost { had_seen: Some(had_seen), .. } if *had_seen >= entry.number => {
+                (Some((entry.number, *had_seen)), None)
+            }
+            _ => (None, None),
         };
-        Self { after: after.min(entry.noted), until: entry.noted, lost, on_sheets: false }
+        let after = since.map_or(after, |since| since.min(after)).min(entry.noted);
+        Self { after, until: entry.noted, lost, on_sheets: false }
     }
 }
 

@@ -120,6 +120,10 @@ pub struct Board {
     files: Arc<BTreeMap<FileHash, filled::FirstKept>>,
     distrust: Option<String>,
     clocks: Arc<clocks::Clocks>,
+    /// Files of the ledger's id that hold what this one does not.
+    other_files: Arc<Vec<String>>,
+    /// Files of the ledger's id of which the lead said that they are not the ledger.
+    not_the_ledger: Arc<Vec<String>>,
     /// For estimates alone. No rule reads it.
     learned: learned::Kept,
 }
@@ -156,6 +160,8 @@ impl Board {
             files: Arc::default(),
             distrust: None,
             clocks: Arc::default(),
+            other_files: Arc::default(),
+            not_the_ledger: Arc::default(),
             learned: learned::Kept::default(),
         }
     }
@@ -199,6 +205,21 @@ impl Board {
 
     pub fn distrust(&self) -> Option<&str> {
         self.distrust.as_deref()
+    }
+
+    /// Which files of the ledger's id hold what this one does not, as far as this terminal knows.
+    pub fn set_other_files(&mut self, paths: Vec<String>) {
+        self.other_files = Arc::new(paths);
+    }
+
+    /// As long as there are any, nobody knows which file is the ledger.
+    pub fn other_files(&self) -> &[String] {
+        &self.other_files
+    }
+
+    /// Whether the lead said that this file is the ledger, and not the one of that name.
+    pub fn is_chosen_over(&self, other: &str) -> bool {
+        self.not_the_ledger.iter().any(|path| path == other)
     }
 
     pub fn facility(&self) -> &Facility {
@@ -275,8 +296,11 @@ impl Board {
 /// The entries that say that something may be missing here, and that some ward was not walked since.
 pub fn gaps<'a>(board: &'a Board, entries: &'a [Entry]) -> impl Iterator<Item = &'a Entry> {
     let says = |entry: &&Entry| {
-        matches!(entry.body, Body::WentBack { .. } | Body::Restored { .. } | Body::Downtime { .. })
-            && board.rooms().any(|(_, room)| room.unsettled_by_name(entry.number).is_some())
+        let may_lack = matches!(
+            entry.body,
+            Body::WentBack { .. } | Body::EndLost { .. } | Body::Restored { .. } | Body::Downtime { .. }
+        );
+        may_lack && board.rooms().any(|(_, room)| room.unsettled_by_name(entry.number).is_some())
     };
     entries.iter().filter(says)
 }

@@ -43,6 +43,7 @@ impl Right {
             }
             Body::InService { .. }
             | Body::Downtime { .. }
+            | Body::LedgerChosen { .. }
             | Body::ReturnedToService { .. }
             | Body::WardWalked { .. } => Self::Lead,
             Body::Cleared { .. } | Body::Attested { .. } => Self::Clear,
@@ -66,6 +67,7 @@ impl Right {
             | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
             | Body::WentBack { .. }
+            | Body::EndLost { .. }
             | Body::Restored { .. }
             | Body::SecondChecked { .. }
             | Body::SecondAttested { .. }
@@ -93,7 +95,7 @@ impl Right {
             "launder" | "discard" => Self::Launder,
             "vacuum" | "make-bed" => Self::MakeReady,
             "occupied" | "empty" | "occupancy" | "promise" | "end-promise" => Self::Occupancy,
-            "in-service" | "return" | "ward-walk" | "downtime" => Self::Lead,
+            "in-service" | "return" | "ward-walk" | "downtime" | "which-ledger" => Self::Lead,
             "clear" | "attest" => Self::Clear,
             "look" => Self::Look,
             verb if verb.starts_with("set-") => Self::Settings,

@@ -469,6 +469,16 @@ fn on_place(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, 
             Body::Downtime { from: from?, until: until?, sheets: sheets? }
         }
         "hand-over" => Body::HandedOver { text: reader.text("text")? },
+        "which-ledger" => {
+            let others = reader.board.other_files().to_vec();
+            if others.is_empty() {
+                let text =
+                    "no other file of this ledger is known here that holds more: there is nothing to choose between";
+                reader.complain("target", text.to_owned());
+            }
+            place = Place::Hospital;
+            Body::LedgerChosen { others, words: reader.text("words")? }
+        }
         "gap" => Body::Restored { reason: reader.text("reason")? },
         "amend" => {
             let (entry, field, value) = (reader.entry("entry"), reader.text("field"), reader.text("value"));

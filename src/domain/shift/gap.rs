@@ -18,6 +18,15 @@ pub struct Gap {
     pub short: Vec<String>,
 }
 
+impl Gap {
+    /// Entries may be missing, as against a clock that is wrong.
+    pub fn is_of_entries(&self) -> bool {
+        self.title != CLOCK
+    }
+}
+
+const CLOCK: &str = "A CLOCK IS WRONG";
+
 /// The gaps that some ward still waits for: first the one that reaches back furthest, since nothing later says less.
 pub fn missing(board: &Board, entries: &[Entry], now: Time) -> Vec<Gap> {
     let mut found: Vec<(Time, Gap)> = gaps(board, entries).map(|entry| gap(board, entries, entry, now)).collect();
@@ -45,7 +54,7 @@ fn ahead_of(entry: &Entry, board: &Board, now: Time) -> Gap {
         ),
         format!("entry {number} says {there}, here it is {here}"),
     ];
-    Gap { number, title: "A CLOCK IS WRONG", whole, short }
+    Gap { number, title: CLOCK, whole, short }
 }
 
 /// Two clocks, of which nobody has said which was wrong.
@@ -65,26 +74,29 @@ fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> (Time, Gap
     let zone = board.facility().time_zone;
     let wards = wards(board, entry.number);
     let number = entry.number;
-    let before = entries.iter().rev().find(|other| other.number < number);
-    // Another terminal that says the same tells nothing of what is missing.
-    let told = |other: &&Entry| other.number < number && !matches!(other.body, Body::WentBack { .. });
-    let last_told = entries.iter().rev().find(told).map(|it| it.noted);
+    // As every room that waits for it has it.
+    let known = board.rooms().find_map(|(_, room)| room.unsettled_by_name(number)?.gap);
     let from = match &entry.body {
         Body::Downtime { from, .. } => *from,
-        _ => last_told.unwrap_or(entry.noted),
+        _ => known.map_or(entry.noted, |gap| gap.after),
     };
-    let since = last_told.map(|at| clock(at, now, zone));
+    let has_begun = entries.first().is_some_and(|first| first.number < number);
+    let since = has_begun.then(|| clock(from, now, zone));
+    let lost = known.and_then(|gap| gap.lost);
     let walk = format!("the lead walks {wards} and signs");
     let (title, since, whole) = match &entry.body {
-        Body::WentBack { had_seen } => {
-            let lacks = before.and_then(|it| had_seen.0.checked_sub(it.number.0)).filter(|count| *count > 0);
-            let lacks = lacks.map_or(String::new(), |count| {
-                let (entries, are) = if count == 1 { ("entry", "is") } else { ("entries", "are") };
-                format!(": {count} {entries} up to {had_seen} {are} missing")
-            });
+        Body::WentBack { .. } => {
+            let lacks = lacks(lost, ": ");
             let since = since.unwrap_or_else(|| "its beginning".to_owned());
             let whole = format!("The record went back to {since} (entry {number}){lacks}");
             ("RECORD WENT BACK", since, whole)
+        }
+        Body::EndLost { begins, .. } => {
+            let since = since.unwrap_or_else(|| "its beginning".to_owned());
+            let begins = if begins.is_empty() { String::new() } else { format!(", “{}”", shown(begins)) };
+            let lacks = lacks(lost, "; ");
+            let whole = format!("What stood last in the file is gone (entry {number}){begins}{lacks}");
+            ("END OF THE RECORD LOST", since, whole)
         }
         Body::Downtime { from, until, sheets } => {
             let (from, until) = (clock(*from, now, zone), clock(*until, now, zone));
@@ -121,6 +133,15 @@ fn gap(board: &Board, entries: &[Entry], entry: &Entry, now: Time) -> (Time, Gap
         format!("since {since}: ask before you enter; lead walks"),
     ];
     (from, Gap { number, title, whole, short })
+}
+
+/// Which entries are missing, where that is known.
+fn lacks(lost: Option<(Number, Number)>, before: &str) -> String {
+    let Some((first, last)) = lost else { return String::new() };
+    match last.0 - first.0 + 1 {
+        1 => format!("{before}1 entry, {last}, is missing"),
+        count => format!("{before}{count} entries, {first} to {last}, are missing"),
+    }
 }
 
 /// The wards of which some room waits for its walk after this entry.

@@ -43,6 +43,7 @@ impl Past<'_> {
             ExceptionKind::SprayedOverPatient | ExceptionKind::OccupiedWet(_) => !self.is_wet(),
             ExceptionKind::CloserVoided(_)
             | ExceptionKind::WentBack
+            | ExceptionKind::EndLost
             | ExceptionKind::Restored
             | ExceptionKind::Downtime
             | ExceptionKind::ClockWrong(_)
@@ -107,7 +108,7 @@ impl Past<'_> {
                 let what = entry_of(self.entries, *closer).map(|entry| format!(" ({})", sentence(entry, self.board)));
                 Some(format!("entry {closer}{}, which had closed the room, was voided{then}", what.unwrap_or_default()))
             }
-            ExceptionKind::WentBack | ExceptionKind::Restored | ExceptionKind::Downtime => {
+            ExceptionKind::WentBack | ExceptionKind::EndLost | ExceptionKind::Restored | ExceptionKind::Downtime => {
                 let what = match (&self.it.kind, entry_of(self.entries, self.it.number)) {
                     (ExceptionKind::WentBack, _) | (_, None) => self.it.kind.to_string(),
                     (_, Some(entry)) => sentence(entry, self.board),

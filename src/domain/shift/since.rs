@@ -48,6 +48,8 @@ fn weight(body: &Body) -> Weight {
         | Body::Downtime { .. }
         | Body::Restored { .. }
         | Body::WentBack { .. }
+        | Body::EndLost { .. }
+        | Body::LedgerChosen { .. }
         | Body::ReturnedToService { .. }
         | Body::Cleared { .. }
         | Body::InService { .. }

@@ -6,8 +6,10 @@ use crate::ledger::Standing;
 use crate::ledger::check;
 use crate::ledger::scan::{Verdict, classify};
 
+/// Wherever a file is cut, what is whole is kept, and everything is closed before anything else is noted: whole lines may
+/// have stood behind.
 #[test]
-fn cut_at_every_byte_it_keeps_what_is_whole_and_goes_on() {
+fn cut_at_every_byte_it_keeps_what_is_whole_closes_everything_and_goes_on() {
     let whole = Folder::new(4);
     let bytes = whole.bytes();
     let ends: Vec<usize> = bytes.iter().enumerate().filter(|(_, byte)| **byte == b'\n').map(|(at, _)| at + 1).collect();
@@ -19,24 +21,100 @@ fn cut_at_every_byte_it_keeps_what_is_whole_and_goes_on() {
             assert_eq!(folder.bytes(), &bytes[..cut], "a file that is refused is left alone");
             continue;
         };
-        let kept = ends[1..=4].iter().filter(|end| **end <= cut).count() as u64;
+        // A line that lacks no more than its last signs is whole.
+        let kept = ends[1..=4].iter().filter(|end| **end <= cut + 3).count() as u64;
         assert_eq!(found, entries(kept), "cut at {cut}");
-        assert_eq!(*ledger.standing(), Standing::Whole, "cut at {cut}");
+        let Standing::Broken(lost) = ledger.standing().clone() else { panic!("cut at {cut}: {:?}", ledger.standing()) };
+        assert_eq!(lost.after, Number(kept), "cut at {cut}");
+        assert_eq!(folder.bytes(), &bytes[..cut], "opening changes nothing");
+        assert!(matches!(ledger.append(|_| Ok::<_, ()>(entry(kept + 1, "x"))), Err(LedgerError::EndLost { .. })));
+        assert_eq!(ledger.close_lost_end(&end_lost).unwrap().unwrap().number, Number(kept + 1), "cut at {cut}");
         let torn: Vec<_> = folder.names().into_iter().filter(|name| name.contains(".torn-")).collect();
-        let rest = &bytes[ends[kept as usize]..cut];
+        let before = ends[1..=4].iter().filter(|end| **end <= cut).count();
+        let rest = &bytes[ends[before]..cut];
         if b"])\n".starts_with(rest) {
             assert!(torn.is_empty(), "{torn:?}");
         } else {
             assert_eq!(fs::read(folder.folder.path().join(&torn[0])).unwrap(), rest);
         }
-        assert_eq!(add(&mut ledger, "next").unwrap().number, Number(kept + 1));
-        assert!(check(&folder.path).unwrap().faults.is_empty(), "cut at {cut}");
+        assert_eq!(add(&mut ledger, "next").unwrap().number, Number(kept + 2));
+        assert!(check(&folder.path, None).unwrap().faults.is_empty(), "cut at {cut}");
+        assert_eq!(folder.open().1[kept as usize], end_lost(Number(kept + 1)));
+    }
+}
+
+/// An append of this terminal that was interrupted anywhere is finished: nothing is lost, and nothing more is closed.
+#[test]
+fn its_own_append_that_stops_at_any_byte_is_finished_as_if_it_had_gone_well() {
+    let (before, after) = (Folder::new(3).bytes(), Folder::new(4).bytes());
+    let start = before.len() - 3;
+    // Each third byte: every case is several openings and syncs.
+    for reached in (start + 3..after.len()).step_by(3) {
+        for holes in [false, true] {
+            let folder = Folder::new(3);
+            let access = remembers(&folder);
+            let ledger = Ledger::open_for(&folder.path, access.clone()).unwrap().0;
+            ledger.begin(std::str::from_utf8(&after[start..after.len() - 3]).unwrap());
+            let mut state = after[..reached].to_vec();
+            if holes {
+                // A block of it never arrived.
+                let middle = (start + (reached - start) / 2).max(start + 3);
+                state[start + 3..middle].fill(0);
+            }
+            folder.put(&state);
+            // Another terminal cannot know.
+            assert!(matches!(folder.open().0.standing(), Standing::Broken(_)), "{reached}");
+            let (mut ledger, found) = Ledger::open_for(&folder.path, access.clone()).unwrap();
+            assert_eq!((found, ledger.standing()), (entries(4), &Standing::Whole), "{reached}");
+            assert_eq!(folder.bytes(), state, "opening changes nothing");
+            assert_eq!(add(&mut ledger, "next").unwrap().number, Number(5));
+            assert_eq!(folder.open().1[..4], entries(4), "{reached}");
+            assert!(check(&folder.path, None).unwrap().faults.is_empty());
+        }
+    }
+}
+
+/// What it had begun says nothing of another end: not of one that was cut behind what it had kept.
+#[test]
+fn what_a_terminal_had_begun_excuses_nothing_else() {
+    let folder = Folder::new(3);
+    let access = remembers(&folder);
+    let (mut ledger, _) = Ledger::open_for(&folder.path, access.clone()).unwrap();
+    add(&mut ledger, "kept").unwrap();
+    let whole = folder.bytes();
+    for cut in [4, 20, 100] {
+        folder.put(&whole[..whole.len() - cut]);
+        let opened = Ledger::open_for(&folder.path, access.clone()).unwrap().0;
+        assert!(matches!(opened.standing(), Standing::Broken(_)), "cut by {cut}");
+    }
+    // Begun on another history, or other bytes than were begun.
+    ledger.begin("(5,\"of another history\",0x0000000000000000),\n");
+    folder.put(&[&whole[..whole.len() - 3], b"(5,\"of ano"].concat());
+    assert!(matches!(Ledger::open_for(&folder.path, access).unwrap().0.standing(), Standing::Broken(_)));
+}
+
+/// Whole blocks at the end that read as nothing, as after a crash of the disk's own.
+#[test]
+fn zeroed_ends_close_everything_and_keep_what_is_whole() {
+    for zeroed in [4, 300, 700, 4096, 60_000] {
+        let folder = Folder::new(600);
+        let mut bytes = folder.bytes();
+        let from = bytes.len() - zeroed;
+        bytes[from..].fill(0);
+        folder.put(&bytes);
+        let (mut ledger, found) = folder.open();
+        assert!(matches!(ledger.standing(), Standing::Broken(_)), "{zeroed}: {:?}", ledger.standing());
+        assert_eq!(found, entries(found.len() as u64));
+        assert!(!check(&folder.path, None).unwrap().faults.is_empty());
+        ledger.close_lost_end(&end_lost).unwrap().unwrap();
+        add(&mut ledger, "next").unwrap();
+        assert!(check(&folder.path, None).unwrap().faults.is_empty());
     }
 }
 
 /// The new bytes of an append reach the disk one by one in this test, the old tail still behind them.
 #[test]
-fn an_append_that_stops_at_any_byte_is_torn_never_damage() {
+fn an_append_that_stops_at_any_byte_is_never_damage() {
     let before = Folder::new(3).bytes();
     let after = Folder::new(4).bytes();
     let value = Folder::new(3).open().0.chain_at(3).unwrap();
@@ -45,7 +123,7 @@ fn an_append_that_stops_at_any_byte_is_torn_never_damage() {
         let mut state = after[..reached].to_vec();
         state.extend(before.get(reached..).unwrap_or_default());
         let rest = &state[start..];
-        let expected = if reached == start { Verdict::Clean } else { Verdict::Torn };
+        let expected = if reached == start { Verdict::Clean } else { Verdict::Broken };
         let verdict = classify(rest, value);
         // With its last line feed there the line is whole: it then counts, and only the tail is missing.
         let is_whole = reached >= after.len() - 3;
@@ -62,10 +140,11 @@ fn every_flipped_bit_of_the_last_lines_is_noticed() {
         let mut flipped = bytes.clone();
         flipped[bit / 8] ^= 1 << (bit % 8);
         folder.put(&flipped);
-        assert_ne!(check(&folder.path).unwrap().faults, [], "bit {bit} was taken");
+        assert_ne!(check(&folder.path, None).unwrap().faults, [], "bit {bit} was taken");
         let (mut ledger, found) = folder.open();
         if bit / 8 >= bytes.len() - 3 {
-            assert_eq!((found, ledger.standing()), (entries(3), &Standing::Whole), "the tail is only written again");
+            assert_eq!(found, entries(3));
+            assert!(matches!(ledger.standing(), Standing::Broken(_)), "bit {bit}: {:?}", ledger.standing());
             continue;
         }
         assert!(matches!(ledger.standing(), Standing::Damaged { .. }), "bit {bit}: {:?}", ledger.standing());
@@ -137,9 +216,11 @@ fn what_follows_a_closed_document_is_put_aside() {
     let folder = Folder::new(2);
     let whole = folder.bytes();
     folder.put(&[&whole[..], b"stray"].concat());
-    let (ledger, found) = folder.open();
-    assert_eq!((ledger.standing(), found.len()), (&Standing::Whole, 2));
-    assert_eq!(folder.bytes(), whole);
+    let (mut ledger, found) = folder.open();
+    assert!(matches!(ledger.standing(), Standing::Broken(_)), "{:?}", ledger.standing());
+    assert_eq!(found.len(), 2);
+    ledger.close_lost_end(&end_lost).unwrap().unwrap();
+    assert_eq!(folder.open().1.len(), 3);
     assert_eq!(folder.names().len(), 2);
 }
 
@@ -151,20 +232,6 @@ fn padding_behind_the_document_is_fine() {
     assert_eq!(*ledger.standing(), Standing::Whole);
     add(&mut ledger, "over the padding").unwrap();
     assert_eq!(folder.open().1.len(), 3);
-}
-
-#[test]
-fn a_run_of_nothing_is_a_block_that_never_arrived() {
-    let folder = Folder::new(2);
-    let bytes = folder.bytes();
-    let mut state = bytes[..bytes.len() - 3].to_vec();
-    state.extend(b"(3,\"2026");
-    state.extend([0; 600]);
-    state.extend(b"lost\"),0x0000000000000000),\n])\n");
-    folder.put(&state);
-    let (ledger, found) = folder.open();
-    assert_eq!((ledger.standing(), found.len()), (&Standing::Whole, 2));
-    assert_eq!(folder.bytes(), bytes);
 }
 
 #[test]

@@ -4,11 +4,11 @@ use std::cell::{Cell, RefCell};
 use std::io;
 
 use super::*;
+use crate::ledger::check;
 use crate::ledger::header::TAIL;
 use crate::ledger::medium::{Medium, Source, Written, add_line, put_tail};
-use crate::ledger::planned::{FAILS, WORKS, plan};
+use crate::ledger::planned::{FAILS, WORKS, are_unsaved, plan};
 use crate::ledger::scan::{Point, Verdict, classify, walk};
-use crate::ledger::{Standing, check};
 
 /// A file in memory that fails where it is told to.
 #[derive(Default)]
@@ -153,11 +153,18 @@ fn nothing_is_closed_behind_lines_that_have_changed() {
     assert_eq!(*disk.bytes.borrow(), bytes);
 }
 
+/// Opened, and what stands in it made durable by a first append.
+fn settled(folder: &Folder) -> Ledger {
+    let (mut ledger, _) = folder.open();
+    add(&mut ledger, "first").unwrap();
+    ledger
+}
+
 #[test]
 fn an_open_ledger_goes_on_after_a_sync_that_failed_once() {
     let folder = Folder::new(3);
+    let mut ledger = settled(&folder);
     let before = folder.bytes();
-    let (mut ledger, _) = folder.open();
     plan(&[], &[FAILS]);
     let told = add(&mut ledger, "x").unwrap_err();
     assert!(
@@ -165,8 +172,9 @@ fn an_open_ledger_goes_on_after_a_sync_that_failed_once() {
         "{told}"
     );
     assert_eq!(folder.bytes(), before);
-    assert_eq!(add(&mut ledger, "again").unwrap().number, Number(4));
-    assert!(check(&folder.path).unwrap().faults.is_empty());
+    assert_eq!(add(&mut ledger, "again").unwrap().number, Number(5));
+    assert!(!are_unsaved());
+    assert!(check(&folder.path, None).unwrap().faults.is_empty());
 }
 
 /// The line is in the file, and neither its sync nor its undoing worked.
@@ -177,30 +185,45 @@ fn end_unsure(ledger: &mut Ledger) {
     let ended = ledger.append(|_| Ok::<_, ()>(entry(number, "in doubt"))).unwrap();
     let Appended::Unsure(told) = ended else { panic!("{ended:?}") };
     assert!(told.to_string().contains("it is not known"), "{told}");
+    assert!(are_unsaved(), "the system takes it for saved, and the disk does not have it");
 }
 
+/// After a failed sync the system calls those bytes saved: another sync alone saves nothing, and says that all is well. So
+/// they are written again before anything is said of them, in this process and in the next.
 #[test]
-fn after_an_append_in_doubt_the_file_is_read_anew_before_anything_else() {
+fn after_an_append_in_doubt_what_stands_there_is_written_again_before_anything_is_said_of_it() {
     let folder = Folder::new(3);
-    let (mut ledger, _) = folder.open();
+    let mut ledger = settled(&folder);
     end_unsure(&mut ledger);
     let news = ledger.follow().unwrap();
-    assert_eq!((news.from_start, news.entries.len()), (true, 4), "what stands there counts, and is synced by now");
-    assert!(ledger.follow().unwrap().is_empty());
+    assert_eq!((news.from_start, news.entries.len()), (true, 5), "it is shown");
+    let found = ledger.append(|_| Err::<Entry, _>("it is there already")).unwrap();
+    assert!(matches!(found, Appended::Refused(_)));
+    assert!(!are_unsaved(), "and by the time at which anything is said, it is saved");
     end_unsure(&mut ledger);
-    assert_eq!(add(&mut ledger, "next").unwrap().number, Number(6));
-    assert_eq!(folder.open().1.len(), 6);
+    assert_eq!(add(&mut ledger, "next").unwrap().number, Number(7));
+    assert!(!are_unsaved());
+    // Another process finds it in the system's memory.
+    end_unsure(&mut ledger);
+    drop(ledger);
+    let (mut other, found) = folder.open();
+    assert_eq!(found.len(), 8);
+    assert_eq!(add(&mut other, "of the other").unwrap().number, Number(9));
+    assert!(!are_unsaved());
 }
 
+/// As long as it cannot be written again, nothing is said to be done.
 #[test]
-fn a_disk_that_failed_on_opening_is_tried_again_by_the_next_append() {
+fn a_disk_that_goes_on_failing_takes_nothing() {
     let folder = Folder::new(3);
-    plan(&[], &[FAILS]);
-    let (mut ledger, found) = folder.open();
-    assert_eq!(found, entries(3), "it can be looked at");
-    assert!(matches!(ledger.standing(), Standing::ReadOnly(_)));
-    plan(&[], &[FAILS]);
-    assert!(matches!(add(&mut ledger, "x"), Err(LedgerError::ReadOnly { .. })));
-    assert_eq!(add(&mut ledger, "mended").unwrap().number, Number(4));
-    assert_eq!(*ledger.standing(), Standing::Whole);
+    let mut ledger = settled(&folder);
+    end_unsure(&mut ledger);
+    for (writes, syncs) in [(&[FAILS][..], &[][..]), (&[], &[FAILS])] {
+        plan(writes, syncs);
+        let told = ledger.append(|_| Err::<Entry, _>("it would be decided on what is not saved")).unwrap_err();
+        assert!(matches!(told, LedgerError::NotRecorded { .. }), "{told}");
+    }
+    assert_eq!(add(&mut ledger, "mended").unwrap().number, Number(6));
+    assert!(!are_unsaved());
+    assert_eq!(folder.open().1.len(), 6);
 }

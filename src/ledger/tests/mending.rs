@@ -1,7 +1,14 @@
 //! Check, repair, restore, and the mark of what was seen.
 
 use super::*;
-use crate::ledger::{check, repair, restore};
+use crate::ledger::Memory;
+use crate::ledger::open::Standing;
+use crate::ledger::repair::Repairing;
+use crate::ledger::{check, copy, repair, restore};
+
+fn how(marks: Option<&std::path::Path>, time_zone: Option<Tz>) -> Repairing<'_> {
+    Repairing { time_zone, marks, now: at(500), by: code("HL"), terminal: "desk", command: CommandId(0x99) }
+}
 
 /// Damages a ledger of five, repairs it, and compares what closes everything with what should.
 #[track_caller]
@@ -9,15 +16,19 @@ fn check_repair(damage: impl Fn(Vec<Vec<u8>>) -> Vec<u8>, closed: &[u64]) -> Vec
     let folder = Folder::new(5);
     let bad = damage(lines(&folder.bytes()));
     folder.put(&bad);
-    assert!(check(&folder.path).map_or(true, |report| !report.faults.is_empty()));
+    assert!(check(&folder.path, None).map_or(true, |report| !report.faults.is_empty()));
     let new = folder.folder.path().join("new.ron");
-    let made = repair(&folder.path, &new, Some(Tz::Europe__Berlin), None).unwrap();
+    let made = repair(&folder.path, &new, &how(None, Some(Tz::Europe__Berlin))).unwrap();
     assert_eq!(folder.bytes(), bad, "the damaged one stays");
     assert_eq!(made.to_attest.iter().map(|number| number.0).collect::<Vec<_>>(), closed);
-    assert!(check(&new).unwrap().faults.is_empty());
-    let (mut ledger, found) = Ledger::open(&new).unwrap();
+    assert!(check(&new, None).unwrap().faults.is_empty());
+    let (mut ledger, mut found) = Ledger::open(&new).unwrap();
+    // Nobody knows what else stood there: it ends as a restored one does.
+    let last = found.pop().unwrap();
+    assert_eq!((last.number, &last.place), (made.closes, &Place::Hospital));
+    assert!(matches!(last.body, Body::Restored { .. }));
     assert_eq!(closers(&found), closed);
-    assert_ne!(ledger.header().id, header().id);
+    assert_eq!(ledger.header().id, header().id, "it is the same ledger");
     assert_eq!(ledger.header().time_zone, Tz::Europe__Berlin);
     assert!(!ledger.header().rehearsal);
     for kept in found.iter().filter(|kept| !closed.contains(&kept.number.0)) {
@@ -139,13 +150,9 @@ fn a_damaged_line_longer_than_a_line_may_be_is_cut_and_said_to_be() {
 
 #[test]
 fn a_damaged_first_line_costs_no_entry() {
-    for (from, to) in [
-        ("id:0x0", "id:0x1"),
-        ("Berlin", "Berlan"),
-        ("rehearsal:false", "rehearsal:fa"),
-        ("sum:0x", "sum:0y"),
-        ("sum:", "zum:"),
-    ] {
+    for (from, to) in
+        [("Berlin", "Berlan"), ("rehearsal:false", "rehearsal:fa"), ("sum:0x", "sum:0y"), ("sum:", "zum:")]
+    {
         let found = check_repair(
             |mut lines| {
                 edited(&mut lines, 0, from, to);
@@ -157,16 +164,29 @@ fn a_damaged_first_line_costs_no_entry() {
     }
 }
 
+/// An id that nothing proves may be another ledger's.
+#[test]
+fn a_damaged_id_is_not_taken_for_one() {
+    let folder = Folder::new(3);
+    let mut text = lines(&folder.bytes());
+    edited(&mut text, 0, "id:0x0", "id:0x1");
+    folder.put(&text.concat());
+    let new = folder.folder.path().join("new.ron");
+    let made = repair(&folder.path, &new, &how(None, Some(Tz::Europe__Berlin))).unwrap();
+    assert!(made.header.id != 0x1000_0000_0000_0007 && made.header.id != header().id);
+    assert_eq!(made.to_attest, []);
+}
+
 #[test]
 fn a_time_zone_that_is_no_longer_certain_is_asked_for() {
     let folder = Folder::new(2);
     let text = String::from_utf8(folder.bytes()).unwrap();
     let new = folder.folder.path().join("new.ron");
     folder.put(text.replacen("Berlin", "Dublin", 1).as_bytes());
-    assert!(matches!(repair(&folder.path, &new, None, None), Err(LedgerError::TimeZoneLost { .. })));
+    assert!(matches!(repair(&folder.path, &new, &how(None, None)), Err(LedgerError::TimeZoneLost { .. })));
     // Only the printed sum is wrong: the rest of the line is proved by the first entry.
     folder.put(text.replacen("sum:0x", "sum:0z", 1).as_bytes());
-    assert!(repair(&folder.path, &new, None, None).is_ok());
+    assert!(repair(&folder.path, &new, &how(None, None)).is_ok());
 }
 
 #[test]
@@ -179,12 +199,12 @@ fn what_an_editor_did_to_every_line_is_taken_back() {
 fn a_whole_ledger_is_not_repaired_and_nothing_is_overwritten() {
     let folder = Folder::new(2);
     let new = folder.folder.path().join("new.ron");
-    assert!(matches!(repair(&folder.path, &new, None, None), Err(LedgerError::NothingDamaged { .. })));
+    assert!(matches!(repair(&folder.path, &new, &how(None, None)), Err(LedgerError::NothingDamaged { .. })));
     let mut text = lines(&folder.bytes());
     edited(&mut text, 1, "note 1", "nothing");
     folder.put(&text.concat());
     fs::write(&new, "mine").unwrap();
-    assert!(matches!(repair(&folder.path, &new, None, None), Err(LedgerError::Exists { .. })));
+    assert!(matches!(repair(&folder.path, &new, &how(None, None)), Err(LedgerError::Exists { .. })));
     assert_eq!(fs::read(&new).unwrap(), b"mine");
 }
 
@@ -194,23 +214,79 @@ fn entries_that_this_terminal_had_seen_and_that_are_gone_count_as_missing() {
     let marks = folder.folder.path().join("marks");
     let (ledger, _) = folder.open();
     ledger.write_mark(&marks).unwrap();
-    assert_eq!(ledger.read_mark(&marks), Some(ledger.mark()));
+    assert_eq!(ledger.remembered(&marks).mark, Some(ledger.mark()));
     let mut text = lines(&folder.bytes());
     edited(&mut text, 1, "note 1", "nothing");
     text.truncate(3);
     folder.put(&text.concat());
     let new = folder.folder.path().join("new.ron");
-    let made = repair(&folder.path, &new, None, Some(&marks)).unwrap();
+    let made = repair(&folder.path, &new, &how(Some(&marks), None)).unwrap();
     assert_eq!(made.to_attest, [Number(1), Number(3), Number(4)]);
 }
 
 #[test]
-fn a_mark_that_cannot_be_read_is_none() {
+fn a_mark_that_cannot_be_read_is_none_and_one_from_when_there_were_no_paths_counts() {
     let folder = Folder::new(1);
     let (ledger, _) = folder.open();
-    assert_eq!(ledger.read_mark(folder.folder.path()), None);
-    fs::write(folder.folder.path().join("seen-0000000000000007"), "nonsense").unwrap();
-    assert_eq!(ledger.read_mark(folder.folder.path()), None);
+    let marks = folder.folder.path();
+    assert_eq!(ledger.remembered(marks), Memory::default());
+    let old = marks.join("seen-0000000000000007");
+    fs::write(&old, "nonsense").unwrap();
+    assert_eq!(ledger.remembered(marks).mark, None);
+    fs::write(&old, "9 0x0123456789abcdef\n").unwrap();
+    let mark = ledger.remembered(marks).mark.unwrap();
+    assert_eq!((mark.number, ledger.holds(&mark), ledger.kept_of(&mark)), (Number(9), false, None));
+    ledger.write_mark(marks).unwrap();
+    assert!(!old.exists(), "the new one takes its place");
+    assert_eq!(ledger.remembered(marks).mark, Some(ledger.mark()));
+}
+
+/// A copy that goes on takes nothing from the file that it was made of: each file has a mark of its own.
+#[test]
+fn a_copy_that_went_further_is_known_and_the_other_is_not_behind_itself() {
+    let folder = Folder::new(200);
+    let marks = folder.folder.path().join("marks");
+    let (mut ledger, _) = folder.open();
+    ledger.write_mark(&marks).unwrap();
+    let there = folder.folder.path().join("copy.ron");
+    fs::copy(&folder.path, &there).unwrap();
+    let (mut other, _) = Ledger::open(&there).unwrap();
+    assert_eq!(other.further(&other.remembered(&marks)), []);
+    add(&mut other, "in the copy").unwrap();
+    other.write_mark(&marks).unwrap();
+    let memory = ledger.remembered(&marks);
+    assert!(ledger.holds(memory.mark.as_ref().unwrap()));
+    let further = ledger.further(&memory);
+    assert_eq!((further.len(), further[0].number), (1, Number(201)));
+    assert!(further[0].path.ends_with("copy.ron"));
+    // Where the two went different ways, how far they go along is known to the entry.
+    for note in ["one", "two", "three"] {
+        add(&mut ledger, note).unwrap();
+    }
+    let mark = other.mark();
+    assert_eq!((ledger.holds(&mark), ledger.kept_of(&mark)), (false, Some(Number(200))));
+    // Far back it is known to be within one of ever fewer.
+    for note in 0..99 {
+        add(&mut other, &format!("{note}")).unwrap();
+    }
+    let kept = ledger.kept_of(&other.mark()).unwrap().0;
+    assert!((100..=200).contains(&kept), "{kept}");
+}
+
+#[test]
+fn a_practice_copy_has_the_whole_history_and_an_id_of_its_own() {
+    let folder = Folder::new(5);
+    let there = folder.folder.path().join("practice.ron");
+    let made = copy(&folder.path, &there).unwrap();
+    let (ledger, found) = Ledger::open(&there).unwrap();
+    assert_eq!((found, ledger.header(), ledger.standing()), (entries(5), &made, &Standing::Whole));
+    assert!(made.rehearsal && made.id != header().id && made.time_zone == header().time_zone);
+    assert!(matches!(copy(&folder.path, &there), Err(LedgerError::Exists { .. })));
+    let whole = folder.bytes();
+    folder.put(&whole[..whole.len() - 30]);
+    let elsewhere = folder.folder.path().join("none.ron");
+    assert!(matches!(copy(&folder.path, &elsewhere), Err(LedgerError::EndLost { .. })));
+    assert!(!elsewhere.exists());
 }
 
 #[test]
@@ -249,7 +325,7 @@ fn a_check_names_the_line_of_what_it_does_not_understand() {
     texts[1] = format!("{}Teleported(to:\"4N-13\"),", &texts[1][..start]);
     let folder = Folder::new(0);
     folder.put(text_of(&header(), &texts).as_bytes());
-    let report = check(&folder.path).unwrap();
+    let report = check(&folder.path, None).unwrap();
     assert_eq!(
         report.faults.iter().map(|fault| (fault.line, fault.number)).collect::<Vec<_>>(),
         [(Some(3), Some(Number(2)))]
@@ -261,11 +337,13 @@ fn a_check_names_the_line_of_what_it_does_not_understand() {
 }
 
 #[test]
-fn a_check_writes_nothing_even_if_an_append_was_interrupted() {
+fn a_check_says_what_was_lost_and_writes_nothing() {
     let folder = Folder::new(3);
     let cut = &folder.bytes()[..folder.bytes().len() - 20];
     folder.put(cut);
-    let report = check(&folder.path).unwrap();
+    let report = check(&folder.path, None).unwrap();
     assert_eq!((report.entries, report.faults.len(), report.faults[0].line), (2, 1, Some(4)));
+    let told = &report.faults[0].what;
+    assert!(told.contains("behind entry 2") && told.contains("(3,"), "{told}");
     assert_eq!((folder.bytes(), folder.names().len()), (cut.to_vec(), 1));
 }

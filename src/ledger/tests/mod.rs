@@ -17,7 +17,7 @@ use tempfile::TempDir;
 use super::chain;
 use super::header::Header;
 use super::line;
-use super::open::{Ledger, News};
+use super::open::{Access, Ledger, News};
 use super::{Appended, LedgerError, create};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, CommandId, Entry, Known, Number, Place, Sighting, Sign, Time};
@@ -90,6 +90,19 @@ impl Folder {
         names.sort();
         names
     }
+}
+
+/// What closes everything where the end of a file was lost.
+fn end_lost(number: Number) -> Entry {
+    let body = Body::EndLost { bytes: 0, begins: String::new(), had_seen: None };
+    Entry { place: Place::Hospital, body, command: CommandId(number.0), ..entry(number.0, "") }
+}
+
+/// Where this terminal keeps what it remembers.
+fn remembers(folder: &Folder) -> Access {
+    let marks = folder.folder.path().join("marks");
+    fs::create_dir_all(&marks).unwrap();
+    Access { only_looks: false, marks: Some(marks) }
 }
 
 /// Adds one entry, numbered after whatever is there.

@@ -47,7 +47,7 @@ fn check_refused(bytes: &[u8], words: &str) {
     let told = Ledger::open(&folder.path).unwrap_err();
     assert!(told.to_string().contains(words), "{told}");
     assert!(told.to_string().contains("ledger.ron") && told.is_damage(), "{told}");
-    assert!(check(&folder.path).is_err());
+    assert!(check(&folder.path, None).is_err());
     assert_eq!((folder.bytes(), folder.names()), (bytes.to_vec(), vec!["ledger.ron".to_owned()]));
 }
 

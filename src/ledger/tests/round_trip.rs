@@ -255,7 +255,9 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(reason in text(), review in time() => Body::PatientStays { reason, review }),
         bodies!(thing in text(), zones in zones(), to in of(some_code()) => Body::ThingLeft { thing, zones, to }),
         bodies!(thing in text(), from in of(some_code()), wet in known() => Body::ThingArrived { thing, from, wet }),
-        bodies!(had_seen in number() => Body::WentBack { had_seen }),
+        bodies!(had_seen in number(), kept in of(number()), since in of(time()) => Body::WentBack { had_seen, kept, since }),
+        bodies!(bytes in any::<u32>(), begins in text(), had_seen in of(number()) =>
+            Body::EndLost { bytes, begins, had_seen }),
         bodies!(reason in text() => Body::Restored { reason }),
         bodies!(from in time(), until in time(), sheets in text() => Body::Downtime { from, until, sheets }),
         bodies!(began in time(), zones in feels(), ventilation in text(),
@@ -289,6 +291,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
             Body::TaskAccepted { room, need, cause, by }),
         bodies!(why in text(), again in of(time()) => Body::NotPossible { why, again }),
         bodies!(text in text() => Body::HandedOver { text }),
+        bodies!(others in vec(text(), 0..3), words in text() => Body::LedgerChosen { others, words }),
         bodies!(name in text() => Body::HospitalSet { name }),
         bodies!(kind in some_code(), zones in vec(zone_plan(), 0..3) => Body::ZonesSet { kind, zones }),
         bodies!(name in text(), floor in any::<i16>() => Body::WardSet { name, floor }),
@@ -471,9 +474,24 @@ fn lines_from_before_a_field_was_there_are_read_and_written_as_they_were() {
     };
     let cycle = Cycle { trace: Some(Box::new(measured)), ..Cycle::default() };
     check_as_before(&logged, Body::Laundered { bag: code("B1"), cycle, slip: String::new() });
+    let back = "WentBack(had_seen:9)";
+    check_as_before(back, Body::WentBack { had_seen: Number(9), kept: None, since: None });
     let check = "DryChecked(began:\"2026-03-02T08:00:00.000000Z\",zones:[],ventilation:\"on\")";
     let ventilation = "on".to_owned();
     check_as_before(check, Body::DryChecked { began: at(0), zones: vec![], ventilation, changed: None });
+}
+
+/// Written once, and read so for ever.
+#[test]
+fn lines_of_a_lost_end_and_of_the_file_that_is_the_ledger() {
+    let back = "WentBack(had_seen:9,kept:Some(7),since:Some(\"2026-03-02T08:00:00.000000Z\"))";
+    check_as_before(back, Body::WentBack { had_seen: Number(9), kept: Some(Number(7)), since: Some(at(0)) });
+    let lost = "EndLost(bytes:12,begins:\"(4,\\\"2026-\",had_seen:Some(9))";
+    let begins = "(4,\"2026-".to_owned();
+    check_as_before(lost, Body::EndLost { bytes: 12, begins, had_seen: Some(Number(9)) });
+    let chosen = "LedgerChosen(others:[\"/copies/monday.ron\"],words:\"a drill\")";
+    let others = vec!["/copies/monday.ron".to_owned()];
+    check_as_before(chosen, Body::LedgerChosen { others, words: "a drill".to_owned() });
 }
 
 #[test]

@@ -27,7 +27,7 @@ fn writers_at_once_lose_nothing_and_number_without_gaps() {
     notes.sort();
     notes.dedup();
     assert_eq!(notes.len(), 60);
-    assert!(check(&folder.path).unwrap().faults.is_empty());
+    assert!(check(&folder.path, None).unwrap().faults.is_empty());
 }
 
 #[test]
@@ -117,15 +117,15 @@ fn an_older_copy_put_into_the_same_file_is_noticed() {
     let (mut ledger, _) = folder.open();
     add(&mut ledger, "later").unwrap();
     let mark = ledger.mark();
-    assert!(ledger.holds(mark));
+    assert!(ledger.holds(&mark));
     folder.put(&older);
     let news = ledger.follow().unwrap();
     assert_eq!((news.from_start, news.entries.len()), (true, 3));
-    assert!(!ledger.holds(mark));
+    assert!(!ledger.holds(&mark));
     // A longer one on which other entries follow is no better.
     folder.put(text_of(&header(), &covered(&(1..=9).map(|n| entry(n, "other")).collect::<Vec<_>>())).as_bytes());
     assert!(ledger.follow().unwrap().from_start);
-    assert!(!ledger.holds(mark));
+    assert!(!ledger.holds(&mark));
 }
 
 #[test]
@@ -162,23 +162,56 @@ fn an_append_meets_damage_that_nobody_had_seen() {
 }
 
 #[test]
-fn an_unfinished_append_of_another_is_closed_by_the_next_one() {
+fn the_lost_end_of_another_is_closed_before_anything_is_noted() {
     let folder = Folder::new(3);
     let (mut ledger, _) = folder.open();
     let whole = folder.bytes();
     folder.put(&[&whole[..whole.len() - 3], b"(4,\"2026-"].concat());
-    assert!(ledger.follow().unwrap().is_empty());
-    assert_eq!(add(&mut ledger, "next").unwrap().number, Number(4));
-    assert_eq!(folder.open().1.len(), 4);
-    assert_eq!(folder.names().len(), 2);
+    assert!(ledger.follow().unwrap().is_empty(), "somebody may just be writing");
+    assert!(matches!(add(&mut ledger, "x"), Err(LedgerError::EndLost { .. })));
+    assert_eq!(ledger.close_lost_end(&end_lost).unwrap().map(|entry| entry.number), Some(Number(4)));
+    assert_eq!(add(&mut ledger, "next").unwrap().number, Number(5));
+    assert_eq!((folder.open().1.len(), folder.names().len()), (5, 2));
 }
 
 #[test]
-fn an_unfinished_append_that_stays_is_closed_by_whoever_looks() {
+fn a_lost_end_that_stays_is_seen_by_whoever_looks_and_closed_once() {
     let folder = Folder::new(3);
-    let (mut ledger, _) = folder.open();
+    let ((mut one, _), (mut other, _)) = (folder.open(), folder.open());
     let whole = folder.bytes();
     folder.put(&[&whole[..whole.len() - 3], b"(4,\"2026-"].concat());
-    assert!(ledger.follow_with(Duration::ZERO).unwrap().is_empty());
-    assert_eq!(folder.bytes(), whole);
+    for ledger in [&mut one, &mut other] {
+        assert!(ledger.follow_with(Duration::ZERO).unwrap().from_start);
+        assert!(matches!(ledger.standing(), Standing::Broken(_)));
+        assert!(ledger.follow_with(Duration::ZERO).unwrap().is_empty(), "it is the same as before");
+    }
+    assert!(one.close_lost_end(&end_lost).unwrap().is_some());
+    assert!(other.close_lost_end(&end_lost).unwrap().is_none(), "somebody else was first");
+    assert_eq!(other.follow().unwrap().entries.len(), 4);
+    assert_eq!(*other.standing(), Standing::Whole);
+    add(&mut other, "next").unwrap();
+    assert_eq!(one.follow().unwrap().entries.len(), 2, "its own, and the next");
+}
+
+/// Looking never waits for a lock, and never writes.
+#[test]
+fn whoever_only_looks_waits_for_no_lock_and_writes_nothing() {
+    let folder = Folder::new(3);
+    let whole = folder.bytes();
+    let broken = [&whole[..whole.len() - 3], b"(4,\"2026-"].concat();
+    for bytes in [whole, broken] {
+        folder.put(&bytes);
+        let file = Arc::new(fs::File::open(&folder.path).unwrap());
+        let held = lock::lock(&file, &folder.path, Duration::ZERO).unwrap();
+        let access = Access { only_looks: true, marks: None };
+        let began = std::time::Instant::now();
+        let (mut ledger, found) = Ledger::open_for(&folder.path, access).unwrap();
+        assert!(began.elapsed() < Duration::from_secs(5), "{:?}", began.elapsed());
+        assert_eq!(found.len(), 3);
+        assert!(ledger.close_lost_end(&end_lost).unwrap().is_none());
+        assert!(matches!(add(&mut ledger, "x"), Err(LedgerError::ReadOnly { .. })));
+        drop(held);
+        assert!(ledger.follow_with(Duration::ZERO).unwrap().is_empty());
+        assert_eq!((folder.bytes(), folder.names().len()), (bytes, 1));
+    }
 }

@@ -39,7 +39,14 @@ wire_enum!(Body for DomainBody {
     PatientStays { reason: String, review: Text<Time> }
     ThingLeft { thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>> }
     ThingArrived { thing: String, from: Option<Text<Code>>, wet: Text<Known> }
-    WentBack { had_seen: u64 }
+    WentBack {
+        had_seen: u64,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        kept: Option<u64>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        since: Option<Text<Time>>
+    }
+    EndLost { bytes: u32, begins: String, had_seen: Option<u64> }
     Restored { reason: String }
     Downtime { from: Text<Time>, until: Text<Time>, sheets: String }
     DryChecked {
@@ -79,6 +86,7 @@ wire_enum!(Body for DomainBody {
     TaskAccepted { room: Text<Code>, need: String, cause: u64, by: Text<Code> }
     NotPossible { why: String, again: Option<Text<Time>> }
     HandedOver { text: String }
+    LedgerChosen { others: Vec<String>, words: String }
     HospitalSet { name: String }
     ZonesSet { kind: Text<Code>, zones: Vec<ZonePlan> }
     WardSet { name: String, floor: i16 }

@@ -126,6 +126,7 @@ fn closes(body: &Body) -> bool {
         | Body::ThingLeft { .. }
         | Body::ThingArrived { .. }
         | Body::WentBack { .. }
+        | Body::EndLost { .. }
         | Body::Downtime { .. }
         | Body::Restored { .. }
         | Body::Unreadable { .. }

@@ -25,7 +25,9 @@ impl Kind {
         let is_dry = |zones: &[(Zone, Feel)]| zones.iter().all(|(_, feel)| *feel == Feel::Dry);
         match body {
             Body::Unreadable { .. } => Self::Unreadable,
-            Body::Voided { .. } | Body::ClockSaid { .. } | Body::TimeTakenOut { .. } => Self::Void,
+            Body::Voided { .. } | Body::ClockSaid { .. } | Body::TimeTakenOut { .. } | Body::LedgerChosen { .. } => {
+                Self::Void
+            }
             Body::HospitalSet { .. }
             | Body::ZonesSet { .. }
             | Body::WardSet { .. }
@@ -78,6 +80,7 @@ impl Kind {
             | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
             | Body::WentBack { .. }
+            | Body::EndLost { .. }
             | Body::Downtime { .. }
             | Body::Restored { .. }
             | Body::DryChecked { .. }

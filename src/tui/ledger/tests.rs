@@ -59,6 +59,7 @@ fn with<T>(entries: &[Entry], look: impl FnOnce(&World<'_>, &Survey) -> T) -> T 
         entries,
         timeline: &timeline,
         trouble: None,
+        not_kept: None,
         closed: false,
         clock: None,
         rehearsal: true,

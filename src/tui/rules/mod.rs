@@ -338,6 +338,7 @@ mod tests {
             entries,
             timeline: &timeline,
             trouble: None,
+            not_kept: None,
             closed: false,
             clock: None,
             rehearsal: true,

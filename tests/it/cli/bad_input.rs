@@ -187,9 +187,15 @@ fn a_ledger_that_lost_its_end_opens_nothing_until_it_was_walked() {
     let earlier = it.ledger();
     it.at("2026-03-02T08:30:00Z");
     it.note("CN", "finding 4N-01 --seen dark-spots", &[]).done();
-    fs::write(it.path("ledger.ron"), earlier).unwrap();
+    fs::write(it.path("ledger.ron"), &earlier).unwrap();
     assert!(it.open().is_empty(), "this terminal has seen more than there is");
     it.at("2026-03-02T08:40:00Z");
+    let said = it.run("check", &[]);
+    assert!(said.out.contains("entry 19 is missing"), "{}", said.out);
+    said.fails(4, &[]);
+    assert_eq!(it.ledger(), earlier, "looking and checking write nothing");
+    // Whoever notes something next has the record say it to everybody.
+    it.note("CN", "hand-over 4N-01 --text back", &[]).done();
     it.run("check", &[]).fails(4, &[]);
     let said = it.run("check", &[]).out;
     assert!(said.contains("the ledger had gone back") && said.contains("1 entry ("), "{said}");

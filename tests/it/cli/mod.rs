@@ -2,6 +2,7 @@
 
 mod bad_input;
 mod counts;
+mod damage;
 mod job;
 mod lines;
 mod marks;

@@ -37,6 +37,8 @@ pub(crate) const SPRAYED: [&str; 14] = [
 pub(crate) struct Program {
     folder: TempDir,
     pub now: String,
+    /// Whose own folder this is, beside the ledger: each remembers for itself.
+    terminal: String,
 }
 
 /// How one command line ended.
@@ -57,7 +59,7 @@ impl Program {
     pub(crate) fn with_rooms(rooms: &str) -> Self {
         let folder = tempfile::tempdir().expect("a folder");
         fs::write(folder.path().join("rooms.csv"), rooms).expect("a room list");
-        Self { folder, now: "2026-03-02T08:00:00Z".to_owned() }
+        Self { folder, now: "2026-03-02T08:00:00Z".to_owned(), terminal: String::new() }
     }
 
     /// A hospital with people, a product and one walked ward; no bed is occupied.
@@ -85,6 +87,12 @@ impl Program {
         now.clone_into(&mut self.now);
     }
 
+    /// From now on at another computer, which knows nothing of this one's.
+    pub(crate) fn sits_at(&mut self, terminal: &str) {
+        terminal.clone_into(&mut self.terminal);
+        fs::create_dir_all(self.path(terminal)).expect("a folder");
+    }
+
     pub(crate) fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
     }
@@ -108,10 +116,26 @@ impl Program {
     /// The program in the folder, knowing nothing of this computer's ledgers and people.
     fn command(&self) -> Command {
         let mut command = Command::new(env!("CARGO_BIN_EXE_dryhold"));
-        let home = self.folder.path();
-        command.current_dir(home).env_clear().env("HOME", home).env("DRYHOLD_LEDGER", self.path("ledger.ron"));
+        let home = self.folder.path().join(&self.terminal);
+        command
+            .current_dir(self.folder.path())
+            .env_clear()
+            .env("HOME", home)
+            .env("DRYHOLD_LEDGER", self.path("ledger.ron"));
         command.env("DRYHOLD_TERMINAL", "test").env("TZ", "UTC");
         command
+    }
+
+    /// The same with more in its environment.
+    pub(crate) fn run_in(&self, words: &str, environment: &[(&str, &str)]) -> Ended {
+        let mut command = self.command();
+        command.envs(environment.iter().copied()).args(["--now", &self.now]).args(words.split_whitespace());
+        end(format!("{environment:?} dryhold {words}"), command, b"")
+    }
+
+    /// JSON as it stands there, however the program ended.
+    pub(crate) fn json_of_any_end(&self, words: &str) -> String {
+        self.run(&format!("{words} --json"), &[]).out
     }
 
     /// The same where no file may grow over so many blocks of 512 bytes, as on a full disk.

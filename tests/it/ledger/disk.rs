@@ -70,10 +70,12 @@ fn a_file_that_may_not_be_read_is_said() {
     place.as_user();
     place.set_mode("ledger.ron", 0o000);
     let ended = run(finding(place.as_user(), "x"));
-    check_ended(&ended, 1, &["ledger.ron", "ermission denied"]);
+    check_ended(&ended, 4, &["ledger.ron", "cannot be read", "ermission denied"]);
+    let told = String::from_utf8_lossy(&ended.stderr).into_owned();
+    assert_eq!(told.matches("ermission denied").count(), 1, "{told}");
 }
 
-/// Only an append that was interrupted needs the folder; until it can be put aside there, nothing is written or cut.
+/// Only an end that was lost needs the folder; until it can be put aside there, nothing is written or cut.
 #[test]
 fn a_folder_that_may_not_be_written_stops_only_what_needs_it() {
     let place = Place::new();
@@ -87,7 +89,7 @@ fn a_folder_that_may_not_be_written_stops_only_what_needs_it() {
     let cut = &noted[..noted.len() - 40];
     fs::write(place.path(), cut).expect("a ledger");
     let ended = run(finding(place.as_user(), "x"));
-    check_ended(&ended, 1, &["nothing was noted", "unfinished append", "beside it"]);
+    check_ended(&ended, 1, &["nothing was noted", "unreadable end", "beside it"]);
     assert!(place.bytes() == cut);
     place.set_mode(".", 0o755);
     check_ended(&run(finding(place.as_user(), "and it goes on")), 0, &[]);

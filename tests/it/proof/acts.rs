@@ -368,14 +368,15 @@ impl Scene<'_> {
                 self.plan("HK", Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving, receiving_bed })
             }
             24 => {
-                let body = match self.chance.below(5) {
+                let body = match self.chance.below(6) {
                     3 | 4 => {
                         let long = i64::try_from(self.chance.below(300)).unwrap_or(0);
                         let until = self.now - TimeDelta::minutes(i64::try_from(self.chance.below(20)).unwrap_or(0));
                         Body::Downtime { from: until - TimeDelta::minutes(long), until, sheets: "7".into() }
                     }
                     0 => Body::Restored { reason: "a copy".into() },
-                    1 => Body::WentBack { had_seen: some_number },
+                    5 => Body::EndLost { bytes: 9, begins: "(9,".into(), had_seen: Some(some_number) },
+                    1 => Body::WentBack { had_seen: some_number, kept: None, since: None },
                     _ => Body::WardWalked { words: None, wet: None, seen },
                 };
                 let place = [Place::Hospital, Place::Ward(code(ward_of(self.room)))][self.chance.below(2)].clone();

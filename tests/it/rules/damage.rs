@@ -166,7 +166,11 @@ pub(super) fn the_order_of_the_lines_does_not_matter_the_numbers_do() {
 
 #[test]
 pub(super) fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_walked() {
-    for body in [Body::Restored { reason: "Monday's copy".to_owned() }, Body::WentBack { had_seen: Number(900) }] {
+    for body in [
+        Body::Restored { reason: "Monday's copy".to_owned() },
+        Body::WentBack { had_seen: Number(900), kept: None, since: None },
+        Body::EndLost { bytes: 40, begins: "(9,".to_owned(), had_seen: None },
+    ] {
         let mut world = World::open();
         world.raw("LEAD", Place::Hospital, body);
         assert_eq!(world.closed_by("A"), [Rule::SharedSpace, Rule::WardWalk]);
@@ -178,13 +182,31 @@ pub(super) fn a_restored_or_shortened_ledger_closes_every_bed_until_its_ward_is_
     }
 }
 
+/// Others may have written on before anybody noticed. What is gone was noted where the two files part, not just now.
+#[test]
+pub(super) fn a_gap_reaches_back_to_where_the_files_part() {
+    let mut world = World::open();
+    let kept = world.entries.last().unwrap().clone();
+    world.to("10:30");
+    world.ok("NURSE", world.finding("201", &[]));
+    world.to("10:40");
+    let body = Body::WentBack { had_seen: Number(kept.number.0 + 2), kept: Some(kept.number), since: Some(kept.noted) };
+    world.raw("terminal", Place::Hospital, body);
+    let gap = world.board.gaps_of(&Place::Ward(code("W1")))[0];
+    assert_eq!((gap.after, gap.until), (kept.noted, world.at("10:40")));
+    assert_eq!(gap.lost, Some((Number(kept.number.0 + 1), Number(kept.number.0 + 2))));
+    let told = dryhold::domain::shift::missing(&world.board, &world.entries, world.now).remove(0).whole;
+    assert!(told.contains("went back to Mon 2 Mar 07:06") || told.contains("went back to 07:06"), "{told}");
+    assert!(told.contains("2 entries, ") && !told.contains("10:30"), "{told}");
+}
+
 /// What the program knows of the gap is put before whoever walks, and asked.
 #[test]
 pub(super) fn a_walk_after_a_gap_says_what_was_asked_and_what_was_wet() {
     let mut world = World::open();
     world.to("08:00");
     let kept = world.entries.len() as u64;
-    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(kept + 8) });
+    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(kept + 8), kept: None, since: None });
     let gap = world.board.gaps_of(&Place::Ward(code("W1")));
     assert_eq!(gap.len(), 1);
     let words = format!(
@@ -256,11 +278,20 @@ pub(super) fn nobody_notes_an_unreadable_line_by_hand() {
 #[test]
 pub(super) fn an_entry_about_a_room_that_does_not_exist_waits_to_be_attested() {
     let mut world = World::open();
-    world.raw("HK", Place::room(code("777")), world.finding("777", &[]).1);
+    let line = world.raw("HK", Place::room(code("777")), world.finding("777", &[]).1);
     assert!(world.board.problems().iter().any(|p| p.rule == Rule::Place));
+    // It may have been about any room, and more so if it cannot be read.
+    assert!(world.closed_by("A").contains(&Rule::Damage) && world.closed_by("D").contains(&Rule::Damage));
+    let mut other = World::open();
+    other.raw("HK", Place::Rooms(vec![code("101"), code("777")]), unreadable());
+    assert!(other.closed_by("D").contains(&Rule::Damage));
+    let said = world.ok("NURSE", second_attest(&world, Place::Hospital, line));
+    assert!(said > line && world.closed_by("D").contains(&Rule::Damage));
+    world.ok("LEAD", attest(&world, Place::Hospital, line));
+    assert!(!world.closed_by("A").contains(&Rule::Damage) && world.is_open("D"));
     world.set_room("777", "W2", "patient-room", 9, "Z", "");
     world.ok("LEAD", world.walk("W2"));
-    assert!(world.closed_by("Z").contains(&Rule::Damage));
+    assert!(!world.closed_by("Z").contains(&Rule::Damage), "what it said was attested");
 }
 
 /// A number of the hospital that were noted for one room could close more than its unreadable line would.

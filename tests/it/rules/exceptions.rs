@@ -39,7 +39,7 @@ pub(super) fn a_void_of_what_closed_a_room_is_an_exception_until_and_after_its_l
 pub(super) fn a_gap_is_an_exception_and_says_when_it_was_walked() {
     let mut world = World::open();
     world.to("08:00");
-    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(900) });
+    world.raw("LEAD", Place::Hospital, Body::WentBack { had_seen: Number(900), kept: None, since: None });
     assert_eq!(says(&world), "the ledger had gone back: entries may be missing; rooms are still to be walked");
     world.to("12:00");
     for ward in ["W1", "W2"] {

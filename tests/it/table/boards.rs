@@ -188,6 +188,13 @@ pub(super) fn all() -> Vec<(&'static str, World)> {
             "restored from a copy",
             written(World::open(), Place::Hospital, Body::Restored { reason: "Monday's copy".to_owned() }),
         ),
-        ("the ledger went back", written(World::returned(), Place::Hospital, Body::WentBack { had_seen: Number(900) })),
+        (
+            "the ledger went back",
+            written(
+                World::returned(),
+                Place::Hospital,
+                Body::WentBack { had_seen: Number(900), kept: None, since: None },
+            ),
+        ),
     ]
 }

@@ -34,10 +34,10 @@ macro_rules! kinds {
 
 kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
-    PatientStays ThingLeft ThingArrived WentBack Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
+    PatientStays ThingLeft ThingArrived WentBack EndLost Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
     ClockSaid TimeTakenOut
-    TaskAccepted NotPossible HandedOver HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
+    TaskAccepted NotPossible HandedOver LedgerChosen HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
 
 /// The closer of room 101 that fits best; else the room's newest entry, which any such command is then refused for.
@@ -156,7 +156,11 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("patient-stays", here(Body::PatientStays { reason: "cannot be moved".to_owned(), review })),
         ("thing-left", (Place::Rooms(vec![code("101"), code("201")]), thing_left)),
         ("thing-arrived", (Place::Rooms(vec![code("101"), code("201")]), thing)),
-        ("went-back", (Place::Hospital, Body::WentBack { had_seen: Number(900) })),
+        ("went-back", (Place::Hospital, Body::WentBack { had_seen: Number(900), kept: None, since: None })),
+        (
+            "end-lost",
+            (Place::Hospital, Body::EndLost { bytes: 40, begins: "(9,".to_owned(), had_seen: Some(Number(900)) }),
+        ),
         ("downtime", (Place::Ward(code("W1")), downtime)),
         ("restored", (Place::Hospital, Body::Restored { reason: "a copy".to_owned() })),
     ]
@@ -255,6 +259,10 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("time-taken-out", here(Body::TimeTakenOut { entry: newest, words: words(), seen })),
         ("not-possible", here(Body::NotPossible { why: "asleep".to_owned(), again: None })),
         ("handed-over", here(Body::HandedOver { text: "see 101".to_owned() })),
+        (
+            "ledger-chosen",
+            (Place::Hospital, Body::LedgerChosen { others: vec!["/copy.ron".to_owned()], words: "a drill".to_owned() }),
+        ),
         (
             "task-accepted",
             here(Body::TaskAccepted { room: code("101"), need: "inspect".to_owned(), cause: newest, by }),

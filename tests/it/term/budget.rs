@@ -53,6 +53,7 @@ impl Looked {
             entries,
             timeline: &timeline,
             trouble: None,
+            not_kept: None,
             closed: false,
             clock: None,
             rehearsal: true,

@@ -35,14 +35,56 @@ fn it_gives_the_terminal_back_when_it_is_left() {
 
 #[test]
 fn it_gives_the_terminal_back_when_it_is_ended_from_outside() {
-    for name in ["TERM", "HUP", "INT"] {
+    for (name, number) in [("TERM", 15), ("HUP", 1), ("INT", 2), ("QUIT", 3)] {
         let home = home();
         let screen = demo(&home, &[]);
         screen.signal(name);
         let left = screen.left();
         assert!(left.restored, "{name}: {}", left.text);
         assert_eq!(left.status.signal(), None, "{name}: it ended of itself");
+        assert_eq!(left.status.exit_code(), 128 + number, "{name}: as a shell tells of it");
     }
+}
+
+/// The user's own folder cannot be written, or is on a disk that is only to be read: whatever is begun and left, the board
+/// goes on, says so on each page, and gives the terminal back.
+#[test]
+fn a_draft_that_cannot_be_kept_ends_nothing_and_is_said_on_each_page() {
+    let home = home();
+    let ledger = home.path().join("ledger.ron");
+    let ledger = ledger.to_str().expect("a path in UTF-8");
+    let mut keep = std::process::Command::new(env!("CARGO_BIN_EXE_dryhold"));
+    let made = keep.args(["demo", "--keep", ledger]).output().expect("it runs");
+    assert!(made.status.success(), "{made:?}");
+    let state = [("XDG_STATE_HOME", "/dev/null/x")];
+    let mut screen = Screen::start(100, 30, home.path(), &["--ledger", ledger], &state);
+    let told = "this terminal cannot keep what it saw";
+    screen.shows(told);
+    screen.keys("s6");
+    screen.shows("Signed in");
+    for begun in ["b1", "b2"] {
+        screen.keys(begun);
+        screen.shows("Finding");
+        screen.keys("\x1b");
+        screen.shows("kept until this program ends");
+    }
+    for (key, page) in
+        [("2", "[2 Beds]"), ("3", "[3 Tasks]"), ("4", "[4 Bags]"), ("5", "[5 Ledger]"), ("6", "[6 Rules]")]
+    {
+        screen.keys(key);
+        screen.shows(page);
+        screen.shows(told);
+    }
+    screen.keys("o");
+    screen.shows("Signed out");
+    screen.keys("\x03\x03");
+    let left = screen.left();
+    assert!(left.status.success() && left.restored, "{:?}: {}", left.status, left.text);
+    // On the page for a wall too, and where nothing is drawn.
+    let screen = Screen::start(100, 30, home.path(), &["wall", "--ledger", ledger], &state);
+    screen.shows(told);
+    screen.signal("TERM");
+    assert!(screen.left().restored);
 }
 
 /// The library's own guard and hook, in this test binary run again, since nothing makes the program itself panic.

@@ -181,6 +181,7 @@ fn a_hospital_without_rooms_says_so() {
         entries: &[],
         timeline: &timeline,
         trouble: None,
+        not_kept: None,
         closed: false,
         clock: None,
         rehearsal: true,

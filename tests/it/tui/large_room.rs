@@ -6,7 +6,7 @@ use dryhold::domain::board::State;
 use dryhold::domain::entry::{Body, Entry, Number, Place, Purpose, Sign};
 use dryhold::domain::facility::{Bed, ZoneGroup, ZonePlan, ZoneTreatment};
 use dryhold::tui::look::{Look, Palette, Part, chip_colours};
-use dryhold::tui::{App, Msg, Noted, World, paint, update};
+use dryhold::tui::{Answer, App, Msg, Noted, World, answered, paint, update};
 use ratatui::buffer::Buffer;
 use ratatui::layout::{Position, Rect};
 use ratatui::style::Modifier;
@@ -87,6 +87,11 @@ impl Seen {
         it
     }
 
+    fn answer(&mut self, answer: Answer) {
+        let app = &mut self.app;
+        with_world(&self.story, |world| drop(answered(app, world, answer)));
+    }
+
     fn tell(&mut self, msg: Msg) {
         let app = &mut self.app;
         with_world(&self.story, |world| update(app, world, msg));
@@ -136,6 +141,7 @@ fn with_world<T>(story: &world::World, look: impl FnOnce(&World<'_>) -> T) -> T 
         entries,
         timeline: &timeline,
         trouble: None,
+        not_kept: None,
         closed: false,
         clock: None,
         rehearsal: false,
@@ -202,7 +208,7 @@ fn after_something_was_noted_the_keys_are_on_the_next_step() {
     assert!(!on_next(&it));
     it.press(KeyCode::Char('n'));
     assert!(!on_next(&it), "a form is open");
-    it.tell(Msg::Noted(Noted::Done { number: Number(9), sentence: "dry check".to_owned() }));
+    it.answer(Answer::Noted(Noted::Done { number: Number(9), sentence: "dry check".to_owned() }));
     assert!(on_next(&it), "{}", it.lines().0.join("\n"));
 }
 

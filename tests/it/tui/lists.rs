@@ -7,7 +7,7 @@ use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{Body, CommandId, Cycle, Known, Place};
 use dryhold::domain::people::Role;
-use dryhold::tui::{Effect, Msg, Noted, paint};
+use dryhold::tui::{Answer, Effect, Msg, Noted, paint};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use ratatui::style::{Color, Modifier};
@@ -57,7 +57,7 @@ impl Shown {
         command.done_by = wanted.done_by;
         match self.desk.note(&command, *person) {
             Outcome::Done(entry) => {
-                self.tell(Msg::Noted(Noted::Done { number: entry.number, sentence: "done".to_owned() }));
+                self.answer(Answer::Noted(Noted::Done { number: entry.number, sentence: "done".to_owned() }));
                 entry.body.clone()
             }
             Outcome::Refused(refusal) => panic!("{refusal}"),

@@ -26,7 +26,7 @@ use dryhold::desk::{Clock, Desk};
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{Entry, Time};
 use dryhold::tui::look::Look;
-use dryhold::tui::{App, Effect, Msg, World, paint, update};
+use dryhold::tui::{Answer, App, Effect, Msg, World, answered, paint, update};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use tempfile::TempDir;
@@ -56,6 +56,11 @@ impl Shown {
     fn tell(&mut self, msg: Msg) -> Vec<Effect> {
         let app = &mut self.app;
         with_world(&self.desk, |world| update(app, world, msg))
+    }
+
+    fn answer(&mut self, answer: Answer) {
+        let app = &mut self.app;
+        with_world(&self.desk, |world| drop(answered(app, world, answer)));
     }
 
     fn press(&mut self, code: KeyCode) -> Vec<Effect> {
@@ -129,12 +134,14 @@ pub(crate) fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> 
     let timeline = |room: Code| desk.timeline(room).collect::<Vec<&Entry>>();
     let (board, now) = (desk.board(), desk.now());
     let entries = desk.entries();
+    let not_kept = desk.not_kept().map(str::to_owned);
     look(&World {
         board,
         now,
         entries,
         timeline: &timeline,
         trouble: None,
+        not_kept,
         closed: false,
         clock: None,
         rehearsal: true,

@@ -15,7 +15,7 @@ use dryhold::domain::describe::sentence;
 use dryhold::domain::entry::CommandId;
 use dryhold::domain::moves::{self, Answers};
 use dryhold::tui::look::Look;
-use dryhold::tui::{App, Effect, Msg, Noted, Pin, paint, update};
+use dryhold::tui::{Answer, App, Effect, Filed, Filing, Msg, Noted, Pin, answered, filed, paint, update};
 use ratatui::buffer::Buffer;
 use ratatui::layout::Rect;
 use tempfile::TempDir;
@@ -92,14 +92,10 @@ impl Seat {
                     return;
                 }
                 Effect::Redraw => continue,
-                Effect::KeepDrafts { person, text } => match self.desk.keep_drafts(person, &text) {
-                    Ok(()) => continue,
-                    Err(error) => Msg::NotKept(error.to_string()),
-                },
-                Effect::RecallDrafts { person } => match self.desk.drafts(person) {
-                    Some(text) => Msg::Recalled { person, text },
-                    None => continue,
-                },
+                Effect::File(filing) => {
+                    self.file(filing);
+                    continue;
+                }
                 Effect::CheckPin { person, pin, then } => {
                     let answer = match self.desk.check_pin(person, pin.as_deref()) {
                         Ok(()) => Pin::Right,
@@ -108,17 +104,17 @@ impl Seat {
                         Err(wait @ PinError::TooSoon(_)) => Pin::Wait(wait.to_string()),
                         Err(fault) => Pin::Fault(fault.to_string()),
                     };
-                    Msg::PinChecked { person, answer, then }
+                    Answer::PinChecked { person, answer, then }
                 }
                 Effect::ReadTrace(asked) => {
                     let read = self.desk.logged(&asked).map(Box::new);
-                    Msg::TraceRead { asked, read }
+                    Answer::TraceRead { asked, read }
                 }
                 Effect::Note { wanted, person } => {
                     let mut command = Command::new(self.id(), wanted.place.clone(), wanted.body.clone());
                     (command.happened, command.done_by) = (wanted.happened, wanted.done_by);
                     (command.sheet, command.future_is_meant) = (wanted.sheet, wanted.future_is_meant);
-                    Msg::Noted(match self.desk.note(&command, person) {
+                    Answer::Noted(match self.desk.note(&command, person) {
                         Outcome::Done(entry) => {
                             Noted::Done { number: entry.number, sentence: sentence(&entry, self.desk.board()) }
                         }
@@ -128,8 +124,29 @@ impl Seat {
                     })
                 }
             };
-            self.tell(answer);
+            self.answer(answer);
         }
+    }
+
+    pub(super) fn answer(&mut self, answer: Answer) {
+        let app = &mut self.app;
+        let filings = with_world(&self.desk, |world| answered(app, world, answer));
+        filings.into_iter().for_each(|filing| self.file(filing));
+    }
+
+    fn file(&mut self, filing: Filing) {
+        let what = match filing {
+            Filing::Keep { person, text } => match self.desk.keep_drafts(person, &text) {
+                Ok(()) => Filed::Well,
+                Err(error) => Filed::NotKept(error.to_string()),
+            },
+            Filing::Recall { person } => match self.desk.drafts(person) {
+                Some(text) => Filed::Recalled { person, text },
+                None => Filed::Well,
+            },
+        };
+        let app = &mut self.app;
+        with_world(&self.desk, |world| filed(app, world, what));
     }
 
     pub(super) fn key(&mut self, code: KeyCode) {

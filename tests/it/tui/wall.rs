@@ -76,6 +76,7 @@ fn what_is_wrong_with_the_ledger_stands_on_the_wall_too() {
             trouble: Some("line 5 cannot be read".to_owned()),
             closed: true,
             clock: None,
+            not_kept: None,
             ..*world
         };
         app.show_wall(&world);

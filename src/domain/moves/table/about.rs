@@ -39,6 +39,17 @@ pub(super) const HAND_OVER: Move = Move {
     fields: &[must("text", "To the next shift", Kind::Text, "One or two sentences. Never name or describe a patient")],
 };
 
+pub(super) const WHICH_LEDGER: Move = Move {
+    verb: "which-ledger",
+    title: "This file is the ledger",
+    about: "Where another file of this ledger went further, which closes every bed: say that this one is the ledger, and the \
+            other a copy that somebody tried something with. If the other one is the ledger, open that one instead; if what \
+            it held is needed here, note a gap as well.",
+    kind: MoveKind::About,
+    on: On::Place,
+    fields: &[must("words", "How you know", Kind::Text, "What the other file is, and how you know")],
+};
+
 pub(super) const PROMISE: Move = Move {
     verb: "promise",
     title: "Promise a bed",

@@ -41,6 +41,7 @@ pub static MOVES: &[Move] = &[
     about::ACCEPT,
     about::COULD_NOT,
     about::HAND_OVER,
+    about::WHICH_LEDGER,
     about::AMEND,
     about::VOID,
     about::CLOCK,

@@ -250,14 +250,17 @@ impl<'a> Lines<'a> {
             Body::TaskAccepted { .. }
             | Body::NotPossible { .. }
             | Body::HandedOver { .. }
+            | Body::LedgerChosen { .. }
             | Body::SignedIn { .. }
             | Body::Amended { .. }
             | Body::ClockSaid { .. }
             | Body::Promised { .. } => false,
             body if body.is_setting() => false,
-            Body::Unreadable { .. } | Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. } => {
-                self.touches(entry, room)
-            }
+            Body::Unreadable { .. }
+            | Body::Restored { .. }
+            | Body::WentBack { .. }
+            | Body::EndLost { .. }
+            | Body::Downtime { .. } => self.touches(entry, room),
             _ => self.is_about(entry, room),
         }
     }

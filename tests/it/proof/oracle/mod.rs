@@ -300,6 +300,20 @@ impl<'a> Lines<'a> {
         for line in self.doubled.iter().filter(|line| !attested(**line, false)) {
             reasons.push(format!("{room}: line {line} is there twice"));
         }
+        // A line about a room or ward that there was not may have been about any.
+        let names_nothing = |entry: &&&Entry| match &entry.place {
+            Place::Rooms(rooms) => rooms.iter().any(|other| self.room_sets(*other, entry.number).is_empty()),
+            Place::Ward(ward) => !self
+                .before(entry.number)
+                .any(|set| matches!(&set.body, Body::WardSet { .. }) && set.place == Place::Ward(*ward)),
+            Place::Hospital | Place::Unknown => false,
+        };
+        let counts = |entry: &&&Entry| !entry.body.is_setting() && !entry.body.is_read_by_no_rule();
+        for entry in self.all.iter().filter(counts).filter(names_nothing) {
+            if !attested(entry.number, false) {
+                reasons.push(format!("{room}: line {} is about a place that there is not", entry.number));
+            }
+        }
         for entry in self.all.iter().filter(|entry| self.touches(entry, room)) {
             let one_room = matches!(&entry.place, Place::Rooms(rooms) if rooms.len() == 1);
             if matches!(entry.body, Body::Unreadable { .. }) && !attested(entry.number, one_room) {
@@ -313,7 +327,7 @@ impl<'a> Lines<'a> {
         let Body::WardWalked { words, wet, .. } = &walk.body else { return false };
         let Some(gap) = self.get(after) else { return true };
         let until = match gap.body {
-            Body::Restored { .. } | Body::WentBack { .. } => gap.noted,
+            Body::Restored { .. } | Body::WentBack { .. } | Body::EndLost { .. } => gap.noted,
             Body::Downtime { until, .. } => until.min(gap.noted),
             _ => return true,
         };
@@ -347,8 +361,11 @@ impl<'a> Lines<'a> {
     fn walk_reasons(&self, bed: Code, room: Code, reasons: &mut Vec<String>) {
         let with_bed = self.room_sets(room, END).into_iter().find(|set| set.beds.iter().any(|b| b.code == bed));
         let again = self.all.iter().filter(|entry| {
-            matches!(entry.body, Body::Restored { .. } | Body::WentBack { .. } | Body::Downtime { .. })
-                && self.touches(entry, room)
+            let may_lack = matches!(
+                entry.body,
+                Body::Restored { .. } | Body::WentBack { .. } | Body::EndLost { .. } | Body::Downtime { .. }
+            );
+            may_lack && self.touches(entry, room)
         });
         let since = with_bed.map(|set| set.number).into_iter().chain(again.map(|entry| entry.number));
         for number in since.filter(|number| !self.was_walked_since(*number, room)) {
