@@ -119,7 +119,8 @@ fn a_ledger_brought_back_from_an_old_copy_closes_every_bed_and_says_so() {
     desk.follow();
     assert!(matches!(desk.entries().last().map(|e| &e.body), Some(Body::WentBack { .. })), "{:?}", desk.standing());
     assert!(!desk.board().evidence(code("101")).is_empty());
-    // A walk that says nothing of what is missing settles nothing.
+    // A walk that says nothing of what is missing settles nothing, and none is sooner than the longest label.
+    let mut desk = place.desk(10 + 240);
     assert!(matches!(desk.note(&walk(&desk), code("LD")), Outcome::Refused(_)));
     // And again while it is closed, under another file.
     let mut told = walk(&desk);

@@ -108,6 +108,7 @@ impl Told<'_> {
                 BagEnd::Inspected => format!("bag {bag} inspected"),
                 BagEnd::Lost => format!("bag {bag} cannot be found"),
             },
+            Body::ThingSeen { thing } => format!("{thing} seen here"),
             Body::Vacuumed { zones: vacuumed } => format!("vacuumed: {}", zones(vacuumed)),
             Body::BedMade { bed, linens } => match linens {
                 LinenSource::Bags(bags) => format!("bed {bed} made from bags {}", codes(bags)),

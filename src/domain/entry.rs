@@ -280,6 +280,10 @@ pub enum Body {
         from: Option<Code>,
         wet: Known,
     },
+    /// A thing, a bed or a part of one was seen in the room under its tag: it is there and nowhere else.
+    ThingSeen {
+        thing: String,
+    },
     /// The ledger is older than what a terminal had seen.
     WentBack {
         had_seen: Number,

@@ -95,7 +95,9 @@ impl Board {
 
     /// Whether the bed itself may stand elsewhere than in this room.
     pub(super) fn bed_is_elsewhere(&self, bed: Code, room: Code) -> bool {
-        self.surfaces().bed_rooms(bed) != [room]
+        let parts = self.parts_of_bed(bed);
+        let is_gone = |part: &Surface| !self.surfaces().rooms_of(*part).contains(&room);
+        self.surfaces().bed_rooms(bed) != [room] || (!parts.is_empty() && parts.iter().all(is_gone))
     }
 
     /// The first part of the bed that may stand elsewhere.

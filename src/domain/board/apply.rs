@@ -186,6 +186,7 @@ impl Board {
             | Body::TreatedOtherwise { .. }
             | Body::Laundered { .. }
             | Body::BagEnded { .. }
+            | Body::ThingSeen { .. }
             | Body::Vacuumed { .. }
             | Body::BedMade { .. }
             | Body::Emptied { .. }

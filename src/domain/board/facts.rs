@@ -25,6 +25,7 @@ impl Board {
         let entry = reading.entry;
         match &entry.body {
             Body::DryChecked { .. } => self.dry_check(reading),
+            Body::ThingSeen { .. } => self.thing_seen(reading),
             Body::TreatedOtherwise { zones, method } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);

@@ -184,8 +184,12 @@ impl Board {
             return step("set-room", text);
         }
         if let Some(part) = plan.beds.iter().find_map(|bed| self.part_elsewhere(bed.code, code)) {
-            let text = format!("{} is not here: bring it back, or say what took its place", part.zone());
-            return step("replace-part", text);
+            let tag = self.surfaces().tag_of(part).map(|tag| format!(" (as {tag})")).unwrap_or_default();
+            // Where it may be here as well, somebody looks.
+            return match self.surfaces().rooms_of(part).contains(&code) {
+                true => step("thing-seen", format!("say where {}{tag} was seen", part.zone())),
+                false => step("thing-arrived", format!("{}{tag} is not here: bring it back", part.zone())),
+            };
         }
         let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
         if unknown && self.policy().is_on(Setting::OccupancyKept) {
@@ -236,8 +240,8 @@ pub fn usual_role(verb: &str) -> Role {
         "patient-out" | "occupancy" | "promise" | "end-promise" => Role::ChargeNurse,
         "spray" | "treat-zone" => Role::Technician,
         "launder" => Role::Laundry,
-        "prepare" | "dry-check" | "second-check" | "second-attest" | "thing-left" | "thing-arrived" | "vacuum"
-        | "make-bed" | "inspect" => Role::Housekeeper,
+        "prepare" | "dry-check" | "second-check" | "second-attest" | "thing-left" | "thing-arrived" | "thing-seen"
+        | "vacuum" | "make-bed" | "inspect" => Role::Housekeeper,
         _ => Role::Lead,
     }
 }

@@ -66,6 +66,7 @@ impl Right {
             | Body::PatientStays { .. }
             | Body::ThingLeft { .. }
             | Body::ThingArrived { .. }
+            | Body::ThingSeen { .. }
             | Body::WentBack { .. }
             | Body::EndLost { .. }
             | Body::Restored { .. }

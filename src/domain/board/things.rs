@@ -101,17 +101,17 @@ impl Board {
         let was_part = known.iter().any(is_part);
         for surface in surfaces.named(tag, parts) {
             let is_new = was_part && is_part(&surface) && !known.contains(&surface);
-            match step {
-                // The tag was another part's: either may be meant, and the other one stayed where it was.
-                Step::Left { to: Destination::Room(to), .. } if is_new => {
-                    surfaces.doubt(tag, surface);
-                    surfaces.moved(surface, Move { step: Step::Named { at: to }, ..moved });
-                    for other in known.iter().copied().filter(is_part) {
-                        surfaces.doubt(tag, other);
-                        surfaces.may_be_home(other, moved);
-                    }
+            // The tag was another part's: either may be meant, and the other one stayed where it belongs.
+            if is_new {
+                surfaces.doubt(tag, surface);
+                for other in known.iter().copied().filter(is_part) {
+                    surfaces.doubt(tag, other);
+                    surfaces.may_be_home(other, moved);
                 }
-                step => surfaces.moved(surface, Move { step, ..moved }),
+            }
+            surfaces.moved(surface, Move { step, ..moved });
+            if !surfaces.is_surely(tag, surface) {
+                surfaces.may_be_home(surface, moved);
             }
         }
     }
@@ -160,6 +160,21 @@ impl Board {
         things.push(thing);
         if let Some(to) = to.filter(|to| *to != from) {
             self.receive(entry, to, was_clear);
+        }
+        Ok(())
+    }
+
+    /// Somebody saw it here: it is here and nowhere else. Whether it is dry only a touch says.
+    pub(super) fn thing_seen(&mut self, reading: &Reading<'_>) -> Result<(), No> {
+        self.fact_counts(reading, false)?;
+        let entry = reading.entry;
+        let Body::ThingSeen { thing } = &entry.body else { return Ok(()) };
+        let zone = Zone::parse(thing.trim()).map_err(|error| No::new(Rule::Target, error.to_string()))?;
+        for code in self.rooms_of(&entry.place) {
+            if !self.is_seen_as(code, zone) {
+                return Err(No::new(Rule::Target, format!("nothing was ever noted under the tag {zone}")));
+            }
+            self.see_named(code, zone, entry.happened.min(entry.noted), entry.number);
         }
         Ok(())
     }

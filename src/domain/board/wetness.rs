@@ -276,6 +276,20 @@ impl Board {
         }
     }
 
+    /// Whether a name is one that something can be seen under: a tag, a bed, a part of a bed.
+    pub(super) fn is_seen_as(&self, room: Code, zone: Zone) -> bool {
+        let is_part = |bed: Code| self.parts_of_bed(bed).iter().any(|part| part.zone() == zone);
+        self.is_tag_in(room, zone) || zone.bed.is_some_and(is_part)
+    }
+
+    /// Seen under its tag; a bed with all its parts; a part of a bed under its own name.
+    pub(super) fn see_named(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
+        if zone.bed.is_none() && self.is_bed(zone.part) && !self.surfaces.is_tag(zone.part) {
+            self.surfaces_mut().bed_seen(zone.part, room, at, number);
+        }
+        self.see_tag(room, zone, at, number);
+    }
+
     /// What carries a tag was seen. Where it was said to be two parts, the one that it is not stayed where it belongs.
     fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         for surface in self.surfaces_named(room, zone) {

@@ -142,6 +142,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             add_room(&mut place, to);
             Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to }
         }
+        "thing-seen" => Body::ThingSeen { thing: reader.text("thing")?.trim().to_owned() },
         "thing-arrived" => {
             // Until it is seen it may be in the room that it left, too.
             let (thing, from, wet) = (reader.code("thing"), reader.room("from"), reader.known("wet"));

@@ -45,6 +45,7 @@ fn weight(body: &Body) -> Weight {
         | Body::EnteredWet { .. }
         | Body::ThingLeft { .. }
         | Body::ThingArrived { .. }
+        | Body::ThingSeen { .. }
         | Body::Downtime { .. }
         | Body::Restored { .. }
         | Body::WentBack { .. }

@@ -439,7 +439,8 @@ impl Surfaces {
         let left = self.visits(thing).0.iter().filter(here).map(|it| it.until).max().unwrap_or(Time::MAX_UTC);
         let is_wet = |record: &Record| record.wet.iter().any(|wet| wet.source == source);
         let too_late = |it: &Dried| {
-            it.wet.iter().any(|wet| wet.source == source) && it.check.is_some_and(|check| check.began > left)
+            let elsewhere = |check: Felt| check.began > left || check.room != room;
+            it.wet.iter().any(|wet| wet.source == source) && it.check.is_some_and(elsewhere)
         };
         let parts = spray.named.iter().flatten();
         spray.wetted.is_empty()
@@ -483,8 +484,11 @@ impl Surfaces {
             return;
         }
         let of_it = |it: &&Dried| it.wet.iter().any(|wet| wet.source == source);
-        let is_early =
-            |it: &Dried| it.check.is_some_and(|check| ready.is_none_or(|ready| !ready.allows_at(check.began)));
+        // A look after a void came too early as well, if the label is longer than it was known to be.
+        let is_early = |it: &Dried| {
+            let felt = it.check.map_or(it.done, |check| check.began);
+            ready.is_none_or(|ready| !ready.allows_at(felt))
+        };
         if record.dried.iter().filter(of_it).max_by_key(|it| it.by).is_some_and(is_early) {
             self.make_wet(surface, source, by);
         }
@@ -631,7 +635,12 @@ impl Surfaces {
                 // A bed that was noted as having left is where that note says.
                 let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
                 let at = rolled.unwrap_or(earliest);
+                let last = self.groups.get(&bed).and_then(|group| group.bed.last());
                 self.bed_moved(bed, Move { at, number, step, voided: false });
+                // Where it was seen or rolled since, it may have been rolled after that.
+                if let Some(last) = last.filter(|last| *last > at) {
+                    self.bed_moved(bed, Move { at: last, number, step, voided: false });
+                }
             }
             Some(_) => {}
         }

@@ -149,6 +149,8 @@ struct Walk<'a> {
     /// It left for nobody knows where: an arrival from that room says where.
     looked_for: Option<Code>,
     last: Time,
+    /// Arrivals that were noted, also where it was by record already.
+    came: Vec<(Code, Time, Number)>,
     believed: &'a dyn Fn(Code, Time, Number) -> Time,
 }
 
@@ -196,7 +198,7 @@ impl Walk<'_> {
                 }
                 // Within one minute nobody knows which came first: that it came here, or that it left.
                 let came_then =
-                    self.here.iter().any(|(room, at, came)| *room == from && *at == it.at && *came != it.number);
+                    self.came.iter().any(|(room, at, by)| *room == from && *at == it.at && *by != it.number);
                 if it.voided || came_then {
                     self.add(from, it);
                 } else if to != Some(from) {
@@ -208,6 +210,7 @@ impl Walk<'_> {
                 self.looked_for = (to == Some(from)).then_some(from);
             }
             Step::Arrived { at, from } => {
+                self.came.push((at, it.at, it.number));
                 let said = self.looked_for.filter(|room| self.is_only_in(*room) && from.is_none_or(|it| it == *room));
                 match said {
                     Some(room) if !it.voided && room != at => {
@@ -263,6 +266,7 @@ pub(super) fn visits(
         visits: vec![],
         looked_for: None,
         last: Time::MIN_UTC,
+        came: vec![],
         believed,
     };
     let (mut part, mut whole) = (begin(), begin());

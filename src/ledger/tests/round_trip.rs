@@ -255,6 +255,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(reason in text(), review in time() => Body::PatientStays { reason, review }),
         bodies!(thing in text(), zones in zones(), to in of(some_code()) => Body::ThingLeft { thing, zones, to }),
         bodies!(thing in text(), from in of(some_code()), wet in known() => Body::ThingArrived { thing, from, wet }),
+        bodies!(thing in text() => Body::ThingSeen { thing }),
         bodies!(had_seen in number(), kept in of(number()), since in of(time()) => Body::WentBack { had_seen, kept, since }),
         bodies!(bytes in any::<u32>(), begins in text(), had_seen in of(number()) =>
             Body::EndLost { bytes, begins, had_seen }),

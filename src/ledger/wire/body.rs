@@ -39,6 +39,7 @@ wire_enum!(Body for DomainBody {
     PatientStays { reason: String, review: Text<Time> }
     ThingLeft { thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>> }
     ThingArrived { thing: String, from: Option<Text<Code>>, wet: Text<Known> }
+    ThingSeen { thing: String }
     WentBack {
         had_seen: u64,
         #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]

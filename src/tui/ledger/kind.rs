@@ -55,6 +55,7 @@ impl Kind {
             | Body::TreatedOtherwise { .. }
             | Body::Laundered { .. }
             | Body::BagEnded { .. }
+            | Body::ThingSeen { .. }
             | Body::Vacuumed { .. }
             | Body::BedMade { .. }
             | Body::Emptied { .. }

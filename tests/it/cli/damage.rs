@@ -59,7 +59,7 @@ fn a_cut_end_closes_every_bed_at_every_terminal_and_is_said_until_it_was_walked(
         assert!(it.open().is_empty(), "cut by {cut}");
         assert!(it.json("beds").to_string().contains("\"ledger_standing\":\"incomplete\""));
         it.says("check", &["the end of the file was lost", "not every ward"]).fails(4, &[]);
-        it.at("2026-03-02T11:00:00Z");
+        it.at("2026-03-02T13:30:00Z");
         it.note("AB", "ward-walk 4N --wet none --words", &["CN was on duty: dark spots in 4N-01"]).done();
         it.says("check", &["the end of the file was lost", "every ward was walked since"]).done();
         it.note("CN", "occupancy 4N --empty 4N-01-A,4N-02-A,4N-02-B,4N-03-A", &[]).done();
@@ -193,7 +193,7 @@ fn a_repaired_ledger_is_the_same_one_and_opens_nothing_until_its_wards_are_walke
     it.sits_at("");
     assert!(it.open().is_empty());
     it.says("check", &["mended from a damaged file"]);
-    it.at("2026-03-02T11:00:00Z");
+    it.at("2026-03-02T13:30:00Z");
     it.note("AB", "ward-walk 4N --wet none --words", &["CN was on duty: dark spots in 4N-01"]).done();
     assert_eq!(it.open().len(), 4);
 }

@@ -34,7 +34,7 @@ macro_rules! kinds {
 
 kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
-    PatientStays ThingLeft ThingArrived WentBack EndLost Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
+    PatientStays ThingLeft ThingArrived ThingSeen WentBack EndLost Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
     ClockSaid TimeTakenOut
     TaskAccepted NotPossible HandedOver LedgerChosen HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
@@ -199,6 +199,7 @@ fn facts(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("laundered", world.launder("101", "BAG1")),
         ("laundered-by-logger", here(traced(Some(5)))),
         ("laundered-logger-unsure", here(traced(None))),
+        ("thing-seen", here(Body::ThingSeen { thing: "A/mattress".to_owned() })),
         ("laundered-too-cool", here(Body::Laundered { bag: code("BAG1"), cycle: hygiene_alone, slip: String::new() })),
         ("bag-destroyed", end(BagEnd::Destroyed { witness: code("NURSE") })),
         ("bag-inspected", end(BagEnd::Inspected)),

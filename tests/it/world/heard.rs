@@ -280,6 +280,9 @@ impl Heard {
                         }
                     }
                 }
+                Say::Seen { room, tag } if !is_voided(notes, note.number) => {
+                    self.claim(tag, &[], claimed(Claim::Seen { at: *room }));
+                }
                 Say::Beds { room, beds } => {
                     for bed in beds.iter().filter(|bed| book[**bed] != *room) {
                         let walk = |n: &&Note| {

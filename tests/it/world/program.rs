@@ -8,7 +8,7 @@ use dryhold::domain::code::Code;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{
     BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Number, OtherMethod,
-    Place, PrepStep, Purpose, Time, TreatmentRecord, ZoneLook,
+    Place, PrepStep, Purpose, Time, TreatmentRecord, WhichClock, ZoneLook,
 };
 use dryhold::domain::facility::{Bed, Zone, ZoneGroup, ZonePlan, ZoneTreatment};
 use dryhold::domain::need::Need;
@@ -57,6 +57,12 @@ pub(super) trait Program {
     /// What a form offers to tick in this room, in order.
     fn zone_list(&self, room: Room) -> Vec<String>;
     fn book_beds(&self, room: Room) -> Vec<usize>;
+    /// The ward that the room's list of tasks says is to be walked.
+    fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize>;
+}
+
+fn clock_said(wall: Time, shown: Time) -> Body {
+    Body::ClockSaid { wall, wrong: WhichClock::This, other: String::new(), shown: Some(shown) }
 }
 
 #[derive(Clone)]
@@ -202,6 +208,8 @@ impl Dryhold {
                 let from = from.map(|from| code(ROOMS[from]));
                 in_room(room, Body::ThingArrived { thing: tag.clone(), from, wet })
             }
+            Say::Seen { room, tag } => in_room(room, Body::ThingSeen { thing: tag.clone() }),
+            Say::Clock { wall, shown } => (Place::Hospital, clock_said(time(*wall), time(*shown))),
             Say::Beds { room, beds } => in_room(room, room_set(*room, beds)),
             Say::Void { entry, rooms, really } => {
                 let mut named: Vec<Code> = match self.board.place_of(Number(*entry)) {
@@ -290,6 +298,12 @@ impl Dryhold {
 }
 
 impl Program for Dryhold {
+    fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize> {
+        let tasks = self.board.tasks_of(code(ROOMS[room]), time(now));
+        let walk = tasks.iter().find(|task| task.verb == "ward-walk")?;
+        let ward = walk.command.split_whitespace().last()?;
+        WARDS.iter().position(|known| *known == ward)
+    }
     fn note(&mut self, by: &'static str, terminal: usize, now: Minute, happened: Minute, say: &Say) -> Result<u64, No> {
         let (place, body) = self.command(say);
         let number = self.board.last().map_or(1, |(number, _)| number.0 + 1);
@@ -365,6 +379,9 @@ pub(super) struct Always {
 }
 
 impl Program for Always {
+    fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize> {
+        self.inner.ward_to_walk(room, now)
+    }
     fn note(&mut self, by: &'static str, terminal: usize, now: Minute, happened: Minute, say: &Say) -> Result<u64, No> {
         self.inner.note(by, terminal, now, happened, say)
     }

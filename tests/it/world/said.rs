@@ -65,6 +65,16 @@ pub(super) enum Say {
         from: Option<Room>,
         wet: Wet,
     },
+    /// A thing, or a part of a bed, was seen here under its tag.
+    Seen {
+        room: Room,
+        tag: String,
+    },
+    /// What time it is by a clock on the wall, where this terminal's was wrong.
+    Clock {
+        wall: Minute,
+        shown: Minute,
+    },
     /// The book: these beds stand in this room.
     Beds {
         room: Room,

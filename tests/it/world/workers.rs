@@ -1,7 +1,7 @@
 //! People who do what the program names next, honestly: they feel what is really there, they tick only what they felt, and
 //! they wait for the label.
 
-use super::place::{BEDS, ROOMS, Room, ward_of};
+use super::place::{BEDS, ROOMS, Room, Spot, What, ward_of};
 use super::program::{Ask, No, Program};
 use super::said::Say;
 use super::scene::{Failure, Scene};
@@ -206,7 +206,7 @@ impl<P: Program> Scene<P> {
             }
             "ward-walk" => {
                 let before = self.notes.len();
-                self.walk(ward_of(room));
+                self.walk(self.program.ward_to_walk(room, self.now).unwrap_or(ward_of(room)));
                 match self.notes.len() > before {
                     true => Went::Noted,
                     false => Went::Nothing("the walk was refused".to_owned()),
@@ -225,7 +225,13 @@ impl<P: Program> Scene<P> {
                 Some(bed) => self.tell(&["CN"], 0, now, Say::PatientOut { bed: *bed, room }, None).into(),
                 None => Went::Nothing("no bed there".to_owned()),
             },
-            "thing-arrived" => self.say_that_it_came(room),
+            "thing-arrived" => match self.bring_back(room) {
+                Went::Nothing(_) => self.say_that_it_came(room),
+                went => went,
+            },
+            "thing-seen" => self.see_the_parts(room),
+            "set-room" => self.set_the_beds(room),
+            "clock" => self.answer_for_the_clock(),
             other => Went::Nothing(format!("nobody here knows how to do {other}")),
         }
     }
@@ -329,6 +335,70 @@ impl<P: Program> Scene<P> {
     }
 
     /// A thing stands there, and nobody noted that it came.
+    /// The beds that the book has here.
+    fn parts_of_beds(&self, room: Room) -> Vec<super::place::Surface> {
+        let beds = self.program.book_beds(room);
+        let is_part = |what: &What| matches!(what, What::BedPart { bed, .. } if beds.contains(bed));
+        (0..self.truth.what.len()).filter(|at| is_part(&self.truth.what[*at])).collect()
+    }
+
+    /// Rolls a bed's part back to where its bed is, and says so.
+    fn bring_back(&mut self, room: Room) -> Went {
+        let here = Spot::In(room);
+        let Some(part) = self.parts_of_beds(room).into_iter().find(|at| self.truth.now(*at) != here) else {
+            return Went::Nothing("every part is here".to_owned());
+        };
+        let key = 5000 + self.notes.len() as Key;
+        let before = self.notes.len();
+        let tag = self.truth.tag_of(part).map_or_else(|| format!("P{part}"), str::to_owned);
+        self.carry(key, &tag, &[part], here, None);
+        self.tell_left(key, 0, &[]);
+        self.tell_came(key, 0, &[]);
+        if self.notes.len() > before { Went::Noted } else { Went::Nothing("its way back is refused".to_owned()) }
+    }
+
+    /// Says of each part of the beds that it is here, if it is.
+    fn see_the_parts(&mut self, room: Room) -> Went {
+        let mut went = Went::Nothing("no part is here".to_owned());
+        for part in
+            self.parts_of_beds(room).into_iter().filter(|at| self.truth.now(*at) == Spot::In(room)).collect::<Vec<_>>()
+        {
+            let tag = self.truth.tag_of(part).map_or_else(|| self.truth.what[part].name(), str::to_owned);
+            went = self.tell(&["HK"], 0, self.now, Say::Seen { room, tag }, None).into();
+        }
+        went
+    }
+
+    /// The lead sets the beds where they really stand.
+    fn set_the_beds(&mut self, room: Room) -> Went {
+        let away = self.program.book_beds(room).into_iter().find_map(|bed| {
+            let to = self.truth.room_of_bed(bed).filter(|to| *to != room)?;
+            Some((bed, to))
+        });
+        let Some((bed, to)) = away else { return self.see_the_parts(room) };
+        let without: Vec<usize> = self.program.book_beds(room).into_iter().filter(|it| *it != bed).collect();
+        let mut with = self.program.book_beds(to);
+        with.push(bed);
+        if let Err(no) = self.tell(&["LD"], 0, self.now, Say::Beds { room, beds: without }, None) {
+            return Went::Refused(no);
+        }
+        self.tell(&["LD"], 0, self.now, Say::Beds { room: to, beds: with }, None).into()
+    }
+
+    /// Somebody at the terminal whose clock is wrong reads the wall's.
+    fn answer_for_the_clock(&mut self) -> Went {
+        let Some(terminal) = (0..2).find(|terminal| self.ahead[*terminal] != 0) else {
+            return Went::Nothing("no clock is wrong".to_owned());
+        };
+        let say = Say::Clock { wall: self.now, shown: self.now + self.ahead[terminal] };
+        let told = self.tell(&["HK"], terminal, self.now, say, None);
+        if told.is_ok() {
+            // It stamps by the wall's from then on.
+            self.ahead[terminal] = 0;
+        }
+        told.into()
+    }
+
     fn say_that_it_came(&mut self, room: Room) -> Went {
         let untold = self.truth.moves.iter().rev().find(|it| it.to == super::place::Spot::In(room)).cloned();
         match untold {

@@ -161,6 +161,16 @@ pub(super) const VACUUM: Move = Move {
     fields: &[must("zones", "Zones", Kind::Zones(ZoneFilter::SoftSeats), "Zones vacuumed, each by name")],
 };
 
+pub(super) const THING_SEEN: Move = Move {
+    verb: "thing-seen",
+    title: "Thing seen here",
+    about: "Note that a thing, a bed or a part of a bed was seen in this room under its tag. From then on it is here and \
+            nowhere else. Whether it is dry only a touch says.",
+    kind: MoveKind::Fact,
+    on: On::Room,
+    fields: &[must("thing", "Thing", Kind::Tag, "The tag on it, the bed's code, or BED/part")],
+};
+
 pub(super) const MAKE_BED: Move = Move {
     verb: "make-bed",
     title: "Bed made",

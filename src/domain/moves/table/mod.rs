@@ -20,6 +20,7 @@ pub static MOVES: &[Move] = &[
     closers::COMPLETE_SPRAY,
     facts::TREAT_ZONE,
     facts::DRY_CHECK,
+    facts::THING_SEEN,
     closers::ENTERED_WET,
     facts::LAUNDER,
     facts::DISCARD,

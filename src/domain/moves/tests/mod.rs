@@ -60,6 +60,7 @@ fn verb_of(body: &Body) -> Option<&'static str> {
         Body::PatientStays { .. } => "patient-stays",
         Body::ThingLeft { .. } => "thing-left",
         Body::ThingArrived { .. } => "thing-arrived",
+        Body::ThingSeen { .. } => "thing-seen",
         Body::Downtime { .. } => "downtime",
         Body::Restored { .. } => "gap",
         Body::DryChecked { .. } => "dry-check",
@@ -129,6 +130,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         }
         ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
         ("ward-walk", "wet") => "some",
+        ("clock", "wall") => "09:00",
         ("set-room", "kind") => "patient-room",
         // It is counted in one way.
         ("spray", "amount-ml") => return None,
