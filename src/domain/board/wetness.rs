@@ -50,7 +50,9 @@ pub struct Dryness {
 
 impl Dryness {
     pub fn of(&self, zone: Zone) -> Option<&Standing> {
-        self.here.iter().find(|it| it.zone == zone || it.names.contains(&zone))
+        // One name may stand for several parts: what is wet of them comes first.
+        let named = || self.here.iter().filter(|it| it.zone == zone || it.names.contains(&zone));
+        named().find(|it| it.wet.is_some()).or_else(|| named().max_by_key(|it| it.dried))
     }
 
     /// A need of dryness by the name that the thing goes by now.
@@ -370,7 +372,9 @@ impl Board {
                 let moved = match (*need, surface) {
                     (Need::Covered(zone), _) if zone == here => Need::Covered(there),
                     (Need::Vacuumed(zone), _) if zone == here => Need::Vacuumed(there),
-                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed => Need::Made(bed),
+                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed && self.is_bed_in(bed, to) => {
+                        Need::Made(bed)
+                    }
                     _ => continue,
                 };
                 if room.met(asking, *need).is_none() {
@@ -379,6 +383,10 @@ impl Board {
             }
         }
         owed
+    }
+
+    fn is_bed_in(&self, bed: Code, room: Code) -> bool {
+        self.surfaces.bed_rooms(bed).contains(&room)
     }
 
     /// Where entries may be missing in the room that something left, its new room waits for that ward's walk, too.
@@ -508,17 +516,20 @@ impl Board {
         let mut gone = vec![];
         let needs = room.unsettled().flat_map(|closer| closer.needs.iter());
         let zones = needs.filter_map(|need| match need {
-            Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => Some(*zone),
+            Need::Covered(zone) | Need::Vacuumed(zone) => Some((*zone, false)),
+            Need::Dry(zone) => Some((*zone, true)),
             _ => None,
         });
-        for zone in zones {
+        for (zone, of_dryness) in zones {
             if gone.contains(&zone) || dryness.of(zone).is_some() || dryness.is_away(zone) {
                 continue;
             }
             let named = self.surfaces_named(code, zone);
             let is_elsewhere =
                 |it: &Surface| self.surfaces.is_moved(*it) && !self.surfaces.rooms_of(*it).contains(&code);
-            if !named.is_empty() && named.iter().all(is_elsewhere) {
+            // One tag for several parts: what is here of them was never wet.
+            let is_moot = |it: &Surface| is_elsewhere(it) || (of_dryness && !self.surfaces.is_wet(*it));
+            if named.iter().any(is_elsewhere) && named.iter().all(is_moot) {
                 gone.push(zone);
             }
         }

@@ -191,9 +191,13 @@ impl Surfaces {
             Surface::Thing(_) => None,
         };
         let last = self.record(surface).and_then(|record| record.track.last()).unwrap_or(by.at);
-        if let Some(home) = home {
-            self.moved(surface, Move { at: last.max(by.at), step: Step::Named { at: home }, ..by });
+        let Some(home) = home else { return };
+        // Also when something was seen under its tag: that may have been the other one.
+        for seen in self.record(surface).map(|record| record.track.seen()).unwrap_or_default() {
+            self.record_mut(surface).track.add(Move { step: Step::Named { at: home }, ..seen });
         }
+        self.moved(surface, Move { at: last.max(by.at), step: Step::Named { at: home }, ..by });
+        self.check_again(surface, by);
     }
 
     /// Whether any move of it was noted.
@@ -532,8 +536,12 @@ impl Surfaces {
 
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
     pub fn moved(&mut self, surface: Surface, step: Move) {
-        let before = self.rooms_of(surface);
+        let mut before = self.rooms_of(surface);
         self.record_mut(surface).track.add(step);
+        if before.is_empty() {
+            // Where it was before anybody noted a move of it.
+            before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
+        }
         self.follow(surface, before, step);
     }
 

@@ -86,6 +86,11 @@ impl Track {
         self.0.iter().all(|it| matches!(it.step, Step::Rolled { .. } | Step::Seen { .. }))
     }
 
+    /// When it was seen, by the entries that say so.
+    pub(super) fn seen(&self) -> Vec<Move> {
+        self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
+    }
+
     pub(super) fn last(&self) -> Option<Time> {
         self.0.last().map(|it| it.at)
     }
@@ -149,6 +154,8 @@ struct Walk<'a> {
     /// It left for nobody knows where: an arrival from that room says where.
     looked_for: Option<Code>,
     last: Time,
+    /// A move was taken back, and nobody has seen it since: it may be wherever it is said to have been.
+    in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
     came: Vec<(Code, Time, Number)>,
     believed: &'a dyn Fn(Code, Time, Number) -> Time,
@@ -191,7 +198,8 @@ impl Walk<'_> {
                     Destination::Unknown => Some(from),
                     Destination::Outside => None,
                 };
-                if self.here.is_empty() {
+                // It was there, and nobody noted since when.
+                if !self.is_in(from) {
                     let until = (self.believed)(from, it.at, it.number);
                     let (from_ever, came) = (self.last, Number::default());
                     self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
@@ -199,7 +207,8 @@ impl Walk<'_> {
                 // Within one minute nobody knows which came first: that it came here, or that it left.
                 let came_then =
                     self.came.iter().any(|(room, at, by)| *room == from && *at == it.at && *by != it.number);
-                if it.voided || came_then {
+                self.in_doubt |= it.voided;
+                if self.in_doubt || came_then {
                     self.add(from, it);
                 } else if to != Some(from) {
                     self.remove(from, it, (self.believed)(from, it.at, it.number));
@@ -213,7 +222,7 @@ impl Walk<'_> {
                 self.came.push((at, it.at, it.number));
                 let said = self.looked_for.filter(|room| self.is_only_in(*room) && from.is_none_or(|it| it == *room));
                 match said {
-                    Some(room) if !it.voided && room != at => {
+                    Some(room) if !it.voided && !self.in_doubt && room != at => {
                         self.remove(room, it, (self.believed)(room, it.at, it.number));
                     }
                     // It came from a room that nobody noted it in.
@@ -226,6 +235,7 @@ impl Walk<'_> {
                 }
                 self.add(at, it);
                 self.looked_for = None;
+                self.in_doubt |= it.voided;
             }
             Step::Seen { at } if it.voided => self.add(at, it),
             Step::Seen { at } => {
@@ -234,6 +244,7 @@ impl Walk<'_> {
                 }
                 self.add(at, it);
                 self.looked_for = None;
+                self.in_doubt = false;
             }
             Step::Rolled { from, to, is_exact } => {
                 if self.is_in(from) {
@@ -245,7 +256,9 @@ impl Walk<'_> {
             }
             Step::Named { at } => self.add(at, it),
         }
-        self.last = it.at;
+        if !it.voided {
+            self.last = it.at;
+        }
     }
 }
 
@@ -266,6 +279,7 @@ pub(super) fn visits(
         visits: vec![],
         looked_for: None,
         last: Time::MIN_UTC,
+        in_doubt: false,
         came: vec![],
         believed,
     };
