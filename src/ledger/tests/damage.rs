@@ -13,9 +13,12 @@ fn cut_at_every_byte_it_keeps_what_is_whole_closes_everything_and_goes_on() {
     let whole = Folder::new(4);
     let bytes = whole.bytes();
     let ends: Vec<usize> = bytes.iter().enumerate().filter(|(_, byte)| **byte == b'\n').map(|(at, _)| at + 1).collect();
+    let folder = Folder::new(0);
     for cut in 0..bytes.len() {
-        let folder = Folder::new(0);
         folder.put(&bytes[..cut]);
+        for name in folder.names().iter().filter(|name| name.contains(".torn-")) {
+            fs::remove_file(folder.folder.path().join(name)).unwrap();
+        }
         let Ok((mut ledger, found)) = Ledger::open(&folder.path) else {
             assert!(cut < ends[0], "cut at {cut} was refused");
             assert_eq!(folder.bytes(), &bytes[..cut], "a file that is refused is left alone");
@@ -27,6 +30,10 @@ fn cut_at_every_byte_it_keeps_what_is_whole_closes_everything_and_goes_on() {
         let Standing::Broken(lost) = ledger.standing().clone() else { panic!("cut at {cut}: {:?}", ledger.standing()) };
         assert_eq!(lost.after, Number(kept), "cut at {cut}");
         assert_eq!(folder.bytes(), &bytes[..cut], "opening changes nothing");
+        // Each line's end, and some of what lies between: writing is several syncs each time.
+        if cut % 11 > 0 && !ends.iter().any(|end| cut.abs_diff(*end) < 6) {
+            continue;
+        }
         assert!(matches!(ledger.append(|_| Ok::<_, ()>(entry(kept + 1, "x"))), Err(LedgerError::EndLost { .. })));
         assert_eq!(ledger.close_lost_end(&end_lost).unwrap().unwrap().number, Number(kept + 1), "cut at {cut}");
         let torn: Vec<_> = folder.names().into_iter().filter(|name| name.contains(".torn-")).collect();
@@ -48,11 +55,12 @@ fn cut_at_every_byte_it_keeps_what_is_whole_closes_everything_and_goes_on() {
 fn its_own_append_that_stops_at_any_byte_is_finished_as_if_it_had_gone_well() {
     let (before, after) = (Folder::new(3).bytes(), Folder::new(4).bytes());
     let start = before.len() - 3;
+    let folder = Folder::new(3);
+    let access = remembers(&folder);
     // Each third byte: every case is several openings and syncs.
     for reached in (start + 3..after.len()).step_by(3) {
         for holes in [false, true] {
-            let folder = Folder::new(3);
-            let access = remembers(&folder);
+            folder.put(&before);
             let ledger = Ledger::open_for(&folder.path, access.clone()).unwrap().0;
             ledger.begin(std::str::from_utf8(&after[start..after.len() - 3]).unwrap());
             let mut state = after[..reached].to_vec();
@@ -67,6 +75,9 @@ fn its_own_append_that_stops_at_any_byte_is_finished_as_if_it_had_gone_well() {
             let (mut ledger, found) = Ledger::open_for(&folder.path, access.clone()).unwrap();
             assert_eq!((found, ledger.standing()), (entries(4), &Standing::Whole), "{reached}");
             assert_eq!(folder.bytes(), state, "opening changes nothing");
+            if !(reached - start).is_multiple_of(9) {
+                continue;
+            }
             assert_eq!(add(&mut ledger, "next").unwrap().number, Number(5));
             assert_eq!(folder.open().1[..4], entries(4), "{reached}");
             assert!(check(&folder.path, None).unwrap().faults.is_empty());
