@@ -119,6 +119,7 @@ fn with_world<T>(board: &Board, now: Time, look: impl FnOnce(&World<'_>) -> T) -
         trouble: None,
         not_kept: None,
         closed: false,
+        clock: None,
         rehearsal: true,
     })
 }
@@ -161,6 +162,7 @@ fn key_to_frame(entries: &[Entry]) {
             trouble: None,
             not_kept: None,
             closed: false,
+            clock: None,
             rehearsal: true,
         };
         let (opening, mut app) = once(|| App::new(Look::default(), area.width, area.height, None, &world));

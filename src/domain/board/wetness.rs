@@ -212,7 +212,6 @@ impl Board {
     }
 
     /// Notes a spray of this room, and gives the names of what it wetted and may be here now.
-    #[expect(clippy::too_many_arguments, reason = "a spray is told by as many times and names")]
     pub(super) fn wet_by_spray(
         &mut self,
         entry: &Entry,
