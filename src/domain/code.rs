@@ -65,7 +65,7 @@ fn shortened(text: &str) -> String {
 
 impl PartialEq for Code {
     fn eq(&self, other: &Self) -> bool {
-        self.as_str().eq_ignore_ascii_case(other.as_str())
+        self.length == other.length && self.cmp(other) == Ordering::Equal
     }
 }
 impl Eq for Code {}
@@ -79,11 +79,14 @@ impl Hash for Code {
 }
 impl Ord for Code {
     fn cmp(&self, other: &Self) -> Ordering {
-        let upper = |c: &'_ Code| c.text.map(|b| b.to_ascii_uppercase());
-        match self.text == other.text {
-            true => Ordering::Equal,
-            false => upper(self).cmp(&upper(other)),
+        // Letter by letter, and only where they differ without regard to case: this is asked more often than anything else.
+        for (one, other) in self.text.iter().zip(&other.text) {
+            let (one, other) = (one.to_ascii_uppercase(), other.to_ascii_uppercase());
+            if one != other {
+                return one.cmp(&other);
+            }
         }
+        Ordering::Equal
     }
 }
 impl PartialOrd for Code {

@@ -100,6 +100,8 @@ pub struct Surfaces {
     rolled: BTreeMap<Code, BTreeSet<Code>>,
     /// The room that the book gave each bed last.
     booked: BTreeMap<Code, Code>,
+    /// The same read the other way.
+    booked_in: BTreeMap<Code, BTreeSet<Code>>,
     changes: Changes,
 }
 
@@ -180,7 +182,7 @@ impl Surfaces {
 
     /// The beds that the book had in this room last.
     pub fn beds_booked(&self, room: Code) -> Vec<Code> {
-        self.booked.iter().filter(|(_, at)| **at == room).map(|(bed, _)| *bed).collect()
+        self.booked_in.get(&room).into_iter().flatten().copied().collect()
     }
 
     /// It may have stayed where it belongs all the while.
@@ -637,6 +639,10 @@ impl Surfaces {
     /// from `earliest` on until somebody has walked there.
     pub fn bed_booked(&mut self, bed: Code, room: Code, number: Number, rolled: Option<Time>, earliest: Time) {
         let before = self.booked.insert(bed, room);
+        if let Some(beds) = before.and_then(|from| self.booked_in.get_mut(&from)) {
+            beds.remove(&bed);
+        }
+        self.booked_in.entry(room).or_default().insert(bed);
         match before {
             None => Arc::make_mut(self.groups.entry(bed).or_default()).home = Some(room),
             Some(from) if from != room => {

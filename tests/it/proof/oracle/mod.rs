@@ -67,9 +67,9 @@ impl<'a> Lines<'a> {
     /// Whether an entry closes the room until somebody signs for it.
     fn is_closer(&self, entry: &Entry, room: Code) -> bool {
         match &entry.body {
-            Body::Sprayed { .. } | Body::Prepared { .. } | Body::OutOfService { .. } | Body::ThingArrived { .. } => {
-                true
-            }
+            Body::Sprayed { .. } | Body::Prepared { .. } | Body::OutOfService { .. } => true,
+            // It names the room that it came from, too: that one goes on as before.
+            Body::ThingArrived { .. } => entry.place.first_room() == Some(room),
             Body::PatientOut { .. } => true,
             Body::DryChecked { zones, .. } => zones.iter().any(|(_, feel)| *feel == Feel::Damp),
             Body::SecondChecked { zones, not_made, .. } => {
