@@ -95,6 +95,9 @@ impl Board {
 
     /// Whether the bed itself may stand elsewhere than in this room.
     pub(super) fn bed_is_elsewhere(&self, bed: Code, room: Code) -> bool {
+        if self.surfaces().never_moved(bed) {
+            return false;
+        }
         let parts = self.parts_of_bed(bed);
         let is_gone = |part: &Surface| !self.surfaces().rooms_of(*part).contains(&room);
         self.surfaces().bed_rooms(bed) != [room] || (!parts.is_empty() && parts.iter().all(is_gone))
@@ -102,6 +105,9 @@ impl Board {
 
     /// The first part of the bed that may stand elsewhere.
     pub(super) fn part_elsewhere(&self, bed: Code, room: Code) -> Option<Surface> {
+        if self.surfaces().never_moved(bed) {
+            return None;
+        }
         self.surfaces().known_of(bed).find(|part| self.surfaces().rooms_of(*part) != [room])
     }
 

@@ -134,9 +134,11 @@ impl Clocks {
                 continue;
             }
             let next = self.stamps.iter().skip(at).find(|next| !next.doubted);
+            // Where the next one stands before the last, nobody knows which of the two is right: the earlier counts for the earliest.
+            let soonest = next.map_or(earliest, |next| next.noted.min(earliest));
             let latest = next.map_or(Time::MAX_UTC, |next| next.noted).max(earliest);
             let noted = stamp.noted;
-            spans.insert(stamp.number, Span { earliest: earliest.min(latest), latest, noted, out: stamp.out });
+            spans.insert(stamp.number, Span { earliest: soonest.min(latest), latest, noted, out: stamp.out });
         }
         spans
     }

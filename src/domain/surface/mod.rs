@@ -668,6 +668,13 @@ impl Surfaces {
         place::visits(&home, &group.bed, &nothing, &|_, at, _| at).1
     }
 
+    /// Whether neither the bed nor a part of it was ever moved: it stands where the book first had it.
+    pub fn never_moved(&self, bed: Code) -> bool {
+        let is_still =
+            |group: &Arc<Group>| group.bed.is_empty() && group.parts.iter().all(|(_, record)| record.track.is_empty());
+        self.groups.get(&bed).is_some_and(is_still)
+    }
+
     /// Whether nothing but the book moved the bed.
     pub fn is_only_booked(&self, bed: Code) -> bool {
         self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled())

@@ -417,7 +417,8 @@ impl<'a> Lines<'a> {
                                 _ => false,
                             };
                             let laundered = self.laundered(room, *bag, Some(closer).filter(|_| treated), until);
-                            let before = |l: &&Entry| l.number < made.number && l.happened <= made.happened;
+                            let before =
+                                |l: &&Entry| l.number < made.number && self.early(l, l.happened) <= made.happened;
                             laundered.iter().any(|l| before(l) && matches!(l.body, Body::Laundered { .. }))
                         })
                 }
@@ -471,7 +472,9 @@ impl<'a> Lines<'a> {
         self.between(closer.number, until.facts).any(|entry| {
             let Body::Inspected { depth: Depth::Full, began, looks, .. } = &entry.body else { return false };
             let zones = self.zones(room, entry.number);
-            let complete = zones.iter().all(|(zone, _)| looks.iter().any(|look| look.zone == *zone));
+            // What left under a tag is looked at where it is.
+            let looked_at = |zone: Zone| looks.iter().any(|look| look.zone == zone) || self.is_elsewhere(room, zone);
+            let complete = zones.iter().all(|(zone, _)| looked_at(*zone));
             complete
                 && looks.iter().all(|look| look.seen.is_empty())
                 && self.early(entry, *began) > self.late(closer, closer.happened)
