@@ -39,8 +39,8 @@ pub(super) struct BagsScreen {
     width: u16,
 }
 
-/// The same tag may be in use in two rooms.
-type Key = (Code, Code);
+/// The same tag may be in use in two rooms. A bag that is settled is another line: the cursor stays with those that are out.
+type Key = (Code, Code, bool);
 
 struct Line {
     tag: Code,
@@ -75,7 +75,7 @@ struct Out {
 
 impl Line {
     fn key(&self) -> Key {
-        (self.tag, self.room)
+        (self.tag, self.room, self.is_out())
     }
 
     fn is_out(&self) -> bool {
@@ -205,7 +205,7 @@ fn settled(world: &World<'_>, survey: &Survey, ward: &WardFilter) -> Vec<Line> {
             let listed = survey.room(code).is_some_and(|room| ward.lists(room, survey));
             let (Some(room), true) = (world.board.room(code), listed) else { continue };
             let counts = room.knows_fact(entry.number).is_some_and(|fact| !fact.voided);
-            let known = lines.iter().any(|line| line.key() == (*tag, code));
+            let known = lines.iter().any(|line| (line.tag, line.room) == (*tag, code));
             if counts && !known && !is_out(room, *tag) {
                 let (short, long) = history::ending(entry);
                 let age = age::age(entry.happened, world.now);

@@ -5,7 +5,7 @@ use super::question::Placed;
 use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Number, Place};
-use crate::domain::moves::{Answers, Asked, Circumstance};
+use crate::domain::moves::{Answers, Asked, Circumstance, rooms_of_bag};
 use crate::tui::world::World;
 
 impl Form {
@@ -38,8 +38,11 @@ impl Form {
                 plan.is_some_and(|plan| plan.beds.len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str()))
             }
             Circumstance::Monitoring => self.room.is_some_and(|room| board.state(room) == State::Monitoring),
-            // The same tag may be out from two rooms; which one was said stays said.
-            Circumstance::BagUnknown => self.room.is_none() || answers.get("room").is_some(),
+            // No room waits for the tag, or several do; which one was said stays said.
+            Circumstance::BagUnknown => {
+                let rooms = Code::new(&self.target).ok().map(|tag| rooms_of_bag(board, tag).len());
+                answers.get("room").is_some() || rooms != Some(1)
+            }
             Circumstance::OfGap => {
                 Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }

@@ -5,7 +5,7 @@ use dryhold::desk::Outcome;
 use dryhold::domain::board::TaskKind;
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
-use dryhold::domain::entry::{Body, CommandId, Cycle, Known, Place};
+use dryhold::domain::entry::{BagEnd, Body, CommandId, Cycle, Known, Place};
 use dryhold::domain::people::Role;
 use dryhold::tui::{Answer, Effect, Msg, Noted, paint};
 use ratatui::buffer::Buffer;
@@ -249,6 +249,26 @@ fn a_tag_that_is_out_from_two_rooms_is_two_bags() {
             it.press(KeyCode::Esc);
         }
     }
+    // From the room's own moves as well.
+    it.presses("1/4N-06\nmbag laundered\n");
+    let form = it.picture();
+    assert!(form.contains("Bag laundered: 3N10-C, room 4N-06") && form.contains("4N-06"), "{form}");
+}
+
+/// The cursor stays among the bags that are out: the next digit is no answer to a settled one.
+#[test]
+fn a_bag_that_was_just_settled_does_not_take_the_cursor_along() {
+    let mut it = Shown::signed_in(160, 50, Role::Lead);
+    let me = it.app.person.expect("somebody");
+    it.presses("4");
+    it.walk_to("3N10-C");
+    let body = Body::BagEnded { bag: code("3N10-C"), end: BagEnd::Destroyed { witness: code("CN") } };
+    let done = it.desk.note(&Command::new(CommandId(1_000_009), Place::room(code("3N-10")), body), me);
+    assert!(matches!(done, Outcome::Done(_)), "not noted");
+    it.tell(Msg::Changed);
+    let line = it.chosen_line();
+    assert!(!line.contains("3N10-C"), "{line}\n{}", it.picture());
+    assert!(line.contains("out "), "{line}");
 }
 
 #[test]
