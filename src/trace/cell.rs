@@ -56,7 +56,7 @@ impl Clock {
     pub(super) fn new(line: u64, header: Option<TimesSaid>, zones: Zones, how: How) -> Result<Self, TraceFault> {
         let differ = |stands: &str, said: TimesAre| {
             let what = format!("the header says that its times are {stands}, and you said {}", said.word());
-            fault(line, what, "leave out --time, or mend the header")
+            fault(line, what, "leave out what you said of them, or mend the header")
         };
         let stated = match (header, how.times) {
             (Some(TimesSaid::Are(stands)), Some(said)) if stands != said => return Err(differ(stands.word(), said)),

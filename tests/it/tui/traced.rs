@@ -155,6 +155,33 @@ fn a_file_that_cannot_be_used_stands_in_the_form_with_what_to_do() {
     it.shows("read: 0 min, 1 sensor, hottest 75 °C");
 }
 
+/// A trace of the day before: the form says before it is noted that the bag stays out, and noting it is refused.
+#[test]
+fn a_trace_that_cannot_be_of_this_load_settles_nothing_on_the_screen() {
+    let folder = tempfile::tempdir().expect("a folder");
+    let path = folder.path().join("old.csv");
+    let rows: String =
+        (0..=80).map(|half| format!("2026-06-08 10:{:02}:{:02},75\n", half / 2, half % 2 * 30)).collect();
+    fs::write(&path, format!("time,drum (°C)\n{rows}")).expect("a trace");
+    let mut it = at_the_load(160, 50, "3N-03");
+    let before = it.desk.entries().len();
+    to_the_file(&mut it);
+    it.tell(Msg::Paste(path.to_string_lossy().into_owned()));
+    it.keys("\n");
+    it.keys("10.5\n");
+    while !it.line().contains("Detergent") {
+        it.key(KeyCode::Up);
+    }
+    it.keys("1");
+    it.key(KeyCode::F(2));
+    it.shows("the bag stays out: the trace ends at 2026-06-08 10:40");
+    it.shows_no("this load settles the bag");
+    it.keys("\n");
+    it.shows("the trace ends at 2026-06-08 10:40");
+    it.shows_no("Noted, entry");
+    assert_eq!(it.desk.entries().len(), before);
+}
+
 /// The dryer's logger of the same load: read, drawn while one is at it, told with its machine, and kept.
 #[test]
 fn the_other_machines_file_is_read_and_drawn_as_well() {
