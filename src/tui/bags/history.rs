@@ -68,7 +68,7 @@ impl Detail {
                 shown(&describe::sentence(it, world.board))
             );
             if let Some(why) = failure(it, world) {
-                text = format!("{text}: {why}");
+                text = format!("{text}; {why}");
             }
             if let Some(void) = void_of(it.number, world) {
                 text = format!("VOIDED by entry {void}, counts no more: {text}");
