@@ -14,8 +14,8 @@ use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
 use refusals::{
-    ahead_refusal, bag_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal, finding_refusal,
-    name_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
+    ahead_refusal, bag_refusal, bed_part_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal,
+    finding_refusal, name_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
 };
 
 mod refusals;
@@ -176,6 +176,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         });
     }
     tag_refusal(&entry)?;
+    bed_part_refusal(board, &entry)?;
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
     Ok(entry)

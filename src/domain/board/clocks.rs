@@ -124,6 +124,11 @@ impl Clocks {
         self.stamps.iter().filter(of_one).filter(is_near).map(|stamp| stamp.number).collect()
     }
 
+    /// As early as what was done may have been done, where its clock was called wrong.
+    pub(super) fn earliest(&self, number: Number, at: Time) -> Time {
+        self.spans().get(&number).map_or(at, |span| span.earliest_of(at))
+    }
+
     /// Between which notings each entry in doubt happened: the one before it and the one after it that stand.
     fn spans(&self) -> BTreeMap<Number, Span> {
         let mut spans = BTreeMap::new();

@@ -297,6 +297,13 @@ impl Board {
                 self.room_mut(plan.code).close(more);
             }
         }
+        // Of a spray that nobody knows here, what is said to have been sprayed is wet all the same.
+        for plan in self.plans(entry) {
+            if self.surfaces().spray(plan.code, *spray).is_some() {
+                continue;
+            }
+            self.wet_by_hearsay(entry, plan.code, zones.as_deref().unwrap_or_default());
+        }
         self.fact_counts(reading, false)?;
         let is_it = |c: &Closer| c.number == *spray && c.cause == Cause::Spray;
         let waits = |plan: &Arc<RoomPlan>| self.room(plan.code).is_some_and(|room| room.unsettled().any(is_it));
@@ -325,10 +332,10 @@ impl Board {
         // That nobody was inside leaves the linens as the spray stated them.
         let stand_as_stated = *patient_inside == Known::No && sprayed.linens_stated && !in_use;
         gives.extend((bags.is_some() || stand_as_stated).then_some(Need::LinensNamed));
+        let sprayed_at = self.clocks.earliest(*spray, sprayed.happened_as_noted());
         for code in self.rooms_of(&entry.place) {
             let mut supplied = fact(entry, gives.clone());
-            supplied.supplies =
-                Some(Supply { spray: *spray, sprayed_at: sprayed.happened, finished: *finished, label });
+            supplied.supplies = Some(Supply { spray: *spray, sprayed_at, finished: *finished, label });
             self.room_mut(code).add_fact(supplied);
         }
         Ok(())

@@ -291,6 +291,15 @@ impl Board {
         self.see_tag(room, zone, at, number);
     }
 
+    /// Said to be wet, and nobody knows by which spray: felt no sooner than by the longest of the labels.
+    pub(super) fn wet_by_hearsay(&mut self, entry: &Entry, room: Code, zones: &[Zone]) {
+        let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+        for surface in zones.iter().flat_map(|zone| self.surfaces_named(room, *zone)).collect::<Vec<_>>() {
+            self.surfaces_mut().named_in(surface, room, at, entry.number);
+            self.surfaces_mut().touched(surface, entry.number, at, label);
+        }
+    }
+
     /// What carries a tag was seen. Where it was said to be two parts, the one that it is not stayed where it belongs.
     fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         for surface in self.surfaces_named(room, zone) {

@@ -6,7 +6,7 @@ use super::{Refusal, UNLISTED};
 use crate::domain::board::{Board, Ready, check_of};
 use crate::domain::clock::dated;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry, Known, LinenSource, Number, Place, Time};
+use crate::domain::entry::{Body, Entry, Feel, Known, LinenSource, Number, Place, Time};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::people::Role;
 use crate::domain::rule::Rule;
@@ -86,6 +86,36 @@ pub(super) fn name_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
             let text =
                 format!("“{}” is the name of {what}: put a tag on it that nothing else is called by", tag.trim());
             Err(Refusal::new(Rule::Receiving, text))
+        }
+        None => Ok(()),
+    }
+}
+
+/// A part of a bed is named in a room in which that bed may have stood: else the entry would close a room that its place leaves
+/// out, and its unreadable line would not.
+pub(super) fn bed_part_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
+    let damp = |zones: &[(crate::domain::facility::Zone, Feel)]| {
+        zones.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| *zone).collect()
+    };
+    let named: Vec<crate::domain::facility::Zone> = match &entry.body {
+        Body::Sprayed { zones, .. } | Body::SprayCompleted { zones, .. } => zones.iter().flatten().copied().collect(),
+        Body::EnteredWet { wiped, .. } => wiped.clone(),
+        Body::DryChecked { zones, .. } | Body::SecondChecked { zones, .. } => damp(zones),
+        _ => return Ok(()),
+    };
+    let rooms = board.rooms_of(&entry.place);
+    let stood_here = |zone: &crate::domain::facility::Zone| {
+        zone.bed.is_none()
+            || rooms.iter().any(|room| {
+                let surfaces = board.surfaces_named(*room, *zone);
+                surfaces.into_iter().any(|it| board.surfaces().rooms_since(it, Time::MIN_UTC).contains(room))
+            })
+    };
+    match named.iter().find(|zone| !stood_here(zone)) {
+        Some(zone) => {
+            let bed = zone.bed.map(|bed| bed.to_string()).unwrap_or_default();
+            let text = format!("bed {bed} never stood here by what is noted: note first that it came, then {zone}");
+            Err(Refusal::new(Rule::Place, text).mended_by("thing-left"))
         }
         None => Ok(()),
     }

@@ -3,6 +3,7 @@
 use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{Body, Entry, Feel, Number, Place, Time};
+use dryhold::domain::facility::Zone;
 
 use super::acts::Chance;
 use super::histories::{Beginning, Tally, agree};
@@ -143,6 +144,19 @@ fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
         if !wet.iter().all(is_walked) {
             return false;
         }
+    }
+    // `decide` takes no part of a bed that never stood in a room of the place; beds of this hospital are not rolled.
+    let parts: Vec<Zone> = match &line.body {
+        Body::Sprayed { zones, .. } | Body::SprayCompleted { zones, .. } => zones.iter().flatten().copied().collect(),
+        Body::EnteredWet { wiped, .. } => wiped.clone(),
+        Body::DryChecked { zones, .. } | Body::SecondChecked { zones, .. } => {
+            zones.iter().map(|(zone, _)| *zone).collect()
+        }
+        _ => vec![],
+    };
+    let is_left_out = |zone: &Zone| zone.bed.is_some_and(|bed| !names_its_bed(&bed));
+    if parts.iter().any(is_left_out) {
+        return false;
     }
     let other = match &line.body {
         Body::PatientOut { receiving, .. } => *receiving,

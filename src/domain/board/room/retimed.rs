@@ -19,6 +19,11 @@ pub(in crate::domain::board) struct AsNoted {
 }
 
 impl Closer {
+    /// When it happened by the clock that stamped it, whatever was said of that clock since.
+    pub(in crate::domain::board) fn happened_as_noted(&self) -> Time {
+        self.as_noted.map_or(self.happened, |noted| noted.happened)
+    }
+
     fn retime(&mut self, span: Span) {
         let AsNoted { happened, begun, finished } = *self.as_noted.get_or_insert(AsNoted {
             happened: self.happened,
