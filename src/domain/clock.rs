@@ -1,10 +1,22 @@
 //! A time as people read it off the hospital's clock and calendar. Every sentence that prints a time gets it from here, so that
 //! none leaves out the day of a time that is not today's.
 
-use chrono::Datelike;
+use chrono::{DateTime, Datelike};
 use chrono_tz::Tz;
 
 use super::entry::Time;
+
+/// Before every time that an entry can carry. What a label or a clock adds to it or takes away stays a time.
+pub const BEFORE_ALL: Time = match DateTime::from_timestamp(-3_093_527_980_800, 0) {
+    Some(time) => time,
+    None => Time::UNIX_EPOCH,
+};
+
+/// After every time that an entry can carry (the year 9999) with the longest label: the year 100,000, and years to spare.
+pub const AFTER_ALL: Time = match DateTime::from_timestamp(3_093_527_980_800, 0) {
+    Some(time) => time,
+    None => Time::UNIX_EPOCH,
+};
 
 /// `09:10` on the day of `by`, `Mon 23 Nov 09:10` on another one, with the year if it is another.
 ///
@@ -31,6 +43,15 @@ mod tests {
 
     fn at(text: &str) -> Time {
         text.parse().unwrap()
+    }
+
+    #[test]
+    fn the_ends_of_time_take_the_longest_label() {
+        let longest = chrono::TimeDelta::minutes(u32::MAX.into());
+        assert!(BEFORE_ALL + longest < at("0000-01-01T00:00:00Z") && AFTER_ALL - longest > at("9999-12-31T23:59:59Z"));
+        assert!(
+            AFTER_ALL.checked_add_signed(longest * 4).is_some() && BEFORE_ALL.checked_sub_signed(longest * 4).is_some()
+        );
     }
 
     #[test]

@@ -14,6 +14,7 @@ use chrono::TimeDelta;
 use super::apply::{No, Reading};
 use super::room::Room;
 use super::{Blocker, Board, CLOCK_TOLERANCE, ExceptionKind};
+use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time, WhichClock};
 use crate::domain::people::Role;
@@ -132,7 +133,7 @@ impl Clocks {
     /// Between which notings each entry in doubt happened: the one before it and the one after it that stand.
     fn spans(&self) -> BTreeMap<Number, Span> {
         let mut spans = BTreeMap::new();
-        let mut earliest = self.before.unwrap_or(Time::MIN_UTC);
+        let mut earliest = self.before.unwrap_or(BEFORE_ALL);
         for (at, stamp) in self.stamps.iter().enumerate() {
             if !stamp.doubted {
                 earliest = stamp.noted;
@@ -141,7 +142,7 @@ impl Clocks {
             let next = self.stamps.iter().skip(at).find(|next| !next.doubted);
             // Where the next one stands before the last, nobody knows which of the two is right: the earlier counts for the earliest.
             let soonest = next.map_or(earliest, |next| next.noted.min(earliest));
-            let latest = next.map_or(Time::MAX_UTC, |next| next.noted).max(earliest);
+            let latest = next.map_or(AFTER_ALL, |next| next.noted).max(earliest);
             let noted = stamp.noted;
             spans.insert(stamp.number, Span { earliest: soonest.min(latest), latest, noted, out: stamp.out });
         }

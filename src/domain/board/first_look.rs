@@ -3,6 +3,7 @@
 
 use super::Board;
 use super::room::{Closer, Room};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::{Evidence, Need};
@@ -26,7 +27,7 @@ impl Board {
 
 /// When the last of it was found dry, and by which entry. None: something is not found dry yet.
 fn found_dry<'a>(room: &Room, sprayed: impl Iterator<Item = &'a Closer>) -> Option<(Time, Number)> {
-    let mut last = (Time::MIN_UTC, Number::default());
+    let mut last = (BEFORE_ALL, Number::default());
     for closer in sprayed {
         last = (last.0.max(closer.happened), last.1.max(closer.number));
         for need in closer.needs.iter().filter(|need| matches!(need, Need::Dry(_))) {

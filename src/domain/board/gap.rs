@@ -8,6 +8,7 @@ use chrono::TimeDelta;
 use super::Board;
 use super::apply::{No, closer, later};
 use super::room::Room;
+use crate::domain::clock::AFTER_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::rule::Rule;
@@ -85,7 +86,7 @@ impl Board {
 
     /// When every room that may have been sprayed in the gap can be entered and felt: the longest of the labels' minimums.
     pub fn walked_from(&self, gap: Gap) -> Time {
-        gap.until.checked_add_signed(self.unknown_label()).unwrap_or(Time::MAX_UTC)
+        gap.until.checked_add_signed(self.unknown_label()).unwrap_or(AFTER_ALL)
     }
 
     /// What a walk lacks that is to settle the gaps of this room.
@@ -110,7 +111,7 @@ impl Board {
         }
         let noted_at = room.unsettled().filter(|closer| closer.gap.is_some()).map(|closer| &closer.terminal);
         let slack = noted_at.map(|at| super::span_slack(at, entry.terminal_name())).max().unwrap_or_default();
-        let from = self.walked_from(gap).checked_add_signed(slack).unwrap_or(Time::MAX_UTC);
+        let from = self.walked_from(gap).checked_add_signed(slack).unwrap_or(AFTER_ALL);
         (entry.happened < from).then(|| {
             let text = format!(
                 "a room that was sprayed shortly before {} is not entered and felt before {}, the longest of the labels' \

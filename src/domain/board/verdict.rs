@@ -6,6 +6,7 @@ use super::Board;
 use super::apply::{No, Reading};
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::state::State;
+use crate::domain::clock::AFTER_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, InspectionMethod, Number, Place, Time};
 use crate::domain::facility::Zone;
@@ -252,7 +253,7 @@ impl Board {
         let zones = voided.needs.iter().filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None });
         let wet = zones.filter_map(|zone| room.dryness().of(zone)?.wet.as_ref()).filter(|wet| is_of_it(wet));
         // Nobody said when it ended: the void has set that time, and the label's.
-        let late = |wet: &crate::domain::surface::WetNow| wet.ready.map_or(Time::MAX_UTC, |ready| ready.not_before);
+        let late = |wet: &crate::domain::surface::WetNow| wet.ready.map_or(AFTER_ALL, |ready| ready.not_before);
         let of_spray = self.surfaces().spray(code, voided.number).and_then(|spray| spray.ready());
         wet.map(|wet| of_spray.map_or_else(|| late(wet), |ready| ready.not_before)).max()
     }

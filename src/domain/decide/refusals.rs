@@ -4,6 +4,7 @@ use chrono::TimeDelta;
 
 use super::{Refusal, UNLISTED};
 use crate::domain::board::{Board, Ready, check_of};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::clock::dated;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Feel, Known, LinenSource, Number, Place, Time};
@@ -108,7 +109,7 @@ pub(super) fn bed_part_refusal(board: &Board, entry: &Entry) -> Result<(), Refus
         zone.bed.is_none()
             || rooms.iter().any(|room| {
                 let surfaces = board.surfaces_named(*room, *zone);
-                surfaces.into_iter().any(|it| board.surfaces().rooms_since(it, Time::MIN_UTC).contains(room))
+                surfaces.into_iter().any(|it| board.surfaces().rooms_since(it, BEFORE_ALL).contains(room))
             })
     };
     match named.iter().find(|zone| !stood_here(zone)) {

@@ -20,6 +20,7 @@ use chrono::TimeDelta;
 use super::code::Code;
 use super::entry::{Number, Time};
 use super::facility::Zone;
+use crate::domain::clock::AFTER_ALL;
 pub use place::{Destination, Move, Step};
 use place::{Track, Visit};
 use record::Felt;
@@ -252,13 +253,13 @@ impl Surfaces {
         }
         guests.sort();
         guests.dedup();
-        guests.retain(|guest| self.may_have_been(*guest, room, (since, Time::MAX_UTC)));
+        guests.retain(|guest| self.may_have_been(*guest, room, (since, AFTER_ALL)));
         guests
     }
 
     /// What with moves of its own, or on a rolled bed, may be in the room now.
     pub fn guests(&self, room: Code) -> Vec<Surface> {
-        let mut guests = self.guests_since(room, Time::MAX_UTC);
+        let mut guests = self.guests_since(room, AFTER_ALL);
         guests.retain(|guest| self.rooms_of(*guest).contains(&room));
         guests
     }
@@ -442,7 +443,7 @@ impl Surfaces {
     fn may_be_one_of(&self, thing: Surface, room: Code, spray: &Spray) -> bool {
         let source = Source::Spray { room, number: spray.number };
         let here = |it: &&Visit| it.room == room;
-        let left = self.visits(thing).0.iter().filter(here).map(|it| it.until).max().unwrap_or(Time::MAX_UTC);
+        let left = self.visits(thing).0.iter().filter(here).map(|it| it.until).max().unwrap_or(AFTER_ALL);
         let is_wet = |record: &Record| record.wet.iter().any(|wet| wet.source == source);
         let too_late = |it: &Dried| {
             let elsewhere = |check: Felt| check.began > left || check.room != room;

@@ -3,6 +3,7 @@
 //! A place is a set of rooms. Notes that cannot both be true leave it in all of them, until somebody sees it.
 
 use super::Span;
+use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -275,10 +276,10 @@ pub(super) fn visits(
     let believed = |room: Code, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
     let believed: &dyn Fn(Code, Time, Number) -> Time = &believed;
     let begin = || Walk {
-        here: home.iter().map(|room| (*room, Time::MIN_UTC, Number::default())).collect(),
+        here: home.iter().map(|room| (*room, BEFORE_ALL, Number::default())).collect(),
         visits: vec![],
         looked_for: None,
-        last: Time::MIN_UTC,
+        last: BEFORE_ALL,
         in_doubt: false,
         came: vec![],
         believed,
@@ -308,7 +309,7 @@ pub(super) fn visits(
     let open = part.here.iter().map(|(room, from, came)| Visit {
         room: *room,
         from: *from,
-        until: Time::MAX_UTC,
+        until: AFTER_ALL,
         came: *came,
         went: Number(u64::MAX),
     });
@@ -416,6 +417,6 @@ mod tests {
         let (visits, now) = visits(&[code("A")], &Track::default(), &track("A>B"), &believed);
         assert_eq!(now, [code("B")]);
         let in_a = visits.iter().find(|it| it.room == code("A")).unwrap();
-        assert_eq!((in_a.from, in_a.until), (Time::MIN_UTC, at(40)));
+        assert_eq!((in_a.from, in_a.until), (BEFORE_ALL, at(40)));
     }
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::{Source, Surface, Surfaces};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -24,7 +25,7 @@ impl Span {
     /// By the wrong clock itself a span is right: what it told to be so long before its noting was.
     pub(crate) fn earliest_of(self, time: Time) -> Time {
         let before = (self.noted - time).max(TimeDelta::zero());
-        time.min(self.earliest.checked_sub_signed(before).unwrap_or(Time::MIN_UTC))
+        time.min(self.earliest.checked_sub_signed(before).unwrap_or(BEFORE_ALL))
     }
 
     pub(crate) fn latest_of(self, time: Time) -> Time {

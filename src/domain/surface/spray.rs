@@ -3,6 +3,7 @@
 use chrono::TimeDelta;
 
 use super::{Span, Surface};
+use crate::domain::clock::AFTER_ALL;
 use crate::domain::entry::{Number, Time};
 
 /// How far the clocks of two terminals may differ.
@@ -22,7 +23,7 @@ pub struct Ready {
 
 impl Ready {
     pub fn new(after: Time, label: TimeDelta) -> Self {
-        Self { after, not_before: after.checked_add_signed(label).unwrap_or(Time::MAX_UTC) }
+        Self { after, not_before: after.checked_add_signed(label).unwrap_or(AFTER_ALL) }
     }
 
     pub fn later(self, other: Self) -> Self {
@@ -36,7 +37,7 @@ impl Ready {
     /// A span from one terminal's clock to another's waits longer.
     pub(super) fn seen_from(self, from: Option<&str>, here: &str) -> Self {
         let slack = from.map_or(TimeDelta::zero(), |from| span_slack(from, here));
-        Self { not_before: self.not_before.checked_add_signed(slack).unwrap_or(Time::MAX_UTC), ..self }
+        Self { not_before: self.not_before.checked_add_signed(slack).unwrap_or(AFTER_ALL), ..self }
     }
 }
 

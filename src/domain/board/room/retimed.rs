@@ -6,6 +6,7 @@ use std::collections::BTreeMap;
 use chrono::TimeDelta;
 
 use super::{Closer, Fact, Room, Signature, SignatureKind};
+use crate::domain::clock::AFTER_ALL;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
 use crate::domain::surface::Span;
@@ -167,7 +168,7 @@ impl Room {
             }
             SignatureKind::Looked => settled.all(|closer| not_before(look_from(closer))),
             SignatureKind::Walked { .. } => settled.all(|closer| {
-                not_before(closer.gap.map(|gap| gap.until.checked_add_signed(longest_label).unwrap_or(Time::MAX_UTC)))
+                not_before(closer.gap.map(|gap| gap.until.checked_add_signed(longest_label).unwrap_or(AFTER_ALL)))
             }),
             // Days are counted to the day on which it was signed.
             SignatureKind::Cleared => !spans.contains_key(&it.number),
