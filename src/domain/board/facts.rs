@@ -34,7 +34,10 @@ impl Board {
             Body::Vacuumed { zones } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);
-                self.give(entry, zones.iter().copied().map(Need::Vacuumed).collect());
+                for code in self.rooms_of(&entry.place) {
+                    let zones = self.with_parts(code, zones);
+                    self.room_mut(code).add_fact(fact(entry, zones.into_iter().map(Need::Vacuumed).collect()));
+                }
                 Ok(())
             }
             Body::Laundered { .. } => self.launder(reading),
@@ -93,6 +96,7 @@ impl Board {
             let may_be_sprayed = |zone: &Zone| plan.zone(*zone).is_none_or(|it| it.treatment == ZoneTreatment::Spray);
             let (unpaid, paid): (Vec<Zone>, Vec<Zone>) =
                 zones.iter().partition(|zone| method == OtherMethod::Inspected && may_be_sprayed(zone));
+            let paid = self.with_parts(plan.code, &paid);
             self.room_mut(plan.code).add_fact(fact(entry, paid.into_iter().map(Need::Covered).collect()));
             only_seen.extend(unpaid.iter().map(Zone::to_string));
         }
@@ -105,12 +109,6 @@ impl Board {
             only_seen.join(", ")
         );
         Err(No::new(Rule::Coverage, text))
-    }
-
-    fn give(&mut self, entry: &Entry, gives: Vec<Need>) {
-        for code in self.rooms_of(&entry.place) {
-            self.room_mut(code).add_fact(fact(entry, gives.clone()));
-        }
     }
 
     fn empty_beds(&mut self, entry: &Entry, beds: &[Code]) {

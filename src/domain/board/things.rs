@@ -86,7 +86,7 @@ impl Board {
     /// Moves what carries this tag, or a bed with all its parts. `zones`: the parts of the room that it is said to be.
     fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
         let (at, number) = (entry.happened.min(entry.noted), entry.number);
-        let moved = Move { at, number, step, voided: false };
+        let moved = Move { at, number, step, in_doubt: false };
         if self.is_bed(tag) {
             // Its parts are known from now on, so that each of them goes along.
             let parts = self.parts_of_bed(tag);
@@ -109,8 +109,10 @@ impl Board {
                     surfaces.may_be_home(other, moved);
                 }
             }
-            surfaces.moved(surface, Move { step, ..moved });
-            if !surfaces.is_surely(tag, surface) {
+            // Where either of two may be meant, the other one stayed where it was.
+            let is_sure = surfaces.is_surely(tag, surface);
+            surfaces.moved(surface, Move { step, in_doubt: !is_sure, ..moved });
+            if !is_sure {
                 surfaces.may_be_home(surface, moved);
             }
         }
@@ -127,7 +129,7 @@ impl Board {
                 let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
                 for surface in code.map(|tag| self.surfaces_mut().named(tag, &[])).unwrap_or_default() {
                     let step = Step::Arrived { at: to, from: None };
-                    self.surfaces_mut().moved(surface, Move { at, number: entry.number, step, voided: false });
+                    self.surfaces_mut().moved(surface, Move { at, number: entry.number, step, in_doubt: false });
                     self.surfaces_mut().touched(surface, entry.number, at, label);
                 }
             }

@@ -125,17 +125,30 @@ impl Board {
         }
         let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
         let tagged = self.surfaces.of_tag(part);
+        let own = Surface::Room { room, part };
         match (is_own, tagged.is_empty()) {
             (false, false) => tagged.to_vec(),
             (false, true) if self.is_bed(part) => self.parts_of_bed(part),
-            _ => vec![Surface::Room { room, part }],
+            // No zone of any room, and no tag yet: whoever notes later that it left or came says what it is.
+            (false, true) if !self.surfaces.is_known(own) && !self.is_zone_of_any(part) => vec![Surface::Thing(part)],
+            _ => vec![own],
         }
+    }
+
+    fn is_zone_of_any(&self, part: Code) -> bool {
+        self.facility().zone_sets.values().flatten().any(|zone| zone.part == part)
+            || self.facility().room(part).is_some()
     }
 
     /// Whether a name in this room is a tag's, or a bed's that stands there as a thing.
     pub fn is_tag_in(&self, room: Code, zone: Zone) -> bool {
         let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
-        zone.bed.is_none() && !is_own && (self.surfaces.is_tag(zone.part) || self.is_bed(zone.part))
+        let is_thing = |it: &Surface| matches!(it, Surface::Thing(_));
+        zone.bed.is_none()
+            && !is_own
+            && (self.surfaces.is_tag(zone.part)
+                || self.is_bed(zone.part)
+                || self.surfaces_named(room, zone).iter().any(is_thing))
     }
 
     /// Whether the hospital's book has, or ever had, such a bed.
@@ -303,6 +316,11 @@ impl Board {
     /// What carries a tag was seen. Where it was said to be two parts, the one that it is not stayed where it belongs.
     fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         for surface in self.surfaces_named(room, zone) {
+            // Nobody noted that it came: where a line cannot be read, it may have come out of that line's room.
+            if self.hides_anything() && !self.surfaces.rooms_of(surface).contains(&room) {
+                let label = self.unknown_label();
+                self.surfaces_mut().touched(surface, number, at, label);
+            }
             match self.surfaces.is_surely(zone.part, surface) {
                 true => self.see(surface, room, at, number),
                 false => self.surfaces_mut().perhaps_seen(surface, room, at, number),
@@ -373,7 +391,7 @@ impl Board {
     /// What is still asked of a surface in a room that it may have left, by the name that it has in another.
     fn owed_along(&self, surface: Surface, from: Code, to: Code) -> Vec<Need> {
         let Some(room) = self.room(from) else { return vec![] };
-        let (here, there) = (self.name_in(surface, from), self.name_in(surface, to));
+        let (here, there) = (self.name_in(surface, from), self.asked_as(surface, to));
         let mut owed = vec![];
         for asking in room.unsettled().filter(|c| c.voided.is_none() && !matches!(c.cause, Cause::Suspicion { .. })) {
             for need in &asking.needs {
@@ -391,6 +409,21 @@ impl Board {
             }
         }
         owed
+    }
+
+    /// The name by which something is asked for. A tag that a whole bed carries says of no part which it is.
+    fn asked_as(&self, surface: Surface, room: Code) -> Zone {
+        let name = self.name_in(surface, room);
+        let is_of_several = name.bed.is_none() && self.surfaces_named(room, name).len() > 1;
+        if is_of_several && matches!(surface, Surface::Bed { .. }) { surface.zone() } else { name }
+    }
+
+    /// These names, and those of the parts that a bed's tag among them stands for.
+    pub(super) fn with_parts(&self, room: Code, zones: &[Zone]) -> Vec<Zone> {
+        let is_part = |surface: &Surface| matches!(surface, Surface::Bed { .. });
+        let tagged = zones.iter().filter(|zone| zone.bed.is_none());
+        let parts = tagged.flat_map(|zone| self.surfaces_named(room, *zone)).filter(is_part).map(Surface::zone);
+        zones.iter().copied().chain(parts).collect()
     }
 
     fn is_bed_in(&self, bed: Code, room: Code) -> bool {
@@ -455,8 +488,11 @@ impl Board {
 
     /// A line of the room that nobody can read, and nobody has attested, may have been a spray.
     pub(super) fn hides_something(&self, code: Code) -> bool {
-        let unread = |room: &Room| room.unsettled().any(|closer| matches!(closer.cause, Cause::Damage { .. }));
-        self.everywhere().next().is_some() || self.room(code).is_some_and(unread)
+        self.everywhere().next().is_some() || self.room(code).is_some_and(is_unread)
+    }
+
+    fn hides_anything(&self) -> bool {
+        self.everywhere().next().is_some() || self.rooms().any(|(_, room)| is_unread(room))
     }
 
     /// Writes anew what the surfaces say of this room.
@@ -606,6 +642,10 @@ impl Standing {
             (one, other) => one.or(other),
         };
     }
+}
+
+fn is_unread(room: &Room) -> bool {
+    room.unsettled().any(|closer| matches!(closer.cause, Cause::Damage { .. }))
 }
 
 fn terminal_of(entry: &Entry) -> String {

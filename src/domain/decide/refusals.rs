@@ -4,10 +4,10 @@ use chrono::TimeDelta;
 
 use super::{Refusal, UNLISTED};
 use crate::domain::board::{Board, Ready, check_of};
-use crate::domain::clock::BEFORE_ALL;
-use crate::domain::clock::dated;
+use crate::domain::clock::{BEFORE_ALL, dated};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Feel, Known, LinenSource, Number, Place, Time};
+use crate::domain::facility::Zone;
 use crate::domain::need::{Evidence, Need};
 use crate::domain::people::Role;
 use crate::domain::rule::Rule;
@@ -37,7 +37,7 @@ pub(super) fn thing_refusal(
     board: &Board,
     entry: &Entry,
     tag: &str,
-    zones: &[crate::domain::facility::Zone],
+    zones: &[Zone],
     to: Option<Code>,
 ) -> Result<(), Refusal> {
     if tag.trim().is_empty() {
@@ -52,7 +52,7 @@ pub(super) fn thing_refusal(
         return Err(Refusal::new(Rule::Place, format!("the entry has to name room {to}, where it goes, too")));
     }
     let plan = from.and_then(|code| board.facility().room(code));
-    let is_here = |zone: &crate::domain::facility::Zone| {
+    let is_here = |zone: &Zone| {
         let known = board.surfaces_named(from.unwrap_or(zone.part), *zone);
         plan.is_some_and(|plan| plan.zone(*zone).is_some())
             || known.iter().any(|surface| {
@@ -95,18 +95,26 @@ pub(super) fn name_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
 /// A part of a bed is named in a room in which that bed may have stood: else the entry would close a room that its place leaves
 /// out, and its unreadable line would not.
 pub(super) fn bed_part_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
-    let damp = |zones: &[(crate::domain::facility::Zone, Feel)]| {
-        zones.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| *zone).collect()
-    };
-    let named: Vec<crate::domain::facility::Zone> = match &entry.body {
+    let damp =
+        |zones: &[(Zone, Feel)]| zones.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| *zone).collect();
+    let named: Vec<Zone> = match &entry.body {
         Body::Sprayed { zones, .. } | Body::SprayCompleted { zones, .. } => zones.iter().flatten().copied().collect(),
         Body::EnteredWet { wiped, .. } => wiped.clone(),
         Body::DryChecked { zones, .. } | Body::SecondChecked { zones, .. } => damp(zones),
         _ => return Ok(()),
     };
     let rooms = board.rooms_of(&entry.place);
-    let stood_here = |zone: &crate::domain::facility::Zone| {
+    // What a spray was said to have wet is no news of it.
+    let is_known = |zone: &Zone| match &entry.body {
+        Body::SprayCompleted { spray, .. } => rooms.iter().any(|room| {
+            let named = board.surfaces_named(*room, *zone);
+            board.surfaces().spray(*room, *spray).is_some_and(|it| named.iter().any(|part| it.has_wetted(*part)))
+        }),
+        _ => false,
+    };
+    let stood_here = |zone: &Zone| {
         zone.bed.is_none()
+            || is_known(zone)
             || rooms.iter().any(|room| {
                 let surfaces = board.surfaces_named(*room, *zone);
                 surfaces.into_iter().any(|it| board.surfaces().rooms_since(it, BEFORE_ALL).contains(room))
@@ -228,12 +236,7 @@ pub(super) fn completion_refusal(board: &Board, entry: &Entry) -> Result<(), Ref
 }
 
 /// Too early for the label, for a spray whose clock does not run, or of something that is elsewhere.
-pub(super) fn dry_refusal(
-    board: &Board,
-    entry: &Entry,
-    began: Time,
-    dry: Vec<crate::domain::facility::Zone>,
-) -> Result<(), Refusal> {
+pub(super) fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<Zone>) -> Result<(), Refusal> {
     for code in board.rooms_of(&entry.place) {
         let check = check_of(entry, code, began);
         for zone in &dry {
@@ -259,7 +262,7 @@ pub(super) fn dry_refusal(
 }
 
 /// A zone that left is felt where it is.
-fn where_it_is(board: &Board, zone: crate::domain::facility::Zone, surface: Surface) -> String {
+fn where_it_is(board: &Board, zone: Zone, surface: Surface) -> String {
     let rooms: Vec<String> = board.surfaces().rooms_of(surface).iter().map(Code::to_string).collect();
     let rooms = if rooms.is_empty() { "where it is".to_owned() } else { format!("in {}", rooms.join(" or ")) };
     let tag = board.surfaces().tag_of(surface);
@@ -289,7 +292,7 @@ fn unstated(board: &Board, source: Source) -> Refusal {
     Refusal { rule: Rule::Unstated, text, missing, mend: Some("complete-spray") }
 }
 
-fn too_early(board: &Board, zone: crate::domain::facility::Zone, ready: Ready, source: Source, here: &str) -> Refusal {
+fn too_early(board: &Board, zone: Zone, ready: Ready, source: Source, here: &str) -> Refusal {
     let at = board.clock(ready.not_before.max(ready.after));
     let number = source.number();
     let cause = match source {

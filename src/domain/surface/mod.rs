@@ -318,7 +318,7 @@ impl Surfaces {
 
     /// The newest entry by which it was found dry, and when that was done.
     pub fn dried(&self, surface: Surface) -> Option<(Number, Time)> {
-        self.record(surface)?.dried.iter().map(|it| (it.by, it.done)).max()
+        self.record(surface)?.dried.last().map(|it| (it.by, it.done))
     }
 
     pub fn spray(&self, room: Code, number: Number) -> Option<&Spray> {
@@ -354,7 +354,7 @@ impl Surfaces {
                 return None;
             }
             let of_it = |it: &&Dried| it.wet.iter().any(|wet| wet.source == source);
-            last = record.dried.iter().filter(of_it).map(|it| it.done).fold(last, Time::max);
+            last = record.dried_since(number).filter(of_it).map(|it| it.done).fold(last, Time::max);
         }
         Some(last)
     }
@@ -434,9 +434,15 @@ impl Surfaces {
         let unknown = matches!(surface, Surface::Thing(_));
         let hits = match &spray.named {
             None => true,
-            Some(named) => named.contains(&surface) || (unknown && self.may_be_one_of(surface, room, spray)),
+            Some(named) => self.is_among(surface, named) || (unknown && self.may_be_one_of(surface, room, spray)),
         };
         hits && self.may_have_been(surface, room, spray.interval())
+    }
+
+    /// Whether it is named, also by a tag that it was said to carry later.
+    fn is_among(&self, surface: Surface, named: &[Surface]) -> bool {
+        let by_tag = |it: &Surface| matches!(it, Surface::Thing(tag) if self.of_tag(*tag).contains(&surface));
+        named.contains(&surface) || named.iter().any(by_tag)
     }
 
     /// Whether what nobody said which part it is may be one that the spray named and nobody found dry before it left.
@@ -457,7 +463,7 @@ impl Surfaces {
     /// What is said to have been in a room is there as well, until it is seen.
     pub fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
         if !self.rooms_at(surface, at, number).contains(&room) {
-            self.moved(surface, Move { at, number, step: Step::Named { at: room }, voided: false });
+            self.moved(surface, Move { at, number, step: Step::Named { at: room }, in_doubt: false });
         }
     }
 
@@ -496,7 +502,7 @@ impl Surfaces {
             let felt = it.check.map_or(it.done, |check| check.began);
             ready.is_none_or(|ready| !ready.allows_at(felt))
         };
-        if record.dried.iter().filter(of_it).max_by_key(|it| it.by).is_some_and(is_early) {
+        if record.dried_since(source.number()).find(of_it).is_some_and(is_early) {
             self.make_wet(surface, source, by);
         }
     }
@@ -521,8 +527,9 @@ impl Surfaces {
 
     /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
     pub fn named(&mut self, tag: Code, parts: &[Surface]) -> Vec<Surface> {
+        let was_named = self.is_known(Surface::Thing(tag));
         let known = self.tags.entry(tag).or_default();
-        if known.is_empty() && parts.is_empty() {
+        if known.is_empty() && (parts.is_empty() || was_named) {
             known.push(Surface::Thing(tag));
         }
         for part in parts {
@@ -546,6 +553,11 @@ impl Surfaces {
             before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
         }
         self.follow(surface, before, step);
+    }
+
+    /// Whether anything is kept of it.
+    pub fn is_known(&self, surface: Surface) -> bool {
+        self.record(surface).is_some()
     }
 
     /// Something is to be kept of this part.
@@ -592,19 +604,29 @@ impl Surfaces {
         }
     }
 
-    /// The newest check of it counts only if it may have stood there: what left before was not felt.
+    /// A check or look counts only if it may have stood there and nowhere else: what may have left before was perhaps not felt.
     fn check_again(&mut self, surface: Surface, step: Move) {
-        let Some(newest) = self.record(surface).and_then(|it| it.dried.iter().max_by_key(|it| it.by)).cloned() else {
-            return;
-        };
-        let Some(check) = newest.check.filter(|check| check.began > step.at && check.number < step.number) else {
-            return;
-        };
-        // Also where it may have been elsewhere: then it was perhaps not felt.
-        if self.rooms_at(surface, check.began, check.number) != [check.room] {
-            for wet in newest.wet {
-                self.make_wet(surface, wet.source, step.number);
+        let mut undone: Vec<Wet> = vec![];
+        for dried in self.record(surface).into_iter().flat_map(|record| record.dried.iter().rev()) {
+            let (at, rooms) = match &dried.check {
+                Some(check) => (check.began, std::slice::from_ref(&check.room)),
+                None => (dried.done, dried.looked.as_slice()),
+            };
+            let is_later = at > step.at && dried.by < step.number;
+            let stood = || {
+                let stood = self.rooms_at(surface, at, dried.by);
+                stood.iter().all(|room| rooms.contains(room)) && (dried.check.is_none() || !stood.is_empty())
+            };
+            let holds = !is_later || stood();
+            if !holds {
+                undone.extend(&dried.wet);
+            } else if dried.check.is_some() {
+                // A touch finds all of it dry that came before.
+                break;
             }
+        }
+        for wet in undone {
+            self.make_wet(surface, wet.source, step.number);
         }
     }
 
@@ -651,10 +673,10 @@ impl Surfaces {
                 let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
                 let at = rolled.unwrap_or(earliest);
                 let last = self.groups.get(&bed).and_then(|group| group.bed.last());
-                self.bed_moved(bed, Move { at, number, step, voided: false });
+                self.bed_moved(bed, Move { at, number, step, in_doubt: false });
                 // Where it was seen or rolled since, it may have been rolled after that.
                 if let Some(last) = last.filter(|last| *last > at) {
-                    self.bed_moved(bed, Move { at: last, number, step, voided: false });
+                    self.bed_moved(bed, Move { at: last, number, step, in_doubt: false });
                 }
             }
             Some(_) => {}
@@ -684,20 +706,26 @@ impl Surfaces {
     /// Somebody saw the bed in the room.
     pub fn bed_seen(&mut self, bed: Code, room: Code, at: Time, number: Number) {
         if self.bed_rooms(bed) != [room] {
-            self.bed_moved(bed, Move { at, number, step: Step::Seen { at: room }, voided: false });
+            let step = self.groups.get(&bed).map_or(Step::Seen { at: room }, |it| it.bed.sighting(room, number));
+            self.bed_moved(bed, Move { at, number, step, in_doubt: false });
         }
     }
 
     /// Something was seen in the room under a tag that may be this one's: it is there, or where it belongs.
     pub fn perhaps_seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        let seen = Move { at, number, step: Step::Seen { at: room }, voided: false };
+        let seen = Move { at, number, step: self.sighting(surface, room, number), in_doubt: false };
         self.moved(surface, seen);
         self.may_be_home(surface, seen);
     }
 
+    fn sighting(&self, surface: Surface, room: Code, number: Number) -> Step {
+        self.record(surface).map_or(Step::Seen { at: room }, |record| record.track.sighting(room, number))
+    }
+
     /// Somebody saw it in the room: from then on it is there and nowhere else.
     pub fn seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        self.moved(surface, Move { at, number, step: Step::Seen { at: room }, voided: false });
+        let step = self.sighting(surface, room, number);
+        self.moved(surface, Move { at, number, step, in_doubt: false });
     }
 
     // What dries.
@@ -759,7 +787,7 @@ impl Surfaces {
         let record = self.record_mut(surface);
         record.felt.clear();
         let wet = std::mem::take(&mut record.wet);
-        record.dried.push(Dried { by, done, check: Some(check.short()), wet });
+        record.dried.push(Dried { by, done, check: Some(check.short()), looked: vec![], wet });
         self.changed(surface);
         true
     }
@@ -780,7 +808,7 @@ impl Surfaces {
                 let record = self.record_mut(surface);
                 let (gone, left) = std::mem::take(&mut record.wet).into_iter().partition(of_it);
                 record.wet = left;
-                record.dried.push(Dried { by, done, check: None, wet: gone });
+                record.dried.push(Dried { by, done, check: None, looked: rooms.to_vec(), wet: gone });
                 self.changed(surface);
             }
         }

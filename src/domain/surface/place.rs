@@ -61,8 +61,8 @@ pub struct Move {
     /// The entry that says so.
     pub number: Number,
     pub step: Step,
-    /// Taken back: it may have happened all the same.
-    pub voided: bool,
+    /// Taken back, or perhaps said of something else: it may have happened, and may not.
+    pub in_doubt: bool,
 }
 
 /// Moves in the order in which they happened.
@@ -92,15 +92,24 @@ impl Track {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
     }
 
+    /// Seen in the room by this entry. Where one entry names several rooms, it was seen in one of them, and nobody can tell which.
+    pub(super) fn sighting(&self, room: Code, number: Number) -> Step {
+        let is_there_too = |it: &Move| it.number == number && matches!(it.step, Step::Seen { at } if at != room);
+        if self.0.iter().any(is_there_too) { Step::Named { at: room } } else { Step::Seen { at: room } }
+    }
+
     pub(super) fn last(&self) -> Option<Time> {
         self.0.last().map(|it| it.at)
     }
 
     /// Marks the move of this number as taken back.
     pub(super) fn void(&mut self, number: Number) -> Option<Move> {
-        let it = self.0.iter_mut().find(|it| it.number == number && !it.voided)?;
-        it.voided = true;
-        Some(*it)
+        let mut first = None;
+        for it in self.0.iter_mut().filter(|it| it.number == number) {
+            it.in_doubt = true;
+            first = first.or(Some(*it));
+        }
+        first
     }
 
     pub(super) fn is_of(&self, is_it: &dyn Fn(Number) -> bool) -> bool {
@@ -208,7 +217,7 @@ impl Walk<'_> {
                 // Within one minute nobody knows which came first: that it came here, or that it left.
                 let came_then =
                     self.came.iter().any(|(room, at, by)| *room == from && *at == it.at && *by != it.number);
-                self.in_doubt |= it.voided;
+                self.in_doubt |= it.in_doubt;
                 if self.in_doubt || came_then {
                     self.add(from, it);
                 } else if to != Some(from) {
@@ -223,7 +232,7 @@ impl Walk<'_> {
                 self.came.push((at, it.at, it.number));
                 let said = self.looked_for.filter(|room| self.is_only_in(*room) && from.is_none_or(|it| it == *room));
                 match said {
-                    Some(room) if !it.voided && !self.in_doubt && room != at => {
+                    Some(room) if !it.in_doubt && !self.in_doubt && room != at => {
                         self.remove(room, it, (self.believed)(room, it.at, it.number));
                     }
                     // It came from a room that nobody noted it in.
@@ -236,9 +245,9 @@ impl Walk<'_> {
                 }
                 self.add(at, it);
                 self.looked_for = None;
-                self.in_doubt |= it.voided;
+                self.in_doubt |= it.in_doubt;
             }
-            Step::Seen { at } if it.voided => self.add(at, it),
+            Step::Seen { at } if it.in_doubt => self.add(at, it),
             Step::Seen { at } => {
                 for room in self.rooms().into_iter().filter(|room| *room != at) {
                     self.remove(room, it, it.at);
@@ -249,7 +258,7 @@ impl Walk<'_> {
             }
             Step::Rolled { from, to, is_exact } => {
                 if self.is_in(from) {
-                    if is_exact && !it.voided {
+                    if is_exact && !it.in_doubt {
                         self.remove(from, it, (self.believed)(from, it.at, it.number));
                     }
                     self.add(to, it);
@@ -257,7 +266,7 @@ impl Walk<'_> {
             }
             Step::Named { at } => self.add(at, it),
         }
-        if !it.voided {
+        if !it.in_doubt {
             self.last = it.at;
         }
     }
@@ -336,7 +345,7 @@ mod tests {
     fn track(text: &str) -> Track {
         let mut track = Track::default();
         for (minute, word) in text.split_whitespace().enumerate() {
-            let (word, voided) = word.strip_prefix('~').map_or((word, false), |word| (word, true));
+            let (word, in_doubt) = word.strip_prefix('~').map_or((word, false), |word| (word, true));
             let step = match word.split_at(1) {
                 ("+", rest) => match rest.split_once('<') {
                     Some((at, from)) => Step::Arrived { at: code(at), from: Some(code(from)) },
@@ -354,7 +363,7 @@ mod tests {
                 }
             };
             let number = Number(minute as u64 + 1);
-            track.add(Move { at: at(minute as u32), number, step, voided });
+            track.add(Move { at: at(minute as u32), number, step, in_doubt });
         }
         track
     }

@@ -86,18 +86,27 @@ pub enum NotYet {
 pub struct Dried {
     pub by: Number,
     pub done: Time,
-    /// None: it was a look after a void.
+    /// None: it was a look after a void, in the rooms of `looked`.
     pub check: Option<Felt>,
+    pub looked: Vec<Code>,
     pub wet: Vec<Wet>,
 }
 
 #[derive(Clone, Debug, Default)]
 pub(super) struct Record {
     pub(super) wet: Vec<Wet>,
+    /// In the order of the entries by which it was.
     pub(super) dried: Vec<Dried>,
     /// Checks that named it in one of several rooms in which it may have stood: each room of them wants one.
     pub(super) felt: Vec<Felt>,
     pub(super) track: Track,
     /// The newest tag that it carries.
     pub(super) tag: Option<Code>,
+}
+
+impl Record {
+    /// The newest first, and none from before this entry: nothing is found dry of what was not noted yet.
+    pub(super) fn dried_since(&self, number: Number) -> impl Iterator<Item = &Dried> {
+        self.dried.iter().rev().take_while(move |it| it.by >= number)
+    }
 }

@@ -77,7 +77,7 @@ impl Surfaces {
 
     /// A check that does not hold by the times that are left has found nothing dry.
     fn hold_again(&mut self, surface: Surface, by: Number) {
-        let Some(newest) = self.record(surface).and_then(|it| it.dried.iter().max_by_key(|it| it.by)).cloned() else {
+        let Some(newest) = self.record(surface).and_then(|it| it.dried.last()).cloned() else {
             return;
         };
         let Some(check) = newest.check else { return };

@@ -112,6 +112,11 @@ impl Spray {
         (self.begun, self.ended.unwrap_or(self.noted).max(self.begun))
     }
 
+    /// Whether this came to light as wetted by it.
+    pub fn has_wetted(&self, surface: Surface) -> bool {
+        self.wetted.contains(&surface)
+    }
+
     /// When what it wetted may be felt. None: its end or its label is not stated, so no clock runs.
     pub fn ready(&self) -> Option<Ready> {
         let (ended, label) = (self.ended?, self.label?);

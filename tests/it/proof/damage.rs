@@ -161,6 +161,7 @@ fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
     let other = match &line.body {
         Body::PatientOut { receiving, .. } => *receiving,
         Body::ThingLeft { to, .. } => *to,
+        Body::ThingArrived { from, .. } => *from,
         Body::Voided { really_in, entry, .. } => {
             // Of a void `decide` takes no other place than the voided entry's: a ward's for a walk of the ward.
             let names = |room: &Code| matches!(&line.place, Place::Rooms(rooms) if rooms.contains(room));

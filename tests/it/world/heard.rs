@@ -255,6 +255,7 @@ impl Heard {
                 noted: note.noted,
                 number: note.number,
                 voided: is_voided(notes, note.number),
+                alone: false,
                 claim,
             };
             match &note.say {
@@ -291,7 +292,7 @@ impl Heard {
                         let walked = notes.iter().find(walk).map(|n| n.happened);
                         for (subject, claims) in &mut self.subjects {
                             if matches!(subject, Subject::Known(What::BedPart { bed: of, .. }) if of == bed) {
-                                claims.push(claimed(Claim::Rolled { to: *room, walked }));
+                                claims.push(claimed(Claim::Rolled { from: book[*bed], to: *room, walked }));
                             }
                         }
                     }
@@ -312,7 +313,7 @@ impl Heard {
             let Some((_, claims)) = self.subjects.iter_mut().find(|(it, _)| it == subject) else { continue };
             // A leg that calls it by another name is about that one.
             if named.is_empty() || named.contains(subject) {
-                claims.push(claimed.clone());
+                claims.push(Claimed { alone: of.len() == 1, ..claimed.clone() });
             }
         }
     }

@@ -20,8 +20,9 @@ pub(super) enum Claim {
     Seen {
         at: Room,
     },
-    /// By the book, of a bed: between a shift before the note and the walk.
+    /// By the book, of a bed: between a shift before the note and the walk. `from`: where the book had it.
     Rolled {
+        from: Room,
         to: Room,
         walked: Option<Minute>,
     },
@@ -33,6 +34,8 @@ pub(super) struct Claimed {
     pub(super) noted: Minute,
     pub(super) number: u64,
     pub(super) voided: bool,
+    /// Said of this one by itself: of a part of a bed, that it was taken out.
+    pub(super) alone: bool,
     pub(super) claim: Claim,
 }
 
@@ -63,13 +66,15 @@ struct Path {
     way: Way,
     broken: usize,
     adrift: bool,
+    /// Taken out of its bed: it goes along only from where the bed is.
+    out: bool,
 }
 
 impl Path {
     fn gone(&self, at: Minute, to: Spot, broken: usize) -> Self {
         let mut way = self.way.clone();
         way.push((at, to));
-        Self { way, broken: self.broken + broken, adrift: false }
+        Self { way, broken: self.broken + broken, adrift: false, out: self.out }
     }
 
     fn stays(&self, broken: usize) -> Self {
@@ -82,10 +87,10 @@ impl Path {
 pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
     let mut all: Vec<Path> = vec![];
     for told in orders(claims, sprays) {
-        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false }];
+        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false, out: false }];
         for claimed in &told {
             paths = paths.iter().flat_map(|path| follow(path, claimed, sprays)).collect();
-            paths.sort_by(|a, b| (a.broken, a.adrift, &a.way).cmp(&(b.broken, b.adrift, &b.way)));
+            paths.sort_by(|a, b| (a.broken, a.adrift, a.out, &a.way).cmp(&(b.broken, b.adrift, b.out, &b.way)));
             paths.dedup();
             paths.truncate(96);
         }
@@ -190,7 +195,10 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
                 }
             }
         }
-        Claim::Rolled { to, walked } => {
+        Claim::Rolled { from, to, .. } if path.out && here != Spot::In(*from) && here != Spot::In(*to) => {
+            paths.push(path.stays(0));
+        }
+        Claim::Rolled { to, walked, .. } => {
             let target = Spot::In(*to);
             let early = (claimed.noted - SHIFT).max(since + 1);
             let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
@@ -199,6 +207,9 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
                 paths.push(path.stays(0));
             }
         }
+    }
+    if claimed.alone {
+        paths.iter_mut().for_each(|path| path.out = true);
     }
     if claimed.voided {
         paths.push(path.stays(0));

@@ -75,8 +75,15 @@ impl<P: Program> Scene<P> {
                 return;
             }
             let mut moved = false;
-            for room in closed {
-                if self.failure.is_some() || self.room_is_open(room) {
+            // Where no bed stands the work goes on as well: something of a bed may wait for it.
+            let is_bedless = |room: &Room| self.program.book_beds(*room).is_empty() && self.next_verb(*room).is_some();
+            let bedless: Vec<Room> = (0..ROOMS.len()).filter(is_bedless).collect();
+            for room in closed.into_iter().chain(bedless.iter().copied()) {
+                let is_bedless = bedless.contains(&room);
+                if self.failure.is_some() || (self.room_is_open(room) && !is_bedless) {
+                    continue;
+                }
+                if is_bedless && (used[room] >= ENTRIES_A_ROOM || self.next_verb(room).is_none()) {
                     continue;
                 }
                 if used[room] >= ENTRIES_A_ROOM {
@@ -357,14 +364,16 @@ impl<P: Program> Scene<P> {
         if self.notes.len() > before { Went::Noted } else { Went::Nothing("its way back is refused".to_owned()) }
     }
 
-    /// Says of each part of the beds that it is here, if it is.
+    /// Looks for each part of the beds, and says where it was seen: first what is not here.
     fn see_the_parts(&mut self, room: Room) -> Went {
-        let mut went = Went::Nothing("no part is here".to_owned());
-        for part in
-            self.parts_of_beds(room).into_iter().filter(|at| self.truth.now(*at) == Spot::In(room)).collect::<Vec<_>>()
-        {
-            let tag = self.truth.tag_of(part).map_or_else(|| self.truth.what[part].name(), str::to_owned);
-            went = self.tell(&["HK"], 0, self.now, Say::Seen { room, tag }, None).into();
+        let mut went = Went::Nothing("no part is in any room".to_owned());
+        let mut parts = self.parts_of_beds(room);
+        parts.sort_by_key(|at| self.truth.now(*at) == Spot::In(room));
+        for part in parts {
+            let Spot::In(there) = self.truth.now(part) else { continue };
+            let own = self.truth.what[part].name();
+            let tag = self.truth.tag_of(part).map_or(own, str::to_owned);
+            went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
         }
         went
     }

@@ -14,6 +14,7 @@ use dryhold::domain::policy::Setting;
 
 use super::END;
 use super::lines::Lines;
+use crate::proof::hospital::{ROOMS, code};
 
 /// Up to where one looks: facts are numbered before `facts`; voids are known if numbered before `voids`.
 #[derive(Clone, Copy)]
@@ -66,7 +67,11 @@ impl<'a> Lines<'a> {
             Body::DryChecked { zones, .. } => {
                 let here = |zone: Zone| !self.is_elsewhere(room, zone);
                 for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
-                    if self.dry(room, *zone, closer.number, self.late(closer, closer.happened), until).is_empty() {
+                    let dry = |zone| {
+                        !self.dry(room, zone, closer.number, self.late(closer, closer.happened), until).is_empty()
+                    };
+                    let as_part = self.is_felt_otherwise(closer, room, *zone, until);
+                    if !dry(*zone) && !as_part {
                         lacks.push(format!("{zone} was damp"));
                     }
                 }
@@ -74,7 +79,11 @@ impl<'a> Lines<'a> {
             Body::SecondChecked { zones, not_made, .. } => {
                 let here = |zone: Zone| !self.is_elsewhere(room, zone);
                 for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
-                    if self.dry(room, *zone, closer.number, self.late(closer, closer.happened), until).is_empty() {
+                    let dry = |zone| {
+                        !self.dry(room, zone, closer.number, self.late(closer, closer.happened), until).is_empty()
+                    };
+                    let as_part = self.is_felt_otherwise(closer, room, *zone, until);
+                    if !dry(*zone) && !as_part {
                         lacks.push(format!("{zone} was damp"));
                     }
                 }
@@ -122,6 +131,7 @@ impl<'a> Lines<'a> {
             Body::ThingArrived { thing, from: Some(from), .. } => (thing, Some(*from), vec![]),
             _ => return true,
         };
+        let tagged = self.parts_of_tag(tag, journey.number);
         let (Some(from), Ok(part)) = (from, Code::new(tag)) else { return true };
         // It went on, or was felt in another room: there it is, and is asked for.
         let is_tag = |other: &str| other.trim().eq_ignore_ascii_case(tag.trim());
@@ -149,8 +159,12 @@ impl<'a> Lines<'a> {
         };
         self.before(journey.number).filter(wets).all(|spray| {
             let said = self.said_of(spray, from, before);
+            // Part of another room, as was said when it first left: a spray that names its zones names none of it.
+            let named = said.zones.is_some();
+            let is_hit = |zone: Zone| !named || tagged.iter().any(|(home, part)| *part == zone && (*home == from || zone.bed.is_some()));
             let zones = said.zones.unwrap_or_else(|| self.zones(from, spray.number).into_iter().map(|it| it.0).collect());
-            let is_of_thing = |zone: &&Zone| parts.is_empty() || parts.contains(zone);
+            let is_of_thing =
+                |zone: &&Zone| if parts.is_empty() { tagged.is_empty() || is_hit(**zone) } else { parts.contains(zone) };
             let undried = zones.iter().filter(is_of_thing).any(|zone| {
                 let checks = self.dry(from, *zone, spray.number, spray.happened, before);
                 !checks.iter().any(|check| {
@@ -162,6 +176,29 @@ impl<'a> Lines<'a> {
                 _ => true,
             })
         })
+    }
+
+    /// A tag that is one part is felt under that part's name, too, where that part belongs; and it is in one room: what was felt
+    /// under its tag elsewhere was not here.
+    fn is_felt_otherwise(&self, closer: &Entry, room: Code, zone: Zone, until: Until) -> bool {
+        let happened = self.late(closer, closer.happened);
+        let is_dry = |room: Code, zone: Zone| !self.dry(room, zone, closer.number, happened, until).is_empty();
+        let is_zone_here = self.zones(room, closer.number).iter().any(|(own, _)| *own == zone);
+        let elsewhere = ROOMS.iter().any(|other| is_dry(code(other), zone));
+        let parts = self.parts_of_tag(zone.part.as_str(), closer.number);
+        matches!(parts.as_slice(), [(home, part)] if *home == room && is_dry(room, *part))
+            || (zone.bed.is_none() && !is_zone_here && elsewhere)
+    }
+
+    /// The parts that a tag was said to be, each with the room that it left first.
+    fn parts_of_tag(&self, tag: &str, until: Number) -> Vec<(Code, Zone)> {
+        let of_it = |entry: &&Entry| matches!(&entry.body, Body::ThingLeft { thing, .. } if thing.trim().eq_ignore_ascii_case(tag.trim()));
+        let parts = self.before(until).filter(of_it).filter_map(|left| {
+            let Body::ThingLeft { zones, .. } = &left.body else { return None };
+            let home = left.place.first_room()?;
+            Some(zones.iter().map(move |zone| (home, *zone)))
+        });
+        parts.flatten().collect()
     }
 
     /// It left under a tag for another room: what is owed for it is asked there.
