@@ -66,7 +66,13 @@ impl Board {
             return step("ward-walk", self.walk_words(room, plan.ward));
         }
         // Nobody looks in a room that other sprays keep wet: those come first.
-        let wet = needs.iter().any(|(closer, need)| closer.voided.is_none() && need.is_of_wetness());
+        let wet = needs.iter().any(|(closer, need)| {
+            let is_here = match need {
+                Need::Dry(zone) => room.dryness().of(*zone).is_none_or(|it| !it.is_uncertain),
+                _ => true,
+            };
+            closer.voided.is_none() && need.is_of_wetness() && is_here
+        });
         // What is confirmed is treated in any case; the look can follow.
         let to_treat = room.state() == State::Confirmed
             && room.unsettled().any(|c| c.cause == Cause::Confirmed && c.voided.is_none());
@@ -93,6 +99,11 @@ impl Board {
             return step("complete-spray", "supply what the spray left unstated".to_owned());
         }
         match room.state() {
+            State::TreatedWet if room.dryness().is_wet() && !room.dryness().is_surely_wet() => {
+                let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
+                let text = format!("may be elsewhere: look for {}, and say where it was seen", wet.join(", "));
+                return step("thing-seen", text);
+            }
             State::TreatedWet => {
                 let zones = count(|n| matches!(n, Need::Dry(_)));
                 return step(

@@ -99,17 +99,14 @@ impl Board {
         let surfaces = self.surfaces_mut();
         let is_part = |surface: &Surface| !matches!(surface, Surface::Thing(_));
         let was_part = known.iter().any(is_part);
-        for surface in surfaces.named(tag, parts) {
-            let is_new = was_part && is_part(&surface) && !known.contains(&surface);
-            // The tag was another part's: either may be meant, and the other one stayed where it belongs.
-            if is_new {
-                surfaces.doubt(tag, surface);
-                for other in known.iter().copied().filter(is_part) {
-                    surfaces.doubt(tag, other);
-                    surfaces.may_be_home(other, moved);
-                }
-            }
-            // Where either of two may be meant, the other one stayed where it was.
+        let all = surfaces.named(tag, parts);
+        // The tag was another part's: either may be meant, and the other one stayed where it was.
+        let new: Vec<Surface> =
+            all.iter().copied().filter(|it| was_part && is_part(it) && !known.contains(it)).collect();
+        if !new.is_empty() {
+            new.iter().chain(known.iter().filter(|it| is_part(it))).for_each(|it| surfaces.doubt(tag, *it));
+        }
+        for surface in all {
             let is_sure = surfaces.is_surely(tag, surface);
             surfaces.moved(surface, Move { step, in_doubt: !is_sure, ..moved });
             if !is_sure {
@@ -174,7 +171,8 @@ impl Board {
         let zone = Zone::parse(thing.trim()).map_err(|error| No::new(Rule::Target, error.to_string()))?;
         for code in self.rooms_of(&entry.place) {
             if !self.is_seen_as(code, zone) {
-                return Err(No::new(Rule::Target, format!("nothing was ever noted under the tag {zone}")));
+                let text = format!("nothing was ever noted under the tag {zone}, and room {code} has no such zone");
+                return Err(No::new(Rule::Target, text));
             }
             self.see_named(code, zone, entry.happened.min(entry.noted), entry.number);
         }

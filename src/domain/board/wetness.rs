@@ -31,6 +31,8 @@ pub struct Standing {
     names: Vec<Zone>,
     /// On a bed that the book has in another room since, and nobody said when it was rolled: until the walk it is in either.
     is_rolled: bool,
+    /// It may stand in another room as well, or nobody can say that it was ever here.
+    pub is_uncertain: bool,
     /// What keeps it wet. None: it was found dry.
     pub wet: Option<WetNow>,
     /// The newest entry by which it was found dry, and when that was done.
@@ -74,6 +76,11 @@ impl Dryness {
 
     pub fn is_wet(&self) -> bool {
         self.wet().next().is_some()
+    }
+
+    /// Something wet is here and nowhere else.
+    pub fn is_surely_wet(&self) -> bool {
+        self.wet().any(|it| !it.is_uncertain)
     }
 
     /// Whether a need is about something that stands elsewhere: there it is asked.
@@ -290,16 +297,32 @@ impl Board {
         }
     }
 
-    /// Whether a name is one that something can be seen under: a tag, a bed, a part of a bed.
+    /// Whether a name is one that something can be seen under: a tag, a bed, a part of a bed, a zone of the room.
     pub(super) fn is_seen_as(&self, room: Code, zone: Zone) -> bool {
         let is_part = |bed: Code| self.parts_of_bed(bed).iter().any(|part| part.zone() == zone);
-        self.is_tag_in(room, zone) || zone.bed.is_some_and(is_part)
+        let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
+        self.is_noted_tag(room, zone) || is_own || zone.bed.is_some_and(is_part)
+    }
+
+    /// A tag under which something was noted, or a bed.
+    fn is_noted_tag(&self, room: Code, zone: Zone) -> bool {
+        let is_known = |it: &Surface| self.surfaces.is_known(*it);
+        self.is_tag_in(room, zone)
+            && (self.is_bed(zone.part)
+                || self.surfaces.is_tag(zone.part)
+                || self.surfaces_named(room, zone).iter().any(is_known))
     }
 
     /// Seen under its tag; a bed with all its parts; a part of a bed under its own name.
     pub(super) fn see_named(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         if zone.bed.is_none() && self.is_bed(zone.part) && !self.surfaces.is_tag(zone.part) {
             self.surfaces_mut().bed_seen(zone.part, room, at, number);
+        }
+        // Seen under its own name where it belongs, it is none of what a tag was said to be besides.
+        if !self.is_tag_in(room, zone) {
+            for surface in self.surfaces_named(room, zone) {
+                self.surfaces_mut().seen_as_itself(surface);
+            }
         }
         self.see_tag(room, zone, at, number);
     }
@@ -508,8 +531,8 @@ impl Board {
         own.dedup();
         let mut dryness = Dryness::default();
         for surface in own {
-            let name = self.name_in(surface, code);
-            if !self.surfaces.rooms_of(surface).contains(&code) {
+            let rooms = self.surfaces.rooms_of(surface);
+            if !rooms.contains(&code) {
                 if !self.is_foreign(surface, code, &beds) {
                     dryness.away.push(surface.zone());
                 }
@@ -519,15 +542,17 @@ impl Board {
             if wet.is_none() && dried.is_none() {
                 continue;
             }
+            let name = self.name_in(surface, code);
+            let is_uncertain = rooms.len() > 1;
             match dryness.here.iter_mut().find(|it| it.zone == name) {
-                Some(known) => known.add(wet, dried),
+                Some(known) => known.add(wet, dried, is_uncertain),
                 None => {
                     let tag = self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
                     let own =
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
                     let names = own.into_iter().chain(tag).collect();
-                    let is_rolled = self.surfaces.rooms_of(surface).len() > 1 && name.bed.is_some();
-                    dryness.here.push(Standing { zone: name, names, is_rolled, wet, dried });
+                    let is_rolled = is_uncertain && name.bed.is_some();
+                    dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, wet, dried });
                 }
             }
         }
@@ -631,7 +656,8 @@ impl Board {
 
 impl Standing {
     /// One tag for several parts: wet if any is, dry by the last.
-    fn add(&mut self, wet: Option<WetNow>, dried: Option<(Number, Time)>) {
+    fn add(&mut self, wet: Option<WetNow>, dried: Option<(Number, Time)>, is_uncertain: bool) {
+        self.is_uncertain &= is_uncertain || wet.is_none();
         self.dried = self.dried.max(dried);
         self.wet = match (self.wet.take(), wet) {
             (Some(one), Some(other)) => Some(WetNow {

@@ -219,8 +219,12 @@ impl Surfaces {
 
     /// The rooms in which it may be now. Empty: outside the hospital's book, or nobody ever said.
     pub fn rooms_of(&self, surface: Surface) -> Vec<Code> {
-        if let (Surface::Room { room, .. }, false) = (surface, self.has_moves(surface)) {
-            return vec![room];
+        if !self.has_moves(surface) {
+            return match surface {
+                Surface::Room { room, .. } => vec![room],
+                Surface::Bed { bed, .. } => self.groups.get(&bed).and_then(|it| it.home).into_iter().collect(),
+                Surface::Thing(_) => vec![],
+            };
         }
         self.visits(surface).1
     }
@@ -286,6 +290,20 @@ impl Surfaces {
     /// It is said to be this surface now, and was said to be another before.
     pub fn doubt(&mut self, tag: Code, surface: Surface) {
         self.doubtful.insert((tag, surface));
+    }
+
+    /// It was seen under its own name: a tag that was said to be this or another stands for the other.
+    pub fn seen_as_itself(&mut self, surface: Surface) {
+        let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
+        for tag in tags {
+            self.doubtful.remove(&(tag, surface));
+            let others = self.tags.entry(tag).or_default();
+            others.retain(|it| *it != surface);
+            if let [only] = others.as_slice() {
+                self.doubtful.remove(&(tag, *only));
+            }
+            self.record_mut(surface).tag.take_if(|known| *known == tag);
+        }
     }
 
     /// The newest tag under which this surface goes, where it has one.
@@ -656,6 +674,28 @@ impl Surfaces {
             }
         }
         found
+    }
+
+    /// A second person looked where a move that was taken back said that it went, and it was not so. What nothing else speaks of
+    /// was never there.
+    pub fn unmove(&mut self, target: Number, rooms: &[Code]) {
+        let guests: Vec<Surface> = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().copied().collect();
+        for guest in guests {
+            let has = |record: &Record| record.track.has(target) && record.track.is_taken_back(target);
+            if !self.record(guest).is_some_and(has) {
+                continue;
+            }
+            self.changed(guest);
+            let record = self.record_mut(guest);
+            record.track.forget(target);
+            if let (Surface::Thing(tag), true) = (guest, record.track.is_empty()) {
+                record.wet.clear();
+                if self.of_tag(tag) == [guest] {
+                    self.tags.remove(&tag);
+                }
+            }
+            self.changed(guest);
+        }
     }
 
     /// The hospital's book has this bed in this room. `rolled`: when it was rolled there; not said, it may be in either room

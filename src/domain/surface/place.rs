@@ -112,6 +112,14 @@ impl Track {
         first
     }
 
+    pub(super) fn is_taken_back(&self, number: Number) -> bool {
+        self.0.iter().filter(|it| it.number == number).all(|it| it.in_doubt)
+    }
+
+    pub(super) fn forget(&mut self, number: Number) {
+        self.0.retain(|it| it.number != number);
+    }
+
     pub(super) fn is_of(&self, is_it: &dyn Fn(Number) -> bool) -> bool {
         self.0.iter().any(|it| is_it(it.number))
     }

@@ -20,7 +20,7 @@ pub(super) const ROOM_PARTS: [&str; 3] = ["chair", "table", "skirting"];
 /// Where nothing moves away.
 pub(super) const FIXED: &str = "skirting";
 /// Things that are no part of a room: they come from a store or theatre.
-pub(super) const THINGS: [&str; 1] = ["W1"];
+pub(super) const THINGS: [&str; 1] = ["CH1"];
 
 /// Where a surface is.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]

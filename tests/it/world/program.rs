@@ -57,6 +57,10 @@ pub(super) trait Program {
     /// What a form offers to tick in this room, in order.
     fn zone_list(&self, room: Room) -> Vec<String>;
     fn book_beds(&self, room: Room) -> Vec<usize>;
+    /// What it knows of a room that cannot be opened, for whoever mends it.
+    fn why(&self, _: Room) -> String {
+        String::new()
+    }
     /// The ward that the room's list of tasks says is to be walked.
     fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize>;
 }
@@ -298,6 +302,12 @@ impl Dryhold {
 }
 
 impl Program for Dryhold {
+    fn why(&self, room: Room) -> String {
+        let evidence = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
+        let needs: Vec<String> = evidence.map(|it| format!("{:?} of {}", it.need, it.cause.0)).collect();
+        let dryness = self.board.room(code(ROOMS[room])).map(|room| format!("{:?}", room.dryness()));
+        format!("{}; {}", needs.join(", "), dryness.unwrap_or_default())
+    }
     fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize> {
         let tasks = self.board.tasks_of(code(ROOMS[room]), time(now));
         let walk = tasks.iter().find(|task| task.verb == "ward-walk")?;

@@ -124,7 +124,8 @@ impl<P: Program> Scene<P> {
         let verb = self.next_verb(room).unwrap_or("nothing");
         let (rule, text) = why.unwrap_or_default();
         let why = format!("room {} cannot be opened ({how}): next step {verb}; {rule}: {text}", ROOMS[room]);
-        self.log(|_| format!("!! {why}"));
+        let known = self.program.why(room);
+        self.log(|_| format!("!! {why}\n     {known}"));
         self.failure = Some(Failure { part: 'c', kind: format!("{how} at {verb}, {rule}"), why, at: self.now });
     }
 
@@ -366,7 +367,16 @@ impl<P: Program> Scene<P> {
 
     /// Looks for each part of the beds, and says where it was seen: first what is not here.
     fn see_the_parts(&mut self, room: Room) -> Went {
-        let mut went = Went::Nothing("no part is in any room".to_owned());
+        let mut went = Went::Nothing("nothing that is looked for is in any room".to_owned());
+        let asked: Vec<String> = self
+            .program
+            .asks(room)
+            .into_iter()
+            .filter_map(|ask| if let Ask::Dry(name) = ask { Some(name) } else { None })
+            .collect();
+        if !asked.is_empty() {
+            return self.look_for(room, &asked);
+        }
         let mut parts = self.parts_of_beds(room);
         parts.sort_by_key(|at| self.truth.now(*at) == Spot::In(room));
         for part in parts {
@@ -374,6 +384,26 @@ impl<P: Program> Scene<P> {
             let own = self.truth.what[part].name();
             let tag = self.truth.tag_of(part).map_or(own, str::to_owned);
             went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
+        }
+        went
+    }
+
+    /// Looks for what the list names, by its tag wherever it is, and says whether the room's own is here.
+    fn look_for(&mut self, room: Room, asked: &[String]) -> Went {
+        let mut went = Went::Nothing(format!("{} is nowhere", asked.join(", ")));
+        for name in asked {
+            let own = super::place::on_the_list(name, room);
+            let tagged = self.truth.tags.iter().find(|(tag, _)| tag == name).map(|(_, all)| all.clone());
+            for part in own.into_iter().chain(tagged.into_iter().flatten()).collect::<Vec<_>>() {
+                let Spot::In(there) = self.truth.now(part) else { continue };
+                let title = self.truth.what[part].name();
+                // What carries a tag is told by that; the room's own chair is the room's own chair.
+                let tag = match there == room && own == Some(part) {
+                    true => title,
+                    false => self.truth.tag_of(part).map_or(title, str::to_owned),
+                };
+                went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
+            }
         }
         went
     }
