@@ -321,7 +321,7 @@ impl Board {
         // Seen under its own name where it belongs, it is none of what a tag was said to be besides.
         if !self.is_tag_in(room, zone) {
             for surface in self.surfaces_named(room, zone) {
-                self.surfaces_mut().seen_as_itself(surface);
+                self.surfaces_mut().seen_as_itself(surface, number);
             }
         }
         self.see_tag(room, zone, at, number);
@@ -543,7 +543,8 @@ impl Board {
                 continue;
             }
             let name = self.name_in(surface, code);
-            let is_uncertain = rooms.len() > 1;
+            let is_one_of_several = rooms.len() > 1;
+            let is_uncertain = self.surfaces.is_uncertain(surface, code);
             match dryness.here.iter_mut().find(|it| it.zone == name) {
                 Some(known) => known.add(wet, dried, is_uncertain),
                 None => {
@@ -551,7 +552,7 @@ impl Board {
                     let own =
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
                     let names = own.into_iter().chain(tag).collect();
-                    let is_rolled = is_uncertain && name.bed.is_some();
+                    let is_rolled = is_one_of_several && name.bed.is_some();
                     dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, wet, dried });
                 }
             }
@@ -594,8 +595,9 @@ impl Board {
                 continue;
             }
             let named = self.surfaces_named(code, zone);
-            let is_elsewhere =
-                |it: &Surface| self.surfaces.is_moved(*it) && !self.surfaces.rooms_of(*it).contains(&code);
+            // A thing of which nothing is left that says that it was ever here is nowhere.
+            let can_be_away = |it: &Surface| matches!(it, Surface::Thing(_)) || self.surfaces.is_moved(*it);
+            let is_elsewhere = |it: &Surface| can_be_away(it) && !self.surfaces.rooms_of(*it).contains(&code);
             // One tag for several parts: what is here of them was never wet.
             let is_moot = |it: &Surface| is_elsewhere(it) || (of_dryness && !self.surfaces.is_wet(*it));
             if named.iter().any(is_elsewhere) && named.iter().all(is_moot) {

@@ -229,6 +229,17 @@ impl Surfaces {
         self.visits(surface).1
     }
 
+    /// It may be elsewhere than in this room, and nobody saw it here last; or every note that it came was taken back.
+    pub fn is_uncertain(&self, surface: Surface, room: Code) -> bool {
+        if !self.has_moves(surface) {
+            return false;
+        }
+        let track = self.record(surface).map(|record| &record.track);
+        let is_seen_here = track.is_some_and(|it| it.seen().last().is_some_and(|seen| seen.step.rooms() == [room]));
+        let is_nowhere = matches!(surface, Surface::Thing(_)) && track.is_some_and(Track::is_in_doubt);
+        is_nowhere || (self.rooms_of(surface).len() > 1 && !is_seen_here)
+    }
+
     /// The rooms in which it may have stood at this time, by what was noted before this entry.
     pub fn rooms_at(&self, surface: Surface, at: Time, number: Number) -> Vec<Code> {
         if !self.has_moves(surface) {
@@ -292,17 +303,23 @@ impl Surfaces {
         self.doubtful.insert((tag, surface));
     }
 
-    /// It was seen under its own name: a tag that was said to be this or another stands for the other.
-    pub fn seen_as_itself(&mut self, surface: Surface) {
+    /// It was seen under its own name: a tag that was said to be this or another stands for the other, and what wetted the one
+    /// under that tag wetted the other.
+    pub fn seen_as_itself(&mut self, surface: Surface, number: Number) {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
         for tag in tags {
             self.doubtful.remove(&(tag, surface));
             let others = self.tags.entry(tag).or_default();
             others.retain(|it| *it != surface);
+            let others = others.clone();
             if let [only] = others.as_slice() {
                 self.doubtful.remove(&(tag, *only));
             }
             self.record_mut(surface).tag.take_if(|known| *known == tag);
+            let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
+            for other in others {
+                wet.iter().for_each(|it| self.make_wet(other, it.source, number));
+            }
         }
     }
 

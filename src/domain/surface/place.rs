@@ -112,6 +112,11 @@ impl Track {
         first
     }
 
+    /// No move of it is sure.
+    pub(super) fn is_in_doubt(&self) -> bool {
+        self.0.iter().all(|it| it.in_doubt)
+    }
+
     pub(super) fn is_taken_back(&self, number: Number) -> bool {
         self.0.iter().filter(|it| it.number == number).all(|it| it.in_doubt)
     }

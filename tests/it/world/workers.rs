@@ -338,6 +338,11 @@ impl<P: Program> Scene<P> {
                 let say = Say::Complete { room, spray, zones, until, label, bags };
                 self.tell(&["TE"], 0, self.now, say, None).into()
             }
+            // It was in another room: of this one nothing is named.
+            (Err(no), Say::Complete { room, spray, until, label, bags, .. }) if no.rule == "place" => {
+                let say = Say::Complete { room, spray, zones: None, until, label, bags };
+                self.tell(&["TE"], 0, self.now, say, None).into()
+            }
             (told, _) => told.into(),
         }
     }
@@ -394,18 +399,34 @@ impl<P: Program> Scene<P> {
         for name in asked {
             let own = super::place::on_the_list(name, room);
             let tagged = self.truth.tags.iter().find(|(tag, _)| tag == name).map(|(_, all)| all.clone());
+            let tagged = tagged.or_else(|| self.noted_as(name));
             for part in own.into_iter().chain(tagged.into_iter().flatten()).collect::<Vec<_>>() {
                 let Spot::In(there) = self.truth.now(part) else { continue };
                 let title = self.truth.what[part].name();
                 // What carries a tag is told by that; the room's own chair is the room's own chair.
                 let tag = match there == room && own == Some(part) {
                     true => title,
-                    false => self.truth.tag_of(part).map_or(title, str::to_owned),
+                    false => self.truth.tag_of(part).map_or_else(|| name.clone(), str::to_owned),
                 };
+                // Nobody says the same of it twice.
+                let is_same = |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag);
+                if self.notes.iter().any(is_same) {
+                    continue;
+                }
                 went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
             }
         }
         went
+    }
+
+    /// What was noted to have left under this name.
+    fn noted_as(&self, name: &str) -> Option<Vec<super::place::Surface>> {
+        self.notes.iter().find_map(|note| match &note.say {
+            Say::Left { room, tag, zones, .. } if tag == name => {
+                Some(zones.iter().filter_map(|zone| super::place::on_the_list(zone, *room)).collect())
+            }
+            _ => None,
+        })
     }
 
     /// The lead sets the beds where they really stand.
