@@ -448,6 +448,9 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 false => Ok(()),
             }
         }
+        Body::SprayCorrected { words, .. } if words.trim().is_empty() => {
+            Err(Refusal::new(Rule::SprayLess, "say off what it was read: the label, or which slip"))
+        }
         Body::Attested { words, .. } | Body::SecondAttested { words, .. } if words.trim().is_empty() => {
             Err(Refusal::new(Rule::Damage, "say what the entry said, from paper or from the people"))
         }

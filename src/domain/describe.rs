@@ -219,6 +219,13 @@ impl Told<'_> {
             Body::TimeTakenOut { entry, words, .. } => {
                 format!("the time of entry {entry} is that of a wrong clock: {words}")
             }
+            Body::SprayCorrected { spray, zones: sprayed, finished, reentry_minutes, words, .. } => {
+                let mut parts = vec![];
+                parts.extend(sprayed.as_ref().map(|it| format!("only {}", zones(it))));
+                parts.extend(finished.map(|at| format!("finished {}", self.clock(at))));
+                parts.extend(reentry_minutes.map(|minutes| format!("label {minutes} min")));
+                format!("less of the spray of entry {spray}: {}; by {words}", listed(parts.into_iter()))
+            }
             Body::NotPossible { why, again } => {
                 let again = again.map(|at| format!("; again {}", self.clock(at))).unwrap_or_default();
                 format!("not possible: {why}{again}")

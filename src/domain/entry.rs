@@ -430,6 +430,18 @@ pub enum Body {
         words: String,
         seen: Number,
     },
+    /// Less of a spray than was said of it, read off the label or the slip: an earlier end, fewer of the label's minutes, fewer
+    /// zones. By the lead and a second person, an entry each, who say the same.
+    SprayCorrected {
+        spray: Number,
+        /// All that were sprayed. None: what was said of them stands.
+        zones: Option<Vec<Zone>>,
+        finished: Option<Time>,
+        reentry_minutes: Option<u32>,
+        /// Off what it was read.
+        words: String,
+        seen: Number,
+    },
     /// Beds promised to a patient who is expected at this time; None takes the promise back. It permits nothing, and no rule
     /// about opening reads it.
     Promised {
@@ -525,6 +537,7 @@ impl Body {
             | Self::SecondChecked { seen, .. }
             | Self::SecondAttested { seen, .. }
             | Self::TimeTakenOut { seen, .. }
+            | Self::SprayCorrected { seen, .. }
             | Self::Attested { seen, .. }
             | Self::WardWalked { seen, .. }
             | Self::Inspected { seen, .. }

@@ -200,6 +200,7 @@ impl Board {
             | Body::SecondAttested { .. }
             | Body::Attested { .. }
             | Body::TimeTakenOut { .. }
+            | Body::SprayCorrected { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
             Body::LedgerChosen { others, .. } => {
@@ -289,6 +290,8 @@ impl Board {
             found = true;
         }
         found |= self.void_second_attest(target);
+        found |= self.void_half(target);
+        found |= self.void_lessened(target, (entry.number, entry.noted));
         found |= self.void_thing(entry, target, &stood);
         self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
@@ -459,6 +462,8 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         finished: None,
         label: None,
         zones_may_follow: false,
+        product: None,
+        paid: vec![],
         works_on: None,
         voided: None,
         by_void: false,

@@ -39,6 +39,8 @@ pub enum ExceptionKind {
     BagLost(Code),
     /// The entry of this number, which had closed the room, was voided.
     CloserVoided(Number),
+    /// What was noted of the spray of this number was lowered by two people.
+    SprayLess(Number),
     /// A terminal had seen a longer ledger than this one was.
     WentBack,
     /// The end of the ledger's file was cut or is unreadable.
@@ -71,6 +73,9 @@ impl fmt::Display for ExceptionKind {
             Self::LeftWet(tag) => write!(f, "{tag} left the room before it was found dry"),
             Self::BagLost(tag) => write!(f, "bag {tag} cannot be found"),
             Self::CloserVoided(entry) => write!(f, "entry {entry}, which had closed the room, was voided"),
+            Self::SprayLess(spray) => {
+                write!(f, "what was noted of the spray of entry {spray} was lowered by two people")
+            }
             Self::WentBack => f.write_str("the ledger had gone back: entries may be missing"),
             Self::EndLost => f.write_str("the end of the ledger's file was lost: entries may be missing"),
             Self::Restored => f.write_str("a gap in the ledger was noted: entries may be missing"),

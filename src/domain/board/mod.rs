@@ -17,6 +17,7 @@ mod first_look;
 mod gap;
 mod giving;
 mod learned;
+mod less;
 mod marks;
 mod next_step;
 mod people_rules;
@@ -109,6 +110,10 @@ pub struct Board {
     problems: Arc<Vec<Problem>>,
     exceptions: Arc<Vec<Exception>>,
     second_attests: Arc<Vec<two::SecondAttest>>,
+    /// What one of two people said, while the other has not.
+    halves: Arc<Vec<two::Half>>,
+    /// Sprays of which two people said that they were less.
+    lessened: Arc<Vec<less::Lessened>>,
     things: Arc<Vec<Thing>>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
@@ -153,6 +158,8 @@ impl Board {
             problems: Arc::default(),
             exceptions: Arc::default(),
             second_attests: Arc::default(),
+            halves: Arc::default(),
+            lessened: Arc::default(),
             things: Arc::default(),
             surfaces: Arc::default(),
             longest_label: TimeDelta::zero(),

@@ -98,9 +98,10 @@ impl Board {
                 return step(
                     "dry-check",
                     format!(
-                        "check by touch, gloved: {} not found dry{}",
+                        "check by touch, gloved: {} not found dry{}{}",
                         counted(zones, "zone"),
-                        self.not_before(room, now)
+                        self.not_before(room, now),
+                        self.half_said(code)
                     ),
                 );
             }
@@ -209,14 +210,32 @@ impl Board {
         format!("the lead walks ward {} and signs", walk_of(room, own))
     }
 
+    /// What one of two people said of a spray here changes nothing yet.
+    fn half_said(&self, room: Code) -> String {
+        let said = self.less_said_of(room);
+        said.map(|(spray, by)| format!("; {by} says less of spray {spray}: a second person reads it off, too"))
+            .unwrap_or_default()
+    }
+
     /// When the label first allows a check, if that is still to come.
     fn not_before(&self, room: &Room, now: Time) -> String {
         let ready = room.dryness().wet().filter_map(|it| it.wet.as_ref()?.ready);
         let latest = ready.map(|ready| ready.not_before).max();
         match latest.filter(|at| *at > now) {
-            Some(at) => format!(", not before {}", clock(at, now, self.facility().time_zone)),
+            Some(at) => {
+                let wait = format!(", not before {}", clock(at, now, self.facility().time_zone));
+                match at > self.far(now) {
+                    true => format!("{wait}; if that is a slip, the lead and a second person correct the spray"),
+                    false => wait,
+                }
+            }
             None => String::new(),
         }
+    }
+
+    /// So long hardly any label waits: further off a slip of the pen is likelier.
+    pub(crate) fn far(&self, now: Time) -> Time {
+        now.checked_add_signed(self.shift()).unwrap_or(now)
     }
 }
 

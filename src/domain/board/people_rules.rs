@@ -80,6 +80,7 @@ impl Right {
             | Body::SignedIn { .. }
             | Body::ClockSaid { .. }
             | Body::TimeTakenOut { .. }
+            | Body::SprayCorrected { .. }
             | Body::Reserved { .. }
             | Body::Unreadable { .. } => Self::Note,
         }

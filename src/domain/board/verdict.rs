@@ -32,6 +32,9 @@ impl Board {
         if let Body::TimeTakenOut { entry: target, .. } = &entry.body {
             return self.take_time_out(reading, *target);
         }
+        if let Body::SprayCorrected { .. } = &entry.body {
+            return self.correct_spray(reading);
+        }
         let rooms = self.rooms_of(&entry.place);
         if rooms.is_empty() {
             return Err(No::new(Rule::Place, "it names no room that exists"));

@@ -248,7 +248,12 @@ pub(super) fn dry_refusal(
                     None | Some(NotYet::NotHere | NotYet::NotedSince) => continue,
                     Some(NotYet::Unstated(source)) => unstated(board, source),
                     Some(NotYet::TooEarly(ready, source)) => {
-                        too_early(board, *zone, ready, source, entry.terminal_name())
+                        let early = too_early(board, *zone, ready, source, entry.terminal_name());
+                        let is_far = ready.not_before > board.far(entry.noted);
+                        match source {
+                            Source::Spray { .. } if is_far => early.mended_by("correct-spray"),
+                            Source::Spray { .. } | Source::Touch { .. } => early,
+                        }
                     }
                 };
                 return Err(refusal);

@@ -2,7 +2,7 @@
 
 use super::logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE};
 use super::read::{Reader, is_none};
-use super::spraying::{IfUnknown, spray_completed, sprayed, tags};
+use super::spraying::{IfUnknown, spray_completed, spray_corrected, sprayed, tags};
 use super::{Answers, FieldError, Move, On, places, settings};
 use crate::domain::airing::AirChange;
 use crate::domain::board::{Board, State};
@@ -102,6 +102,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "spray" => sprayed(reader, plan)?,
         "complete-spray" => spray_completed(reader, plan)?,
+        "correct-spray" => spray_corrected(reader, plan, seen)?,
         "treat-zone" => {
             let (zones, method) = (reader.some_zones("zones", plan), reader.word("method", OtherMethod::from_word));
             Body::TreatedOtherwise { zones: zones?, method: method? }

@@ -46,6 +46,7 @@ impl Past<'_> {
             | ExceptionKind::EndLost
             | ExceptionKind::Restored
             | ExceptionKind::Downtime
+            | ExceptionKind::SprayLess(_)
             | ExceptionKind::ClockWrong(_)
             | ExceptionKind::WrongPins(_) => false,
         }

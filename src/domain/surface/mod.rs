@@ -6,6 +6,7 @@
 //!
 //! Nothing here knows people, roles or settings: [`crate::domain::board`] says which entries count, and asks what is wet.
 
+mod less;
 mod place;
 mod record;
 mod retime;
@@ -21,6 +22,7 @@ use super::code::Code;
 use super::entry::{Number, Time};
 use super::facility::Zone;
 use crate::domain::clock::AFTER_ALL;
+pub use less::Less;
 pub use place::{Destination, Move, Step};
 use place::{Track, Visit};
 use record::Felt;

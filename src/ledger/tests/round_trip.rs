@@ -287,6 +287,9 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(wall in time(), wrong in select(WhichClock::ALL), other in text(), shown in of(time()) =>
             Body::ClockSaid { wall, wrong, other, shown }),
         bodies!(entry in number(), words in text(), seen in number() => Body::TimeTakenOut { entry, words, seen }),
+        bodies!(spray in number(), zones in of(zones()), finished in of(time()), reentry_minutes in of(any::<u32>()),
+            words in text(), seen in number() =>
+            Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen }),
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),

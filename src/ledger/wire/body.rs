@@ -83,6 +83,10 @@ wire_enum!(Body for DomainBody {
         shown: Option<Text<Time>>
     }
     TimeTakenOut { entry: u64, words: String, seen: u64 }
+    SprayCorrected {
+        spray: u64, zones: Option<Vec<Text<Zone>>>, finished: Option<Text<Time>>, reentry_minutes: Option<u32>,
+        words: String, seen: u64
+    }
     Promised { beds: Vec<Text<Code>>, wanted: Option<Text<Time>> }
     TaskAccepted { room: Text<Code>, need: String, cause: u64, by: Text<Code> }
     NotPossible { why: String, again: Option<Text<Time>> }

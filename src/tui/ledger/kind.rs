@@ -25,9 +25,11 @@ impl Kind {
         let is_dry = |zones: &[(Zone, Feel)]| zones.iter().all(|(_, feel)| *feel == Feel::Dry);
         match body {
             Body::Unreadable { .. } => Self::Unreadable,
-            Body::Voided { .. } | Body::ClockSaid { .. } | Body::TimeTakenOut { .. } | Body::LedgerChosen { .. } => {
-                Self::Void
-            }
+            Body::Voided { .. }
+            | Body::ClockSaid { .. }
+            | Body::TimeTakenOut { .. }
+            | Body::SprayCorrected { .. }
+            | Body::LedgerChosen { .. } => Self::Void,
             Body::HospitalSet { .. }
             | Body::ZonesSet { .. }
             | Body::WardSet { .. }

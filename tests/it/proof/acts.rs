@@ -413,6 +413,7 @@ impl Scene<'_> {
                     Body::Identified { finding, specimen, identified_by: "Invented Entomologist".into(), seen },
                 )
             }
+            28 if self.chance.percent(50) => self.less(),
             28 => {
                 let spray = self.a_number(|body| matches!(body, Body::Sprayed { .. })).unwrap_or(some_number);
                 self.towards(Need::FinishNamed, spray, &[])
@@ -534,6 +535,30 @@ impl Scene<'_> {
         };
         let happened = Some(self.now - minutes(20));
         Plan { happened, ..self.one_of(&["TE", "TE", "TE", "LD"], body) }
+    }
+
+    /// Less of a spray, mostly what somebody has said before.
+    fn less(&mut self) -> Plan {
+        let spray = self.a_number(|body| matches!(body, Body::Sprayed { .. })).unwrap_or(Number(1));
+        let seen = self.seen(&self.place());
+        let said = self.entries.iter().rev().find(|entry| matches!(entry.body, Body::SprayCorrected { .. }));
+        let by = self.chance.pick(&["LD", "LD", "AL", "HK", "TE", "CN"]);
+        if let Some(entry) = said.filter(|_| self.chance.percent(70)) {
+            let Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, .. } = entry.body.clone() else {
+                return self.plan(by, entry.body.clone());
+            };
+            let body = Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen };
+            return Plan { place: entry.place.clone(), ..self.plan(by, body) };
+        }
+        let place = self.entries.iter().find(|entry| entry.number == spray).map(|entry| entry.place.clone());
+        let all = self.sprayable();
+        let zones = Some(self.chance.some(&all, 60)).filter(|zones| !zones.is_empty() && self.chance.percent(40));
+        let reentry_minutes = Some(self.chance.pick(&[0, 30, 60, 120])).filter(|_| self.chance.percent(60));
+        let finished =
+            Some(self.now - minutes(self.chance.pick(&[5, 20, 60, 130]))).filter(|_| self.chance.percent(40));
+        let words = "read off the can".to_owned();
+        let body = Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen };
+        Plan { place: place.unwrap_or_else(|| self.place()), ..self.plan(by, body) }
     }
 
     fn dry_check(&mut self, zones: Vec<Zone>) -> Plan {

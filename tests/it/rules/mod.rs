@@ -15,6 +15,7 @@ mod drying;
 mod due;
 mod exceptions;
 mod giving;
+mod lessened;
 mod loads;
 mod marks;
 mod moving;
@@ -41,6 +42,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("damage.rs"),
         include_str!("exceptions.rs"),
         include_str!("giving.rs"),
+        include_str!("lessened.rs"),
         include_str!("loads.rs"),
         include_str!("moving.rs"),
         include_str!("next.rs"),

@@ -36,7 +36,7 @@ kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
     PatientStays ThingLeft ThingArrived ThingSeen WentBack EndLost Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
-    ClockSaid TimeTakenOut
+    ClockSaid TimeTakenOut SprayCorrected
     TaskAccepted NotPossible HandedOver LedgerChosen HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
 
@@ -231,6 +231,10 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         here(Body::SecondChecked { zones, made, not_made: vec![], note: String::new(), seen })
     };
     let voids = |entry| world.void("101", entry);
+    let less = |reentry_minutes, zones| {
+        let words = "read off the can".to_owned();
+        here(Body::SprayCorrected { spray, zones, finished: None, reentry_minutes, words, seen })
+    };
     let clock = |wrong| {
         let body = Body::ClockSaid { wall: world.now, wrong, other: "test".to_owned(), shown: None };
         (Place::Hospital, body)
@@ -258,6 +262,9 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("clock-this", clock(WhichClock::This)),
         ("clock-other", clock(WhichClock::Other)),
         ("time-taken-out", here(Body::TimeTakenOut { entry: newest, words: words(), seen })),
+        ("spray-less", less(Some(125), None)),
+        ("spray-less-than-the-list", less(Some(30), None)),
+        ("spray-less-zones", less(None, Some(zones("A/mattress")))),
         ("not-possible", here(Body::NotPossible { why: "asleep".to_owned(), again: None })),
         ("handed-over", here(Body::HandedOver { text: "see 101".to_owned() })),
         (

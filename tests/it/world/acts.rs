@@ -19,6 +19,9 @@ impl<P: Program> Scene<P> {
             }
             Deed::TellSpray { key } => self.tell_spray(*key, terminal, &step.slips),
             Deed::TellMore { key, more } => self.tell_more(*key, *more, terminal, &step.slips),
+            Deed::TellLess { key } => {
+                let _ = self.tell_less(*key, terminal);
+            }
             Deed::Carry { key, tag, surfaces, to } => self.carry(*key, tag, surfaces, *to, None),
             Deed::TellLeft { key } => self.tell_left(*key, terminal, &step.slips),
             Deed::TellCame { key } => self.tell_came(*key, terminal, &step.slips),

@@ -181,6 +181,18 @@ impl Dryhold {
                 };
                 in_room(room, body)
             }
+            Say::Less { room, spray, zones: named, until, label } => {
+                let place = room_place(*room);
+                let body = Body::SprayCorrected {
+                    spray: Number(*spray),
+                    zones: named.as_ref().map(|texts| zones(texts)),
+                    finished: until.map(time),
+                    reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
+                    words: "read off the label".into(),
+                    seen: seen(&place),
+                };
+                (place, body)
+            }
             Say::Check { room, began, dry, damp } => {
                 let felt = |texts: &[String], feel: Feel| -> Vec<(Zone, Feel)> {
                     texts.iter().map(|text| (zone(text), feel)).collect()

@@ -42,6 +42,14 @@ pub(super) enum Say {
         label: Option<Minute>,
         bags: Option<Vec<String>>,
     },
+    /// Less of a spray than was noted: two people say the same.
+    Less {
+        room: Room,
+        spray: u64,
+        zones: Option<Vec<String>>,
+        until: Option<Minute>,
+        label: Option<Minute>,
+    },
     Check {
         room: Room,
         began: Minute,

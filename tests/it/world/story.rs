@@ -188,12 +188,16 @@ impl Draft {
                 let mut slips = vec![];
                 self.slip(20, Slip::ShortEnd(10), &mut slips);
                 self.slip(20, Slip::LowLabel, &mut slips);
+                self.slip(20, Slip::HighLabel, &mut slips);
                 slips.retain(|slip| match more {
                     More::Zones | More::Bags => false,
                     More::End => matches!(slip, Slip::ShortEnd(_)),
-                    More::Label => matches!(slip, Slip::LowLabel),
+                    More::Label => matches!(slip, Slip::LowLabel | Slip::HighLabel),
                 });
                 let later = self.chance.pick(&[3, 10, 40, 80, 150]);
+                if slips.contains(&Slip::HighLabel) && self.chance.percent(50) {
+                    self.step(ended + later + 5, Deed::TellLess { key }, vec![]);
+                }
                 self.step(ended + later, Deed::TellMore { key, more }, slips);
             }
         }

@@ -148,6 +148,12 @@ impl<P: Program> Scene<P> {
         match verb {
             "dry-check" => self.feel_what_is_asked(room, slips),
             "complete-spray" => self.supply(room),
+            "correct-spray" => {
+                let keys: Vec<Key> = self.truth.sprays.iter().map(|it| it.key).collect();
+                let went = keys.into_iter().rev().filter_map(|key| self.tell_less(key, 0));
+                went.reduce(|best, next| if matches!(best, Went::Noted) { best } else { next })
+                    .unwrap_or_else(|| Went::Nothing("no more was noted of a spray than was".to_owned()))
+            }
             "look" => {
                 let mut last = Went::Nothing("no look is asked for".to_owned());
                 let by = others(&["IP", "TE", "H2", "LD", "L2"]);

@@ -1,7 +1,7 @@
 //! Moves about other entries, and about tasks.
 
 use super::{SELDOM, SEVERAL_BEDS, may, must};
-use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const ACCEPT: Move = Move {
     verb: "accept",
@@ -138,6 +138,38 @@ pub(super) const WRONG_TIME: Move = Move {
             "How you know",
             Kind::Text,
             "When it really was, and how you know. Never name or describe a patient",
+        ),
+    ],
+};
+
+pub(super) const CORRECT_SPRAY: Move = Move {
+    verb: "correct-spray",
+    title: "Less of a spray",
+    about: "Lower what was noted of a spray by mistake: its end, the label's minutes, its zones. By two people, the lead and another, \
+            an entry each: each reads it off the label or the slip and says the same. Until the second one nothing changes, and the \
+            label never falls below the list's minutes. More of a spray is noted by completing it.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("spray", "Spray", Kind::Entry, "Number of the spray's entry"),
+        may("finish", "Finished", Kind::Time, "When spraying really ended, if that was earlier"),
+        may(
+            "label-minutes",
+            "Label's minutes",
+            Kind::Minutes,
+            "The label's minutes before re-entry, if they are fewer",
+        ),
+        may(
+            "zones",
+            "Zones sprayed",
+            Kind::Zones(ZoneFilter::Sprayable),
+            "Every zone that was sprayed, if it was not all of them",
+        ),
+        must(
+            "words",
+            "Read off what",
+            Kind::Text,
+            "The label, or which slip, and how you know. Never name or describe a patient",
         ),
     ],
 };

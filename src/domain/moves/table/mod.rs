@@ -47,6 +47,7 @@ pub static MOVES: &[Move] = &[
     about::VOID,
     about::CLOCK,
     about::WRONG_TIME,
+    about::CORRECT_SPRAY,
     signatures::LOOK,
     signatures::SECOND_ATTEST,
     signatures::ATTEST,

@@ -84,6 +84,7 @@ fn verb_of(body: &Body) -> Option<&'static str> {
         Body::WardWalked { .. } => "ward-walk",
         Body::ClockSaid { .. } => "clock",
         Body::TimeTakenOut { .. } => "wrong-time",
+        Body::SprayCorrected { .. } => "correct-spray",
         Body::Amended { .. } => "amend",
         Body::Voided { .. } => "void",
         Body::TaskAccepted { .. } => "accept",

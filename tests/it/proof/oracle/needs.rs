@@ -272,6 +272,13 @@ impl<'a> Lines<'a> {
         };
         let mut clock_from = None;
         for later in self.between(spray.number, until.facts) {
+            if let Some(less) = self.is_lowered_by(later, spray, room, until) {
+                // What two people read off is so, whatever was said before; the list's minutes are the least.
+                said.zones = less.zones.or(said.zones);
+                finished = less.finished.map(|end| self.late(spray, end)).or(finished);
+                minutes = less.minutes.or(minutes);
+                continue;
+            }
             let Body::SprayCompleted { spray: of, zones, finished: end, bags, reentry_words, reentry_minutes, .. } =
                 &later.body
             else {
@@ -306,6 +313,47 @@ impl<'a> Lines<'a> {
             said.ready = Some(from + TimeDelta::minutes(i64::from(minutes.unwrap_or(0))));
         }
         said
+    }
+
+    /// What this entry lowers of a spray: somebody else had said the same, one of the two being a lead, and it was less.
+    fn is_lowered_by(&self, second: &Entry, spray: &Entry, room: Code, until: Until) -> Option<Lowered> {
+        let signed = |entry: &Entry| {
+            entry.done_by == entry.noted_by
+                && self.may(entry, |_| true)
+                && self.is_about(entry, room)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        };
+        let read = |entry: &Entry| match &entry.body {
+            Body::SprayCorrected { spray: of, zones, finished, reentry_minutes, .. } if *of == spray.number => {
+                let mut zones = zones.clone();
+                zones.iter_mut().for_each(|zones| zones.sort());
+                Some(Lowered { zones, finished: *finished, minutes: *reentry_minutes })
+            }
+            _ => None,
+        };
+        let less = read(second).filter(|_| signed(second))?;
+        let lead = |entry: &Entry| self.may(entry, |p| p.is_lead_at(entry.noted));
+        let is_first = |first: &Entry| {
+            read(first).as_ref() == Some(&less)
+                && first.done_by != second.done_by
+                && signed(first)
+                && (lead(first) || lead(second))
+        };
+        if !self.between(spray.number, second.number).any(is_first) {
+            return None;
+        }
+        let Body::Sprayed { product, .. } = &spray.body else { return None };
+        let listed = self.before(second.number).rev().find_map(|entry| match &entry.body {
+            Body::ProductSet(set) if set.code == *product && self.setting_counts(entry) => {
+                Some(set.reentry_words.as_ref().map(|_| set.reentry_minutes.unwrap_or(0)))
+            }
+            _ => None,
+        });
+        // Where the list has no label for it, as long as nobody knows.
+        let unknown = self.policy(second.number).get(Setting::UnknownLabelMinutes);
+        let floor = listed.flatten().unwrap_or(u32::try_from(unknown).unwrap_or(u32::MAX));
+        less.minutes.is_none_or(|minutes| minutes >= floor).then_some(less)
     }
 
     /// Dry checks of a zone that come after something in both orders.
@@ -498,6 +546,14 @@ impl<'a> Lines<'a> {
                 && !self.is_voided(entry.number, until.voids)
         })
     }
+}
+
+/// What two people read off.
+#[derive(PartialEq)]
+struct Lowered {
+    zones: Option<Vec<Zone>>,
+    finished: Option<Time>,
+    minutes: Option<u32>,
 }
 
 #[derive(Default)]
