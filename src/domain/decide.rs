@@ -448,6 +448,9 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 false => Ok(()),
             }
         }
+        Body::WrittenOff { reason, .. } if reason.trim().is_empty() => {
+            Err(Refusal::new(Rule::WrittenOff, "say where it was looked for, and why it is given up"))
+        }
         Body::SprayCorrected { words, .. } if words.trim().is_empty() => {
             Err(Refusal::new(Rule::SprayLess, "say off what it was read: the label, or which slip"))
         }

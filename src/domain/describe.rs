@@ -219,6 +219,7 @@ impl Told<'_> {
             Body::TimeTakenOut { entry, words, .. } => {
                 format!("the time of entry {entry} is that of a wrong clock: {words}")
             }
+            Body::WrittenOff { what, tag, reason, .. } => format!("{} {tag} written off: {reason}", what.title()),
             Body::SprayCorrected { spray, zones: sprayed, finished, reentry_minutes, words, .. } => {
                 let mut parts = vec![];
                 parts.extend(sprayed.as_ref().map(|it| format!("only {}", zones(it))));

@@ -17,8 +17,8 @@ use super::strokes::Strokes;
 mod words;
 
 pub use words::{
-    Depth, Feel, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation, WhichClock,
-    Window,
+    Depth, Feel, InspectionMethod, Known, Lost, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation,
+    WhichClock, Window,
 };
 
 /// An instant, UTC, to the microsecond.
@@ -442,6 +442,13 @@ pub enum Body {
         words: String,
         seen: Number,
     },
+    /// A thing under its tag, or a bag, that nobody finds is given up. By the lead and infection prevention, an entry each.
+    WrittenOff {
+        what: Lost,
+        tag: Code,
+        reason: String,
+        seen: Number,
+    },
     /// Beds promised to a patient who is expected at this time; None takes the promise back. It permits nothing, and no rule
     /// about opening reads it.
     Promised {
@@ -538,6 +545,7 @@ impl Body {
             | Self::SecondAttested { seen, .. }
             | Self::TimeTakenOut { seen, .. }
             | Self::SprayCorrected { seen, .. }
+            | Self::WrittenOff { seen, .. }
             | Self::Attested { seen, .. }
             | Self::WardWalked { seen, .. }
             | Self::Inspected { seen, .. }

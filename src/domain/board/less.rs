@@ -217,7 +217,7 @@ impl Board {
     pub fn less_said_of(&self, room: Code) -> Option<(Number, Code)> {
         self.halves().find_map(|half| match &half.says {
             Joint::Less(said) if said.rooms.contains(&room) => Some((said.spray, half.by)),
-            Joint::Less(_) | Joint::TimeOut(_) => None,
+            Joint::Less(_) | Joint::TimeOut(_) | Joint::Lost(..) => None,
         })
     }
 

@@ -18,6 +18,7 @@ mod gap;
 mod giving;
 mod learned;
 mod less;
+mod lost;
 mod marks;
 mod next_step;
 mod people_rules;
@@ -114,6 +115,10 @@ pub struct Board {
     halves: Arc<Vec<two::Half>>,
     /// Sprays of which two people said that they were less.
     lessened: Arc<Vec<less::Lessened>>,
+    /// What nobody found, and two people gave up.
+    written_off: Arc<Vec<lost::Off>>,
+    /// The newest walk of each ward that counted.
+    walks: Arc<BTreeMap<Code, Number>>,
     things: Arc<Vec<Thing>>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
@@ -160,6 +165,8 @@ impl Board {
             second_attests: Arc::default(),
             halves: Arc::default(),
             lessened: Arc::default(),
+            written_off: Arc::default(),
+            walks: Arc::default(),
             things: Arc::default(),
             surfaces: Arc::default(),
             longest_label: TimeDelta::zero(),

@@ -8,7 +8,7 @@ use super::tasks::{TaskKind, unmet};
 use super::verdict::clear_lacks;
 use crate::domain::clock::clock;
 use crate::domain::code::Code;
-use crate::domain::entry::Time;
+use crate::domain::entry::{Lost, Time};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
@@ -98,10 +98,11 @@ impl Board {
                 return step(
                     "dry-check",
                     format!(
-                        "check by touch, gloved: {} not found dry{}{}",
+                        "check by touch, gloved: {} not found dry{}{}{}",
                         counted(zones, "zone"),
                         self.not_before(room, now),
-                        self.half_said(code)
+                        self.half_said(code),
+                        self.may_be_lost(code, &needs)
                     ),
                 );
             }
@@ -215,6 +216,18 @@ impl Board {
         let said = self.less_said_of(room);
         said.map(|(spray, by)| format!("; {by} says less of spray {spray}: a second person reads it off, too"))
             .unwrap_or_default()
+    }
+
+    /// A thing under its tag that may be elsewhere: whoever does not find it has a way on.
+    fn may_be_lost(&self, room: Code, needs: &[(&Closer, Need)]) -> &'static str {
+        let is_unsure = |need: &Need| match need {
+            Need::Dry(zone) if self.is_tag_in(room, *zone) => self.rooms_of_lost(Lost::Thing, zone.part).len() > 1,
+            _ => false,
+        };
+        match needs.iter().any(|(_, need)| is_unsure(need)) {
+            true => "; what nobody finds in any ward is written off by the lead and infection prevention",
+            false => "",
+        }
     }
 
     /// When the label first allows a check, if that is still to come.

@@ -46,7 +46,7 @@ impl Right {
             | Body::LedgerChosen { .. }
             | Body::ReturnedToService { .. }
             | Body::WardWalked { .. } => Self::Lead,
-            Body::Cleared { .. } | Body::Attested { .. } => Self::Clear,
+            Body::Cleared { .. } | Body::Attested { .. } | Body::WrittenOff { .. } => Self::Clear,
             Body::Looked { .. } => Self::Look,
             Body::PinSet { .. } => Self::OwnPin,
             Body::HospitalSet { .. }
@@ -98,7 +98,7 @@ impl Right {
             "vacuum" | "make-bed" => Self::MakeReady,
             "occupied" | "empty" | "occupancy" | "promise" | "end-promise" => Self::Occupancy,
             "in-service" | "return" | "ward-walk" | "downtime" | "which-ledger" => Self::Lead,
-            "clear" | "attest" => Self::Clear,
+            "clear" | "attest" | "write-off" => Self::Clear,
             "look" => Self::Look,
             verb if verb.starts_with("set-") => Self::Settings,
             _ => Self::Note,

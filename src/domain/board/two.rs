@@ -10,9 +10,10 @@ use super::closing::add_made_on;
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry, Feel, Number};
+use crate::domain::entry::{Body, Entry, Feel, Lost, Number};
 use crate::domain::facility::Zone;
 use crate::domain::need::Need;
+use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
 
@@ -32,6 +33,8 @@ pub(super) enum Joint {
     TimeOut(Number),
     /// A spray was less than was noted of it.
     Less(super::less::LessSaid),
+    /// Nobody finds the thing or bag of this tag.
+    Lost(Lost, Code),
 }
 
 impl Joint {
@@ -40,7 +43,8 @@ impl Joint {
         match (self, other) {
             (Self::TimeOut(one), Self::TimeOut(two)) => one == two,
             (Self::Less(one), Self::Less(two)) => one.spray == two.spray,
-            (Self::TimeOut(_) | Self::Less(_), _) => false,
+            (Self::Lost(..), Self::Lost(..)) => self == other,
+            (Self::TimeOut(_) | Self::Less(_) | Self::Lost(..), _) => false,
         }
     }
 }
@@ -49,6 +53,7 @@ impl Joint {
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) enum Pair {
     LeadAndAnother,
+    LeadAndPrevention,
 }
 
 /// What one of the two said, while the other has not.
@@ -57,6 +62,7 @@ pub(super) struct Half {
     number: Number,
     pub(super) by: Code,
     is_lead: bool,
+    is_prevention: bool,
     pub(super) says: Joint,
 }
 
@@ -66,6 +72,9 @@ impl Pair {
         match self {
             Self::LeadAndAnother if one.is_lead || other.is_lead => Ok(()),
             Self::LeadAndAnother => Err("one of the two is the lead"),
+            Self::LeadAndPrevention if one.is_lead && other.is_prevention => Ok(()),
+            Self::LeadAndPrevention if one.is_prevention && other.is_lead => Ok(()),
+            Self::LeadAndPrevention => Err("the two are the lead and infection prevention"),
         }
     }
 }
@@ -76,8 +85,10 @@ impl Board {
     pub(super) fn said_by_two(&mut self, entry: &Entry, says: Joint, pair: Pair) -> Result<Option<Number>, No> {
         let no = |text: String| Err(No::new(Rule::SecondSignature, text));
         let by = entry.noted_by;
-        let is_lead = self.person(by).is_some_and(|person| person.is_lead_at(entry.noted));
-        let half = Half { number: entry.number, by, is_lead, says };
+        let person = self.person(by);
+        let is_lead = person.is_some_and(|person| person.is_lead_at(entry.noted));
+        let is_prevention = person.is_some_and(|person| person.role == Role::InfectionPrevention);
+        let half = Half { number: entry.number, by, is_lead, is_prevention, says };
         if self.halves.iter().any(|it| it.by == by && it.says == half.says) {
             return no("you have said so already: the other of the two is somebody else".to_owned());
         }

@@ -8,8 +8,8 @@ use crate::domain::airing::AirChange;
 use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, OtherMethod, Place, PrepStep, Specimen,
-    Time,
+    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Lost, Number, OtherMethod, Place, PrepStep,
+    Specimen, Time,
 };
 use crate::domain::facility::RoomPlan;
 use crate::domain::measured::{LoggerIn, Measured};
@@ -103,6 +103,13 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         "spray" => sprayed(reader, plan)?,
         "complete-spray" => spray_completed(reader, plan)?,
         "correct-spray" => spray_corrected(reader, plan, seen)?,
+        "write-off" => {
+            let (what, tag, reason) = (reader.word("what", Lost::from_word), reader.code("tag"), reader.text("reason"));
+            let (what, tag) = (what?, tag?);
+            // All the rooms that wait for it, of which the target names one.
+            reader.board.rooms_of_lost(what, tag).into_iter().for_each(|room| add_room(&mut place, Some(room)));
+            Body::WrittenOff { what, tag, reason: reason?, seen: reader.board.newest_of(&place) }
+        }
         "treat-zone" => {
             let (zones, method) = (reader.some_zones("zones", plan), reader.word("method", OtherMethod::from_word));
             Body::TreatedOtherwise { zones: zones?, method: method? }

@@ -39,7 +39,8 @@ impl Past<'_> {
             | ExceptionKind::LeftWet(_)
             | ExceptionKind::PatientStays
             | ExceptionKind::OccupiedClosed(_)
-            | ExceptionKind::BagLost(_) => true,
+            | ExceptionKind::BagLost(_)
+            | ExceptionKind::WrittenOff(..) => true,
             ExceptionKind::SprayedOverPatient | ExceptionKind::OccupiedWet(_) => !self.is_wet(),
             ExceptionKind::CloserVoided(_)
             | ExceptionKind::WentBack

@@ -61,6 +61,7 @@ fn weight(body: &Body) -> Weight {
         | Body::ClockSaid { .. }
         | Body::TimeTakenOut { .. }
         | Body::SprayCorrected { .. }
+        | Body::WrittenOff { .. }
         | Body::Voided { .. } => Weight::Told,
         Body::WardWalked { .. } => Weight::Routine("ward walk", "ward walks"),
         Body::RoundLooked { .. } => Weight::Routine("round of daily looks", "rounds of daily looks"),

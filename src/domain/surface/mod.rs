@@ -542,12 +542,43 @@ impl Surfaces {
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
     pub fn moved(&mut self, surface: Surface, step: Move) {
         let mut before = self.rooms_of(surface);
-        self.record_mut(surface).track.add(step);
+        let record = self.record_mut(surface);
+        record.track.add(step);
+        let turns_up = record.lost.take_if(|_| step.step != Step::Lost);
         if before.is_empty() {
             // Where it was before anybody noted a move of it.
             before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
         }
         self.follow(surface, before, step);
+        if let Some(label) = turns_up {
+            self.touched(surface, step.number, step.at, label);
+        }
+    }
+
+    /// Nobody finds it: it is in no room any more, and wet wherever it turns up.
+    pub fn lost(&mut self, surface: Surface, at: Time, number: Number, label: TimeDelta) {
+        self.record_mut(surface).lost = Some(label);
+        self.moved(surface, Move { at, number, step: Step::Lost, voided: false });
+    }
+
+    /// That nobody finds it is taken back.
+    pub fn found(&mut self, surface: Surface) {
+        if let Some(label) = self.record_mut(surface).lost.take() {
+            let by = self.last_told(surface);
+            let at = self.record(surface).and_then(|record| record.track.last()).unwrap_or_default();
+            self.touched(surface, by, at, label);
+        }
+    }
+
+    pub fn is_lost(&self, surface: Surface) -> bool {
+        self.record(surface).is_some_and(|record| record.lost.is_some())
+    }
+
+    /// The newest entry that told where it was, or felt it.
+    pub fn last_told(&self, surface: Surface) -> Number {
+        let Some(record) = self.record(surface) else { return Number::default() };
+        let felt = record.dried.iter().map(|it| it.by).chain(record.felt.iter().map(|it| it.number)).max();
+        record.track.newest().max(felt).unwrap_or_default()
     }
 
     /// Something is to be kept of this part.

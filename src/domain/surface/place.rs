@@ -37,6 +37,8 @@ pub enum Step {
         to: Code,
         is_exact: bool,
     },
+    /// Nobody finds it: it is in no room that anybody knew of by then.
+    Lost,
     /// A note speaks of it as standing there, though by its moves it was elsewhere.
     Named {
         at: Code,
@@ -50,6 +52,7 @@ impl Step {
             Self::Left { from, to: Destination::Unknown | Destination::Outside } => vec![from],
             Self::Arrived { at, from } => std::iter::once(at).chain(from).collect(),
             Self::Seen { at } | Self::Named { at } => vec![at],
+            Self::Lost => vec![],
         }
     }
 }
@@ -92,6 +95,11 @@ impl Track {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
     }
 
+    /// The newest entry that tells of a move.
+    pub(super) fn newest(&self) -> Option<Number> {
+        self.0.iter().map(|it| it.number).max()
+    }
+
     pub(super) fn last(&self) -> Option<Time> {
         self.0.last().map(|it| it.at)
     }
@@ -124,7 +132,9 @@ impl Track {
             Some(Step::Left { from, .. } | Step::Rolled { from, .. } | Step::Arrived { from: Some(from), .. }) => {
                 vec![from]
             }
-            Some(Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. }) | None => vec![],
+            Some(Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. } | Step::Lost) | None => {
+                vec![]
+            }
         }
     }
 }
@@ -159,6 +169,8 @@ struct Walk<'a> {
     in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
     came: Vec<(Code, Time, Number)>,
+    /// The rooms that notes spoke of so far, by which entry.
+    told: Vec<(Code, Number)>,
     believed: &'a dyn Fn(Code, Time, Number) -> Time,
 }
 
@@ -192,6 +204,7 @@ impl Walk<'_> {
     }
 
     fn take(&mut self, it: &Move) {
+        self.told.extend(it.step.rooms().into_iter().map(|room| (room, it.number)));
         match it.step {
             Step::Left { from, to } => {
                 let to = match to {
@@ -256,6 +269,17 @@ impl Walk<'_> {
                 }
             }
             Step::Named { at } => self.add(at, it),
+            Step::Lost if it.voided => {}
+            Step::Lost => {
+                // What came to light afterwards was not given up.
+                let is_news = |room: Code| self.told.iter().any(|(of, by)| *of == room && *by > it.number);
+                let given_up: Vec<Code> = self.rooms().into_iter().filter(|room| !is_news(*room)).collect();
+                for room in given_up {
+                    self.remove(room, it, it.at);
+                }
+                self.looked_for = None;
+                self.in_doubt = false;
+            }
         }
         if !it.voided {
             self.last = it.at;
@@ -282,6 +306,7 @@ pub(super) fn visits(
         last: BEFORE_ALL,
         in_doubt: false,
         came: vec![],
+        told: vec![],
         believed,
     };
     let (mut part, mut whole) = (begin(), begin());

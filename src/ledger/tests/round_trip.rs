@@ -290,6 +290,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(spray in number(), zones in of(zones()), finished in of(time()), reentry_minutes in of(any::<u32>()),
             words in text(), seen in number() =>
             Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen }),
+        bodies!(what in select(Lost::ALL), tag in some_code(), reason in text(), seen in number() =>
+            Body::WrittenOff { what, tag, reason, seen }),
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),

@@ -29,6 +29,7 @@ impl Kind {
             | Body::ClockSaid { .. }
             | Body::TimeTakenOut { .. }
             | Body::SprayCorrected { .. }
+            | Body::WrittenOff { .. }
             | Body::LedgerChosen { .. } => Self::Void,
             Body::HospitalSet { .. }
             | Body::ZonesSet { .. }

@@ -17,6 +17,7 @@ mod exceptions;
 mod giving;
 mod lessened;
 mod loads;
+mod lost;
 mod marks;
 mod moving;
 mod named;
@@ -44,6 +45,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("giving.rs"),
         include_str!("lessened.rs"),
         include_str!("loads.rs"),
+        include_str!("lost.rs"),
         include_str!("moving.rs"),
         include_str!("next.rs"),
         include_str!("noted.rs"),

@@ -173,3 +173,23 @@ pub(super) const CORRECT_SPRAY: Move = Move {
         ),
     ],
 };
+
+pub(super) const WRITE_OFF: Move = Move {
+    verb: "write-off",
+    title: "Write off what nobody finds",
+    about: "Give up a thing under its tag, or a bag, that nobody finds. By two people, the lead and infection prevention, an entry \
+            each; a thing only after every ward was walked since anybody last told of it. The room no longer waits for it. Seen \
+            again, a thing is wet, and a bag is not laundered.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("what", "What is lost", Kind::Words(&["thing", "bag"]), "A thing under its tag, or a bag"),
+        must("tag", "Tag", Kind::Tag, "Its tag, as it was noted"),
+        must(
+            "reason",
+            "Why",
+            Kind::Text,
+            "Where it was looked for, and why it is given up. Never name or describe a patient",
+        ),
+    ],
+};

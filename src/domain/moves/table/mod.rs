@@ -48,6 +48,7 @@ pub static MOVES: &[Move] = &[
     about::CLOCK,
     about::WRONG_TIME,
     about::CORRECT_SPRAY,
+    about::WRITE_OFF,
     signatures::LOOK,
     signatures::SECOND_ATTEST,
     signatures::ATTEST,

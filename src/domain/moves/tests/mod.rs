@@ -85,6 +85,7 @@ fn verb_of(body: &Body) -> Option<&'static str> {
         Body::ClockSaid { .. } => "clock",
         Body::TimeTakenOut { .. } => "wrong-time",
         Body::SprayCorrected { .. } => "correct-spray",
+        Body::WrittenOff { .. } => "write-off",
         Body::Amended { .. } => "amend",
         Body::Voided { .. } => "void",
         Body::TaskAccepted { .. } => "accept",

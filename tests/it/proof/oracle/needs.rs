@@ -4,7 +4,7 @@ use chrono::TimeDelta;
 
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{
-    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Number, OtherMethod, PrepStep, Purpose, Sign,
+    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Lost, Number, OtherMethod, PrepStep, Purpose, Sign,
     Specimen, Time,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
@@ -132,7 +132,7 @@ impl<'a> Lines<'a> {
             Body::DryChecked { zones, .. } => {
                 zones.iter().any(|(zone, _)| *zone == Zone { bed: None, part }) && !self.touches(later, room)
             }
-            _ => false,
+            _ => self.is_given_up_by(later, Lost::Thing, part, room, until),
         });
         if went_on {
             return true;
@@ -315,6 +315,20 @@ impl<'a> Lines<'a> {
         said
     }
 
+    /// Whether with this entry the lead and infection prevention have both given up what nobody finds.
+    fn is_given_up_by(&self, second: &Entry, lost: Lost, named: Code, room: Code, until: Until) -> bool {
+        let says = |entry: &Entry| {
+            matches!(&entry.body, Body::WrittenOff { what, tag, .. } if *what == lost && *tag == named)
+                && entry.done_by == entry.noted_by
+                && self.may(entry, |p| matches!(p.role, Role::Lead | Role::InfectionPrevention))
+                && self.is_about(entry, room)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        };
+        let role = |entry: &Entry| self.person(entry.done_by, entry.number).map(|person| person.role);
+        says(second) && self.before(second.number).any(|first| says(first) && role(first) != role(second))
+    }
+
     /// What this entry lowers of a spray: somebody else had said the same, one of the two being a lead, and it was less.
     fn is_lowered_by(&self, second: &Entry, spray: &Entry, room: Code, until: Until) -> Option<Lowered> {
         let signed = |entry: &Entry| {
@@ -415,6 +429,9 @@ impl<'a> Lines<'a> {
     fn laundered(&self, room: Code, bag: Code, spray: Option<&Entry>, until: Until) -> Vec<&'a Entry> {
         let after = spray.map_or(Number(0), |spray| spray.number);
         let settled = self.between(after, until.facts).filter(|entry| {
+            if self.is_given_up_by(entry, Lost::Bag, bag, room, until) {
+                return true;
+            }
             let done = match &entry.body {
                 Body::Laundered { bag: of, cycle, .. } => {
                     let criterion = self.policy(entry.number).word(Setting::HygieneCriterion);
