@@ -450,6 +450,9 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 false => Ok(()),
             }
         }
+        Body::PartReplaced { reason, .. } if reason.trim().is_empty() => {
+            Err(Refusal::new(Rule::BedWhole, "say why the part was replaced"))
+        }
         Body::WrittenOff { reason, .. } if reason.trim().is_empty() => {
             Err(Refusal::new(Rule::WrittenOff, "say where it was looked for, and why it is given up"))
         }

@@ -219,6 +219,10 @@ impl Told<'_> {
             Body::TimeTakenOut { entry, words, .. } => {
                 format!("the time of entry {entry} is that of a wrong clock: {words}")
             }
+            Body::PartReplaced { part, by, old, reason, .. } => {
+                let by = by.map_or("a new one".to_owned(), |tag| tag.to_string());
+                format!("{part} replaced by {by}; the old one {}: {reason}", old.title())
+            }
             Body::WrittenOff { what, tag, reason, .. } => format!("{} {tag} written off: {reason}", what.title()),
             Body::SprayCorrected { spray, zones: sprayed, finished, reentry_minutes, words, .. } => {
                 let mut parts = vec![];

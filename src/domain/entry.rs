@@ -17,7 +17,7 @@ use super::strokes::Strokes;
 mod words;
 
 pub use words::{
-    Depth, Feel, InspectionMethod, Known, Lost, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation,
+    Depth, Feel, InspectionMethod, Known, Lost, OldPart, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation,
     WhichClock, Window,
 };
 
@@ -449,6 +449,16 @@ pub enum Body {
         reason: String,
         seen: Number,
     },
+    /// Something took the place of a part of a bed: what carries this tag, or something new. By the lead.
+    PartReplaced {
+        part: Zone,
+        /// None: it is new.
+        by: Option<Code>,
+        /// What became of the old part.
+        old: OldPart,
+        reason: String,
+        seen: Number,
+    },
     /// Beds promised to a patient who is expected at this time; None takes the promise back. It permits nothing, and no rule
     /// about opening reads it.
     Promised {
@@ -546,6 +556,7 @@ impl Body {
             | Self::TimeTakenOut { seen, .. }
             | Self::SprayCorrected { seen, .. }
             | Self::WrittenOff { seen, .. }
+            | Self::PartReplaced { seen, .. }
             | Self::Attested { seen, .. }
             | Self::WardWalked { seen, .. }
             | Self::Inspected { seen, .. }

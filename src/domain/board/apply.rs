@@ -202,6 +202,7 @@ impl Board {
             | Body::TimeTakenOut { .. }
             | Body::SprayCorrected { .. }
             | Body::WrittenOff { .. }
+            | Body::PartReplaced { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
             Body::LedgerChosen { others, .. } => {
@@ -292,6 +293,8 @@ impl Board {
             found = true;
         }
         found |= self.void_second_attest(target);
+        let (at, unknown) = (entry.happened.min(entry.noted), self.unknown_label());
+        found |= self.surfaces_mut().void_replaced(target, at, entry.number, unknown);
         found |= self.void_half(target);
         found |= self.void_lessened(target, (entry.number, entry.noted));
         found |= self.void_thing(entry, target, &stood);

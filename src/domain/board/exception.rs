@@ -41,6 +41,8 @@ pub enum ExceptionKind {
     CloserVoided(Number),
     /// Nobody found the thing or bag of this tag, and two people gave it up.
     WrittenOff(Lost, Code),
+    /// Something else took the place of this part of a bed.
+    PartReplaced(Zone),
     /// What was noted of the spray of this number was lowered by two people.
     SprayLess(Number),
     /// A terminal had seen a longer ledger than this one was.
@@ -76,6 +78,7 @@ impl fmt::Display for ExceptionKind {
             Self::BagLost(tag) => write!(f, "bag {tag} cannot be found"),
             Self::CloserVoided(entry) => write!(f, "entry {entry}, which had closed the room, was voided"),
             Self::WrittenOff(what, tag) => write!(f, "{} {tag}, which nobody finds, was written off", what.title()),
+            Self::PartReplaced(part) => write!(f, "{part} was replaced by another"),
             Self::SprayLess(spray) => {
                 write!(f, "what was noted of the spray of entry {spray} was lowered by two people")
             }

@@ -21,6 +21,7 @@ mod less;
 mod lost;
 mod marks;
 mod next_step;
+mod part;
 mod people_rules;
 mod room;
 mod setting;

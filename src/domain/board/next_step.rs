@@ -190,7 +190,10 @@ impl Board {
             // Where it may be here as well, somebody looks.
             return match self.surfaces().rooms_of(part).contains(&code) {
                 true => step("thing-seen", format!("say where {}{tag} was seen", part.zone())),
-                false => step("thing-arrived", format!("{}{tag} is not here: bring it back", part.zone())),
+                false => {
+                    let text = format!("{}{tag} is not here: bring it back, or say what took its place", part.zone());
+                    step("thing-arrived", text)
+                }
             };
         }
         let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);

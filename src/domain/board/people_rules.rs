@@ -45,6 +45,7 @@ impl Right {
             | Body::Downtime { .. }
             | Body::LedgerChosen { .. }
             | Body::ReturnedToService { .. }
+            | Body::PartReplaced { .. }
             | Body::WardWalked { .. } => Self::Lead,
             Body::Cleared { .. } | Body::Attested { .. } | Body::WrittenOff { .. } => Self::Clear,
             Body::Looked { .. } => Self::Look,
@@ -97,7 +98,7 @@ impl Right {
             "launder" | "discard" => Self::Launder,
             "vacuum" | "make-bed" => Self::MakeReady,
             "occupied" | "empty" | "occupancy" | "promise" | "end-promise" => Self::Occupancy,
-            "in-service" | "return" | "ward-walk" | "downtime" | "which-ledger" => Self::Lead,
+            "in-service" | "return" | "replace-part" | "ward-walk" | "downtime" | "which-ledger" => Self::Lead,
             "clear" | "attest" | "write-off" => Self::Clear,
             "look" => Self::Look,
             verb if verb.starts_with("set-") => Self::Settings,

@@ -38,6 +38,9 @@ impl Board {
         if let Body::WrittenOff { .. } = &entry.body {
             return self.write_off(reading);
         }
+        if let Body::PartReplaced { .. } = &entry.body {
+            return self.replace_part(reading);
+        }
         let rooms = self.rooms_of(&entry.place);
         if rooms.is_empty() {
             return Err(No::new(Rule::Place, "it names no room that exists"));

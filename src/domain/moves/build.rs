@@ -8,10 +8,10 @@ use crate::domain::airing::AirChange;
 use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Lost, Number, OtherMethod, Place, PrepStep,
-    Specimen, Time,
+    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Lost, Number, OldPart, OtherMethod, Place,
+    PrepStep, Specimen, Time,
 };
-use crate::domain::facility::RoomPlan;
+use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::measured::{LoggerIn, Measured};
 
 /// What was typed, as an entry's place and body. `now` settles what a bare `HH:MM` means.
@@ -103,6 +103,18 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         "spray" => sprayed(reader, plan)?,
         "complete-spray" => spray_completed(reader, plan)?,
         "correct-spray" => spray_corrected(reader, plan, seen)?,
+        "replace-part" => {
+            let (part, by, old) = (reader.text("part"), reader.code("by"), reader.word("old", OldPart::from_word));
+            let part = part.and_then(|text| match Zone::parse(text.trim()) {
+                Ok(part) if part.bed.is_some() => Some(part),
+                _ => {
+                    reader.complain("part", "type the part of a bed, as BED/part".to_owned());
+                    None
+                }
+            });
+            let reason = reader.text("reason");
+            Body::PartReplaced { part: part?, by, old: old?, reason: reason?, seen }
+        }
         "write-off" => {
             let (what, tag, reason) = (reader.word("what", Lost::from_word), reader.code("tag"), reader.text("reason"));
             let (what, tag) = (what?, tag?);

@@ -40,7 +40,8 @@ impl Past<'_> {
             | ExceptionKind::PatientStays
             | ExceptionKind::OccupiedClosed(_)
             | ExceptionKind::BagLost(_)
-            | ExceptionKind::WrittenOff(..) => true,
+            | ExceptionKind::WrittenOff(..)
+            | ExceptionKind::PartReplaced(_) => true,
             ExceptionKind::SprayedOverPatient | ExceptionKind::OccupiedWet(_) => !self.is_wet(),
             ExceptionKind::CloserVoided(_)
             | ExceptionKind::WentBack

@@ -9,6 +9,7 @@
 mod less;
 mod place;
 mod record;
+mod replace;
 mod retime;
 mod spray;
 
@@ -28,6 +29,7 @@ use place::{Track, Visit};
 use record::Felt;
 use record::Record;
 pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
+pub use replace::Replaced;
 pub use retime::Span;
 pub use spray::{CLOCK_TOLERANCE, Ready, Spray, Statement, span_slack};
 
@@ -161,6 +163,11 @@ impl Surfaces {
             Surface::Thing(_) => place::visits(&own.origin(), &nothing, own, &believed),
             Surface::Bed { bed, .. } => {
                 let group = self.groups.get(&bed);
+                // What took a part's place goes with the bed from then on, and came from elsewhere.
+                if let Some((number, at, room)) = self.record(surface).and_then(|record| record.since) {
+                    let since = group.map(|it| it.bed.since(at, number)).unwrap_or_default();
+                    return place::visits_of_new(&own.origin(), room, &since, own, &believed);
+                }
                 let home: Vec<Code> = group.and_then(|it| it.home).into_iter().collect();
                 place::visits(&home, group.map_or(&nothing, |it| &it.bed), own, &believed)
             }
@@ -707,6 +714,11 @@ impl Surfaces {
         let is_still =
             |group: &Arc<Group>| group.bed.is_empty() && group.parts.iter().all(|(_, record)| record.track.is_empty());
         self.groups.get(&bed).is_some_and(is_still)
+    }
+
+    /// Whether any move of the bed itself was noted.
+    pub fn is_bed_moved(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| !group.bed.is_empty())
     }
 
     /// Whether nothing but the book moved the bed.

@@ -95,6 +95,16 @@ impl Track {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
     }
 
+    /// The moves after this one.
+    pub(super) fn since(&self, at: Time, number: Number) -> Self {
+        Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1)
+    }
+
+    /// Every room that it tells of.
+    pub(super) fn rooms(&self) -> Vec<Code> {
+        self.0.iter().flat_map(|it| it.step.rooms()).collect()
+    }
+
     /// The newest entry that tells of a move.
     pub(super) fn newest(&self) -> Option<Number> {
         self.0.iter().map(|it| it.number).max()
@@ -295,11 +305,32 @@ pub(super) fn visits(
     own: &Track,
     believed: &dyn Fn(Code, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
+    visits_from((home, home), bed, own, believed)
+}
+
+/// The same of what took the place of a part of a bed, in this room, and was elsewhere before.
+pub(super) fn visits_of_new(
+    home: &[Code],
+    room: Code,
+    bed: &Track,
+    own: &Track,
+    believed: &dyn Fn(Code, Time, Number) -> Time,
+) -> (Vec<Visit>, Vec<Code>) {
+    visits_from((home, &[room]), bed, own, believed)
+}
+
+/// Where the part began, and where the bed did.
+fn visits_from(
+    (home, bed_home): (&[Code], &[Code]),
+    bed: &Track,
+    own: &Track,
+    believed: &dyn Fn(Code, Time, Number) -> Time,
+) -> (Vec<Visit>, Vec<Code>) {
     // By a clock that was wrong it may have left as late as this.
     let lingers = bed.1.max(own.1);
     let believed = |room: Code, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
     let believed: &dyn Fn(Code, Time, Number) -> Time = &believed;
-    let begin = || Walk {
+    let begin = |home: &[Code]| Walk {
         here: home.iter().map(|room| (*room, BEFORE_ALL, Number::default())).collect(),
         visits: vec![],
         looked_for: None,
@@ -309,7 +340,7 @@ pub(super) fn visits(
         told: vec![],
         believed,
     };
-    let (mut part, mut whole) = (begin(), begin());
+    let (mut part, mut whole) = (begin(home), begin(bed_home));
     let mut bed = bed.0.iter().peekable();
     let mut own = own.0.iter().peekable();
     loop {

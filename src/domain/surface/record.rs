@@ -98,6 +98,8 @@ pub(super) struct Record {
     /// Checks that named it in one of several rooms in which it may have stood: each room of them wants one.
     pub(super) felt: Vec<Felt>,
     pub(super) track: Track,
+    /// It took the place of a part of a bed: by which entry, when, in which room.
+    pub(super) since: Option<(Number, Time, Code)>,
     /// Nobody finds it. Where it turns up it is felt no sooner than by this label.
     pub(super) lost: Option<TimeDelta>,
     /// The newest tag that it carries.

@@ -292,6 +292,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
             Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen }),
         bodies!(what in select(Lost::ALL), tag in some_code(), reason in text(), seen in number() =>
             Body::WrittenOff { what, tag, reason, seen }),
+        bodies!(part in zone(), by in of(some_code()), old in select(OldPart::ALL), reason in text(), seen in number() =>
+            Body::PartReplaced { part, by, old, reason, seen }),
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),

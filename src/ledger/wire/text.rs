@@ -15,7 +15,7 @@ use super::Wire;
 use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    Depth, Feel, InspectionMethod, Known, Lost, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time,
+    Depth, Feel, InspectionMethod, Known, Lost, Number, OldPart, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time,
     Ventilation, WhichClock, Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
@@ -159,7 +159,8 @@ by_word!(
     Role,
     LoggerIn,
     WhichClock,
-    Lost
+    Lost,
+    OldPart
 );
 
 fn choice<'a, T: Copy + 'a>(

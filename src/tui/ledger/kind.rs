@@ -30,6 +30,7 @@ impl Kind {
             | Body::TimeTakenOut { .. }
             | Body::SprayCorrected { .. }
             | Body::WrittenOff { .. }
+            | Body::PartReplaced { .. }
             | Body::LedgerChosen { .. } => Self::Void,
             Body::HospitalSet { .. }
             | Body::ZonesSet { .. }

@@ -24,6 +24,7 @@ mod named;
 mod next;
 mod noted;
 mod opening;
+mod parts;
 mod people;
 mod record;
 mod sceptic;
@@ -50,6 +51,7 @@ fn every_rule_is_told_in_a_story() {
         include_str!("next.rs"),
         include_str!("noted.rs"),
         include_str!("opening.rs"),
+        include_str!("parts.rs"),
         include_str!("people.rs"),
         include_str!("record.rs"),
         include_str!("sceptic.rs"),

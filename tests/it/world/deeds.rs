@@ -52,6 +52,10 @@ pub(super) enum Deed {
     TellCame {
         key: Key,
     },
+    /// What was noted under the tag of this and is in no room is given up.
+    GiveUp {
+        key: Key,
+    },
     /// A bed is rolled with all its parts, and the book follows.
     Roll {
         key: Key,
@@ -129,7 +133,7 @@ pub(super) struct Step {
 }
 
 impl Deed {
-    pub(super) const KINDS: [&'static str; 30] = [
+    pub(super) const KINDS: [&'static str; 31] = [
         "spray of a room",
         "spray",
         "spray noted",
@@ -137,6 +141,7 @@ impl Deed {
         "end supplied",
         "label supplied",
         "lowered by two",
+        "given up",
         "thing moved under a zone's name",
         "thing taken out",
         "thing moved",
@@ -171,6 +176,7 @@ impl Deed {
             Self::TellMore { more: More::End, .. } => "end supplied",
             Self::TellMore { more: More::Label, .. } => "label supplied",
             Self::TellLess { .. } => "lowered by two",
+            Self::GiveUp { .. } => "given up",
             Self::Carry { tag: TAG_OF_THE_LIST, .. } => "thing moved under a zone's name",
             Self::Carry { to: Spot::Outside, .. } => "thing taken out",
             Self::Carry { .. } => "thing moved",
@@ -213,7 +219,14 @@ impl Deed {
 
     /// A note that comes on top of the first one.
     pub(super) fn is_besides(&self) -> bool {
-        matches!(self, Self::TellMore { .. } | Self::TellLess { .. } | Self::Void { .. } | Self::TellDamp { .. })
+        matches!(
+            self,
+            Self::TellMore { .. }
+                | Self::TellLess { .. }
+                | Self::GiveUp { .. }
+                | Self::Void { .. }
+                | Self::TellDamp { .. }
+        )
     }
 
     /// The thing that happened of which this is a note.
@@ -222,6 +235,7 @@ impl Deed {
             Self::TellSpray { key }
             | Self::TellMore { key, .. }
             | Self::TellLess { key }
+            | Self::GiveUp { key }
             | Self::TellLeft { key }
             | Self::TellCame { key }
             | Self::TellBook { key }

@@ -100,6 +100,11 @@ impl Heard {
                         ..blank.clone()
                     });
                 }
+                // Nobody knows where it was.
+                Say::Seen { room, tag } | Say::Arrived { room, tag, .. } if is_given_up(notes, note, tag) => {
+                    let names = Some(vec![(tag.clone(), *room)]);
+                    self.wettings.push(Wetting { names, room: *room, title: "turned up", ..blank.clone() });
+                }
                 Say::Arrived { room, tag, wet, .. } if *wet != Wet::No => {
                     let names = Some(vec![(tag.clone(), *room)]);
                     self.wettings.push(Wetting { names, room: *room, title: "arrived wet", ..blank.clone() });
@@ -288,6 +293,9 @@ impl Heard {
                         }
                     }
                 }
+                Say::GivenUp { tag } if is_second(notes, note) => {
+                    self.claim(tag, &[], claimed(Claim::GivenUp));
+                }
                 Say::Seen { room, tag } if !is_voided(notes, note.number) => {
                     self.claim(tag, &[], claimed(Claim::Seen { at: *room }));
                 }
@@ -333,6 +341,12 @@ fn in_room(names: &[String], room: Room) -> Vec<(String, Room)> {
 /// Whether somebody had said the same before, and nobody besides.
 fn is_second(notes: &[Note], said: &Note) -> bool {
     notes.iter().filter(|note| note.number < said.number && note.say == said.say).count() % 2 == 1
+}
+
+/// Whether this tag was given up by then.
+fn is_given_up(notes: &[Note], then: &Note, tag: &str) -> bool {
+    let given_up = |note: &&Note| matches!(&note.say, Say::GivenUp { tag: of } if of == tag) && is_second(notes, note);
+    notes.iter().take_while(|note| note.number < then.number).any(|note| given_up(&note))
 }
 
 /// Whether this entry is a void of that one.

@@ -78,6 +78,10 @@ pub(super) enum Say {
         room: Room,
         tag: String,
     },
+    /// Nobody finds what bears this tag: two people give it up.
+    GivenUp {
+        tag: String,
+    },
     /// What time it is by a clock on the wall, where this terminal's was wrong.
     Clock {
         wall: Minute,

@@ -251,6 +251,10 @@ impl Draft {
                 self.slip(4, Slip::WrongTag, &mut slips);
                 self.slip(if leg > 0 { 15 } else { 5 }, Slip::NamesZoneOfStop, &mut slips);
                 if !self.chance.percent(10) {
+                    if (slips.contains(&Slip::WrongTag) || to == Spot::Outside) && self.chance.percent(40) {
+                        let later = self.chance.pick(&[30, 90]);
+                        self.step(at + later, Deed::GiveUp { key }, vec![]);
+                    }
                     self.note(at, Deed::TellLeft { key }, slips);
                     self.told.push((key, "move", at));
                 }

@@ -270,6 +270,9 @@ impl<P: Program> Scene<P> {
             }
         }
         if dry.is_empty() && damp.is_empty() {
+            if let Some(tag) = is_away.iter().find(|name| self.bears_nothing(name)).cloned() {
+                return self.give_up(&tag);
+            }
             return match still.is_empty() {
                 true => Went::Nothing(format!("{} is not there to be felt", is_away.join(", "))),
                 false => Went::Nothing(format!("{} is still damp", still.join(", "))),
@@ -294,6 +297,22 @@ impl<P: Program> Scene<P> {
             }
         }
         told.into()
+    }
+
+    /// A tag that nothing in any room bears: somebody misread it, or what it was on is out of the house.
+    pub(super) fn bears_nothing(&self, tag: &str) -> bool {
+        let is_tag = (0..ROOMS.len()).all(|room| super::place::on_the_list(tag, room).is_none());
+        is_tag && (0..ROOMS.len()).all(|room| self.truth.found_as(tag, room).is_empty())
+    }
+
+    /// Every ward is walked for it, and then two people give it up.
+    pub(super) fn give_up(&mut self, tag: &str) -> Went {
+        (0..super::place::WARDS.len()).for_each(|ward| self.walk(ward));
+        let say = Say::GivenUp { tag: tag.to_owned() };
+        match self.tell(&["LD"], 0, self.now, say.clone(), None) {
+            Ok(_) => self.tell(&["IP"], 0, self.now, say, None).into(),
+            Err(no) => Went::Refused(no),
+        }
     }
 
     /// Says of a spray what it left out, as it was.

@@ -1,6 +1,6 @@
 //! Moves about other entries, and about tasks.
 
-use super::{SELDOM, SEVERAL_BEDS, may, must};
+use super::{NO_NAMES, SELDOM, SEVERAL_BEDS, may, must};
 use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const ACCEPT: Move = Move {
@@ -191,5 +191,25 @@ pub(super) const WRITE_OFF: Move = Move {
             Kind::Text,
             "Where it was looked for, and why it is given up. Never name or describe a patient",
         ),
+    ],
+};
+
+pub(super) const REPLACE_PART: Move = Move {
+    verb: "replace-part",
+    title: "Another part of a bed",
+    about: "Say what took the place of a part of a bed that was destroyed, or that stays elsewhere: a new one, or what carries a tag \
+            and stands in the room. The bed has that part from now on; under its tag the old one is as wet as it was.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("part", "Part", Kind::Text, "The part of the bed, as BED/part"),
+        may(
+            "by",
+            "Replaced by",
+            Kind::Tag,
+            "Tag of what took its place, which stands in the room; left out, it is a new one",
+        ),
+        must("old", "The old part", Kind::Words(&["destroyed", "kept"]), "Destroyed, or kept elsewhere under its tag"),
+        must("reason", "Why", Kind::Text, NO_NAMES),
     ],
 };

@@ -49,6 +49,7 @@ pub static MOVES: &[Move] = &[
     about::WRONG_TIME,
     about::CORRECT_SPRAY,
     about::WRITE_OFF,
+    about::REPLACE_PART,
     signatures::LOOK,
     signatures::SECOND_ATTEST,
     signatures::ATTEST,

@@ -192,7 +192,8 @@ impl<'a> Lines<'a> {
             );
             after_label.filter(|check| !self.was_wiped_after(room, zone, spray, check, until)).collect()
         };
-        for zone in zones.iter().filter(|zone| !self.is_elsewhere(room, **zone)) {
+        let is_here = |zone: Zone| !self.is_elsewhere(room, zone) && !self.is_replaced(spray, room, zone, until);
+        for zone in zones.iter().filter(|zone| is_here(**zone)) {
             let dry = dry(*zone);
             if dry.is_empty() {
                 lacks.push(format!("spray {}: {zone} was not found dry", spray.number));
@@ -210,7 +211,7 @@ impl<'a> Lines<'a> {
         }
         for bed in self.beds(room, spray.number) {
             let of_bed = |zone: &&Zone| zone.bed == Some(bed) && is(**zone, |plan| plan.mattress);
-            let mattresses = zones.iter().filter(of_bed).filter(|zone| !self.is_elsewhere(room, **zone));
+            let mattresses = zones.iter().filter(of_bed).filter(|zone| is_here(**zone));
             let dry: Vec<Vec<&Entry>> = mattresses.map(|zone| dry(*zone)).collect();
             if !self.is_bed_made(room, bed, spray, &dry, until) {
                 lacks.push(format!("spray {}: bed {bed} was not made", spray.number));
@@ -313,6 +314,18 @@ impl<'a> Lines<'a> {
             said.ready = Some(from + TimeDelta::minutes(i64::from(minutes.unwrap_or(0))));
         }
         said
+    }
+
+    /// The lead has said since what took the place of that part of a bed.
+    fn is_replaced(&self, spray: &Entry, room: Code, zone: Zone, until: Until) -> bool {
+        self.between(spray.number, until.facts).any(|entry| {
+            matches!(&entry.body, Body::PartReplaced { part, .. } if *part == zone)
+                && entry.done_by == entry.noted_by
+                && self.may(entry, |p| p.is_lead_at(entry.noted))
+                && self.is_about(entry, room)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        })
     }
 
     /// Whether with this entry the lead and infection prevention have both given up what nobody finds.
