@@ -134,6 +134,7 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
         ("ward-walk", "wet") => "some",
         ("clock", "wall") => "09:00",
+        ("replace-part", "part") => "4N-12-A/mattress",
         ("set-room", "kind") => "patient-room",
         // It is counted in one way.
         ("spray", "amount-ml") => return None,
