@@ -104,7 +104,14 @@ fn record(view: &View<'_>, room: Code, spray: &Entry, own: &[&Entry]) -> Option<
     let met = last_dry_check(view, room, spray.number, own);
     let met = met.and_then(|number| view.entries.iter().find(|entry| entry.number == number));
     let (person, product) = (board.person_of_day(spray.done_by, spray), board.product_of_day(*product, spray));
-    let record = RecordView::read(spray, own.iter().copied(), met, board.facility(), person, product)?;
+    let record = RecordView::read(
+        spray,
+        own.iter().copied().filter(|it| board.tells_of_spray(it)),
+        met,
+        board.facility(),
+        person,
+        product,
+    )?;
     let rule = RecordRule::of(board.policy());
     let missing = record.missing_fields(rule);
     let late = record.late();

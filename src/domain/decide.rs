@@ -15,9 +15,10 @@ use super::rule::Rule;
 use super::sheet::with_sheet;
 use refusals::{
     ahead_refusal, bag_refusal, bed_part_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal,
-    finding_refusal, name_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
+    finding_refusal, no_tag_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
 };
 
+mod names;
 mod refusals;
 
 /// Fields that no rule reads.
@@ -176,6 +177,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         });
     }
     tag_refusal(&entry)?;
+    names::shared_name_refusal(board, &entry)?;
     bed_part_refusal(board, &entry)?;
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
@@ -385,7 +387,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             ahead_refusal(board, Rule::Future, "it is tried again at", *at, entry)
         }
         Body::ThingArrived { thing, from, .. } => {
-            name_refusal(board, thing)?;
+            no_tag_refusal(thing)?;
             match from.filter(|from| !board.rooms_of(&entry.place).contains(from)) {
                 Some(from) => {
                     let text = format!("the entry has to name room {from}, which it came from, too");
@@ -447,6 +449,15 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 true => Err(Refusal::new(Rule::ClockBack, "say how you know that its clock was wrong")),
                 false => Ok(()),
             }
+        }
+        Body::PartReplaced { reason, .. } if reason.trim().is_empty() => {
+            Err(Refusal::new(Rule::BedWhole, "say why the part was replaced"))
+        }
+        Body::WrittenOff { reason, .. } if reason.trim().is_empty() => {
+            Err(Refusal::new(Rule::WrittenOff, "say where it was looked for, and why it is given up"))
+        }
+        Body::SprayCorrected { words, .. } if words.trim().is_empty() => {
+            Err(Refusal::new(Rule::SprayLess, "say off what it was read: the label, or which slip"))
         }
         Body::Attested { words, .. } | Body::SecondAttested { words, .. } if words.trim().is_empty() => {
             Err(Refusal::new(Rule::Damage, "say what the entry said, from paper or from the people"))

@@ -219,6 +219,18 @@ impl Told<'_> {
             Body::TimeTakenOut { entry, words, .. } => {
                 format!("the time of entry {entry} is that of a wrong clock: {words}")
             }
+            Body::PartReplaced { part, by, old, reason, .. } => {
+                let by = by.map_or("a new one".to_owned(), |tag| tag.to_string());
+                format!("{part} replaced by {by}; the old one {}: {reason}", old.title())
+            }
+            Body::WrittenOff { what, tag, reason, .. } => format!("{} {tag} written off: {reason}", what.title()),
+            Body::SprayCorrected { spray, zones: sprayed, finished, reentry_minutes, words, .. } => {
+                let mut parts = vec![];
+                parts.extend(sprayed.as_ref().map(|it| format!("only {}", zones(it))));
+                parts.extend(finished.map(|at| format!("finished {}", self.clock(at))));
+                parts.extend(reentry_minutes.map(|minutes| format!("label {minutes} min")));
+                format!("less of the spray of entry {spray}: {}; by {words}", listed(parts.into_iter()))
+            }
             Body::NotPossible { why, again } => {
                 let again = again.map(|at| format!("; again {}", self.clock(at))).unwrap_or_default();
                 format!("not possible: {why}{again}")

@@ -17,8 +17,8 @@ use super::strokes::Strokes;
 mod words;
 
 pub use words::{
-    Depth, Feel, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation, WhichClock,
-    Window,
+    Depth, Feel, InspectionMethod, Known, Lost, OldPart, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation,
+    WhichClock, Window,
 };
 
 /// An instant, UTC, to the microsecond.
@@ -430,6 +430,35 @@ pub enum Body {
         words: String,
         seen: Number,
     },
+    /// Less of a spray than was said of it, read off the label or the slip: an earlier end, fewer of the label's minutes, fewer
+    /// zones. By the lead and a second person, an entry each, who say the same.
+    SprayCorrected {
+        spray: Number,
+        /// All that were sprayed. None: what was said of them stands.
+        zones: Option<Vec<Zone>>,
+        finished: Option<Time>,
+        reentry_minutes: Option<u32>,
+        /// Off what it was read.
+        words: String,
+        seen: Number,
+    },
+    /// A thing under its tag, or a bag, that nobody finds is given up. By the lead and infection prevention, an entry each.
+    WrittenOff {
+        what: Lost,
+        tag: Code,
+        reason: String,
+        seen: Number,
+    },
+    /// Something took the place of a part of a bed: what carries this tag, or something new. By the lead.
+    PartReplaced {
+        part: Zone,
+        /// None: it is new.
+        by: Option<Code>,
+        /// What became of the old part.
+        old: OldPart,
+        reason: String,
+        seen: Number,
+    },
     /// Beds promised to a patient who is expected at this time; None takes the promise back. It permits nothing, and no rule
     /// about opening reads it.
     Promised {
@@ -525,6 +554,9 @@ impl Body {
             | Self::SecondChecked { seen, .. }
             | Self::SecondAttested { seen, .. }
             | Self::TimeTakenOut { seen, .. }
+            | Self::SprayCorrected { seen, .. }
+            | Self::WrittenOff { seen, .. }
+            | Self::PartReplaced { seen, .. }
             | Self::Attested { seen, .. }
             | Self::WardWalked { seen, .. }
             | Self::Inspected { seen, .. }

@@ -69,6 +69,8 @@ rules! {
         Witness "witness" "Destroying a bag needs a witness who is somebody else." None;
         PatientInside "patient-inside" "No room is sprayed with a patient inside, or anyone but those who apply; if it happened it is noted as an exception." LABEL;
         NothingToReturn "nothing-to-return" "Return to service is for a room that was prepared or treated." None;
+        SprayLess "spray-less" "Less of a spray than was noted counts only when the lead and a second person have read the same off its label or slip, and its label never falls below the list's minutes." None;
+        WrittenOff "written-off" "What nobody finds is given up only by the lead and infection prevention together, a thing only after every ward was walked since; seen again, it is wet, and a bag not laundered." None;
         SecondSignature "second-signature" "A second person signs where the policy or the reach of the damage asks for it." None;
         ClearDays "clear-days" "A room turns clear only after enough whole days since the last sign or spray, that day and today left out; where beds are noted here, a day counts only if somebody lay in the room." Some("StopPests in Housing (60 days); Cooper, Wang & Singh 2015: alive after 155 days in an empty flat");
         ClearChecks "clear-checks" "A room turns clear only after enough negative full inspections since the last evidence and the last spray." Some("derived from Wang, Singh, Zha & Cooper 2016");

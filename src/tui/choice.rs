@@ -337,6 +337,7 @@ fn applies(verb: &str, code: Code, board: &crate::domain::board::Board) -> bool 
         "in-service" => unsettled(|closer| closer.cause == Cause::OutOfService),
         "look" => unsettled(|closer| closer.voided.is_some()),
         "clock" => board.open_clocks().next().is_some(),
+        "correct-spray" => room.closers().iter().any(|closer| closer.cause == Cause::Spray),
         "wrong-time" => unsettled(Closer::is_of_wrong_clock),
         "attest" => board.everywhere().next().is_some() || lacks(|need| matches!(need, Need::Attested(_))),
         "second-attest" => {

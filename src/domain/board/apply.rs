@@ -200,6 +200,9 @@ impl Board {
             | Body::SecondAttested { .. }
             | Body::Attested { .. }
             | Body::TimeTakenOut { .. }
+            | Body::SprayCorrected { .. }
+            | Body::WrittenOff { .. }
+            | Body::PartReplaced { .. }
             | Body::WardWalked { .. } => self.apply_signature(reading),
             Body::Voided { entry: target, .. } => self.apply_void(reading, *target),
             Body::LedgerChosen { others, .. } => {
@@ -267,7 +270,8 @@ impl Board {
             && self.person(entry.done_by).is_some_and(may)
             && self.person(entry.noted_by).is_some_and(notes);
         let void = super::room::Void { number: entry.number, by: [entry.noted_by, entry.done_by], noted: entry.noted };
-        let mut found = false;
+        let mut found = self.walks.values().any(|walk| *walk == target);
+        let target = self.void_lost(target);
         // What is voided falls where it stands, whichever room the void names.
         let mut rooms = self.rooms_of(&entry.place);
         let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
@@ -289,6 +293,10 @@ impl Board {
             found = true;
         }
         found |= self.void_second_attest(target);
+        let (at, unknown) = (entry.happened.min(entry.noted), self.unknown_label());
+        found |= self.surfaces_mut().void_replaced(target, at, entry.number, unknown);
+        found |= self.void_half(target);
+        found |= self.void_lessened(target, (entry.number, entry.noted));
         found |= self.void_thing(entry, target, &stood);
         self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
@@ -459,6 +467,8 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         finished: None,
         label: None,
         zones_may_follow: false,
+        product: None,
+        paid: vec![],
         works_on: None,
         voided: None,
         by_void: false,

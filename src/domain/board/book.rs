@@ -4,6 +4,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::sync::Arc;
 
+use chrono::TimeDelta;
+
 use super::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
@@ -34,6 +36,17 @@ impl Book {
     pub(super) fn keep_product(&mut self, entry: &Entry, product: &Product) {
         let page = Page { number: entry.number, noted: entry.noted, says: product.clone() };
         self.products.entry(product.code).or_default().push(page);
+    }
+}
+
+impl Book {
+    /// The label's minutes of every product on every day, and whether the list has them now.
+    pub(super) fn labels(&self) -> impl Iterator<Item = (Code, TimeDelta, bool)> + '_ {
+        self.products.iter().flat_map(|(code, pages)| {
+            let newest = pages.last().map(|page| page.number);
+            let minutes = |page: &Page<Product>| TimeDelta::minutes(page.says.reentry_minutes.unwrap_or(0).into());
+            pages.iter().map(move |page| (*code, minutes(page), Some(page.number) == newest))
+        })
     }
 }
 

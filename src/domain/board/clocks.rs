@@ -13,6 +13,7 @@ use chrono::TimeDelta;
 
 use super::apply::{No, Reading};
 use super::room::Room;
+use super::two::{Joint, Pair};
 use super::{Blocker, Board, CLOCK_TOLERANCE, ExceptionKind};
 use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
@@ -72,14 +73,6 @@ struct Disagreement {
     rooms: BTreeSet<Code>,
 }
 
-/// What one person of two said of an entry's time.
-#[derive(Clone, Copy, PartialEq, Eq, Debug)]
-struct TakenOut {
-    target: Number,
-    by: Code,
-    is_lead: bool,
-}
-
 #[derive(Clone, Debug, Default)]
 pub(super) struct Clocks {
     /// Of the last day and the longest label, oldest first.
@@ -89,7 +82,6 @@ pub(super) struct Clocks {
     before: Option<Time>,
     said: BTreeMap<Terminal, Said>,
     open: Vec<Disagreement>,
-    taken_out: Vec<TakenOut>,
 }
 
 impl Clocks {
@@ -437,27 +429,17 @@ impl Board {
     pub(super) fn take_time_out(&mut self, reading: &Reading<'_>, target: Number) -> Result<(), No> {
         self.signature_counts(reading)?;
         let entry = reading.entry;
+        if self.clocks.stamps.iter().any(|stamp| stamp.number == target && stamp.out) {
+            return Err(No::new(Rule::Target, format!("the time of entry {target} is taken out already")));
+        }
         if !self.clocks.stamps.iter().any(|stamp| stamp.number == target && target < entry.number) {
             let text = format!("entry {target} is none of the last day: its time is not taken out any more");
             return Err(No::new(Rule::Target, text));
         }
-        let is_lead = self.person(entry.noted_by).is_some_and(|person| person.is_lead_at(entry.noted));
-        let said = TakenOut { target, by: entry.noted_by, is_lead };
-        let before: Vec<TakenOut> = self.clocks.taken_out.iter().filter(|it| it.target == target).copied().collect();
-        if before.iter().any(|it| it.by == said.by) {
-            return Err(No::new(
-                Rule::SecondSignature,
-                "you have said so already: the other of the two is somebody else",
-            ));
-        }
-        if !before.is_empty() && !is_lead && !before.iter().any(|it| it.is_lead) {
-            return Err(No::new(Rule::SecondSignature, "one of the two is the lead"));
-        }
-        let clocks = Arc::make_mut(&mut self.clocks);
-        clocks.taken_out.push(said);
-        if before.is_empty() {
+        if self.said_by_two(entry, Joint::TimeOut(target), Pair::LeadAndAnother)?.is_none() {
             return Ok(());
         }
+        let clocks = Arc::make_mut(&mut self.clocks);
         for stamp in clocks.stamps.iter_mut().filter(|stamp| stamp.number == target) {
             (stamp.doubted, stamp.out) = (true, true);
         }
@@ -470,8 +452,7 @@ impl Board {
 
     /// Who said that this entry's time is that of a wrong clock, while the other of the two has not.
     pub fn time_doubted_by(&self, entry: Number) -> Option<Code> {
-        let mut of = self.clocks.taken_out.iter().filter(|it| it.target == entry);
-        of.next().filter(|_| of.next().is_none()).map(|it| it.by)
+        self.halves().find(|half| half.says == Joint::TimeOut(entry)).map(|half| half.by)
     }
 
     /// Whether this entry's clock was called wrong.

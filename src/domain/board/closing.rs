@@ -243,6 +243,7 @@ impl Board {
         spray.begun = Some(entry.happened);
         spray.finished = *finished;
         spray.label = label;
+        spray.product = Some(*product);
         if finished.is_none() {
             spray.needs.push(Need::FinishNamed);
         }
@@ -266,6 +267,7 @@ impl Board {
             Purpose::ReApplication => scope.clone(),
         };
         let inspect_only = |zone: &Zone| plan.zone(*zone).is_some_and(|z| z.treatment == ZoneTreatment::InspectOnly);
+        spray.paid = owed.iter().copied().filter(|zone| paid.contains(zone) && !inspect_only(zone)).collect();
         let still_owed = owed.into_iter().filter(|zone| !paid.contains(zone) && !inspect_only(zone));
         spray.needs.extend(still_owed.map(Need::Covered));
         room.last_spray =
@@ -410,6 +412,7 @@ impl Board {
         let wet = self.wet_by_spray(entry, plan, begun, ended, label, None);
         let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         (spray.finished, spray.label) = (ended, label);
+        spray.product = noted.and_then(|spray| spray.product);
         spray.by_void = true;
         spray.needs.push(Need::LinensNamed);
         spray.needs.extend(ended.is_none().then_some(Need::FinishNamed));

@@ -113,6 +113,7 @@ impl Board {
             entry.body,
             Body::Sprayed { .. }
                 | Body::SprayCompleted { .. }
+                | Body::SprayCorrected { .. }
                 | Body::DryChecked { .. }
                 | Body::EnteredWet { .. }
                 | Body::SecondChecked { .. }
@@ -161,6 +162,13 @@ impl Board {
                         drying.left.clone_from(&zones);
                         drying.zones = zones;
                     }
+                }
+            }
+            // What was taken for its end may have been felt by.
+            Body::SprayCorrected { spray, .. } if self.is_lessened_by(entry.number) => {
+                for code in self.rooms_of(&entry.place) {
+                    let room = self.room_mut(code);
+                    room.dryings.iter_mut().filter(|it| it.spray == *spray).for_each(|it| it.spoiled = true);
                 }
             }
             Body::DryChecked { began, zones, changed, .. } => {

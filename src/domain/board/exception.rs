@@ -4,7 +4,7 @@ use std::fmt;
 
 use super::Board;
 use crate::domain::code::Code;
-use crate::domain::entry::Number;
+use crate::domain::entry::{Lost, Number};
 use crate::domain::facility::Zone;
 
 /// So many wrong PINs in a row are kept as an exception; fewer are slips of the fingers.
@@ -39,6 +39,12 @@ pub enum ExceptionKind {
     BagLost(Code),
     /// The entry of this number, which had closed the room, was voided.
     CloserVoided(Number),
+    /// Nobody found the thing or bag of this tag, and two people gave it up.
+    WrittenOff(Lost, Code),
+    /// Something else took the place of this part of a bed.
+    PartReplaced(Zone),
+    /// What was noted of the spray of this number was lowered by two people.
+    SprayLess(Number),
     /// A terminal had seen a longer ledger than this one was.
     WentBack,
     /// The end of the ledger's file was cut or is unreadable.
@@ -71,6 +77,11 @@ impl fmt::Display for ExceptionKind {
             Self::LeftWet(tag) => write!(f, "{tag} left the room before it was found dry"),
             Self::BagLost(tag) => write!(f, "bag {tag} cannot be found"),
             Self::CloserVoided(entry) => write!(f, "entry {entry}, which had closed the room, was voided"),
+            Self::WrittenOff(what, tag) => write!(f, "{} {tag}, which nobody finds, was written off", what.title()),
+            Self::PartReplaced(part) => write!(f, "{part} was replaced by another"),
+            Self::SprayLess(spray) => {
+                write!(f, "what was noted of the spray of entry {spray} was lowered by two people")
+            }
             Self::WentBack => f.write_str("the ledger had gone back: entries may be missing"),
             Self::EndLost => f.write_str("the end of the ledger's file was lost: entries may be missing"),
             Self::Restored => f.write_str("a gap in the ledger was noted: entries may be missing"),

@@ -17,8 +17,11 @@ mod first_look;
 mod gap;
 mod giving;
 mod learned;
+mod less;
+mod lost;
 mod marks;
 mod next_step;
+mod part;
 mod people_rules;
 mod room;
 mod setting;
@@ -109,6 +112,14 @@ pub struct Board {
     problems: Arc<Vec<Problem>>,
     exceptions: Arc<Vec<Exception>>,
     second_attests: Arc<Vec<two::SecondAttest>>,
+    /// What one of two people said, while the other has not.
+    halves: Arc<Vec<two::Half>>,
+    /// Sprays of which two people said that they were less.
+    lessened: Arc<Vec<less::Lessened>>,
+    /// What nobody found, and two people gave up.
+    written_off: Arc<Vec<lost::Off>>,
+    /// The newest walk of each ward that counted.
+    walks: Arc<BTreeMap<Code, Number>>,
     things: Arc<Vec<Thing>>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
@@ -153,6 +164,10 @@ impl Board {
             problems: Arc::default(),
             exceptions: Arc::default(),
             second_attests: Arc::default(),
+            halves: Arc::default(),
+            lessened: Arc::default(),
+            written_off: Arc::default(),
+            walks: Arc::default(),
             things: Arc::default(),
             surfaces: Arc::default(),
             longest_label: TimeDelta::zero(),

@@ -8,7 +8,7 @@ use super::tasks::{TaskKind, unmet};
 use super::verdict::clear_lacks;
 use crate::domain::clock::clock;
 use crate::domain::code::Code;
-use crate::domain::entry::Time;
+use crate::domain::entry::{Lost, Time};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
@@ -109,9 +109,11 @@ impl Board {
                 return step(
                     "dry-check",
                     format!(
-                        "check by touch, gloved: {} not found dry{}",
+                        "check by touch, gloved: {} not found dry{}{}{}",
                         counted(zones, "zone"),
-                        self.not_before(room, now)
+                        self.not_before(room, now),
+                        self.half_said(code),
+                        self.may_be_lost(code, &needs)
                     ),
                 );
             }
@@ -199,7 +201,10 @@ impl Board {
             // Where it may be here as well, somebody looks.
             return match self.surfaces().rooms_of(part).contains(&code) {
                 true => step("thing-seen", format!("say where {}{tag} was seen", part.zone())),
-                false => step("thing-arrived", format!("{}{tag} is not here: bring it back", part.zone())),
+                false => {
+                    let text = format!("{}{tag} is not here: bring it back, or say what took its place", part.zone());
+                    step("thing-arrived", text)
+                }
             };
         }
         let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
@@ -220,14 +225,44 @@ impl Board {
         format!("the lead walks ward {} and signs", walk_of(room, own))
     }
 
+    /// What one of two people said of a spray here changes nothing yet.
+    fn half_said(&self, room: Code) -> String {
+        let said = self.less_said_of(room);
+        said.map(|(spray, by)| format!("; {by} says less of spray {spray}: a second person reads it off, too"))
+            .unwrap_or_default()
+    }
+
+    /// A thing under its tag that may be elsewhere: whoever does not find it has a way on.
+    fn may_be_lost(&self, room: Code, needs: &[(&Closer, Need)]) -> &'static str {
+        let is_unsure = |need: &Need| match need {
+            Need::Dry(zone) if self.is_tag_in(room, *zone) => self.rooms_of_lost(Lost::Thing, zone.part).len() > 1,
+            _ => false,
+        };
+        match needs.iter().any(|(_, need)| is_unsure(need)) {
+            true => "; what nobody finds in any ward is written off by the lead and infection prevention",
+            false => "",
+        }
+    }
+
     /// When the label first allows a check, if that is still to come.
     fn not_before(&self, room: &Room, now: Time) -> String {
         let ready = room.dryness().wet().filter_map(|it| it.wet.as_ref()?.ready);
         let latest = ready.map(|ready| ready.not_before).max();
         match latest.filter(|at| *at > now) {
-            Some(at) => format!(", not before {}", clock(at, now, self.facility().time_zone)),
+            Some(at) => {
+                let wait = format!(", not before {}", clock(at, now, self.facility().time_zone));
+                match at > self.far(now) {
+                    true => format!("{wait}; if that is a slip, the lead and a second person correct the spray"),
+                    false => wait,
+                }
+            }
             None => String::new(),
         }
+    }
+
+    /// So long hardly any label waits: further off a slip of the pen is likelier.
+    pub(crate) fn far(&self, now: Time) -> Time {
+        now.checked_add_signed(self.shift()).unwrap_or(now)
     }
 }
 

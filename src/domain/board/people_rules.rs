@@ -45,8 +45,9 @@ impl Right {
             | Body::Downtime { .. }
             | Body::LedgerChosen { .. }
             | Body::ReturnedToService { .. }
+            | Body::PartReplaced { .. }
             | Body::WardWalked { .. } => Self::Lead,
-            Body::Cleared { .. } | Body::Attested { .. } => Self::Clear,
+            Body::Cleared { .. } | Body::Attested { .. } | Body::WrittenOff { .. } => Self::Clear,
             Body::Looked { .. } => Self::Look,
             Body::PinSet { .. } => Self::OwnPin,
             Body::HospitalSet { .. }
@@ -80,6 +81,7 @@ impl Right {
             | Body::SignedIn { .. }
             | Body::ClockSaid { .. }
             | Body::TimeTakenOut { .. }
+            | Body::SprayCorrected { .. }
             | Body::Reserved { .. }
             | Body::Unreadable { .. } => Self::Note,
         }
@@ -96,8 +98,8 @@ impl Right {
             "launder" | "discard" => Self::Launder,
             "vacuum" | "make-bed" => Self::MakeReady,
             "occupied" | "empty" | "occupancy" | "promise" | "end-promise" => Self::Occupancy,
-            "in-service" | "return" | "ward-walk" | "downtime" | "which-ledger" => Self::Lead,
-            "clear" | "attest" => Self::Clear,
+            "in-service" | "return" | "replace-part" | "ward-walk" | "downtime" | "which-ledger" => Self::Lead,
+            "clear" | "attest" | "write-off" => Self::Clear,
             "look" => Self::Look,
             verb if verb.starts_with("set-") => Self::Settings,
             _ => Self::Note,

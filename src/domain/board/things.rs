@@ -54,7 +54,11 @@ impl Board {
 
     /// Things that left and did not arrive yet.
     pub fn things_under_way(&self) -> impl Iterator<Item = &Thing> {
-        self.things.iter().filter(|thing| thing.arrived.is_none())
+        let is_lost = |thing: &&Thing| {
+            let tag = tag_code(&thing.tag);
+            tag.is_some_and(|tag| self.surfaces().of_tag(tag).iter().any(|it| self.surfaces().is_lost(*it)))
+        };
+        self.things.iter().filter(|thing| thing.arrived.is_none()).filter(move |thing| !is_lost(thing))
     }
 
     pub fn thing(&self, tag: &str) -> Option<&Thing> {
@@ -165,9 +169,14 @@ impl Board {
 
     /// Somebody saw it here: it is here and nowhere else. Whether it is dry only a touch says.
     pub(super) fn thing_seen(&mut self, reading: &Reading<'_>) -> Result<(), No> {
-        self.fact_counts(reading, false)?;
         let entry = reading.entry;
         let Body::ThingSeen { thing } = &entry.body else { return Ok(()) };
+        // It closes, however late it is noted.
+        if let Some(bag) = tag_code(thing).filter(|tag| self.is_bag_written_off(*tag)) {
+            self.bag_seen(entry, bag);
+            return Ok(());
+        }
+        self.fact_counts(reading, false)?;
         let zone = Zone::parse(thing.trim()).map_err(|error| No::new(Rule::Target, error.to_string()))?;
         for code in self.rooms_of(&entry.place) {
             if !self.is_seen_as(code, zone) {

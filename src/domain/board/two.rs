@@ -10,9 +10,10 @@ use super::closing::add_made_on;
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Feel, Number};
+use crate::domain::entry::{Body, Entry, Feel, Lost, Number};
 use crate::domain::facility::Zone;
 use crate::domain::need::Need;
+use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
 
@@ -25,7 +26,114 @@ pub(super) struct SecondAttest {
     by: Code,
 }
 
+/// What two people say of another entry, an entry each, who have to say the same.
+#[derive(Clone, PartialEq, Debug)]
+pub(super) enum Joint {
+    /// The time of this entry is that of a wrong clock.
+    TimeOut(Number),
+    /// A spray was less than was noted of it.
+    Less(super::less::LessSaid),
+    /// Nobody finds the thing or bag of this tag.
+    Lost(Lost, Code),
+}
+
+impl Joint {
+    /// Whether it is said of the same.
+    fn is_about(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::TimeOut(one), Self::TimeOut(two)) => one == two,
+            (Self::Less(one), Self::Less(two)) => one.spray == two.spray,
+            (Self::Lost(..), Self::Lost(..)) => self == other,
+            (Self::TimeOut(_) | Self::Less(_) | Self::Lost(..), _) => false,
+        }
+    }
+}
+
+/// Who the two have to be.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(super) enum Pair {
+    LeadAndAnother,
+    LeadAndPrevention,
+}
+
+/// What one of the two said, while the other has not.
+#[derive(Clone, Debug)]
+pub(super) struct Half {
+    number: Number,
+    pub(super) by: Code,
+    is_lead: bool,
+    is_prevention: bool,
+    pub(super) says: Joint,
+}
+
+impl Pair {
+    /// Whether these two may say it together. The error says who has to be among them.
+    fn is_of(self, one: &Half, other: &Half) -> Result<(), &'static str> {
+        match self {
+            Self::LeadAndAnother if one.is_lead || other.is_lead => Ok(()),
+            Self::LeadAndAnother => Err("one of the two is the lead"),
+            Self::LeadAndPrevention if one.is_lead && other.is_prevention => Ok(()),
+            Self::LeadAndPrevention if one.is_prevention && other.is_lead => Ok(()),
+            Self::LeadAndPrevention => Err("the two are the lead and infection prevention"),
+        }
+    }
+}
+
 impl Board {
+    /// What one of two people says. Gives the other one's entry, if this is the second that says the same; until then it is kept,
+    /// and changes nothing. Whoever says it anew says it in place of what that person had said before.
+    pub(super) fn said_by_two(&mut self, entry: &Entry, says: Joint, pair: Pair) -> Result<Option<Number>, No> {
+        let no = |text: String| Err(No::new(Rule::SecondSignature, text));
+        let by = entry.noted_by;
+        let person = self.person(by);
+        let is_lead = person.is_some_and(|person| person.is_lead_at(entry.noted));
+        let is_prevention = person.is_some_and(|person| person.role == Role::InfectionPrevention);
+        let half = Half { number: entry.number, by, is_lead, is_prevention, says };
+        if self.halves.iter().any(|it| it.by == by && it.says == half.says) {
+            return no("you have said so already: the other of the two is somebody else".to_owned());
+        }
+        let others: Vec<&Half> = self.halves.iter().filter(|it| it.by != by && it.says.is_about(&half.says)).collect();
+        let mut why = None;
+        let mut other = None;
+        for it in &others {
+            match pair.is_of(&half, it) {
+                _ if it.says != half.says => {
+                    let text = format!(
+                        "{} said otherwise in entry {}: each reads it off again, and whoever was wrong says it anew",
+                        it.by, it.number
+                    );
+                    why = why.or(Some(text));
+                }
+                Ok(()) => other = Some(it.number),
+                Err(who) => why = why.or(Some(who.to_owned())),
+            }
+        }
+        let halves = Arc::make_mut(&mut self.halves);
+        match (other, why) {
+            (Some(_), _) => halves.retain(|it| !it.says.is_about(&half.says)),
+            (None, Some(why)) => return no(why),
+            (None, None) => {
+                halves.retain(|it| it.by != by || !it.says.is_about(&half.says));
+                halves.push(half);
+            }
+        }
+        Ok(other)
+    }
+
+    pub(super) fn halves(&self) -> impl Iterator<Item = &Half> {
+        self.halves.iter()
+    }
+
+    /// Takes back what one of two had said. Says whether there was anything of that number.
+    pub(super) fn void_half(&mut self, target: Number) -> bool {
+        let is_it = |half: &Half| half.number == target;
+        let found = self.halves.iter().any(is_it);
+        if found {
+            Arc::make_mut(&mut self.halves).retain(|half| !is_it(half));
+        }
+        found
+    }
+
     /// Whether the policy wants two people for a return, and the second has not found the room as it should be since
     /// anything changed in it.
     pub fn lacks_second_check(&self, room: Code) -> bool {

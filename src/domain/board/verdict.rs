@@ -32,6 +32,15 @@ impl Board {
         if let Body::TimeTakenOut { entry: target, .. } = &entry.body {
             return self.take_time_out(reading, *target);
         }
+        if let Body::SprayCorrected { .. } = &entry.body {
+            return self.correct_spray(reading);
+        }
+        if let Body::WrittenOff { .. } = &entry.body {
+            return self.write_off(reading);
+        }
+        if let Body::PartReplaced { .. } = &entry.body {
+            return self.replace_part(reading);
+        }
         let rooms = self.rooms_of(&entry.place);
         if rooms.is_empty() {
             return Err(No::new(Rule::Place, "it names no room that exists"));
@@ -56,6 +65,9 @@ impl Board {
                 continue;
             }
             room.sign(Signature { number: entry.number, kind, settles, rests_on, stands: true });
+        }
+        if refused.is_none() {
+            self.hear_walk(entry);
         }
         self.signed(entry);
         refused.map_or(Ok(()), Err)

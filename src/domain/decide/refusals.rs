@@ -43,7 +43,7 @@ pub(super) fn thing_refusal(
     if tag.trim().is_empty() {
         return Err(Refusal::new(Rule::Receiving, "say which tag is on it: nothing leaves without one"));
     }
-    name_refusal(board, tag)?;
+    no_tag_refusal(tag)?;
     let from = entry.place.first_room();
     if to.is_some() && to == from {
         return Err(Refusal::new(Rule::Place, "it cannot leave a room for the same room"));
@@ -65,30 +65,14 @@ pub(super) fn thing_refusal(
     }
 }
 
-/// Zones, tags, beds and rooms share no names: whoever reads one knows what is meant.
-pub(super) fn name_refusal(board: &Board, tag: &str) -> Result<(), Refusal> {
-    let Ok(code) = Code::new(tag) else { return Ok(()) };
-    let facility = board.facility();
-    let taken = if facility.rooms.contains_key(&code) {
-        Some("a room")
-    } else if facility.wards.contains_key(&code) {
-        Some("a ward")
-    } else if facility.zone_sets.values().flatten().any(|zone| zone.part == code) {
-        Some("a zone of rooms")
-    } else {
-        None
-    };
-    if no_tag(code) == Some("is no tag") {
-        let text = format!("“{}” is no tag: nothing is told apart by it", tag.trim());
-        return Err(Refusal::new(Rule::Receiving, text));
-    }
-    match taken {
-        Some(what) => {
-            let text =
-                format!("“{}” is the name of {what}: put a tag on it that nothing else is called by", tag.trim());
+/// A word that is no tag tells nothing apart.
+pub(super) fn no_tag_refusal(tag: &str) -> Result<(), Refusal> {
+    match Code::new(tag) {
+        Ok(code) if no_tag(code) == Some("is no tag") => {
+            let text = format!("“{}” is no tag: nothing is told apart by it", tag.trim());
             Err(Refusal::new(Rule::Receiving, text))
         }
-        None => Ok(()),
+        _ => Ok(()),
     }
 }
 
@@ -251,7 +235,12 @@ pub(super) fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<Zo
                     None | Some(NotYet::NotHere | NotYet::NotedSince) => continue,
                     Some(NotYet::Unstated(source)) => unstated(board, source),
                     Some(NotYet::TooEarly(ready, source)) => {
-                        too_early(board, *zone, ready, source, entry.terminal_name())
+                        let early = too_early(board, *zone, ready, source, entry.terminal_name());
+                        let is_far = ready.not_before > board.far(entry.noted);
+                        match source {
+                            Source::Spray { .. } if is_far => early.mended_by("correct-spray"),
+                            Source::Spray { .. } | Source::Touch { .. } => early,
+                        }
                     }
                 };
                 return Err(refusal);

@@ -29,6 +29,23 @@ pub enum WhichClock {
     Other,
 }
 
+/// What became of a part of a bed that something else took the place of.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum OldPart {
+    /// It is no more.
+    Destroyed,
+    /// It goes on under its tag.
+    Kept,
+}
+
+/// What nobody finds.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Lost {
+    /// A thing, or a part of something, under its tag.
+    Thing,
+    Bag,
+}
+
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub enum Depth {
     /// Bed seams, head end, linens, chair: at the linen change. Settles nothing.
@@ -155,6 +172,8 @@ words!(OtherMethod {
 });
 words!(Ventilation { Off => "off", "ventilation off"; On => "on", "ventilation on"; Fan => "fan", "a fan on it"; });
 words!(WhichClock { This => "this", "this terminal's"; Other => "other", "the other one's"; });
+words!(Lost { Thing => "thing", "thing"; Bag => "bag", "bag"; });
+words!(OldPart { Destroyed => "destroyed", "destroyed"; Kept => "kept", "kept under its tag"; });
 words!(Window { Open => "open", "window open"; Closed => "closed", "window closed"; });
 
 impl Sign {

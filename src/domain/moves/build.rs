@@ -2,16 +2,16 @@
 
 use super::logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE};
 use super::read::{Reader, is_none};
-use super::spraying::{IfUnknown, spray_completed, sprayed, tags};
+use super::spraying::{IfUnknown, spray_completed, spray_corrected, sprayed, tags};
 use super::{Answers, FieldError, Move, On, places, settings};
 use crate::domain::airing::AirChange;
 use crate::domain::board::{Board, State};
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Number, OtherMethod, Place, PrepStep, Specimen,
-    Time,
+    BagEnd, Body, Cycle, Depth, InspectionMethod, Known, LinenSource, Lost, Number, OldPart, OtherMethod, Place,
+    PrepStep, Specimen, Time,
 };
-use crate::domain::facility::RoomPlan;
+use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::measured::{LoggerIn, Measured};
 
 /// What was typed, as an entry's place and body. `now` settles what a bare `HH:MM` means.
@@ -102,6 +102,26 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "spray" => sprayed(reader, plan)?,
         "complete-spray" => spray_completed(reader, plan)?,
+        "correct-spray" => spray_corrected(reader, plan, seen)?,
+        "replace-part" => {
+            let (part, by, old) = (reader.text("part"), reader.code("by"), reader.word("old", OldPart::from_word));
+            let part = part.and_then(|text| match Zone::parse(text.trim()) {
+                Ok(part) if part.bed.is_some() => Some(part),
+                _ => {
+                    reader.complain("part", "type the part of a bed, as BED/part".to_owned());
+                    None
+                }
+            });
+            let reason = reader.text("reason");
+            Body::PartReplaced { part: part?, by, old: old?, reason: reason?, seen }
+        }
+        "write-off" => {
+            let (what, tag, reason) = (reader.word("what", Lost::from_word), reader.code("tag"), reader.text("reason"));
+            let (what, tag) = (what?, tag?);
+            // All the rooms that wait for it, of which the target names one.
+            reader.board.rooms_of_lost(what, tag).into_iter().for_each(|room| add_room(&mut place, Some(room)));
+            Body::WrittenOff { what, tag, reason: reason?, seen: reader.board.newest_of(&place) }
+        }
         "treat-zone" => {
             let (zones, method) = (reader.some_zones("zones", plan), reader.word("method", OtherMethod::from_word));
             Body::TreatedOtherwise { zones: zones?, method: method? }

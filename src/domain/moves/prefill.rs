@@ -46,6 +46,13 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
             let spray = waits.iter().filter(|(need, _)| unstated(need)).map(|(_, cause)| cause).max();
             answers.set("spray", spray.map(|number| number.to_string()));
         }
+        "correct-spray" => {
+            // What was said of it first is not shown to the second person; which spray it was is.
+            let said = board.less_said_of(plan.code).map(|(spray, _)| spray);
+            let sprays = board.room(plan.code).into_iter().flat_map(|room| room.closers());
+            let newest = sprays.filter(|closer| closer.cause == Cause::Spray).map(|closer| closer.number).max();
+            answers.set("spray", said.or(newest).map(|number| number.to_string()));
+        }
         "make-bed" => {
             let to_make = first(|need| if let Need::Made(bed) = need { Some(bed.to_string()) } else { None });
             // The target may name its bed already.

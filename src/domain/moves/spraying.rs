@@ -133,6 +133,17 @@ pub(super) fn spray_completed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Optio
     })
 }
 
+pub(super) fn spray_corrected(reader: &mut Reader<'_>, plan: &RoomPlan, seen: Number) -> Option<Body> {
+    let lowers = ["finish", "label-minutes", "zones"];
+    if !lowers.iter().any(|name| reader.is_stated(name)) {
+        reader.complain("finish", format!("nothing is lowered: give at least one of {}", lowers.join(", ")));
+    }
+    let spray = reader.entry("spray").map(|number| spray_of(reader, plan, number));
+    let (zones, finished) = (sprayed_zones(reader, plan), reader.time("finish"));
+    let (reentry_minutes, words) = (reader.number("label-minutes"), reader.text("words"));
+    Some(Body::SprayCorrected { spray: spray?, zones, finished, reentry_minutes, words: words?, seen })
+}
+
 /// An entry that completed a spray and asks for more of it stands for that spray.
 fn spray_of(reader: &Reader<'_>, plan: &RoomPlan, number: Number) -> Number {
     let closer = reader.board.room(plan.code).and_then(|room| room.knows_closer(number));

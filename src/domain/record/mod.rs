@@ -177,7 +177,7 @@ impl RecordView {
     /// Reads the record of `spray`, an entry with a spray in it; of any other entry there is none.
     ///
     /// `entries` are the room's, in the order of their numbers: what completes, amends or voids the spray is taken from
-    /// them. `met_by` is the dry check on which the room was found dry, as the board has it. `person` and `product` are those of
+    /// them; of corrections by two only those that count, by [`super::board::Board::tells_of_spray`]. `met_by` is the dry check on which the room was found dry, as the board has it. `person` and `product` are those of
     /// the spray's day, by [`super::board::Board::person_of_day`] and its like.
     pub fn read<'a>(
         spray: &Entry,
@@ -291,6 +291,12 @@ impl RecordView {
                     self.reentry_words = reentry_words.clone().unwrap_or_default();
                     self.reentry_minutes = self.reentry_minutes.or(*reentry_minutes);
                 }
+            }
+            // Only one that two people said is among them.
+            Body::SprayCorrected { spray, zones, finished, reentry_minutes, .. } if *spray == self.spray => {
+                self.zones = zones.clone().or(self.zones.take());
+                self.finished = finished.or(self.finished);
+                self.reentry_minutes = reentry_minutes.or(self.reentry_minutes);
             }
             Body::Amended { entry: of, field, value } if *of == self.spray => {
                 if let Some(text) = self.amendable(field) {

@@ -39,13 +39,16 @@ impl Past<'_> {
             | ExceptionKind::LeftWet(_)
             | ExceptionKind::PatientStays
             | ExceptionKind::OccupiedClosed(_)
-            | ExceptionKind::BagLost(_) => true,
+            | ExceptionKind::BagLost(_)
+            | ExceptionKind::WrittenOff(..)
+            | ExceptionKind::PartReplaced(_) => true,
             ExceptionKind::SprayedOverPatient | ExceptionKind::OccupiedWet(_) => !self.is_wet(),
             ExceptionKind::CloserVoided(_)
             | ExceptionKind::WentBack
             | ExceptionKind::EndLost
             | ExceptionKind::Restored
             | ExceptionKind::Downtime
+            | ExceptionKind::SprayLess(_)
             | ExceptionKind::ClockWrong(_)
             | ExceptionKind::WrongPins(_) => false,
         }

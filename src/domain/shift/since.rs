@@ -60,6 +60,9 @@ fn weight(body: &Body) -> Weight {
         | Body::Unreadable { .. }
         | Body::ClockSaid { .. }
         | Body::TimeTakenOut { .. }
+        | Body::SprayCorrected { .. }
+        | Body::WrittenOff { .. }
+        | Body::PartReplaced { .. }
         | Body::Voided { .. } => Weight::Told,
         Body::WardWalked { .. } => Weight::Routine("ward walk", "ward walks"),
         Body::RoundLooked { .. } => Weight::Routine("round of daily looks", "rounds of daily looks"),

@@ -6,8 +6,10 @@
 //!
 //! Nothing here knows people, roles or settings: [`crate::domain::board`] says which entries count, and asks what is wet.
 
+mod less;
 mod place;
 mod record;
+mod replace;
 mod retime;
 mod spray;
 
@@ -21,11 +23,13 @@ use super::code::Code;
 use super::entry::{Number, Time};
 use super::facility::Zone;
 use crate::domain::clock::AFTER_ALL;
+pub use less::Less;
 pub use place::{Destination, Move, Step};
 use place::{Track, Visit};
 use record::Felt;
 use record::Record;
 pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
+pub use replace::Replaced;
 pub use retime::Span;
 pub use spray::{CLOCK_TOLERANCE, Ready, Spray, Statement, span_slack};
 
@@ -159,6 +163,11 @@ impl Surfaces {
             Surface::Thing(_) => place::visits(&own.origin(), &nothing, own, &believed),
             Surface::Bed { bed, .. } => {
                 let group = self.groups.get(&bed);
+                // What took a part's place goes with the bed from then on, and came from elsewhere.
+                if let Some((number, at, room)) = self.record(surface).and_then(|record| record.since) {
+                    let since = group.map(|it| it.bed.since(at, number)).unwrap_or_default();
+                    return place::visits_of_new(&own.origin(), room, &since, own, &believed);
+                }
                 let home: Vec<Code> = group.and_then(|it| it.home).into_iter().collect();
                 place::visits(&home, group.map_or(&nothing, |it| &it.bed), own, &believed)
             }
@@ -582,12 +591,43 @@ impl Surfaces {
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
     pub fn moved(&mut self, surface: Surface, step: Move) {
         let mut before = self.rooms_of(surface);
-        self.record_mut(surface).track.add(step);
+        let record = self.record_mut(surface);
+        record.track.add(step);
+        let turns_up = record.lost.take_if(|_| step.step != Step::Lost);
         if before.is_empty() {
             // Where it was before anybody noted a move of it.
             before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
         }
         self.follow(surface, before, step);
+        if let Some(label) = turns_up {
+            self.touched(surface, step.number, step.at, label);
+        }
+    }
+
+    /// Nobody finds it: it is in no room any more, and wet wherever it turns up.
+    pub fn lost(&mut self, surface: Surface, at: Time, number: Number, label: TimeDelta) {
+        self.record_mut(surface).lost = Some(label);
+        self.moved(surface, Move { at, number, step: Step::Lost, in_doubt: false });
+    }
+
+    /// That nobody finds it is taken back.
+    pub fn found(&mut self, surface: Surface) {
+        if let Some(label) = self.record_mut(surface).lost.take() {
+            let by = self.last_told(surface);
+            let at = self.record(surface).and_then(|record| record.track.last()).unwrap_or_default();
+            self.touched(surface, by, at, label);
+        }
+    }
+
+    pub fn is_lost(&self, surface: Surface) -> bool {
+        self.record(surface).is_some_and(|record| record.lost.is_some())
+    }
+
+    /// The newest entry that told where it was, or felt it.
+    pub fn last_told(&self, surface: Surface) -> Number {
+        let Some(record) = self.record(surface) else { return Number::default() };
+        let felt = record.dried.iter().map(|it| it.by).chain(record.felt.iter().map(|it| it.number)).max();
+        record.track.newest().max(felt).unwrap_or_default()
     }
 
     /// Whether anything is kept of it.
@@ -643,9 +683,10 @@ impl Surfaces {
     fn check_again(&mut self, surface: Surface, step: Move) {
         let mut undone: Vec<Wet> = vec![];
         for dried in self.record(surface).into_iter().flat_map(|record| record.dried.iter().rev()) {
-            let (at, rooms) = match &dried.check {
-                Some(check) => (check.began, std::slice::from_ref(&check.room)),
-                None => (dried.done, dried.looked.as_slice()),
+            let (at, rooms) = match (&dried.check, &dried.looked) {
+                (Some(check), _) => (check.began, std::slice::from_ref(&check.room)),
+                (None, Some(looked)) => (dried.done, looked.as_slice()),
+                (None, None) => continue,
             };
             let is_later = at > step.at && dried.by < step.number;
             let stood = || {
@@ -755,6 +796,11 @@ impl Surfaces {
         self.groups.get(&bed).is_some_and(is_still)
     }
 
+    /// Whether any move of the bed itself was noted.
+    pub fn is_bed_moved(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| !group.bed.is_empty())
+    }
+
     /// Whether nothing but the book moved the bed.
     pub fn is_only_booked(&self, bed: Code) -> bool {
         self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled())
@@ -844,7 +890,7 @@ impl Surfaces {
         let record = self.record_mut(surface);
         record.felt.clear();
         let wet = std::mem::take(&mut record.wet);
-        record.dried.push(Dried { by, done, check: Some(check.short()), looked: vec![], wet });
+        record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, wet });
         self.changed(surface);
         true
     }
@@ -865,7 +911,7 @@ impl Surfaces {
                 let record = self.record_mut(surface);
                 let (gone, left) = std::mem::take(&mut record.wet).into_iter().partition(of_it);
                 record.wet = left;
-                record.dried.push(Dried { by, done, check: None, looked: rooms.to_vec(), wet: gone });
+                record.dried.push(Dried { by, done, check: None, looked: Some(rooms.to_vec()), wet: gone });
                 self.changed(surface);
             }
         }

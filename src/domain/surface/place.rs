@@ -37,6 +37,8 @@ pub enum Step {
         to: Code,
         is_exact: bool,
     },
+    /// Nobody finds it: it is in no room that anybody knew of by then.
+    Lost,
     /// A note speaks of it as standing there, though by its moves it was elsewhere.
     Named {
         at: Code,
@@ -50,6 +52,7 @@ impl Step {
             Self::Left { from, to: Destination::Unknown | Destination::Outside } => vec![from],
             Self::Arrived { at, from } => std::iter::once(at).chain(from).collect(),
             Self::Seen { at } | Self::Named { at } => vec![at],
+            Self::Lost => vec![],
         }
     }
 }
@@ -96,6 +99,21 @@ impl Track {
     pub(super) fn sighting(&self, room: Code, number: Number) -> Step {
         let is_there_too = |it: &Move| it.number == number && matches!(it.step, Step::Seen { at } if at != room);
         if self.0.iter().any(is_there_too) { Step::Named { at: room } } else { Step::Seen { at: room } }
+    }
+
+    /// The moves after this one.
+    pub(super) fn since(&self, at: Time, number: Number) -> Self {
+        Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1)
+    }
+
+    /// Every room that it tells of.
+    pub(super) fn rooms(&self) -> Vec<Code> {
+        self.0.iter().flat_map(|it| it.step.rooms()).collect()
+    }
+
+    /// The newest entry that tells of a move.
+    pub(super) fn newest(&self) -> Option<Number> {
+        self.0.iter().map(|it| it.number).max()
     }
 
     pub(super) fn last(&self) -> Option<Time> {
@@ -146,7 +164,9 @@ impl Track {
             Some(Step::Left { from, .. } | Step::Rolled { from, .. } | Step::Arrived { from: Some(from), .. }) => {
                 vec![from]
             }
-            Some(Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. }) | None => vec![],
+            Some(Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. } | Step::Lost) | None => {
+                vec![]
+            }
         }
     }
 }
@@ -181,6 +201,8 @@ struct Walk<'a> {
     in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
     came: Vec<(Code, Time, Number)>,
+    /// The rooms that notes spoke of so far, by which entry.
+    told: Vec<(Code, Number)>,
     believed: &'a dyn Fn(Code, Time, Number) -> Time,
 }
 
@@ -214,6 +236,7 @@ impl Walk<'_> {
     }
 
     fn take(&mut self, it: &Move) {
+        self.told.extend(it.step.rooms().into_iter().map(|room| (room, it.number)));
         match it.step {
             Step::Left { from, to } => {
                 let to = match to {
@@ -278,6 +301,17 @@ impl Walk<'_> {
                 }
             }
             Step::Named { at } => self.add(at, it),
+            Step::Lost if it.in_doubt => {}
+            Step::Lost => {
+                // What came to light afterwards was not given up.
+                let is_news = |room: Code| self.told.iter().any(|(of, by)| *of == room && *by > it.number);
+                let given_up: Vec<Code> = self.rooms().into_iter().filter(|room| !is_news(*room)).collect();
+                for room in given_up {
+                    self.remove(room, it, it.at);
+                }
+                self.looked_for = None;
+                self.in_doubt = false;
+            }
         }
         if !it.in_doubt {
             self.last = it.at;
@@ -293,20 +327,42 @@ pub(super) fn visits(
     own: &Track,
     believed: &dyn Fn(Code, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
+    visits_from((home, home), bed, own, believed)
+}
+
+/// The same of what took the place of a part of a bed, in this room, and was elsewhere before.
+pub(super) fn visits_of_new(
+    home: &[Code],
+    room: Code,
+    bed: &Track,
+    own: &Track,
+    believed: &dyn Fn(Code, Time, Number) -> Time,
+) -> (Vec<Visit>, Vec<Code>) {
+    visits_from((home, &[room]), bed, own, believed)
+}
+
+/// Where the part began, and where the bed did.
+fn visits_from(
+    (home, bed_home): (&[Code], &[Code]),
+    bed: &Track,
+    own: &Track,
+    believed: &dyn Fn(Code, Time, Number) -> Time,
+) -> (Vec<Visit>, Vec<Code>) {
     // By a clock that was wrong it may have left as late as this.
     let lingers = bed.1.max(own.1);
     let believed = |room: Code, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
     let believed: &dyn Fn(Code, Time, Number) -> Time = &believed;
-    let begin = || Walk {
+    let begin = |home: &[Code]| Walk {
         here: home.iter().map(|room| (*room, BEFORE_ALL, Number::default())).collect(),
         visits: vec![],
         looked_for: None,
         last: BEFORE_ALL,
         in_doubt: false,
         came: vec![],
+        told: vec![],
         believed,
     };
-    let (mut part, mut whole) = (begin(), begin());
+    let (mut part, mut whole) = (begin(home), begin(bed_home));
     let mut bed = bed.0.iter().peekable();
     let mut own = own.0.iter().peekable();
     loop {

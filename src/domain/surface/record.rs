@@ -86,9 +86,10 @@ pub enum NotYet {
 pub struct Dried {
     pub by: Number,
     pub done: Time,
-    /// None: it was a look after a void, in the rooms of `looked`.
+    /// None: it was a look after a void, or two people said that it never was wet by that.
     pub check: Option<Felt>,
-    pub looked: Vec<Code>,
+    /// The rooms of a look.
+    pub looked: Option<Vec<Code>>,
     pub wet: Vec<Wet>,
 }
 
@@ -100,6 +101,10 @@ pub(super) struct Record {
     /// Checks that named it in one of several rooms in which it may have stood: each room of them wants one.
     pub(super) felt: Vec<Felt>,
     pub(super) track: Track,
+    /// It took the place of a part of a bed: by which entry, when, in which room.
+    pub(super) since: Option<(Number, Time, Code)>,
+    /// Nobody finds it. Where it turns up it is felt no sooner than by this label.
+    pub(super) lost: Option<TimeDelta>,
     /// The newest tag that it carries.
     pub(super) tag: Option<Code>,
 }

@@ -141,6 +141,15 @@ impl Spray {
         }
     }
 
+    /// Two people called what was stated a mistake: this is what is left of it.
+    pub(super) fn lessen(&mut self, ended: Option<Time>, label: Option<TimeDelta>) {
+        self.ended = ended.or(self.ended);
+        self.label = label.or(self.label);
+        if let (Some(ended), Some((_, as_noted))) = (ended, &mut self.as_noted) {
+            *as_noted = Some(ended);
+        }
+    }
+
     /// Takes in what is said. Says whether it makes a clock start, or run longer.
     pub(super) fn state(&mut self, it: &Statement) -> bool {
         let before = self.ready();

@@ -287,6 +287,13 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(wall in time(), wrong in select(WhichClock::ALL), other in text(), shown in of(time()) =>
             Body::ClockSaid { wall, wrong, other, shown }),
         bodies!(entry in number(), words in text(), seen in number() => Body::TimeTakenOut { entry, words, seen }),
+        bodies!(spray in number(), zones in of(zones()), finished in of(time()), reentry_minutes in of(any::<u32>()),
+            words in text(), seen in number() =>
+            Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen }),
+        bodies!(what in select(Lost::ALL), tag in some_code(), reason in text(), seen in number() =>
+            Body::WrittenOff { what, tag, reason, seen }),
+        bodies!(part in zone(), by in of(some_code()), old in select(OldPart::ALL), reason in text(), seen in number() =>
+            Body::PartReplaced { part, by, old, reason, seen }),
         bodies!(beds in codes(), wanted in of(time()) => Body::Promised { beds, wanted }),
         bodies!(room in some_code(), need in text(), cause in number(), by in some_code() =>
             Body::TaskAccepted { room, need, cause, by }),

@@ -7,7 +7,8 @@ use super::wire_enum;
 use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    Body as DomainBody, Depth, InspectionMethod, Known, OtherMethod, PrepStep, Purpose, Specimen, Time, WhichClock,
+    Body as DomainBody, Depth, InspectionMethod, Known, Lost, OldPart, OtherMethod, PrepStep, Purpose, Specimen, Time,
+    WhichClock,
 };
 use crate::domain::facility::Zone;
 
@@ -83,6 +84,12 @@ wire_enum!(Body for DomainBody {
         shown: Option<Text<Time>>
     }
     TimeTakenOut { entry: u64, words: String, seen: u64 }
+    SprayCorrected {
+        spray: u64, zones: Option<Vec<Text<Zone>>>, finished: Option<Text<Time>>, reentry_minutes: Option<u32>,
+        words: String, seen: u64
+    }
+    WrittenOff { what: Text<Lost>, tag: Text<Code>, reason: String, seen: u64 }
+    PartReplaced { part: Text<Zone>, by: Option<Text<Code>>, old: Text<OldPart>, reason: String, seen: u64 }
     Promised { beds: Vec<Text<Code>>, wanted: Option<Text<Time>> }
     TaskAccepted { room: Text<Code>, need: String, cause: u64, by: Text<Code> }
     NotPossible { why: String, again: Option<Text<Time>> }

@@ -15,8 +15,8 @@ use super::Wire;
 use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
-    Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time, Ventilation,
-    WhichClock, Window,
+    Depth, Feel, InspectionMethod, Known, Lost, Number, OldPart, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time,
+    Ventilation, WhichClock, Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
 use crate::domain::measured::{FileHash, LoggerIn};
@@ -158,7 +158,9 @@ by_word!(
     Side,
     Role,
     LoggerIn,
-    WhichClock
+    WhichClock,
+    Lost,
+    OldPart
 );
 
 fn choice<'a, T: Copy + 'a>(

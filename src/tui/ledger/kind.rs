@@ -25,9 +25,13 @@ impl Kind {
         let is_dry = |zones: &[(Zone, Feel)]| zones.iter().all(|(_, feel)| *feel == Feel::Dry);
         match body {
             Body::Unreadable { .. } => Self::Unreadable,
-            Body::Voided { .. } | Body::ClockSaid { .. } | Body::TimeTakenOut { .. } | Body::LedgerChosen { .. } => {
-                Self::Void
-            }
+            Body::Voided { .. }
+            | Body::ClockSaid { .. }
+            | Body::TimeTakenOut { .. }
+            | Body::SprayCorrected { .. }
+            | Body::WrittenOff { .. }
+            | Body::PartReplaced { .. }
+            | Body::LedgerChosen { .. } => Self::Void,
             Body::HospitalSet { .. }
             | Body::ZonesSet { .. }
             | Body::WardSet { .. }

@@ -95,7 +95,7 @@ fn of_record(entry: &Entry, world: &World<'_>) -> Vec<(&'static str, String)> {
     let Body::Sprayed { product, .. } = &entry.body else { return vec![] };
     let board = world.board;
     let (person, product) = (board.person_of_day(entry.done_by, entry), board.product_of_day(*product, entry));
-    let about = world.entries.iter().filter(|it| it.number > entry.number);
+    let about = world.entries.iter().filter(|it| it.number > entry.number && board.tells_of_spray(it));
     let Some(record) = RecordView::read(entry, about, None, board.facility(), person, product) else { return vec![] };
     let stated = |text: &str| if text.trim().is_empty() { "not stated".to_owned() } else { text.to_owned() };
     let zones = record.zones.iter().flatten().map(ToString::to_string).collect::<Vec<_>>().join(", ");

@@ -6,8 +6,8 @@ use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{
-    BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Number, OtherMethod,
-    Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, WhichClock, ZoneLook,
+    BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Lost, Number,
+    OtherMethod, Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, WhichClock, ZoneLook,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
 use dryhold::domain::measured::{FileHash, HeldFor, LoggerIn, Measured, SensorSeen};
@@ -405,6 +405,7 @@ impl Scene<'_> {
                 plan.place = Place::Rooms([code(self.room)].into_iter().chain(other).collect());
                 plan
             }
+            27 if self.chance.percent(50) => self.write_off(),
             27 => {
                 let specimen = self.chance.pick(Specimen::ALL);
                 let finding = self.a_number(|body| matches!(body, Body::Finding { .. } | Body::Inspected { .. }));
@@ -413,6 +414,7 @@ impl Scene<'_> {
                     Body::Identified { finding, specimen, identified_by: "Invented Entomologist".into(), seen },
                 )
             }
+            28 if self.chance.percent(50) => self.less(),
             28 => {
                 let spray = self.a_number(|body| matches!(body, Body::Sprayed { .. })).unwrap_or(some_number);
                 self.towards(Need::FinishNamed, spray, &[])
@@ -534,6 +536,49 @@ impl Scene<'_> {
         };
         let happened = Some(self.now - minutes(20));
         Plan { happened, ..self.one_of(&["TE", "TE", "TE", "LD"], body) }
+    }
+
+    /// What nobody finds is given up by one of two, mostly what the other has given up.
+    fn write_off(&mut self) -> Plan {
+        let by = self.chance.pick(&["LD", "LD", "IP", "IP", "HK"]);
+        let said = self.entries.iter().rev().find_map(|entry| match &entry.body {
+            Body::WrittenOff { what, tag, .. } => Some((*what, *tag)),
+            _ => None,
+        });
+        let any = match self.chance.percent(60) {
+            true => (Lost::Bag, self.a_bag()),
+            false => (Lost::Thing, code(self.chance.pick(&["recliner", "W-1", "W-2"]))),
+        };
+        let (what, tag) = said.filter(|_| self.chance.percent(70)).unwrap_or(any);
+        let rooms = self.board.rooms_of_lost(what, tag);
+        let place = if rooms.is_empty() { self.place() } else { Place::Rooms(rooms) };
+        let seen = self.seen(&place);
+        let body = Body::WrittenOff { what, tag, reason: "looked for everywhere".to_owned(), seen };
+        Plan { place, ..self.plan(by, body) }
+    }
+
+    /// Less of a spray, mostly what somebody has said before.
+    fn less(&mut self) -> Plan {
+        let spray = self.a_number(|body| matches!(body, Body::Sprayed { .. })).unwrap_or(Number(1));
+        let seen = self.seen(&self.place());
+        let said = self.entries.iter().rev().find(|entry| matches!(entry.body, Body::SprayCorrected { .. }));
+        let by = self.chance.pick(&["LD", "LD", "AL", "HK", "TE", "CN"]);
+        if let Some(entry) = said.filter(|_| self.chance.percent(70)) {
+            let Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, .. } = entry.body.clone() else {
+                return self.plan(by, entry.body.clone());
+            };
+            let body = Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen };
+            return Plan { place: entry.place.clone(), ..self.plan(by, body) };
+        }
+        let place = self.entries.iter().find(|entry| entry.number == spray).map(|entry| entry.place.clone());
+        let all = self.sprayable();
+        let zones = Some(self.chance.some(&all, 60)).filter(|zones| !zones.is_empty() && self.chance.percent(40));
+        let reentry_minutes = Some(self.chance.pick(&[0, 30, 60, 120])).filter(|_| self.chance.percent(60));
+        let finished =
+            Some(self.now - minutes(self.chance.pick(&[5, 20, 60, 130]))).filter(|_| self.chance.percent(40));
+        let words = "read off the can".to_owned();
+        let body = Body::SprayCorrected { spray, zones, finished, reentry_minutes, words, seen };
+        Plan { place: place.unwrap_or_else(|| self.place()), ..self.plan(by, body) }
     }
 
     fn dry_check(&mut self, zones: Vec<Zone>) -> Plan {

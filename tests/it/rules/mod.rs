@@ -15,13 +15,16 @@ mod drying;
 mod due;
 mod exceptions;
 mod giving;
+mod lessened;
 mod loads;
+mod lost;
 mod marks;
 mod moving;
 mod named;
 mod next;
 mod noted;
 mod opening;
+mod parts;
 mod people;
 mod record;
 mod sceptic;
@@ -41,11 +44,14 @@ fn every_rule_is_told_in_a_story() {
         include_str!("damage.rs"),
         include_str!("exceptions.rs"),
         include_str!("giving.rs"),
+        include_str!("lessened.rs"),
         include_str!("loads.rs"),
+        include_str!("lost.rs"),
         include_str!("moving.rs"),
         include_str!("next.rs"),
         include_str!("noted.rs"),
         include_str!("opening.rs"),
+        include_str!("parts.rs"),
         include_str!("people.rs"),
         include_str!("record.rs"),
         include_str!("sceptic.rs"),

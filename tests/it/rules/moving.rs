@@ -3,6 +3,7 @@
 use chrono::TimeDelta;
 use dryhold::domain::board::{DryAbout, Earliest, Occupancy, State, TaskKind};
 use dryhold::domain::entry::{Body, Known, Number, Place, Sign};
+use dryhold::domain::facility::{Bed, ZonePlan};
 use dryhold::domain::rule::Rule;
 
 use super::world::*;
@@ -313,4 +314,59 @@ pub(super) fn a_bed_whose_mattress_is_elsewhere_is_closed_and_asks_no_more_for_i
     world.ok("HK", left("M1", "201", "", Some("101")));
     world.ok("HK", arrived("M1", "101"));
     assert!(!world.closed_by("A").contains(&Rule::BedWhole));
+}
+
+/// Zones, tags, beds, rooms and bags: each pair, whichever comes first.
+#[test]
+pub(super) fn no_name_is_shared_by_two_kinds_of_things_whichever_comes_first() {
+    const KINDS: [(&str, Rule); 5] = [
+        ("zone", Rule::SettingValue),
+        ("tag", Rule::Receiving),
+        ("bed", Rule::SettingValue),
+        ("room", Rule::SettingValue),
+        ("bag", Rule::Bags),
+    ];
+    let call = |world: &World, kind: &str| -> (Place, Body) {
+        let facility = world.board.facility();
+        match kind {
+            "zone" => {
+                let mut zones = facility.zone_sets[&code("patient-room")].clone();
+                zones.push(ZonePlan { part: code("X1"), ..zones[2].clone() });
+                (Place::Hospital, Body::ZonesSet { kind: code("patient-room"), zones })
+            }
+            "tag" => left("X1", "101", "chair", Some("201")),
+            "bag" => world.prepare("102", "X1"),
+            kind => {
+                let room = code(if kind == "bed" { "201" } else { "X1" });
+                let mut beds = if kind == "bed" { facility.room(room).unwrap().beds.clone() } else { vec![] };
+                beds.extend((kind == "bed").then(|| Bed { code: code("X1"), features: vec![] }));
+                let body = Body::RoomSet {
+                    name: String::new(),
+                    ward: code("W2"),
+                    kind: code("patient-room"),
+                    order: 9,
+                    beds,
+                    neighbours: vec![],
+                    serves: vec![],
+                    floor_dm2: None,
+                };
+                (Place::room(room), body)
+            }
+        }
+    };
+    for (first, _) in KINDS {
+        let mut world = World::open();
+        world.ok("LEAD", call(&world, first));
+        for (then, rule) in KINDS {
+            match (first, then) {
+                // A bed goes as a thing under its own name.
+                ("bed", "tag") => {}
+                _ if first == then => {}
+                _ => {
+                    let refusal = world.no("LEAD", call(&world, then), rule);
+                    assert!(refusal.to_string().contains("is the name of"), "{first}, then {then}: {refusal}");
+                }
+            }
+        }
+    }
 }

@@ -2,7 +2,9 @@
 
 use dryhold::domain::rule::Rule;
 
-use super::{clearing, clocks, corners, damage, loads, moving, opening, people, sceptic, time, treating, voiding};
+use super::{
+    clearing, clocks, corners, damage, lessened, loads, lost, moving, opening, people, sceptic, time, treating, voiding,
+};
 
 macro_rules! named {
     ($($name:ident $rule:ident { $($story:path),+ })+) => {
@@ -52,6 +54,8 @@ named! {
     rule_witness Witness { treating::destroying_a_bag_needs_a_witness_who_is_somebody_else }
     rule_patient_inside PatientInside { sceptic::a_spray_noted_late_is_not_refused_for_a_patient_who_came_afterwards, treating::spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_it_happened }
     rule_nothing_to_return NothingToReturn { treating::there_is_nothing_to_return_in_a_room_that_was_not_touched, people::a_second_check_stands_only_while_nothing_changes_and_never_for_its_own_signer }
+    rule_spray_less SprayLess { lessened::no_label_falls_below_the_minutes_of_the_list, lessened::what_is_stated_after_a_correction_only_adds_again }
+    rule_written_off WrittenOff { lost::a_thing_is_given_up_only_after_every_ward_was_walked_and_is_wet_where_it_turns_up, lost::a_bag_that_is_given_up_holds_up_no_room_and_makes_no_bed }
     rule_second_signature SecondSignature { people::a_second_check_that_differs_closes_what_it_found, damage::a_gap_of_several_is_attested_once_and_whole }
     rule_clear_days ClearDays { clearing::no_room_turns_clear_by_standing_empty, clearing::sixty_days_and_three_negative_inspections_make_a_room_clear }
     rule_clear_checks ClearChecks { clearing::days_alone_do_not_make_a_room_clear }

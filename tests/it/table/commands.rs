@@ -4,8 +4,8 @@
 use chrono::TimeDelta;
 use dryhold::domain::board::{Cause, Closer};
 use dryhold::domain::entry::{
-    BagEnd, Body, Cycle, Depth, Feel, InspectionMethod, Known, LinenSource, Number, Place, Sighting, Sign, Specimen,
-    WhichClock, ZoneLook,
+    BagEnd, Body, Cycle, Depth, Feel, InspectionMethod, Known, LinenSource, Lost, Number, OldPart, Place, Sighting,
+    Sign, Specimen, WhichClock, ZoneLook,
 };
 use dryhold::domain::measured::{FileHash, LoggerIn, Measured, SensorSeen};
 use dryhold::science::trace::{LONGEST_STEP_SECONDS, Reading, Reserve, Seen};
@@ -36,7 +36,7 @@ kinds! {
     Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
     PatientStays ThingLeft ThingArrived ThingSeen WentBack EndLost Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
-    ClockSaid TimeTakenOut
+    ClockSaid TimeTakenOut SprayCorrected WrittenOff PartReplaced
     TaskAccepted NotPossible HandedOver LedgerChosen HospitalSet ZonesSet WardSet RoomSet PersonSet ProductSet PolicySet PinSet SignedIn Reserved Unreadable
 }
 
@@ -231,6 +231,18 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         here(Body::SecondChecked { zones, made, not_made: vec![], note: String::new(), seen })
     };
     let voids = |entry| world.void("101", entry);
+    let replaced = |by| {
+        let reason = "torn".to_owned();
+        here(Body::PartReplaced { part: zone("A/mattress"), by, old: OldPart::Destroyed, reason, seen })
+    };
+    let lost = |what, tag| {
+        let reason = "looked for everywhere".to_owned();
+        here(Body::WrittenOff { what, tag: code(tag), reason, seen })
+    };
+    let less = |reentry_minutes, zones| {
+        let words = "read off the can".to_owned();
+        here(Body::SprayCorrected { spray, zones, finished: None, reentry_minutes, words, seen })
+    };
     let clock = |wrong| {
         let body = Body::ClockSaid { wall: world.now, wrong, other: "test".to_owned(), shown: None };
         (Place::Hospital, body)
@@ -258,6 +270,13 @@ fn signatures(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("clock-this", clock(WhichClock::This)),
         ("clock-other", clock(WhichClock::Other)),
         ("time-taken-out", here(Body::TimeTakenOut { entry: newest, words: words(), seen })),
+        ("spray-less", less(Some(125), None)),
+        ("spray-less-than-the-list", less(Some(30), None)),
+        ("spray-less-zones", less(None, Some(zones("A/mattress")))),
+        ("bag-written-off", lost(Lost::Bag, "BAG1")),
+        ("thing-written-off", lost(Lost::Thing, "W-1")),
+        ("part-replaced-new", replaced(None)),
+        ("part-replaced-by-tag", replaced(Some(code("W-1")))),
         ("not-possible", here(Body::NotPossible { why: "asleep".to_owned(), again: None })),
         ("handed-over", here(Body::HandedOver { text: "see 101".to_owned() })),
         (

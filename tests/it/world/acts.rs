@@ -19,6 +19,24 @@ impl<P: Program> Scene<P> {
             }
             Deed::TellSpray { key } => self.tell_spray(*key, terminal, &step.slips),
             Deed::TellMore { key, more } => self.tell_more(*key, *more, terminal, &step.slips),
+            Deed::GiveUp { key } => {
+                let noted = self.told.get(key).cloned().unwrap_or_default();
+                let tags: Vec<String> = self
+                    .notes
+                    .iter()
+                    .filter(|note| noted.iter().any(|(number, _)| *number == note.number))
+                    .filter_map(|note| match &note.say {
+                        Say::Left { tag, .. } | Say::Arrived { tag, .. } => Some(tag.clone()),
+                        _ => None,
+                    })
+                    .collect();
+                if let Some(tag) = tags.into_iter().find(|tag| self.bears_nothing(tag)) {
+                    let _ = self.give_up(&tag);
+                }
+            }
+            Deed::TellLess { key } => {
+                let _ = self.tell_less(*key, terminal);
+            }
             Deed::Carry { key, tag, surfaces, to } => self.carry(*key, tag, surfaces, *to, None),
             Deed::TellLeft { key } => self.tell_left(*key, terminal, &step.slips),
             Deed::TellCame { key } => self.tell_came(*key, terminal, &step.slips),

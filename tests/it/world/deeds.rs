@@ -35,6 +35,10 @@ pub(super) enum Deed {
         key: Key,
         more: More,
     },
+    /// Two people lower what was noted of it by mistake.
+    TellLess {
+        key: Key,
+    },
     /// Things are brought elsewhere under a tag.
     Carry {
         key: Key,
@@ -46,6 +50,10 @@ pub(super) enum Deed {
         key: Key,
     },
     TellCame {
+        key: Key,
+    },
+    /// What was noted under the tag of this and is in no room is given up.
+    GiveUp {
         key: Key,
     },
     /// A bed is rolled with all its parts, and the book follows.
@@ -125,13 +133,15 @@ pub(super) struct Step {
 }
 
 impl Deed {
-    pub(super) const KINDS: [&'static str; 29] = [
+    pub(super) const KINDS: [&'static str; 31] = [
         "spray of a room",
         "spray",
         "spray noted",
         "zones supplied",
         "end supplied",
         "label supplied",
+        "lowered by two",
+        "given up",
         "thing moved under a zone's name",
         "thing taken out",
         "thing moved",
@@ -165,6 +175,8 @@ impl Deed {
             Self::TellMore { more: More::Zones, .. } => "zones supplied",
             Self::TellMore { more: More::End, .. } => "end supplied",
             Self::TellMore { more: More::Label, .. } => "label supplied",
+            Self::TellLess { .. } => "lowered by two",
+            Self::GiveUp { .. } => "given up",
             Self::Carry { tag: TAG_OF_THE_LIST, .. } => "thing moved under a zone's name",
             Self::Carry { to: Spot::Outside, .. } => "thing taken out",
             Self::Carry { .. } => "thing moved",
@@ -207,7 +219,14 @@ impl Deed {
 
     /// A note that comes on top of the first one.
     pub(super) fn is_besides(&self) -> bool {
-        matches!(self, Self::TellMore { .. } | Self::Void { .. } | Self::TellDamp { .. })
+        matches!(
+            self,
+            Self::TellMore { .. }
+                | Self::TellLess { .. }
+                | Self::GiveUp { .. }
+                | Self::Void { .. }
+                | Self::TellDamp { .. }
+        )
     }
 
     /// The thing that happened of which this is a note.
@@ -215,6 +234,8 @@ impl Deed {
         match self {
             Self::TellSpray { key }
             | Self::TellMore { key, .. }
+            | Self::TellLess { key }
+            | Self::GiveUp { key }
             | Self::TellLeft { key }
             | Self::TellCame { key }
             | Self::TellBook { key }

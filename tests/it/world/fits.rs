@@ -34,7 +34,9 @@ pub(super) fn hole(notes: &[Note], open: &[usize]) -> Option<Hole> {
             note.noted -= by;
             note.happened -= by;
             match &mut note.say {
-                Say::Spray { until: Some(at), .. } | Say::Complete { until: Some(at), .. } => *at -= by,
+                Say::Spray { until: Some(at), .. }
+                | Say::Complete { until: Some(at), .. }
+                | Say::Less { until: Some(at), .. } => *at -= by,
                 Say::Check { began, .. } => *began -= by,
                 _ => {}
             }

@@ -100,6 +100,11 @@ impl Heard {
                         ..blank.clone()
                     });
                 }
+                // Nobody knows where it was.
+                Say::Seen { room, tag } | Say::Arrived { room, tag, .. } if is_given_up(notes, note, tag) => {
+                    let names = Some(vec![(tag.clone(), *room)]);
+                    self.wettings.push(Wetting { names, room: *room, title: "turned up", ..blank.clone() });
+                }
                 Say::Arrived { room, tag, wet, .. } if *wet != Wet::No => {
                     let names = Some(vec![(tag.clone(), *room)]);
                     self.wettings.push(Wetting { names, room: *room, title: "arrived wet", ..blank.clone() });
@@ -148,7 +153,7 @@ impl Heard {
     }
 
     /// Point 2. "Each spray was in any one room that a note of it gives; it ended at the latest end noted (none: at its
-    /// noting), its label is the longest noted (none: the longest known); it hit what any note names, or, none naming, all
+    /// noting), its label is the longest noted (none: the longest known), where no two people lowered it since; it hit what any note names, or, none naming, all
     /// that this world had there."
     fn spray(
         &self,
@@ -162,13 +167,21 @@ impl Heard {
         let mut ends: Vec<Minute> = until.into_iter().collect();
         let mut labels: Vec<Minute> = on_the_list_at(notes, note.number, product).into_iter().collect();
         let mut names = zones.map(|zones| in_room(zones, room)).unwrap_or_default();
+        let is_it = |spray: u64| spray == note.number || is_void_of(notes, spray, note.number);
         for more in notes {
-            if let Say::Complete { room, spray, zones, until, label, .. } = &more.say
-                && (*spray == note.number || is_void_of(notes, *spray, note.number))
-            {
-                ends.extend(*until);
-                labels.extend(*label);
-                names.extend(zones.as_ref().map(|zones| in_room(zones, *room)).unwrap_or_default());
+            match &more.say {
+                Say::Complete { room, spray, zones, until, label, .. } if is_it(*spray) => {
+                    ends.extend(*until);
+                    labels.extend(*label);
+                    names.extend(zones.as_ref().map(|zones| in_room(zones, *room)).unwrap_or_default());
+                }
+                // Two people read the same off it: what was said before was a mistake.
+                Say::Less { room, spray, zones, until, label } if is_it(*spray) && is_second(notes, more) => {
+                    ends = until.map_or(ends, |until| vec![until]);
+                    labels = label.map_or(labels, |label| vec![label]);
+                    names = zones.as_ref().map_or(names, |zones| in_room(zones, *room));
+                }
+                _ => {}
             }
         }
         Wetting {
@@ -281,6 +294,9 @@ impl Heard {
                         }
                     }
                 }
+                Say::GivenUp { tag } if is_second(notes, note) => {
+                    self.claim(tag, &[], claimed(Claim::GivenUp));
+                }
                 Say::Seen { room, tag } if !is_voided(notes, note.number) => {
                     self.claim(tag, &[], claimed(Claim::Seen { at: *room }));
                 }
@@ -321,6 +337,17 @@ impl Heard {
 
 fn in_room(names: &[String], room: Room) -> Vec<(String, Room)> {
     names.iter().map(|name| (name.clone(), room)).collect()
+}
+
+/// Whether somebody had said the same before, and nobody besides.
+fn is_second(notes: &[Note], said: &Note) -> bool {
+    notes.iter().filter(|note| note.number < said.number && note.say == said.say).count() % 2 == 1
+}
+
+/// Whether this tag was given up by then.
+fn is_given_up(notes: &[Note], then: &Note, tag: &str) -> bool {
+    let given_up = |note: &&Note| matches!(&note.say, Say::GivenUp { tag: of } if of == tag) && is_second(notes, note);
+    notes.iter().take_while(|note| note.number < then.number).any(|note| given_up(&note))
 }
 
 /// Whether this entry is a void of that one.

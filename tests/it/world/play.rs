@@ -41,10 +41,10 @@ pub(super) fn put_right<P: Program>(story: &Story, program: P) -> Scene<P> {
     scene
 }
 
-/// A day later each void is looked after, the wards are walked, everything is felt where it stands, and every bag is washed:
+/// Some days later, longer than any label was noted, each void is looked after, the wards are walked, everything is felt where it stands, and every bag is washed:
 /// by notes alone, whatever a program would say.
 pub(super) fn everything_is_done<P: Program>(scene: &mut Scene<P>) {
-    let (at, notes) = (scene.now + 24 * 60, scene.notes.clone());
+    let (at, notes) = (scene.now + 4 * 24 * 60, scene.notes.clone());
     let mut number = notes.last().map_or(1000, |note| note.number);
     let mut done = |scene: &mut Scene<P>, say: Say| {
         number += 1;

@@ -7,8 +7,8 @@ use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{
-    BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Number, OtherMethod,
-    Place, PrepStep, Purpose, Time, TreatmentRecord, WhichClock, ZoneLook,
+    BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Lost, Number,
+    OtherMethod, Place, PrepStep, Purpose, Time, TreatmentRecord, WhichClock, ZoneLook,
 };
 use dryhold::domain::facility::{Bed, Zone, ZoneGroup, ZonePlan, ZoneTreatment};
 use dryhold::domain::need::Need;
@@ -185,6 +185,18 @@ impl Dryhold {
                 };
                 in_room(room, body)
             }
+            Say::Less { room, spray, zones: named, until, label } => {
+                let place = room_place(*room);
+                let body = Body::SprayCorrected {
+                    spray: Number(*spray),
+                    zones: named.as_ref().map(|texts| zones(texts)),
+                    finished: until.map(time),
+                    reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
+                    words: "read off the label".into(),
+                    seen: seen(&place),
+                };
+                (place, body)
+            }
             Say::Check { room, began, dry, damp } => {
                 let felt = |texts: &[String], feel: Feel| -> Vec<(Zone, Feel)> {
                     texts.iter().map(|text| (zone(text), feel)).collect()
@@ -213,6 +225,13 @@ impl Dryhold {
                 in_room(room, Body::ThingArrived { thing: tag.clone(), from, wet })
             }
             Say::Seen { room, tag } => in_room(room, Body::ThingSeen { thing: tag.clone() }),
+            Say::GivenUp { tag } => {
+                let (what, tag) = (Lost::Thing, code(tag));
+                let rooms = self.board.rooms_of_lost(what, tag);
+                let place = if rooms.is_empty() { Place::room(code(ROOMS[0])) } else { Place::Rooms(rooms) };
+                let seen = seen(&place);
+                (place, Body::WrittenOff { what, tag, reason: "looked for everywhere".into(), seen })
+            }
             Say::Clock { wall, shown } => (Place::Hospital, clock_said(time(*wall), time(*shown))),
             Say::Beds { room, beds } => in_room(room, room_set(*room, beds)),
             Say::Void { entry, rooms, really } => {

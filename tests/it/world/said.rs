@@ -42,6 +42,14 @@ pub(super) enum Say {
         label: Option<Minute>,
         bags: Option<Vec<String>>,
     },
+    /// Less of a spray than was noted: two people say the same.
+    Less {
+        room: Room,
+        spray: u64,
+        zones: Option<Vec<String>>,
+        until: Option<Minute>,
+        label: Option<Minute>,
+    },
     Check {
         room: Room,
         began: Minute,
@@ -68,6 +76,10 @@ pub(super) enum Say {
     /// A thing, or a part of a bed, was seen here under its tag.
     Seen {
         room: Room,
+        tag: String,
+    },
+    /// Nobody finds what bears this tag: two people give it up.
+    GivenUp {
         tag: String,
     },
     /// What time it is by a clock on the wall, where this terminal's was wrong.

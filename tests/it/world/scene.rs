@@ -91,7 +91,9 @@ impl<P: Program> Scene<P> {
         let (noted, happened) = (self.now + ahead, happened.min(self.now) + ahead);
         let mut typed = say;
         match &mut typed {
-            Say::Spray { until: Some(at), .. } | Say::Complete { until: Some(at), .. } => *at += ahead,
+            Say::Spray { until: Some(at), .. }
+            | Say::Complete { until: Some(at), .. }
+            | Say::Less { until: Some(at), .. } => *at += ahead,
             Say::Check { began, .. } | Say::Inspect { began, .. } => *began += ahead,
             _ => {}
         }

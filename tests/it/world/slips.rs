@@ -31,6 +31,7 @@ slips! {
     LongEnd(Minute) => "end too late";
     NoLabel => "label not known";
     LowLabel => "label too short";
+    HighLabel => "label too long";
     NoDestination => "destination not noted";
     WrongDestination(Room) => "wrong destination";
     NoOrigin => "origin not noted";

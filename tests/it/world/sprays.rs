@@ -3,10 +3,11 @@
 use super::deeds::More;
 use super::place::{BEDDING, BEDS, Minute, ROOMS, Room, Surface, What};
 use super::program::{PRODUCTS, Program};
-use super::said::Say;
+use super::said::{Say, on_the_list_at};
 use super::scene::Scene;
 use super::slips::Slip;
 use super::truth::{Key, Spray};
+use super::workers::Went;
 
 impl<P: Program> Scene<P> {
     pub(super) fn spray(
@@ -97,6 +98,7 @@ impl<P: Program> Scene<P> {
                 Slip::ShortEnd(by) => until = until.map(|at: Minute| (at - by).max(it.from)),
                 Slip::LongEnd(by) => until = until.map(|at: Minute| (at + by).min(self.now)),
                 Slip::LowLabel => label = label.map(|_| 0),
+                Slip::HighLabel => label = label.map(|label| label * 10 + 900),
                 _ => {}
             }
         }
@@ -108,6 +110,43 @@ impl<P: Program> Scene<P> {
             let say = Say::Complete { room, spray, zones: None, until: None, label: None, bags };
             let _ = self.tell(&["TE"], terminal, self.now, say, None);
         }
+    }
+
+    /// Two people read the same off the label and the slip, where more was noted than was. Says whether it was taken.
+    pub(super) fn tell_less(&mut self, key: Key, terminal: usize) -> Option<Went> {
+        let it = self.truth.sprays.iter().find(|it| it.key == key).cloned()?;
+        let (spray, rooms) = self.last_told(key)?;
+        let room = rooms.first().copied().unwrap_or(it.room);
+        let (mut ends, mut labels) = (vec![], vec![]);
+        for note in &self.notes {
+            match &note.say {
+                Say::Spray { until, product, .. } if note.number == spray => {
+                    ends.extend(*until);
+                    labels.extend(on_the_list_at(&self.notes, note.number, product));
+                }
+                Say::Complete { spray: of, until, label, .. } if *of == spray => {
+                    ends.extend(*until);
+                    labels.extend(*label);
+                }
+                _ => {}
+            }
+        }
+        let until = Some(it.until).filter(|at| ends.iter().any(|noted| noted > at));
+        let is_longer = |label: &Minute| labels.iter().any(|noted| noted > label);
+        // Where the list has no label, no less than it has at all.
+        let mut went = None;
+        for label in [it.label, 240, 600].into_iter().filter(is_longer).map(Some).chain([None]) {
+            if until.is_none() && label.is_none() {
+                break;
+            }
+            let say = Say::Less { room, spray, zones: None, until, label };
+            let first: Went = self.tell(&["LD"], terminal, self.now, say.clone(), None).into();
+            if matches!(first, Went::Noted) {
+                return Some(self.tell(&["CN"], terminal, self.now, say, None).into());
+            }
+            went = Some(first);
+        }
+        went
     }
 
     /// The linens that a spray reached: of whoever lay there, and what stood there in bags.

@@ -188,12 +188,16 @@ impl Draft {
                 let mut slips = vec![];
                 self.slip(20, Slip::ShortEnd(10), &mut slips);
                 self.slip(20, Slip::LowLabel, &mut slips);
+                self.slip(20, Slip::HighLabel, &mut slips);
                 slips.retain(|slip| match more {
                     More::Zones | More::Bags => false,
                     More::End => matches!(slip, Slip::ShortEnd(_)),
-                    More::Label => matches!(slip, Slip::LowLabel),
+                    More::Label => matches!(slip, Slip::LowLabel | Slip::HighLabel),
                 });
                 let later = self.chance.pick(&[3, 10, 40, 80, 150]);
+                if slips.contains(&Slip::HighLabel) && self.chance.percent(50) {
+                    self.step(ended + later + 5, Deed::TellLess { key }, vec![]);
+                }
                 self.step(ended + later, Deed::TellMore { key, more }, slips);
             }
         }
@@ -247,6 +251,10 @@ impl Draft {
                 self.slip(4, Slip::WrongTag, &mut slips);
                 self.slip(if leg > 0 { 15 } else { 5 }, Slip::NamesZoneOfStop, &mut slips);
                 if !self.chance.percent(10) {
+                    if (slips.contains(&Slip::WrongTag) || to == Spot::Outside) && self.chance.percent(40) {
+                        let later = self.chance.pick(&[30, 90]);
+                        self.step(at + later, Deed::GiveUp { key }, vec![]);
+                    }
                     self.note(at, Deed::TellLeft { key }, slips);
                     self.told.push((key, "move", at));
                 }

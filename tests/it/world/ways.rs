@@ -20,6 +20,8 @@ pub(super) enum Claim {
     Seen {
         at: Room,
     },
+    /// Nobody finds it.
+    GivenUp,
     /// By the book, of a bed: between a shift before the note and the walk. `from`: where the book had it.
     Rolled {
         from: Room,
@@ -133,7 +135,7 @@ fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
     let stays = match claimed.claim {
         Claim::Left { from, .. } => Some(from),
         Claim::Arrived { from, .. } => from,
-        Claim::Seen { .. } | Claim::Rolled { .. } => return None,
+        Claim::Seen { .. } | Claim::Rolled { .. } | Claim::GivenUp => return None,
     };
     let before = |w: &&Sprayed| w.number < claimed.number && stays.is_none_or(|room| w.rooms.contains(&room));
     let last = sprays.iter().filter(before).map(|w| w.until + 1).max();
@@ -195,6 +197,7 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
                 }
             }
         }
+        Claim::GivenUp => paths.push(Path { adrift: true, ..path.gone(at, Spot::Outside, 0) }),
         Claim::Rolled { from, to, .. } if path.out && here != Spot::In(*from) && here != Spot::In(*to) => {
             paths.push(path.stays(0));
         }

@@ -156,6 +156,12 @@ impl<P: Program> Scene<P> {
         match verb {
             "dry-check" => self.feel_what_is_asked(room, slips),
             "complete-spray" => self.supply(room),
+            "correct-spray" => {
+                let keys: Vec<Key> = self.truth.sprays.iter().map(|it| it.key).collect();
+                let went = keys.into_iter().rev().filter_map(|key| self.tell_less(key, 0));
+                went.reduce(|best, next| if matches!(best, Went::Noted) { best } else { next })
+                    .unwrap_or_else(|| Went::Nothing("no more was noted of a spray than was".to_owned()))
+            }
             "look" => {
                 let mut last = Went::Nothing("no look is asked for".to_owned());
                 let by = others(&["IP", "TE", "H2", "LD", "L2"]);
@@ -272,6 +278,9 @@ impl<P: Program> Scene<P> {
             }
         }
         if dry.is_empty() && damp.is_empty() {
+            if let Some(tag) = is_away.iter().find(|name| self.bears_nothing(name)).cloned() {
+                return self.give_up(&tag);
+            }
             return match still.is_empty() {
                 true => Went::Nothing(format!("{} is not there to be felt", is_away.join(", "))),
                 false => Went::Nothing(format!("{} is still damp", still.join(", "))),
@@ -296,6 +305,24 @@ impl<P: Program> Scene<P> {
             }
         }
         told.into()
+    }
+
+    /// A tag that nothing in any room bears: somebody misread it, or what it was on is out of the house.
+    pub(super) fn bears_nothing(&self, tag: &str) -> bool {
+        // A bed that was rolled is looked for by its parts.
+        let is_bed = tag.starts_with("BED-");
+        let is_tag = !is_bed && (0..ROOMS.len()).all(|room| super::place::on_the_list(tag, room).is_none());
+        is_tag && (0..ROOMS.len()).all(|room| self.truth.found_as(tag, room).is_empty())
+    }
+
+    /// Every ward is walked for it, and then two people give it up.
+    pub(super) fn give_up(&mut self, tag: &str) -> Went {
+        (0..super::place::WARDS.len()).for_each(|ward| self.walk(ward));
+        let say = Say::GivenUp { tag: tag.to_owned() };
+        match self.tell(&["LD"], 0, self.now, say.clone(), None) {
+            Ok(_) => self.tell(&["IP"], 0, self.now, say, None).into(),
+            Err(no) => Went::Refused(no),
+        }
     }
 
     /// Says of a spray what it left out, as it was.

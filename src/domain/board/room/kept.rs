@@ -8,6 +8,7 @@ use super::retimed::AsNoted;
 use crate::domain::board::gap::Gap;
 use crate::domain::code::Code;
 use crate::domain::entry::{InspectionMethod, Number, Time};
+use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 
 /// What kind of entry closes the room.
@@ -64,6 +65,10 @@ pub struct Closer {
     pub label: Option<TimeDelta>,
     /// Of a spray: zones that are supplied later were treated by it. Not if it named its own, nor if whoever sprayed may not.
     pub zones_may_follow: bool,
+    /// Of a spray: what was sprayed, by the list's code. None: nobody knows.
+    pub product: Option<Code>,
+    /// Of a spray: the zones that it owed, and treated itself.
+    pub paid: Vec<Zone>,
     /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
     pub works_on: Option<(Number, Time)>,
     pub voided: Option<Void>,

@@ -86,7 +86,8 @@ impl Room {
     /// Whether what is in this bag may have been in the room between the beginning of a spray and the time when everything was
     /// dry: whatever entry it was noted by, and whichever came to light first.
     fn is_treated(&self, closer: &Closer, need: Need, laundered: &Fact) -> bool {
-        let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. });
+        // What nobody had found was perhaps sprayed since.
+        let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. } | Cause::Brought { .. });
         let is_bag = matches!(need, Need::Bag(_));
         is_bag && (sprayed || self.dryness.was_wet_between(closer.happened, laundered.from))
     }

@@ -23,6 +23,7 @@ use super::state::State;
 use super::wetness::Dryness;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
+use crate::domain::facility::Zone;
 use crate::domain::need::{Evidence, Need};
 use kept::Chapter;
 pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, SignatureKind, Stay};
@@ -79,6 +80,28 @@ impl Room {
     pub(super) fn restate(&mut self, spray: Number, ended: Option<Time>, label: Option<TimeDelta>) {
         for closer in self.closers.iter_mut().filter(|c| c.number == spray && c.cause == Cause::Spray) {
             (closer.finished, closer.label) = (ended, label);
+        }
+    }
+
+    /// Of what a spray treated, these zones were not: they are owed as if it had left them out.
+    pub(super) fn unpay(&mut self, spray: Number, zones: &[Zone]) {
+        let is_out = |need: &Need| matches!(need, Need::Covered(zone) if zones.contains(zone));
+        for fact in &mut self.facts {
+            if fact.number == spray || fact.supplies.is_some_and(|supply| supply.spray == spray) {
+                fact.gives.retain(|need| !is_out(need));
+            }
+        }
+        let is_asked = |need: &Need| matches!(need, Need::Dry(zone) | Need::Vacuumed(zone) if zones.contains(zone));
+        let of_it = |c: &Closer| c.number == spray || c.cause == Cause::Supplied { spray };
+        for closer in self.closers.iter_mut().filter(|c| of_it(c)) {
+            // Where another thing keeps it wet, that asks for it.
+            closer.needs.retain(|need| !is_asked(need));
+            closer.order.retain(|(need, first)| !is_asked(need) && !is_asked(first));
+        }
+        for closer in self.closers.iter_mut().filter(|c| c.number == spray && c.cause == Cause::Spray) {
+            let owed: Vec<Need> = closer.paid.iter().copied().map(Need::Covered).filter(is_out).collect();
+            closer.paid.retain(|zone| !zones.contains(zone));
+            closer.needs.extend(owed);
         }
     }
 

@@ -1,7 +1,7 @@
 //! Moves about other entries, and about tasks.
 
-use super::{SELDOM, SEVERAL_BEDS, may, must};
-use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On};
+use super::{NO_NAMES, SELDOM, SEVERAL_BEDS, may, must};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const ACCEPT: Move = Move {
     verb: "accept",
@@ -139,5 +139,77 @@ pub(super) const WRONG_TIME: Move = Move {
             Kind::Text,
             "When it really was, and how you know. Never name or describe a patient",
         ),
+    ],
+};
+
+pub(super) const CORRECT_SPRAY: Move = Move {
+    verb: "correct-spray",
+    title: "Less of a spray",
+    about: "Lower what was noted of a spray by mistake: its end, the label's minutes, its zones. By two people, the lead and another, \
+            an entry each: each reads it off the label or the slip and says the same. Until the second one nothing changes, and the \
+            label never falls below the list's minutes. More of a spray is noted by completing it.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("spray", "Spray", Kind::Entry, "Number of the spray's entry"),
+        may("finish", "Finished", Kind::Time, "When spraying really ended, if that was earlier"),
+        may(
+            "label-minutes",
+            "Label's minutes",
+            Kind::Minutes,
+            "The label's minutes before re-entry, if they are fewer",
+        ),
+        may(
+            "zones",
+            "Zones sprayed",
+            Kind::Zones(ZoneFilter::Sprayable),
+            "Every zone that was sprayed, if it was not all of them",
+        ),
+        must(
+            "words",
+            "Read off what",
+            Kind::Text,
+            "The label, or which slip, and how you know. Never name or describe a patient",
+        ),
+    ],
+};
+
+pub(super) const WRITE_OFF: Move = Move {
+    verb: "write-off",
+    title: "Write off what nobody finds",
+    about: "Give up a thing under its tag, or a bag, that nobody finds. By two people, the lead and infection prevention, an entry \
+            each; a thing only after every ward was walked since anybody last told of it. The room no longer waits for it. Seen \
+            again, a thing is wet, and a bag is not laundered.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("what", "What is lost", Kind::Words(&["thing", "bag"]), "A thing under its tag, or a bag"),
+        must("tag", "Tag", Kind::Tag, "Its tag, as it was noted"),
+        must(
+            "reason",
+            "Why",
+            Kind::Text,
+            "Where it was looked for, and why it is given up. Never name or describe a patient",
+        ),
+    ],
+};
+
+pub(super) const REPLACE_PART: Move = Move {
+    verb: "replace-part",
+    title: "Another part of a bed",
+    about: "Say what took the place of a part of a bed that was destroyed, or that stays elsewhere: a new one, or what carries a tag \
+            and stands in the room. The bed has that part from now on; under its tag the old one is as wet as it was.",
+    kind: MoveKind::Signature,
+    on: On::Room,
+    fields: &[
+        must("part", "Part", Kind::Text, "The part of the bed, as BED/part"),
+        may(
+            "by",
+            "Replaced by",
+            Kind::Tag,
+            "Tag of what took its place, which stands in the room; left out, it is a new one",
+        ),
+        must("old", "The old part", Kind::Words(&["destroyed", "kept"]), "Destroyed, or kept elsewhere under its tag"),
+        must("reason", "Why", Kind::Text, NO_NAMES),
     ],
 };

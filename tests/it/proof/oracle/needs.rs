@@ -4,7 +4,7 @@ use chrono::TimeDelta;
 
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{
-    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Number, OtherMethod, PrepStep, Purpose, Sign,
+    BagEnd, Body, Cycle, Depth, Entry, Feel, Known, LinenSource, Lost, Number, OtherMethod, PrepStep, Purpose, Sign,
     Specimen, Time,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
@@ -142,7 +142,7 @@ impl<'a> Lines<'a> {
             Body::DryChecked { zones, .. } => {
                 zones.iter().any(|(zone, _)| *zone == Zone { bed: None, part }) && !self.touches(later, room)
             }
-            _ => false,
+            _ => self.is_given_up_by(later, Lost::Thing, part, room, until),
         });
         if went_on {
             return true;
@@ -229,7 +229,8 @@ impl<'a> Lines<'a> {
             );
             after_label.filter(|check| !self.was_wiped_after(room, zone, spray, check, until)).collect()
         };
-        for zone in zones.iter().filter(|zone| !self.is_elsewhere(room, **zone)) {
+        let is_here = |zone: Zone| !self.is_elsewhere(room, zone) && !self.is_replaced(spray, room, zone, until);
+        for zone in zones.iter().filter(|zone| is_here(**zone)) {
             let dry = dry(*zone);
             if dry.is_empty() {
                 lacks.push(format!("spray {}: {zone} was not found dry", spray.number));
@@ -247,7 +248,7 @@ impl<'a> Lines<'a> {
         }
         for bed in self.beds(room, spray.number) {
             let of_bed = |zone: &&Zone| zone.bed == Some(bed) && is(**zone, |plan| plan.mattress);
-            let mattresses = zones.iter().filter(of_bed).filter(|zone| !self.is_elsewhere(room, **zone));
+            let mattresses = zones.iter().filter(of_bed).filter(|zone| is_here(**zone));
             let dry: Vec<Vec<&Entry>> = mattresses.map(|zone| dry(*zone)).collect();
             if !self.is_bed_made(room, bed, spray, &dry, until) {
                 lacks.push(format!("spray {}: bed {bed} was not made", spray.number));
@@ -309,6 +310,13 @@ impl<'a> Lines<'a> {
         };
         let mut clock_from = None;
         for later in self.between(spray.number, until.facts) {
+            if let Some(less) = self.is_lowered_by(later, spray, room, until) {
+                // What two people read off is so, whatever was said before; the list's minutes are the least.
+                said.zones = less.zones.or(said.zones);
+                finished = less.finished.map(|end| self.late(spray, end)).or(finished);
+                minutes = less.minutes.or(minutes);
+                continue;
+            }
             let Body::SprayCompleted { spray: of, zones, finished: end, bags, reentry_words, reentry_minutes, .. } =
                 &later.body
             else {
@@ -343,6 +351,73 @@ impl<'a> Lines<'a> {
             said.ready = Some(from + TimeDelta::minutes(i64::from(minutes.unwrap_or(0))));
         }
         said
+    }
+
+    /// The lead has said since what took the place of that part of a bed.
+    fn is_replaced(&self, spray: &Entry, room: Code, zone: Zone, until: Until) -> bool {
+        self.between(spray.number, until.facts).any(|entry| {
+            matches!(&entry.body, Body::PartReplaced { part, .. } if *part == zone)
+                && entry.done_by == entry.noted_by
+                && self.may(entry, |p| p.is_lead_at(entry.noted))
+                && self.is_about(entry, room)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        })
+    }
+
+    /// Whether with this entry the lead and infection prevention have both given up what nobody finds.
+    fn is_given_up_by(&self, second: &Entry, lost: Lost, named: Code, room: Code, until: Until) -> bool {
+        let says = |entry: &Entry| {
+            matches!(&entry.body, Body::WrittenOff { what, tag, .. } if *what == lost && *tag == named)
+                && entry.done_by == entry.noted_by
+                && self.may(entry, |p| matches!(p.role, Role::Lead | Role::InfectionPrevention))
+                && self.is_about(entry, room)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        };
+        let role = |entry: &Entry| self.person(entry.done_by, entry.number).map(|person| person.role);
+        says(second) && self.before(second.number).any(|first| says(first) && role(first) != role(second))
+    }
+
+    /// What this entry lowers of a spray: somebody else had said the same, one of the two being a lead, and it was less.
+    fn is_lowered_by(&self, second: &Entry, spray: &Entry, room: Code, until: Until) -> Option<Lowered> {
+        let signed = |entry: &Entry| {
+            entry.done_by == entry.noted_by
+                && self.may(entry, |_| true)
+                && self.is_about(entry, room)
+                && self.signature_counts(entry, room)
+                && !self.is_voided(entry.number, until.voids)
+        };
+        let read = |entry: &Entry| match &entry.body {
+            Body::SprayCorrected { spray: of, zones, finished, reentry_minutes, .. } if *of == spray.number => {
+                let mut zones = zones.clone();
+                zones.iter_mut().for_each(|zones| zones.sort());
+                Some(Lowered { zones, finished: *finished, minutes: *reentry_minutes })
+            }
+            _ => None,
+        };
+        let less = read(second).filter(|_| signed(second))?;
+        let lead = |entry: &Entry| self.may(entry, |p| p.is_lead_at(entry.noted));
+        let is_first = |first: &Entry| {
+            read(first).as_ref() == Some(&less)
+                && first.done_by != second.done_by
+                && signed(first)
+                && (lead(first) || lead(second))
+        };
+        if !self.between(spray.number, second.number).any(is_first) {
+            return None;
+        }
+        let Body::Sprayed { product, .. } = &spray.body else { return None };
+        let listed = self.before(second.number).rev().find_map(|entry| match &entry.body {
+            Body::ProductSet(set) if set.code == *product && self.setting_counts(entry) => {
+                Some(set.reentry_words.as_ref().map(|_| set.reentry_minutes.unwrap_or(0)))
+            }
+            _ => None,
+        });
+        // Where the list has no label for it, as long as nobody knows.
+        let unknown = self.policy(second.number).get(Setting::UnknownLabelMinutes);
+        let floor = listed.flatten().unwrap_or(u32::try_from(unknown).unwrap_or(u32::MAX));
+        less.minutes.is_none_or(|minutes| minutes >= floor).then_some(less)
     }
 
     /// Dry checks of a zone that come after something in both orders.
@@ -404,6 +479,9 @@ impl<'a> Lines<'a> {
     fn laundered(&self, room: Code, bag: Code, spray: Option<&Entry>, until: Until) -> Vec<&'a Entry> {
         let after = spray.map_or(Number(0), |spray| spray.number);
         let settled = self.between(after, until.facts).filter(|entry| {
+            if self.is_given_up_by(entry, Lost::Bag, bag, room, until) {
+                return true;
+            }
             let done = match &entry.body {
                 Body::Laundered { bag: of, cycle, .. } => {
                     let criterion = self.policy(entry.number).word(Setting::HygieneCriterion);
@@ -535,6 +613,14 @@ impl<'a> Lines<'a> {
                 && !self.is_voided(entry.number, until.voids)
         })
     }
+}
+
+/// What two people read off.
+#[derive(PartialEq)]
+struct Lowered {
+    zones: Option<Vec<Zone>>,
+    finished: Option<Time>,
+    minutes: Option<u32>,
 }
 
 #[derive(Default)]
