@@ -13,11 +13,13 @@ use super::people::Role;
 use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
+use moving::move_refusal;
 use refusals::{
     ahead_refusal, bag_refusal, bed_part_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal,
     finding_refusal, name_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
 };
 
+mod moving;
 mod refusals;
 
 /// Fields that no rule reads.
@@ -366,6 +368,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 None => Ok(()),
             }
         }
+        Body::PatientMoved { .. } => move_refusal(board, entry),
         Body::Amended { entry: target, field, .. } => {
             if board.place_of(*target).is_none() {
                 return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
@@ -408,7 +411,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
         }
         Body::Occupied { beds } => beds_of_place(board, entry, beds),
-        Body::OccupancyConfirmed { occupied, empty } => {
+        Body::OccupancyConfirmed { occupied, empty, .. } => {
             beds_of_place(board, entry, occupied)?;
             beds_of_place(board, entry, empty)
         }

@@ -95,7 +95,10 @@ impl Asks<'_> {
                 })
             }
             Body::Occupied { beds } => self.in_closed_bed(beds),
-            Body::PatientOut { beds, receiving, receiving_bed, .. } => {
+            // Afterwards, of a patient who lies there already.
+            Body::PatientMoved { answers: Some(_), .. } => None,
+            Body::PatientOut { beds, receiving, receiving_bed, .. }
+            | Body::PatientMoved { beds, receiving, receiving_bed, .. } => {
                 let several = self.several_out(beds);
                 let to =
                     match (receiving_bed, receiving) {
@@ -115,7 +118,7 @@ impl Asks<'_> {
             }
             Body::ThingArrived { thing, from, wet } if *wet != Known::No => self.dry_by_the_record(place, thing, *from),
             Body::Vacuumed { .. } | Body::BedMade { .. } | Body::Inspected { .. } => self.in_a_wet_room(place),
-            Body::OccupancyConfirmed { occupied, empty } => self.count_that_differs(place, occupied, empty),
+            Body::OccupancyConfirmed { occupied, empty, .. } => self.count_that_differs(place, occupied, empty),
             Body::TreatedOtherwise { .. } if !self.sprays(place) => self.in_a_wet_room(place),
             Body::OutOfService { .. } => self.out_of_service_again(place),
             Body::Promised { beds, wanted: Some(_) } => self.promised_occupied(beds),

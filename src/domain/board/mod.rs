@@ -19,6 +19,7 @@ mod giving;
 mod learned;
 mod marks;
 mod next_step;
+mod patients;
 mod people_rules;
 mod room;
 mod setting;
@@ -47,6 +48,7 @@ pub use giving::Gives;
 pub use learned::{Found, Learned};
 pub use marks::BedMark;
 pub use next_step::{NextStep, usual_role};
+pub use patients::Gone;
 pub use people_rules::{is_noted_whoever_did_it, is_offered, is_taken_from_anyone, permitted, who_may};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Proof, Room, SignatureKind, Stay};
 pub use state::State;
@@ -110,6 +112,7 @@ pub struct Board {
     exceptions: Arc<Vec<Exception>>,
     second_attests: Arc<Vec<two::SecondAttest>>,
     things: Arc<Vec<Thing>>,
+    patients: Arc<patients::Patients>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
     /// The longest of the labels' minimums that was ever on the list, or on a spray.
@@ -154,6 +157,7 @@ impl Board {
             exceptions: Arc::default(),
             second_attests: Arc::default(),
             things: Arc::default(),
+            patients: Arc::default(),
             surfaces: Arc::default(),
             longest_label: TimeDelta::zero(),
             places: Arc::default(),

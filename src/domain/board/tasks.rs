@@ -233,7 +233,7 @@ impl Board {
             _ => return None,
         };
         let due = Some(lies.max(closed).min(now));
-        let verb = "patient-out";
+        let verb = "move-patient";
         Some(self.task(plan, kind, text.to_owned(), cause, due, super::usual_role(verb), verb, None))
     }
 

@@ -84,7 +84,7 @@ impl Board {
     }
 
     /// Moves what carries this tag, or a bed with all its parts. `zones`: the parts of the room that it is said to be.
-    fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
+    pub(super) fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
         let (at, number) = (entry.happened.min(entry.noted), entry.number);
         let moved = Move { at, number, step, voided: false };
         if self.is_bed(tag) {

@@ -1,6 +1,7 @@
 //! From a target and answers to the place and body of an entry.
 
 use super::logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE};
+use super::patients::{patient_found, patient_moved};
 use super::read::{Reader, is_none};
 use super::spraying::{IfUnknown, spray_completed, sprayed, tags};
 use super::{Answers, FieldError, Move, On, places, settings};
@@ -176,7 +177,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
 }
 
 /// A move that touches a second room names both.
-fn add_room(place: &mut Place, second: Option<Code>) {
+pub(super) fn add_room(place: &mut Place, second: Option<Code>) {
     if let (Place::Rooms(rooms), Some(second)) = (place, second)
         && !rooms.contains(&second)
     {
@@ -230,21 +231,30 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
     let plan = found(reader, plan)?;
     let mut place = Place::room(plan.code);
     let body = match mv.verb {
-        "patient-out" => {
-            let beds = beds_of(reader, plan, target, "beds", Several::All);
-            let washed_and_changed = reader.known("washed");
-            let (receiving, receiving_bed) = reader.room_and_bed("receiving").unzip();
-            let receiving_bed = receiving_bed.flatten();
-            add_room(&mut place, receiving);
-            Body::PatientOut { beds: beds?, washed_and_changed, receiving, receiving_bed }
+        "move-patient" => {
+            let beds = beds_of(reader, plan, target, "beds", Several::All)?;
+            patient_moved(reader, &mut place, beds)
         }
-        "occupied" => Body::Occupied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
+        "occupied" => {
+            let beds = beds_of(reader, plan, target, "beds", Several::Ask);
+            match reader.room_and_bed("from") {
+                Some((_, from)) => patient_found(reader, &mut place, from, &beds?)?,
+                None => Body::Occupied { beds: beds? },
+            }
+        }
         "promise" => {
             let (beds, wanted) = (beds_of(reader, plan, target, "beds", Several::Ask), reader.time("wanted"));
             Body::Promised { beds: beds?, wanted: Some(wanted?) }
         }
         "end-promise" => Body::Promised { beds: beds_of(reader, plan, target, "beds", Several::Ask)?, wanted: None },
-        "empty" => Body::Emptied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
+        "empty" => {
+            let beds = beds_of(reader, plan, target, "beds", Several::Ask)?;
+            let says = ["went", "to", "place"].iter().any(|field| reader.is_stated(field));
+            match says || beds.iter().any(|bed| reader.board.asks_where(*bed)) {
+                true => patient_moved(reader, &mut place, beds),
+                false => Body::Emptied { beds },
+            }
+        }
         "make-bed" => {
             let bed = match beds_of(reader, plan, target, "bed", Several::Ask)?.as_slice() {
                 [bed] => *bed,
@@ -412,7 +422,8 @@ fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "occupancy" => {
             let (occupied, empty) = reader.bed_states("beds", ward)?;
-            Body::OccupancyConfirmed { occupied, empty }
+            let gone = empty.iter().copied().filter(|bed| reader.board.asks_where(*bed)).collect();
+            Body::OccupancyConfirmed { occupied, empty, gone }
         }
         "ward-walk" => ward_walked(reader, ward)?,
         _ => return None,

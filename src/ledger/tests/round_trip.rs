@@ -233,6 +233,11 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(rooms in codes() => Body::RoundLooked { rooms }),
         bodies!(beds in codes(), washed_and_changed in known(), receiving in of(some_code()), receiving_bed in of(some_code()) =>
             Body::PatientOut { beds, washed_and_changed, receiving, receiving_bed }),
+        bodies!(beds in codes(), went in select(Went::ALL), (receiving, receiving_bed) in (of(some_code()), of(some_code())),
+        outside in text(), washed_and_changed in known(), own_bed in any::<bool>(), things in vec(text(), 0..3),
+        answers in of(number()) => Body::PatientMoved {
+            beds, went, receiving, receiving_bed, outside, washed_and_changed, own_bed, things, answers
+        }),
         bodies!(steps in vec(select(PrepStep::ALL), 0..3), bags in codes(), note in text() =>
             Body::Prepared { steps, bags, note }),
         bodies!(
@@ -269,7 +274,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(zones in zones() => Body::Vacuumed { zones }),
         bodies!(bed in some_code(), linens in linens() => Body::BedMade { bed, linens }),
         bodies!(beds in codes() => Body::Emptied { beds }),
-        bodies!(occupied in codes(), empty in codes() => Body::OccupancyConfirmed { occupied, empty }),
+        bodies!(occupied in codes(), empty in codes(), gone in codes() => Body::OccupancyConfirmed { occupied, empty, gone }),
         bodies!(zones in feels(), made in codes(), not_made in codes(), note in text(), seen in number() =>
             Body::SecondChecked { zones, made, not_made, note, seen }),
         bodies!(line in number(), through in of(number()), words in text(), seen in number() =>

@@ -16,7 +16,7 @@ use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     Depth, Feel, InspectionMethod, Known, Number, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time, Ventilation,
-    WhichClock, Window,
+    Went, WhichClock, Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
 use crate::domain::measured::{FileHash, LoggerIn};
@@ -158,6 +158,7 @@ by_word!(
     Side,
     Role,
     LoggerIn,
+    Went,
     WhichClock
 );
 

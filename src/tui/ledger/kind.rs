@@ -72,6 +72,7 @@ impl Kind {
             | Body::Identified { .. }
             | Body::Inspected { .. }
             | Body::PatientOut { .. }
+            | Body::PatientMoved { .. }
             | Body::Prepared { .. }
             | Body::Sprayed { .. }
             | Body::OutOfService { .. }

@@ -159,7 +159,7 @@ fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
         return false;
     }
     let other = match &line.body {
-        Body::PatientOut { receiving, .. } => *receiving,
+        Body::PatientOut { receiving, .. } | Body::PatientMoved { receiving, .. } => *receiving,
         Body::ThingLeft { to, .. } => *to,
         Body::Voided { really_in, entry, .. } => {
             // Of a void `decide` takes no other place than the voided entry's: a ward's for a walk of the ward.

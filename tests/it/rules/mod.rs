@@ -22,6 +22,7 @@ mod named;
 mod next;
 mod noted;
 mod opening;
+mod patients;
 mod people;
 mod record;
 mod sceptic;
