@@ -397,7 +397,11 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 None => Ok(()),
             }
         }
-        Body::ThingLeft { thing, zones, to } => thing_refusal(board, entry, thing, zones, *to),
+        Body::ThingLeft { to: Some(to), outside, .. } if !outside.trim().is_empty() => {
+            let text = format!("it went to {to}, and to “{}”: say which of the two", outside.trim());
+            Err(Refusal::new(Rule::Place, text))
+        }
+        Body::ThingLeft { thing, zones, to, .. } => thing_refusal(board, entry, thing, zones, *to),
         Body::RoundLooked { rooms } => {
             match rooms.iter().find(|room| board.state(**room) == super::board::State::TreatedWet) {
                 Some(room) => {

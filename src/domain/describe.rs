@@ -139,9 +139,13 @@ impl Told<'_> {
             }
             Body::Promised { beds, wanted: Some(at) } => format!("promised for {}: {}", self.clock(*at), codes(beds)),
             Body::Promised { beds, wanted: None } => format!("no longer promised: {}", codes(beds)),
-            Body::ThingLeft { thing, zones: parts, to } => {
+            Body::ThingLeft { thing, zones: parts, to, outside } => {
                 let what = if parts.is_empty() { String::new() } else { format!(" ({})", zones(parts)) };
-                let to = to.map_or("where to is not stated".to_owned(), |room| format!("to {room}"));
+                let to = match (to, outside.trim()) {
+                    (Some(room), _) => format!("to {room}"),
+                    (None, "") => "where to is not stated".to_owned(),
+                    (None, outside) => format!("to {outside}, outside the list of rooms"),
+                };
                 format!("{thing}{what} left, {to}")
             }
             Body::ThingArrived { thing, from, wet } => {

@@ -290,6 +290,8 @@ pub enum Body {
         thing: String,
         zones: Vec<Zone>,
         to: Option<Code>,
+        /// A place that the book does not have, such as a store, as it is called. Empty: none, or not stated.
+        outside: String,
     },
     /// A movable thing arrived from another room.
     ThingArrived {

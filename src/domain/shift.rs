@@ -240,7 +240,11 @@ impl Look<'_> {
     /// What left a room under a tag and did not arrive.
     fn things(&self) -> Vec<String> {
         let line = |thing: &super::board::Thing| {
-            let to = thing.to.map_or("nobody said where to".to_owned(), |to| format!("to {to}"));
+            let to = match (thing.to, thing.outside.as_str()) {
+                (Some(to), _) => format!("to {to}"),
+                (None, "") => "nobody said where to".to_owned(),
+                (None, outside) => format!("to {}, outside the list of rooms", shown(outside)),
+            };
             let wet = if self.board.is_thing_wet(&thing.tag) { ", WET" } else { "" };
             format!("{}: {} left at {}, {to}{wet}", thing.from, thing.tag, self.clock(thing.left))
         };

@@ -127,7 +127,8 @@ impl Board {
 
     pub(super) fn patient_moved(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
-        let Body::PatientMoved { beds, went, receiving, receiving_bed, own_bed, things, answers, .. } = &entry.body
+        let Body::PatientMoved { beds, went, receiving, receiving_bed, outside, own_bed, things, answers, .. } =
+            &entry.body
         else {
             return Ok(());
         };
@@ -150,7 +151,7 @@ impl Board {
                 .chain(rolled.iter().map(|bed| (bed.to_string(), *bed)))
                 .collect();
             for (tag, code) in along {
-                self.goes_along(entry, (tag, code), left.first().copied(), (*went, to), !carries);
+                self.goes_along(entry, (tag, code), left.first().copied(), (to, outside), !carries);
             }
             if *went == Went::Unknown && to.is_none() && carries {
                 let lay = |bed: &&Code| beds.len() == 1 || self.may_be_occupied(**bed);
@@ -198,14 +199,14 @@ impl Board {
         entry: &Entry,
         (tag, code): (String, Code),
         from: Option<Code>,
-        (went, to): (Went, Option<Code>),
+        (to, outside): (Option<Code>, &str),
         from_clear: bool,
     ) {
         let Some(from) = from.filter(|from| Some(*from) != to) else { return };
-        let destination = match (went, to) {
-            (_, Some(to)) => Destination::Room(to),
-            (Went::Elsewhere, None) => Destination::Outside,
-            (Went::Bed | Went::Home | Went::Unknown, None) => Destination::Unknown,
+        let destination = match to {
+            Some(to) => Destination::Room(to),
+            None if outside.trim().is_empty() => Destination::Unknown,
+            None => Destination::Outside,
         };
         self.move_thing(entry, code, &[], Step::Left { from, to: destination });
         if self.is_thing_wet(&tag) || self.hides_something(from) {
@@ -213,7 +214,8 @@ impl Board {
         }
         let (number, left) = (entry.number, entry.happened);
         let arrived = to.map(|to| (number, to, left));
-        let thing = Thing { tag, number, left, from, to, zones: vec![], from_clear, arrived };
+        let outside = outside.trim().to_owned();
+        let thing = Thing { tag, number, left, from, to, outside, zones: vec![], from_clear, arrived };
         let things = Arc::make_mut(&mut self.things);
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);

@@ -140,8 +140,9 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         "in-service" => Body::InService { closing: reader.entry("closing")?, seen },
         "thing-left" => {
             let (thing, zones, to) = (reader.code("thing"), reader.zones_or_all("zones", plan), reader.room("to"));
+            let outside = reader.text("place").unwrap_or_default().trim().to_owned();
             add_room(&mut place, to);
-            Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to }
+            Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to, outside }
         }
         "thing-seen" => Body::ThingSeen { thing: reader.text("thing")?.trim().to_owned() },
         "thing-arrived" => {

@@ -258,7 +258,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(beds in codes() => Body::Occupied { beds }),
         bodies!(wiped in zones(), note in text() => Body::EnteredWet { wiped, note }),
         bodies!(reason in text(), review in time() => Body::PatientStays { reason, review }),
-        bodies!(thing in text(), zones in zones(), to in of(some_code()) => Body::ThingLeft { thing, zones, to }),
+        bodies!(thing in text(), zones in zones(), to in of(some_code()), outside in text() =>
+            Body::ThingLeft { thing, zones, to, outside }),
         bodies!(thing in text(), from in of(some_code()), wet in known() => Body::ThingArrived { thing, from, wet }),
         bodies!(thing in text() => Body::ThingSeen { thing }),
         bodies!(had_seen in number(), kept in of(number()), since in of(time()) => Body::WentBack { had_seen, kept, since }),

@@ -42,7 +42,11 @@ wire_enum!(Body for DomainBody {
     Occupied { beds: Vec<Text<Code>> }
     EnteredWet { wiped: Vec<Text<Zone>>, note: String }
     PatientStays { reason: String, review: Text<Time> }
-    ThingLeft { thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>> }
+    ThingLeft {
+        thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        outside: String
+    }
     ThingArrived { thing: String, from: Option<Text<Code>>, wet: Text<Known> }
     ThingSeen { thing: String }
     WentBack {

@@ -59,6 +59,7 @@ impl Kind {
             | Body::Vacuumed { .. }
             | Body::BedMade { .. }
             | Body::Emptied { .. }
+            | Body::PatientMoved { receiving: None, .. }
             | Body::OccupancyConfirmed { .. } => Self::Fact,
             Body::NothingApplied { .. }
             | Body::ReturnedToService { .. }
@@ -72,7 +73,7 @@ impl Kind {
             | Body::Identified { .. }
             | Body::Inspected { .. }
             | Body::PatientOut { .. }
-            | Body::PatientMoved { .. }
+            | Body::PatientMoved { receiving: Some(_), .. }
             | Body::Prepared { .. }
             | Body::Sprayed { .. }
             | Body::OutOfService { .. }

@@ -425,7 +425,7 @@ impl Scene<'_> {
                 let to = Some(code(self.chance.pick(&ROOMS))).filter(|to| *to != code(self.room));
                 let to = to.filter(|_| self.chance.percent(80));
                 let thing = self.chance.pick(&["recliner", "W-1", "W-2"]).to_owned();
-                let mut plan = self.plan("HK", Body::ThingLeft { thing, zones, to });
+                let mut plan = self.plan("HK", Body::ThingLeft { thing, zones, to, outside: String::new() });
                 plan.place = Place::Rooms([code(self.room)].into_iter().chain(to).collect());
                 plan
             }

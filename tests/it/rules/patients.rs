@@ -67,7 +67,12 @@ pub(super) fn a_patient_from_a_room_with_a_case_closes_the_room_where_they_lie_u
         world.ok("TECH", (place, body));
     };
     let received = |world: &mut World| {
-        let left = Body::ThingLeft { thing: "W-1".to_owned(), zones: zones("chair"), to: Some(code("101")) };
+        let left = Body::ThingLeft {
+            thing: "W-1".to_owned(),
+            zones: zones("chair"),
+            to: Some(code("101")),
+            outside: String::new(),
+        };
         world.ok("HK", (Place::Rooms(vec![code("102"), code("101")]), left));
         assert_eq!(world.state("101"), State::Clear, "and yet it waits for its inspection");
     };

@@ -125,7 +125,12 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         answers: None,
     };
     let thing = Body::ThingArrived { thing: "chair 4".to_owned(), from: Some(code("201")), wet: Known::No };
-    let thing_left = Body::ThingLeft { thing: "chair-4".to_owned(), zones: zones("chair"), to: Some(code("201")) };
+    let thing_left = Body::ThingLeft {
+        thing: "chair-4".to_owned(),
+        zones: zones("chair"),
+        to: Some(code("201")),
+        outside: String::new(),
+    };
     let review = world.now + TimeDelta::hours(4);
     let supplied = Body::SprayCompleted {
         spray: targets.spray,

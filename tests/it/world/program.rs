@@ -197,7 +197,7 @@ impl Dryhold {
             Say::Left { room, tag, zones: named, to } => {
                 let to = to.map(|to| code(ROOMS[to]));
                 let place = Place::Rooms([code(ROOMS[*room])].into_iter().chain(to).collect());
-                (place, Body::ThingLeft { thing: tag.clone(), zones: zones(named), to })
+                (place, Body::ThingLeft { thing: tag.clone(), zones: zones(named), to, outside: String::new() })
             }
             Say::Arrived { room, tag, from, wet } => {
                 let wet = match wet {

@@ -96,8 +96,6 @@ pub(super) const MOVE_PATIENT: Move = Move {
              Not stated: no",
         )
         .asked(&[Asked::If { field: "went", is: &["bed", "elsewhere"] }]),
-        may("things", "With these things", Kind::Bags, "Tags of what went along, such as a wheelchair, with commas between them")
-            .asked(&[Asked::If { field: "went", is: &["bed", "elsewhere"] }, Asked::Seldom]),
         WASHED.asked(&[Asked::Where(Circumstance::FromCase)]),
         may(
             "answers",
@@ -106,6 +104,8 @@ pub(super) const MOVE_PATIENT: Move = Move {
             "If this only says where a patient went who left before: the entry that noted the bed empty",
         )
         .asked(&[Asked::Where(Circumstance::PatientGone)]),
+        may("things", "With these things", Kind::Bags, "Tags of what went along, such as a wheelchair, with commas between them")
+            .asked(&[Asked::If { field: "went", is: &["bed", "elsewhere"] }, Asked::Seldom]),
     ],
 };
 
@@ -354,6 +354,12 @@ pub(super) const THING_LEFT: Move = Move {
             "The zones of this room that it is. Not stated: anything",
         ),
         may("to", "To room", Kind::Room, "The room where it goes. Not stated: unknown"),
+        may(
+            "place",
+            "Or to what other place",
+            Kind::Text,
+            "A place outside the list of rooms where it goes, such as a store or a theatre, as it is called. It closes none",
+        ),
     ],
 };
 
