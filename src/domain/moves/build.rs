@@ -218,38 +218,29 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation?, changed })
 }
 
-/// How a bed's move reads a room's code that stands for several beds.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Several {
-    /// All of them: the move closes, so too many is safe.
-    All,
-    /// Ask: the move may open, or says who lies where.
-    Ask,
-}
-
 fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
     let mut place = Place::room(plan.code);
     let body = match mv.verb {
         "move-patient" => {
-            let beds = beds_of(reader, plan, target, "beds", Several::All)?;
+            let beds = beds_of(reader, plan, target, "beds")?;
             patient_moved(reader, &mut place, beds)
         }
         "occupied" => {
-            let beds = beds_of(reader, plan, target, "beds", Several::Ask);
+            let beds = beds_of(reader, plan, target, "beds");
             match reader.room_and_bed("from") {
                 Some((_, from)) => patient_found(reader, &mut place, from, &beds?)?,
                 None => Body::Occupied { beds: beds? },
             }
         }
         "promise" => {
-            let (beds, wanted) = (beds_of(reader, plan, target, "beds", Several::Ask), reader.time("wanted"));
+            let (beds, wanted) = (beds_of(reader, plan, target, "beds"), reader.time("wanted"));
             Body::Promised { beds: beds?, wanted: Some(wanted?) }
         }
-        "end-promise" => Body::Promised { beds: beds_of(reader, plan, target, "beds", Several::Ask)?, wanted: None },
+        "end-promise" => Body::Promised { beds: beds_of(reader, plan, target, "beds")?, wanted: None },
         "empty" => {
-            let beds = beds_of(reader, plan, target, "beds", Several::Ask)?;
+            let beds = beds_of(reader, plan, target, "beds")?;
             let says = ["went", "to", "place"].iter().any(|field| reader.is_stated(field));
             match says || beds.iter().any(|bed| reader.board.asks_where(*bed)) {
                 true => patient_moved(reader, &mut place, beds),
@@ -257,7 +248,7 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
             }
         }
         "make-bed" => {
-            let bed = match beds_of(reader, plan, target, "bed", Several::Ask)?.as_slice() {
+            let bed = match beds_of(reader, plan, target, "bed")?.as_slice() {
                 [bed] => *bed,
                 _ => {
                     reader.complain("bed", "one bed is made at a time, so that each is looked at".to_owned());
@@ -271,13 +262,7 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
     Some((place, body))
 }
 
-fn beds_of(
-    reader: &mut Reader<'_>,
-    plan: &RoomPlan,
-    target: &str,
-    field: &'static str,
-    several: Several,
-) -> Option<Vec<Code>> {
+fn beds_of(reader: &mut Reader<'_>, plan: &RoomPlan, target: &str, field: &'static str) -> Option<Vec<Code>> {
     let named = reader.beds(field, plan);
     let all: Vec<Code> = plan.beds.iter().map(|bed| bed.code).collect();
     let by_target = all.iter().copied().find(|bed| Code::new(target).is_ok_and(|code| code == *bed));
@@ -293,7 +278,8 @@ fn beds_of(
             reader.complain("target", format!("{} has no beds", plan.code));
             None
         }
-        (_, None) if all.len() == 1 || several == Several::All => Some(all),
+        // Who is named by no bed may not be in one, and a bed that nobody named is not empty.
+        (_, None) if all.len() == 1 => Some(all),
         (_, None) => {
             let known: Vec<&str> = all.iter().map(Code::as_str).collect();
             reader.complain(field, format!("which bed? {} has {}: name it", plan.code, known.join(", ")));

@@ -2,6 +2,7 @@
 
 use dryhold::domain::board::{Occupancy, State};
 use dryhold::domain::entry::{Body, Known, Number, Place, Sign, Went};
+use dryhold::domain::moves::{Answers, build, find};
 use dryhold::domain::rule::Rule;
 
 use super::sceptic::typed;
@@ -42,6 +43,9 @@ pub(super) fn a_patient_from_a_clear_room_closes_nothing_but_the_bed_where_they_
     assert!(world.is_open("A") && world.is_open("B"));
     assert_eq!((world.state("101"), world.state("201")), (State::Clear, State::Clear));
     assert_eq!(world.closed_by("D"), [Rule::Occupancy]);
+    // Of a room with several beds it is said which: nobody is moved out of a bed that was not named.
+    let several = build(find("move-patient").unwrap(), "101", &Answers::new(), &world.board, world.now);
+    assert_eq!(several.unwrap_err()[0].field, "beds");
     // In their own room as well.
     let mut world = with_patient(|_| {});
     let moved = typed(&world, "move-patient", "A", &[("to", &["B"])]);

@@ -263,7 +263,9 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
     use dryhold::domain::need::Need;
     let (person, target, given): (&str, Code, Vec<(&str, Vec<String>)>) = match verb {
         "move-patient" => {
-            ("NURSE", plan.code, vec![("washed", vec!["yes".to_owned()]), ("went", vec!["home".to_owned()])])
+            let beds = plan.beds.iter().map(|bed| bed.code.to_string()).collect();
+            let given = vec![("beds", beds), ("washed", vec!["yes".to_owned()]), ("went", vec!["home".to_owned()])];
+            ("NURSE", plan.code, given)
         }
         "prepare" => (
             "HK",

@@ -84,7 +84,7 @@ pub(super) const MOVE_PATIENT: Move = Move {
     kind: MoveKind::Closer,
     on: On::Bed,
     fields: &[
-        may("beds", "Beds", Kind::Beds, "Beds left; all beds of the room where not said").asked(SEVERAL_BEDS),
+        may("beds", "Beds", Kind::Beds, "Beds left, each by name, where the room has several").asked(SEVERAL_BEDS),
         WENT.needed_where_asked(),
         TO.asked(&[WENT_TO_BED]).needed_where_asked(),
         PLACE.asked(&[WENT_ELSEWHERE]).needed_where_asked(),
