@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::builder::NonEmptyStringValueParser;
 use clap::{Arg, ArgAction, ArgMatches, Command, value_parser};
 
-use crate::domain::moves::{Answers, Field, FieldKind, MOVES, Move, MoveKind};
+use crate::domain::moves::{self, Answers, Field, FieldKind, MOVES, Move, MoveKind};
 
 /// The verb that is not in the table: a PIN is typed at a prompt, never as an option that others can read.
 pub(super) const SET_PIN: &str = "set-pin";
@@ -235,6 +235,8 @@ fn verb(mv: &'static Move) -> Command {
         MoveKind::Setting => "It is a setting.",
     };
     let mut command = Command::new(mv.verb).about(mv.about).long_about(format!("{}\n\n{kind}", mv.about));
+    let older = moves::OLDER_VERBS.iter().filter(|(_, now)| *now == mv.verb);
+    command = command.aliases(older.map(|(older, _)| *older));
     if mv.verb == "set-person" {
         command = command.visible_alias("acting-lead");
     }
@@ -252,6 +254,7 @@ fn options(field: &'static Field) -> Vec<Arg> {
         let arg = match name {
             "why" => arg.visible_alias("reason"),
             "reason" => arg.visible_alias("why"),
+            "to" => arg.alias("receiving"),
             _ => arg,
         };
         if divides(field.kind) { arg.value_delimiter(',') } else { arg }

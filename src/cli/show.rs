@@ -216,7 +216,7 @@ pub(super) fn wall(view: &View<'_>) -> String {
     }
     let _ = writeln!(out, "DO NOT ENTER: {}", do_not_enter(view));
     for plan in &rooms {
-        let step = board.next_step(plan.code, view.now).filter(|step| step.verb == "patient-out");
+        let step = board.next_step(plan.code, view.now).filter(|step| step.verb == "move-patient");
         if let Some(step) = step {
             let _ = writeln!(out, "first of all: {}, {}, {}", plan.code, step.text, step.role.title());
         }

@@ -27,8 +27,8 @@ fn confirmed_today(story: &mut Story) {
     inspection.say("depth", "full").at("began", 250).say("looks", "all=nothing");
     inspection.say("looks", "3N-03-A/headboard=live-nymph").say("looks", "3N-03-A/mattress=dark-spots");
     inspection.say("looks", "3N-03-A/mattress=eggs");
-    let out = story.note(219, NURSE, "patient-out", "3N-03-A");
-    out.say("washed", "yes").say("receiving", "3N-13-A");
+    let out = story.note(219, NURSE, "move-patient", "3N-03-A");
+    out.say("washed", "yes").say("to", "3N-13-A");
     let prepared = story.note(150, HELPER, "prepare", "3N-03");
     for step in ["specimen-kept", "linens-bagged", "clutter-out", "door-sign-up"] {
         prepared.say("steps", step);

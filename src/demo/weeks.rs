@@ -181,7 +181,10 @@ fn treat(story: &mut Story, plan: &Treatment<'_>) {
 /// Patient out, room prepared, sprayed, and what is never sprayed treated otherwise.
 pub(super) fn leave_and_spray(story: &mut Story, plan: &Treatment<'_>) {
     let Treatment { room, spray, .. } = *plan;
-    story.note(spray + 120, KEEPER, "patient-out", room).say("washed", "yes");
+    let moved = story.note(spray + 120, KEEPER, "move-patient", room).say("went", "home").say("washed", "yes");
+    for bed in plan.beds {
+        moved.say("beds", *bed);
+    }
     let prepared = story.note(spray + 90, HELPER, "prepare", room);
     for step in ["specimen-kept", "linens-bagged", "clutter-out", "insects-vacuumed", "door-sign-up"] {
         prepared.say("steps", step);

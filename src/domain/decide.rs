@@ -13,11 +13,13 @@ use super::people::Role;
 use super::policy::Setting;
 use super::rule::Rule;
 use super::sheet::with_sheet;
+use moving::move_refusal;
 use refusals::{
     ahead_refusal, bag_refusal, bed_part_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal,
     finding_refusal, no_tag_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
 };
 
+mod moving;
 mod names;
 mod refusals;
 
@@ -368,6 +370,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 None => Ok(()),
             }
         }
+        Body::PatientMoved { .. } => move_refusal(board, entry),
         Body::Amended { entry: target, field, .. } => {
             if board.place_of(*target).is_none() {
                 return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
@@ -396,7 +399,11 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
                 None => Ok(()),
             }
         }
-        Body::ThingLeft { thing, zones, to } => thing_refusal(board, entry, thing, zones, *to),
+        Body::ThingLeft { to: Some(to), outside, .. } if !outside.trim().is_empty() => {
+            let text = format!("it went to {to}, and to “{}”: say which of the two", outside.trim());
+            Err(Refusal::new(Rule::Place, text))
+        }
+        Body::ThingLeft { thing, zones, to, .. } => thing_refusal(board, entry, thing, zones, *to),
         Body::RoundLooked { rooms } => {
             match rooms.iter().find(|room| board.state(**room) == super::board::State::TreatedWet) {
                 Some(room) => {
@@ -410,7 +417,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
         }
         Body::Occupied { beds } => beds_of_place(board, entry, beds),
-        Body::OccupancyConfirmed { occupied, empty } => {
+        Body::OccupancyConfirmed { occupied, empty, .. } => {
             beds_of_place(board, entry, occupied)?;
             beds_of_place(board, entry, empty)
         }

@@ -123,20 +123,29 @@ impl Told<'_> {
                 };
                 format!("patient out of {}{to}; {washed}", codes(beds))
             }
+            Body::PatientMoved { .. } => moved(&entry.body),
             Body::PatientStays { reason, review } => {
                 format!("patient stays until reviewed at {}: {reason}", self.clock(*review))
             }
             Body::Occupied { beds } => format!("occupied: {}", codes(beds)),
             Body::Emptied { beds } => format!("empty: {}", codes(beds)),
-            Body::OccupancyConfirmed { occupied, empty } => {
+            Body::OccupancyConfirmed { occupied, empty, gone } => {
                 let others = self.confirmed(&[occupied, empty]);
-                format!("occupancy confirmed: {} occupied, {} empty{others}", occupied.len(), empty.len())
+                let gone = match gone.is_empty() {
+                    true => String::new(),
+                    false => format!("; not known where the patient went: {}", codes(gone)),
+                };
+                format!("occupancy confirmed: {} occupied, {} empty{others}{gone}", occupied.len(), empty.len())
             }
             Body::Promised { beds, wanted: Some(at) } => format!("promised for {}: {}", self.clock(*at), codes(beds)),
             Body::Promised { beds, wanted: None } => format!("no longer promised: {}", codes(beds)),
-            Body::ThingLeft { thing, zones: parts, to } => {
+            Body::ThingLeft { thing, zones: parts, to, outside } => {
                 let what = if parts.is_empty() { String::new() } else { format!(" ({})", zones(parts)) };
-                let to = to.map_or("where to is not stated".to_owned(), |room| format!("to {room}"));
+                let to = match (to, outside.trim()) {
+                    (Some(room), _) => format!("to {room}"),
+                    (None, "") => "where to is not stated".to_owned(),
+                    (None, outside) => format!("to {outside}, outside the list of rooms"),
+                };
                 format!("{thing}{what} left, {to}")
             }
             Body::ThingArrived { thing, from, wet } => {
@@ -448,3 +457,36 @@ fn with_note(text: String, note: &str) -> String {
 #[cfg(test)]
 #[path = "describe_tests.rs"]
 mod tests;
+
+/// Where a patient went, with what, and what was asked.
+fn moved(body: &Body) -> String {
+    let Body::PatientMoved {
+        beds,
+        went,
+        receiving,
+        receiving_bed,
+        outside,
+        washed_and_changed,
+        own_bed,
+        things,
+        answers,
+    } = body
+    else {
+        return String::new();
+    };
+    let to = match (receiving_bed.or(*receiving), outside.trim()) {
+        (Some(code), _) => format!("to {code}"),
+        (None, "") => went.title().to_owned(),
+        (None, outside) => format!("to {outside}, outside the list of rooms"),
+    };
+    let mut parts = vec![format!("patient moved from {} {to}", codes(beds))];
+    parts.extend(own_bed.then(|| "in their own bed".to_owned()));
+    parts.extend((!things.is_empty()).then(|| format!("with {}", things.join(", "))));
+    parts.extend(match washed_and_changed {
+        Known::Yes => Some("washed and changed first".to_owned()),
+        Known::No => Some("not washed and changed first".to_owned()),
+        Known::Unknown => None,
+    });
+    parts.extend(answers.map(|number| format!("said afterwards of entry {number}")));
+    parts.join("; ")
+}

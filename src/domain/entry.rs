@@ -18,7 +18,7 @@ mod words;
 
 pub use words::{
     Depth, Feel, InspectionMethod, Known, Lost, OldPart, OtherMethod, PrepStep, Purpose, Sign, Specimen, Ventilation,
-    WhichClock, Window,
+    Went, WhichClock, Window,
 };
 
 /// An instant, UTC, to the microsecond.
@@ -214,6 +214,23 @@ pub enum Body {
         /// The bed there that the patient lies in now. None: not stated, so no bed of that room is known to be empty.
         receiving_bed: Option<Code>,
     },
+    /// A patient left these beds, and went there. Of a room that is clear it says who lies where, and closes nothing.
+    PatientMoved {
+        beds: Vec<Code>,
+        went: Went,
+        /// The room where the patient is now, and the bed. No bed: not stated, or their own.
+        receiving: Option<Code>,
+        receiving_bed: Option<Code>,
+        /// A place that the book does not have, as it is called. Empty: none, or not stated.
+        outside: String,
+        washed_and_changed: Known,
+        /// In their own bed, which was rolled along.
+        own_bed: bool,
+        /// Tags of what went along.
+        things: Vec<String>,
+        /// The entry by which the bed became empty, where this says afterwards where its patient went.
+        answers: Option<Number>,
+    },
     Prepared {
         steps: Vec<PrepStep>,
         bags: Vec<Code>,
@@ -273,6 +290,8 @@ pub enum Body {
         thing: String,
         zones: Vec<Zone>,
         to: Option<Code>,
+        /// A place that the book does not have, such as a store, as it is called. Empty: none, or not stated.
+        outside: String,
     },
     /// A movable thing arrived from another room.
     ThingArrived {
@@ -347,6 +366,8 @@ pub enum Body {
     OccupancyConfirmed {
         occupied: Vec<Code>,
         empty: Vec<Code>,
+        /// Of the empty beds: those of which nobody said where their patient went, in rooms with a case.
+        gone: Vec<Code>,
     },
 
     // Signatures: they settle by name, on what their signer was shown.

@@ -95,7 +95,10 @@ impl Asks<'_> {
                 })
             }
             Body::Occupied { beds } => self.in_closed_bed(beds),
-            Body::PatientOut { beds, receiving, receiving_bed, .. } => {
+            // Afterwards, of a patient who lies there already.
+            Body::PatientMoved { answers: Some(_), .. } => None,
+            Body::PatientOut { beds, receiving, receiving_bed, .. }
+            | Body::PatientMoved { beds, receiving, receiving_bed, .. } => {
                 let several = self.several_out(beds);
                 let to =
                     match (receiving_bed, receiving) {
@@ -115,7 +118,7 @@ impl Asks<'_> {
             }
             Body::ThingArrived { thing, from, wet } if *wet != Known::No => self.dry_by_the_record(place, thing, *from),
             Body::Vacuumed { .. } | Body::BedMade { .. } | Body::Inspected { .. } => self.in_a_wet_room(place),
-            Body::OccupancyConfirmed { occupied, empty } => self.count_that_differs(place, occupied, empty),
+            Body::OccupancyConfirmed { occupied, empty, gone } => self.count_that_differs(place, occupied, empty, gone),
             Body::TreatedOtherwise { .. } if !self.sprays(place) => self.in_a_wet_room(place),
             Body::OutOfService { .. } => self.out_of_service_again(place),
             Body::Promised { beds, wanted: Some(_) } => self.promised_occupied(beds),
@@ -237,7 +240,7 @@ impl Asks<'_> {
     }
 
     /// A count that says otherwise than what was last noted: a slip of one line opens a bed with a patient in it.
-    fn count_that_differs(&self, place: &Place, occupied: &[Code], empty: &[Code]) -> Option<String> {
+    fn count_that_differs(&self, place: &Place, occupied: &[Code], empty: &[Code], gone: &[Code]) -> Option<String> {
         let now = |bed: &Code| self.board.occupancy(*bed, self.now);
         let left: Vec<Code> = empty.iter().filter(|bed| now(bed) == Occupancy::Occupied).copied().collect();
         let came: Vec<Code> = occupied.iter().filter(|bed| now(bed) == Occupancy::Empty).copied().collect();
@@ -246,7 +249,7 @@ impl Asks<'_> {
             .filter(|bed| self.use_of(**bed).is_some_and(|used| used.promised.is_some()))
             .copied()
             .collect();
-        if left.is_empty() && came.is_empty() && promised.is_empty() {
+        if left.is_empty() && came.is_empty() && promised.is_empty() && gone.is_empty() {
             return None;
         }
         let named = |beds: &[Code]| beds.iter().map(Code::to_string).collect::<Vec<_>>().join(", ");
@@ -259,6 +262,12 @@ impl Asks<'_> {
             let opens: Vec<Code> = opens.copied().collect();
             let then = if opens.is_empty() { String::new() } else { format!(" (it opens {})", named(&opens)) };
             parts.push(format!("now empty, though a patient was noted in it: {}{then}", named(&left)));
+        }
+        if !gone.is_empty() {
+            let which = named(gone);
+            parts.push(format!(
+                "gone from a room with a case, and where to is asked until somebody says it (Patient moved): {which}"
+            ));
         }
         if !came.is_empty() {
             let closed = came.iter().find_map(|bed| self.other_blocker(bed));

@@ -54,8 +54,10 @@ fn elsewhere(entry: &Entry, board: &Board) -> Vec<String> {
         entry.body,
         Body::Sprayed { .. } | Body::EnteredWet { .. } | Body::ThingLeft { .. } | Body::ThingArrived { .. }
     ) || matches!(entry.body, Body::Voided { really_in: Some(_), .. });
-    let puts_in =
-        matches!(entry.body, Body::Occupied { .. } | Body::PatientOut { .. } | Body::OccupancyConfirmed { .. });
+    let puts_in = matches!(
+        entry.body,
+        Body::Occupied { .. } | Body::PatientOut { .. } | Body::PatientMoved { .. } | Body::OccupancyConfirmed { .. }
+    );
     if !wets && !puts_in {
         return vec![];
     }
@@ -143,6 +145,32 @@ fn known_of(beds: &[Code], board: &Board, entry: &Entry) -> Vec<String> {
         (!words.is_empty()).then(|| format!("know of {bed}: {}", words.join(", ")))
     };
     beds.iter().filter_map(known).collect()
+}
+
+/// What is still to be said of a patient who left.
+fn still_asked(bed: Code) -> String {
+    format!(
+        "nobody said where the patient of {bed} went, so that the bed where they lie now is not closed: it stands on the \
+         shift's page until somebody says it (move-patient {bed})"
+    )
+}
+
+/// What is still to be said or noted of a patient's move.
+fn where_to(entry: &Entry, board: &Board) -> Vec<String> {
+    let Body::PatientMoved { beds, receiving, receiving_bed, own_bed, answers, .. } = &entry.body else {
+        return vec![];
+    };
+    let mut said: Vec<String> =
+        board.gone().filter(|it| it.number == entry.number).map(|it| still_asked(it.bed)).collect();
+    if let (Some(room), None, false) = (receiving, receiving_bed, own_bed) {
+        said.push(format!("now note in which bed of {room} the patient lies"));
+    }
+    let stays =
+        |bed: &&Code| answers.is_none() && !own_bed && board.may_be_occupied(**bed) && Some(**bed) != *receiving_bed;
+    said.extend(
+        beds.iter().filter(stays).map(|bed| format!("bed {bed} is not empty by this note: note it empty as it is now")),
+    );
+    said
 }
 
 /// A sentence each, without a full stop; none if there is nothing to add. `entries`: what was noted before and with it.
@@ -235,6 +263,8 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         }
         Body::Promised { beds, wanted: Some(_) } => known_of(beds, board, entry),
         Body::Occupied { beds } => known_of(beds, board, entry),
+        Body::PatientMoved { .. } => where_to(entry, board),
+        Body::OccupancyConfirmed { gone, .. } => gone.iter().map(|bed| still_asked(*bed)).collect(),
         Body::PatientOut { receiving: Some(room), receiving_bed: None, .. } => {
             vec![format!("now note in which bed of {room} the patient lies")]
         }

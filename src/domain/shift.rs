@@ -4,6 +4,7 @@
 
 mod gap;
 mod past;
+mod patients;
 mod since;
 mod when;
 
@@ -68,6 +69,10 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
             vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
         }
     };
+    let gone = look.gone();
+    if !gone.is_empty() {
+        questions.insert(1, question("Where did the patient go", gone, ""));
+    }
     let handed = look.handed_over();
     if !handed.is_empty() {
         questions.insert(1, question("Handed over", handed, ""));
@@ -235,7 +240,11 @@ impl Look<'_> {
     /// What left a room under a tag and did not arrive.
     fn things(&self) -> Vec<String> {
         let line = |thing: &super::board::Thing| {
-            let to = thing.to.map_or("nobody said where to".to_owned(), |to| format!("to {to}"));
+            let to = match (thing.to, thing.outside.as_str()) {
+                (Some(to), _) => format!("to {to}"),
+                (None, "") => "nobody said where to".to_owned(),
+                (None, outside) => format!("to {}, outside the list of rooms", shown(outside)),
+            };
             let wet = if self.board.is_thing_wet(&thing.tag) { ", WET" } else { "" };
             format!("{}: {} left at {}, {to}{wet}", thing.from, thing.tag, self.clock(thing.left))
         };
@@ -413,7 +422,7 @@ impl Look<'_> {
     fn to_move_out(&self) -> Vec<Code> {
         let first = |code: &Code| {
             let step = self.board.next_step(*code, self.now);
-            step.is_some_and(|step| step.verb == "patient-out")
+            step.is_some_and(|step| step.verb == "move-patient")
         };
         self.rooms().map(|(plan, _)| plan.code).filter(first).collect()
     }

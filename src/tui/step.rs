@@ -135,7 +135,7 @@ fn short(step: &NextStep, count: usize) -> String {
         "look" => "second look in the room",
         "complete-spray" => "supply the spray's facts",
         "dry-check" => "check by touch",
-        "patient-out" => "move the patient out",
+        "move-patient" => "move the patient out",
         "prepare" => "prepare the room",
         "spray" => "treat the room",
         "treat-zone" => "treat what is left",

@@ -206,6 +206,10 @@ impl Asking<'_> {
                 Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }
             Circumstance::FeltDamp => self.room().is_some_and(|plan| board.was_felt_damp(plan.code)),
+            Circumstance::FromCase
+            | Circumstance::PatientThere
+            | Circumstance::PatientGone
+            | Circumstance::GoneInWard => moves::is_so_of_patients(it, &self.target, board),
             Circumstance::OfSpray => {
                 let number = answers.get("entry").and_then(|text| text.parse().ok()).map(crate::domain::entry::Number);
                 let entry = number.and_then(|number| self.desk.entry(number));

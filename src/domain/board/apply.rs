@@ -91,6 +91,7 @@ impl Board {
         if doubt.is_some() && keep_place && !self.problems.iter().any(|p| p.number == number) {
             self.report(number, self.clock_no(entry));
         }
+        self.remember_carried(entry);
         let read = self.apply_body(&reading);
         self.spread(entry);
         self.rest_on_open_clocks(entry);
@@ -167,6 +168,7 @@ impl Board {
             Body::Finding { .. }
             | Body::Identified { .. }
             | Body::PatientOut { .. }
+            | Body::PatientMoved { .. }
             | Body::Prepared { .. }
             | Body::Sprayed { .. }
             | Body::OutOfService { .. }
@@ -298,6 +300,7 @@ impl Board {
         found |= self.void_half(target);
         found |= self.void_lessened(target, (entry.number, entry.noted));
         found |= self.void_thing(entry, target, &stood);
+        found |= self.void_patient(target);
         self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.spray_was_really_in(entry, *really, target);

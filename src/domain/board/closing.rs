@@ -62,6 +62,7 @@ impl Board {
                     self.receive_patient(entry, code, *receiving_bed);
                 }
             }
+            Body::PatientMoved { .. } => return self.patient_moved(reading),
             Body::Prepared { bags, .. } => {
                 for plan in self.plans(entry) {
                     let made = plan.beds.iter().map(|bed| Need::Made(bed.code));
@@ -312,7 +313,7 @@ impl Board {
     }
 
     /// The patient lies in this bed of the room; not stated in which, no bed of it is known to be empty any more.
-    fn receive_patient(&mut self, entry: &Entry, code: Code, bed: Option<Code>) {
+    pub(super) fn receive_patient(&mut self, entry: &Entry, code: Code, bed: Option<Code>) {
         let Some(plan) = self.plan(code) else { return };
         match bed.filter(|bed| plan.has_bed(*bed)) {
             Some(bed) => self.occupy(entry, bed),

@@ -49,7 +49,8 @@ impl Board {
                 self.empty_beds(entry, beds);
                 Ok(())
             }
-            Body::OccupancyConfirmed { occupied, empty } => {
+            Body::OccupancyConfirmed { occupied, empty, gone } => {
+                gone.iter().for_each(|bed| self.ask_where(entry, *bed));
                 occupied.iter().for_each(|bed| self.occupy(entry, *bed));
                 if empty.is_empty() && !occupied.is_empty() {
                     return Ok(());

@@ -22,6 +22,7 @@ mod lost;
 mod marks;
 mod next_step;
 mod part;
+mod patients;
 mod people_rules;
 mod room;
 mod setting;
@@ -50,6 +51,7 @@ pub use giving::Gives;
 pub use learned::{Found, Learned};
 pub use marks::BedMark;
 pub use next_step::{NextStep, usual_role};
+pub use patients::Gone;
 pub use people_rules::{is_noted_whoever_did_it, is_offered, is_taken_from_anyone, permitted, who_may};
 pub use room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Proof, Room, SignatureKind, Stay};
 pub use state::State;
@@ -121,6 +123,7 @@ pub struct Board {
     /// The newest walk of each ward that counted.
     walks: Arc<BTreeMap<Code, Number>>,
     things: Arc<Vec<Thing>>,
+    patients: Arc<patients::Patients>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
     /// The longest of the labels' minimums that was ever on the list, or on a spray.
@@ -169,6 +172,7 @@ impl Board {
             written_off: Arc::default(),
             walks: Arc::default(),
             things: Arc::default(),
+            patients: Arc::default(),
             surfaces: Arc::default(),
             longest_label: TimeDelta::zero(),
             places: Arc::default(),

@@ -46,7 +46,7 @@ impl Board {
         let occupied = plan.beds.iter().any(|bed| self.may_be_occupied(bed.code));
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared);
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
-            return step("patient-out", "move the patient out now, washed and changed".to_owned());
+            return step("move-patient", "move the patient out now, washed and changed".to_owned());
         }
         if self.everywhere().next().is_some() || has(|n| matches!(n, Need::Attested(_))) {
             let here = needs.iter().find_map(|(_, need)| if let Need::Attested(it) = need { Some(*it) } else { None });
@@ -123,7 +123,7 @@ impl Board {
                 return step("patient-stays", text).map(|step| NextStep { role: Role::ChargeNurse, ..step });
             }
             State::Confirmed if occupied => {
-                return step("patient-out", "move the patient out, washed and changed".to_owned());
+                return step("move-patient", "move the patient out, washed and changed".to_owned());
             }
             State::Confirmed if !prepared => {
                 return step("prepare", "prepare the room: linens and clutter sealed in bags inside it".to_owned());
@@ -283,7 +283,7 @@ fn counted(number: usize, thing: &str) -> String {
 /// Whose work a move usually is: what [`Need::role`] says of the need that it meets, and more.
 pub fn usual_role(verb: &str) -> Role {
     match verb {
-        "patient-out" | "occupancy" | "promise" | "end-promise" => Role::ChargeNurse,
+        "move-patient" | "occupancy" | "promise" | "end-promise" => Role::ChargeNurse,
         "spray" | "treat-zone" => Role::Technician,
         "launder" => Role::Laundry,
         "prepare" | "dry-check" | "second-check" | "second-attest" | "thing-left" | "thing-arrived" | "thing-seen"

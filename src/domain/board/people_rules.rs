@@ -32,7 +32,7 @@ impl Right {
                 Self::Inspect
             }
             Body::Identified { specimen: Specimen::SomethingElse, .. } => Self::Identify,
-            Body::PatientOut { .. } => Self::MovePatient,
+            Body::PatientOut { .. } | Body::PatientMoved { .. } => Self::MovePatient,
             Body::Prepared { .. } | Body::NothingApplied { .. } => Self::Prepare,
             Body::Sprayed { .. } | Body::SprayCompleted { .. } => Self::Apply,
             Body::DryChecked { .. } | Body::TreatedOtherwise { .. } => Self::CheckAndTreat,
@@ -91,7 +91,7 @@ impl Right {
     fn of_move(verb: &str) -> Self {
         match verb {
             "inspect" => Self::Inspect,
-            "patient-out" => Self::MovePatient,
+            "move-patient" => Self::MovePatient,
             "prepare" | "nothing-applied" => Self::Prepare,
             "spray" | "complete-spray" => Self::Apply,
             "dry-check" | "treat-zone" => Self::CheckAndTreat,
@@ -168,6 +168,7 @@ pub fn is_noted_whoever_did_it(body: &Body) -> bool {
         Body::Finding { .. }
         | Body::Identified { specimen: Specimen::BedBug, .. }
         | Body::PatientOut { .. }
+        | Body::PatientMoved { .. }
         | Body::Prepared { .. }
         | Body::Sprayed { .. }
         | Body::OutOfService { .. }
@@ -179,14 +180,14 @@ pub fn is_noted_whoever_did_it(body: &Body) -> bool {
         | Body::Restored { .. } => true,
         Body::Inspected { looks, .. } => looks.iter().any(|look| !look.seen.is_empty()),
         Body::DryChecked { zones, .. } => !zones.is_empty() && zones.iter().all(|(_, feel)| *feel == Feel::Damp),
-        Body::OccupancyConfirmed { occupied, empty } => empty.is_empty() && !occupied.is_empty(),
+        Body::OccupancyConfirmed { occupied, empty, .. } => empty.is_empty() && !occupied.is_empty(),
         _ => false,
     }
 }
 
 /// The moves that are always such.
 pub fn is_taken_from_anyone(verb: &str) -> bool {
-    matches!(verb, "spray" | "prepare" | "patient-out" | "occupied")
+    matches!(verb, "spray" | "prepare" | "move-patient" | "occupied")
 }
 
 /// Whose a move usually is, in words.

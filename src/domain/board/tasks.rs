@@ -233,8 +233,15 @@ impl Board {
             _ => return None,
         };
         let due = Some(lies.max(closed).min(now));
-        let verb = "patient-out";
-        Some(self.task(plan, kind, text.to_owned(), cause, due, super::usual_role(verb), verb, None))
+        let verb = "move-patient";
+        let task = self.task(plan, kind, text.to_owned(), cause, due, super::usual_role(verb), verb, None);
+        let beds: Vec<String> =
+            plan.beds.iter().filter(|bed| since(bed).is_some()).map(|bed| quoted(bed.code)).collect();
+        let command = match beds.as_slice() {
+            [bed] => format!("dryhold note {verb} {bed}"),
+            several => format!("dryhold note {verb} {} --beds {}", quoted(plan.code), several.join(",")),
+        };
+        Some(Task { command, ..task })
     }
 
     /// The usual role, unless everybody who has it may not do this one: then a role that may.

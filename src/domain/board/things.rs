@@ -29,6 +29,8 @@ pub struct Thing {
     pub from: Code,
     /// The room that it was sent to. None: not stated.
     pub to: Option<Code>,
+    /// A place outside the book, as it is called.
+    pub outside: String,
     /// The zones of its room that it is. Empty: not stated.
     pub zones: Vec<Zone>,
     /// Its room was clear when it left.
@@ -88,7 +90,7 @@ impl Board {
     }
 
     /// Moves what carries this tag, or a bed with all its parts. `zones`: the parts of the room that it is said to be.
-    fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
+    pub(super) fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
         let (at, number) = (entry.happened.min(entry.noted), entry.number);
         let moved = Move { at, number, step, in_doubt: false };
         if self.is_bed(tag) {
@@ -121,7 +123,7 @@ impl Board {
 
     pub(super) fn thing_left(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
-        let Body::ThingLeft { thing: tag, zones, to } = &entry.body else { return Ok(()) };
+        let Body::ThingLeft { thing: tag, zones, to, outside } = &entry.body else { return Ok(()) };
         let code = tag_code(tag);
         let Some(from) = entry.place.first_room().filter(|code| self.facility().room(*code).is_some()) else {
             // Where it goes is closed all the same, as for the worst that it may come from.
@@ -141,7 +143,9 @@ impl Board {
             let parts: Vec<Surface> = zones.iter().flat_map(|zone| self.surfaces_named(from, *zone)).collect();
             let destination = match to {
                 Some(to) if *to != from => Destination::Room(*to),
-                _ => Destination::Unknown,
+                Some(_) => Destination::Unknown,
+                None if outside.trim().is_empty() => Destination::Unknown,
+                None => Destination::Outside,
             };
             self.move_thing(entry, tag, &parts, Step::Left { from, to: destination });
         }
@@ -154,6 +158,7 @@ impl Board {
             left: entry.happened,
             from,
             to: *to,
+            outside: outside.trim().to_owned(),
             zones: zones.clone(),
             from_clear: was_clear,
             arrived: None,
@@ -215,8 +220,17 @@ impl Board {
             None => {
                 if let (Some(from), Some(_)) = (from, arrived) {
                     let (number, left, tag) = (entry.number, entry.happened, tag.trim().to_owned());
-                    let thing =
-                        Thing { tag, number, left, from: *from, to: None, zones: vec![], from_clear: clear, arrived };
+                    let thing = Thing {
+                        tag,
+                        number,
+                        left,
+                        from: *from,
+                        to: None,
+                        outside: String::new(),
+                        zones: vec![],
+                        from_clear: clear,
+                        arrived,
+                    };
                     Arc::make_mut(&mut self.things).push(thing);
                 }
             }

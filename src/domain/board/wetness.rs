@@ -504,6 +504,9 @@ impl Board {
             .collect();
         rooms.sort();
         rooms.dedup();
+        for place in self.rooms_of_patients_from(room, at).into_iter().filter(|place| !rooms.contains(place)) {
+            self.receive(entry, place, true);
+        }
         for place in rooms {
             self.receive(entry, place, false);
         }

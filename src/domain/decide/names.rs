@@ -81,6 +81,9 @@ fn given(entry: &Entry) -> Vec<(Code, Named)> {
         Body::ThingLeft { thing, .. } | Body::ThingArrived { thing, .. } => {
             Code::new(thing).ok().map(|tag| (tag, Named::Thing)).into_iter().collect()
         }
+        Body::PatientMoved { things, .. } => {
+            things.iter().filter_map(|thing| Code::new(thing).ok()).map(|tag| (tag, Named::Thing)).collect()
+        }
         Body::Prepared { bags: tags, .. } => bags(tags),
         Body::Sprayed { bags: Some(tags), .. } | Body::SprayCompleted { bags: Some(tags), .. } => bags(tags),
         Body::RoomSet { beds, .. } => {

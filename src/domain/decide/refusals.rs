@@ -176,7 +176,7 @@ pub(super) fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal>
                 "bed {} {is}: note the patient out first; if it happened with the patient inside, say so",
                 bed.code
             );
-            return Err(Refusal::new(Rule::PatientInside, text).mended_by("patient-out"));
+            return Err(Refusal::new(Rule::PatientInside, text).mended_by("move-patient"));
         }
     }
     Ok(())

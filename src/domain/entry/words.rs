@@ -118,6 +118,19 @@ pub enum Window {
     Closed,
 }
 
+/// Where a patient went.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum Went {
+    /// To a bed or room of the book.
+    Bed,
+    /// Out of the hospital.
+    Home,
+    /// To a place that the book does not have: a theatre, an imaging room.
+    Elsewhere,
+    /// Nobody said.
+    Unknown,
+}
+
 macro_rules! words {
     ($type:ident { $($variant:ident => $word:literal, $title:literal;)+ }) => {
         impl $type {
@@ -155,6 +168,12 @@ words!(Purpose {
     Preventive => "preventive", "preventive";
     Infested => "infested", "infested room";
     ReApplication => "re-application", "re-application";
+});
+words!(Went {
+    Bed => "bed", "to a bed or room";
+    Home => "home", "home, or out of the hospital";
+    Elsewhere => "elsewhere", "to a place outside the list of rooms";
+    Unknown => "unknown", "not known where to";
 });
 words!(Feel { Dry => "dry", "dry"; Damp => "damp", "damp"; });
 words!(PrepStep {

@@ -3,6 +3,8 @@
 //! This is for forms alone. The command line takes every field of a move always: what happened can always be noted.
 
 use super::Answers;
+use crate::domain::board::Board;
+use crate::domain::code::Code;
 
 /// One condition; a question is asked when all of its conditions hold.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -30,8 +32,44 @@ pub enum Circumstance {
     OfSpray,
     /// Entries of the ward are missing, or may be.
     OfGap,
+    /// The patient leaves a room with a case.
+    FromCase,
+    /// A patient of such a room is noted in the bed that is now empty.
+    PatientThere,
+    /// Nobody said yet where the patient of this bed went.
+    PatientGone,
+    /// Of this ward.
+    GoneInWard,
     /// The room is drying, and a check has found some of it damp.
     FeltDamp,
+}
+
+/// Whether something is so of the patients of a bed, or of a room's beds.
+pub fn is_so_of_patients(circumstance: Circumstance, target: &str, board: &Board) -> bool {
+    let facility = board.facility();
+    let Ok(code) = Code::new(target) else { return false };
+    let beds: Vec<Code> = match (facility.room(code), facility.room_of_bed(code)) {
+        (Some(plan), _) => plan.beds.iter().map(|bed| bed.code).collect(),
+        (None, Some(_)) => vec![code],
+        (None, None) => return false,
+    };
+    let ward = beds.first().and_then(|bed| facility.room_of_bed(*bed)).map(|plan| plan.ward);
+    match circumstance {
+        Circumstance::FromCase => beds.iter().any(|bed| {
+            board.patient_gone_from(*bed).is_some() || board.rooms_of_bed(*bed).iter().any(|room| board.carries(*room))
+        }),
+        Circumstance::PatientThere => beds.iter().any(|bed| board.asks_where(*bed)),
+        Circumstance::PatientGone => beds.iter().any(|bed| board.patient_gone_from(*bed).is_some()),
+        Circumstance::GoneInWard => {
+            board.gone().any(|it| facility.room(it.room).map(|plan| plan.ward) == ward && !beds.contains(&it.bed))
+        }
+        Circumstance::SeveralBeds
+        | Circumstance::Monitoring
+        | Circumstance::BagUnknown
+        | Circumstance::OfSpray
+        | Circumstance::OfGap
+        | Circumstance::FeltDamp => false,
+    }
 }
 
 impl Asked {

@@ -1,6 +1,7 @@
 //! From a target and answers to the place and body of an entry.
 
 use super::logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE};
+use super::patients::{patient_found, patient_moved};
 use super::read::{Reader, is_none};
 use super::spraying::{IfUnknown, spray_completed, spray_corrected, sprayed, tags};
 use super::{Answers, FieldError, Move, On, places, settings};
@@ -159,8 +160,9 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         "in-service" => Body::InService { closing: reader.entry("closing")?, seen },
         "thing-left" => {
             let (thing, zones, to) = (reader.code("thing"), reader.zones_or_all("zones", plan), reader.room("to"));
+            let outside = reader.text("place").unwrap_or_default().trim().to_owned();
             add_room(&mut place, to);
-            Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to }
+            Body::ThingLeft { thing: thing?.to_string(), zones: zones.unwrap_or_default(), to, outside }
         }
         "thing-seen" => Body::ThingSeen { thing: reader.text("thing")?.trim().to_owned() },
         "thing-arrived" => {
@@ -196,7 +198,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
 }
 
 /// A move that touches a second room names both.
-fn add_room(place: &mut Place, second: Option<Code>) {
+pub(super) fn add_room(place: &mut Place, second: Option<Code>) {
     if let (Place::Rooms(rooms), Some(second)) = (place, second)
         && !rooms.contains(&second)
     {
@@ -236,37 +238,37 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
     Some(Body::DryChecked { began: began?, zones: zones?, ventilation: ventilation?, changed })
 }
 
-/// How a bed's move reads a room's code that stands for several beds.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Several {
-    /// All of them: the move closes, so too many is safe.
-    All,
-    /// Ask: the move may open, or says who lies where.
-    Ask,
-}
-
 fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
     let mut place = Place::room(plan.code);
     let body = match mv.verb {
-        "patient-out" => {
-            let beds = beds_of(reader, plan, target, "beds", Several::All);
-            let washed_and_changed = reader.known("washed");
-            let (receiving, receiving_bed) = reader.room_and_bed("receiving").unzip();
-            let receiving_bed = receiving_bed.flatten();
-            add_room(&mut place, receiving);
-            Body::PatientOut { beds: beds?, washed_and_changed, receiving, receiving_bed }
+        "move-patient" => {
+            let beds = beds_of(reader, plan, target, "beds")?;
+            patient_moved(reader, &mut place, beds)
         }
-        "occupied" => Body::Occupied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
+        "occupied" => {
+            let beds = beds_of(reader, plan, target, "beds");
+            match reader.room_and_bed("from") {
+                Some((_, from)) => patient_found(reader, &mut place, from, &beds?)?,
+                None => Body::Occupied { beds: beds? },
+            }
+        }
         "promise" => {
-            let (beds, wanted) = (beds_of(reader, plan, target, "beds", Several::Ask), reader.time("wanted"));
+            let (beds, wanted) = (beds_of(reader, plan, target, "beds"), reader.time("wanted"));
             Body::Promised { beds: beds?, wanted: Some(wanted?) }
         }
-        "end-promise" => Body::Promised { beds: beds_of(reader, plan, target, "beds", Several::Ask)?, wanted: None },
-        "empty" => Body::Emptied { beds: beds_of(reader, plan, target, "beds", Several::Ask)? },
+        "end-promise" => Body::Promised { beds: beds_of(reader, plan, target, "beds")?, wanted: None },
+        "empty" => {
+            let beds = beds_of(reader, plan, target, "beds")?;
+            let says = ["went", "to", "place"].iter().any(|field| reader.is_stated(field));
+            match says || beds.iter().any(|bed| reader.board.asks_where(*bed)) {
+                true => patient_moved(reader, &mut place, beds),
+                false => Body::Emptied { beds },
+            }
+        }
         "make-bed" => {
-            let bed = match beds_of(reader, plan, target, "bed", Several::Ask)?.as_slice() {
+            let bed = match beds_of(reader, plan, target, "bed")?.as_slice() {
                 [bed] => *bed,
                 _ => {
                     reader.complain("bed", "one bed is made at a time, so that each is looked at".to_owned());
@@ -280,13 +282,7 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
     Some((place, body))
 }
 
-fn beds_of(
-    reader: &mut Reader<'_>,
-    plan: &RoomPlan,
-    target: &str,
-    field: &'static str,
-    several: Several,
-) -> Option<Vec<Code>> {
+fn beds_of(reader: &mut Reader<'_>, plan: &RoomPlan, target: &str, field: &'static str) -> Option<Vec<Code>> {
     let named = reader.beds(field, plan);
     let all: Vec<Code> = plan.beds.iter().map(|bed| bed.code).collect();
     let by_target = all.iter().copied().find(|bed| Code::new(target).is_ok_and(|code| code == *bed));
@@ -302,7 +298,8 @@ fn beds_of(
             reader.complain("target", format!("{} has no beds", plan.code));
             None
         }
-        (_, None) if all.len() == 1 || several == Several::All => Some(all),
+        // Who is named by no bed may not be in one, and a bed that nobody named is not empty.
+        (_, None) if all.len() == 1 => Some(all),
         (_, None) => {
             let known: Vec<&str> = all.iter().map(Code::as_str).collect();
             reader.complain(field, format!("which bed? {} has {}: name it", plan.code, known.join(", ")));
@@ -432,7 +429,8 @@ fn on_ward(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
         }
         "occupancy" => {
             let (occupied, empty) = reader.bed_states("beds", ward)?;
-            Body::OccupancyConfirmed { occupied, empty }
+            let gone = empty.iter().copied().filter(|bed| reader.board.asks_where(*bed)).collect();
+            Body::OccupancyConfirmed { occupied, empty, gone }
         }
         "ward-walk" => ward_walked(reader, ward)?,
         _ => return None,

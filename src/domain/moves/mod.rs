@@ -9,6 +9,7 @@ mod asked;
 mod build;
 mod file_words;
 mod logger;
+mod patients;
 mod places;
 mod prefill;
 mod read;
@@ -20,7 +21,7 @@ pub(crate) mod tests;
 mod time;
 
 pub use answers::{Answers, FieldError};
-pub use asked::{Asked, Circumstance};
+pub use asked::{Asked, Circumstance, is_so_of_patients};
 pub use build::{build, build_at};
 pub use file_words::{LoggerZone, TimesAre};
 pub use logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
@@ -309,7 +310,12 @@ impl FieldKind {
     }
 }
 
+/// What a move was called before: still taken from whoever types it.
+pub const OLDER_VERBS: [(&str, &str); 1] = [("patient-out", "move-patient")];
+
 pub fn find(verb: &str) -> Option<&'static Move> {
+    let older = OLDER_VERBS.iter().find(|(older, _)| older.eq_ignore_ascii_case(verb.trim()));
+    let verb = older.map_or(verb, |(_, now)| now);
     MOVES.iter().find(|it| it.verb.eq_ignore_ascii_case(verb.trim()))
 }
 

@@ -84,6 +84,11 @@ impl<'a> Reader<'a> {
         Some(out)
     }
 
+    /// Whether the move has this field at all.
+    pub(super) fn asks(&self, name: &str) -> bool {
+        self.mv.field(name).is_some()
+    }
+
     pub(super) fn is_stated(&self, name: &str) -> bool {
         self.answers.get(name).is_some()
     }

@@ -138,7 +138,9 @@ impl Past<'_> {
 
     fn out_of(&self, beds: &dyn Fn(&Code) -> bool) -> Option<(String, Number)> {
         self.after(&|body: &Body| match body {
-            Body::PatientOut { beds: left, .. } | Body::Emptied { beds: left } => left.iter().any(beds),
+            Body::PatientOut { beds: left, .. }
+            | Body::PatientMoved { beds: left, own_bed: false, answers: None, .. }
+            | Body::Emptied { beds: left } => left.iter().any(beds),
             Body::OccupancyConfirmed { empty, .. } => empty.iter().any(beds),
             _ => false,
         })

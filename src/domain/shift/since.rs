@@ -38,6 +38,7 @@ fn weight(body: &Body) -> Weight {
         }
         Body::BagEnded { end: BagEnd::Lost | BagEnd::Destroyed { .. }, .. }
         | Body::PatientOut { .. }
+        | Body::PatientMoved { .. }
         | Body::PatientStays { .. }
         | Body::Prepared { .. }
         | Body::Sprayed { .. }

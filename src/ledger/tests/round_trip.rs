@@ -233,6 +233,11 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(rooms in codes() => Body::RoundLooked { rooms }),
         bodies!(beds in codes(), washed_and_changed in known(), receiving in of(some_code()), receiving_bed in of(some_code()) =>
             Body::PatientOut { beds, washed_and_changed, receiving, receiving_bed }),
+        bodies!(beds in codes(), went in select(Went::ALL), (receiving, receiving_bed) in (of(some_code()), of(some_code())),
+        outside in text(), washed_and_changed in known(), own_bed in any::<bool>(), things in vec(text(), 0..3),
+        answers in of(number()) => Body::PatientMoved {
+            beds, went, receiving, receiving_bed, outside, washed_and_changed, own_bed, things, answers
+        }),
         bodies!(steps in vec(select(PrepStep::ALL), 0..3), bags in codes(), note in text() =>
             Body::Prepared { steps, bags, note }),
         bodies!(
@@ -253,7 +258,8 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(beds in codes() => Body::Occupied { beds }),
         bodies!(wiped in zones(), note in text() => Body::EnteredWet { wiped, note }),
         bodies!(reason in text(), review in time() => Body::PatientStays { reason, review }),
-        bodies!(thing in text(), zones in zones(), to in of(some_code()) => Body::ThingLeft { thing, zones, to }),
+        bodies!(thing in text(), zones in zones(), to in of(some_code()), outside in text() =>
+            Body::ThingLeft { thing, zones, to, outside }),
         bodies!(thing in text(), from in of(some_code()), wet in known() => Body::ThingArrived { thing, from, wet }),
         bodies!(thing in text() => Body::ThingSeen { thing }),
         bodies!(had_seen in number(), kept in of(number()), since in of(time()) => Body::WentBack { had_seen, kept, since }),
@@ -269,7 +275,7 @@ fn every_body() -> Vec<BoxedStrategy<Body>> {
         bodies!(zones in zones() => Body::Vacuumed { zones }),
         bodies!(bed in some_code(), linens in linens() => Body::BedMade { bed, linens }),
         bodies!(beds in codes() => Body::Emptied { beds }),
-        bodies!(occupied in codes(), empty in codes() => Body::OccupancyConfirmed { occupied, empty }),
+        bodies!(occupied in codes(), empty in codes(), gone in codes() => Body::OccupancyConfirmed { occupied, empty, gone }),
         bodies!(zones in feels(), made in codes(), not_made in codes(), note in text(), seen in number() =>
             Body::SecondChecked { zones, made, not_made, note, seen }),
         bodies!(line in number(), through in of(number()), words in text(), seen in number() =>

@@ -8,7 +8,7 @@ use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     Body as DomainBody, Depth, InspectionMethod, Known, Lost, OldPart, OtherMethod, PrepStep, Purpose, Specimen, Time,
-    WhichClock,
+    Went, WhichClock,
 };
 use crate::domain::facility::Zone;
 
@@ -20,6 +20,10 @@ wire_enum!(Body for DomainBody {
     }
     RoundLooked { rooms: Vec<Text<Code>> }
     PatientOut { beds: Vec<Text<Code>>, washed_and_changed: Text<Known>, receiving: Option<Text<Code>>, receiving_bed: Option<Text<Code>> }
+    PatientMoved {
+        beds: Vec<Text<Code>>, went: Text<Went>, receiving: Option<Text<Code>>, receiving_bed: Option<Text<Code>>,
+        outside: String, washed_and_changed: Text<Known>, own_bed: bool, things: Vec<String>, answers: Option<u64>
+    }
     Prepared { steps: Vec<Text<PrepStep>>, bags: Vec<Text<Code>>, note: String }
     Sprayed {
         purpose: Text<Purpose>, product: Text<Code>, reentry_words: Option<String>, reentry_minutes: Option<u32>,
@@ -38,7 +42,11 @@ wire_enum!(Body for DomainBody {
     Occupied { beds: Vec<Text<Code>> }
     EnteredWet { wiped: Vec<Text<Zone>>, note: String }
     PatientStays { reason: String, review: Text<Time> }
-    ThingLeft { thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>> }
+    ThingLeft {
+        thing: String, zones: Vec<Text<Zone>>, to: Option<Text<Code>>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        outside: String
+    }
     ThingArrived { thing: String, from: Option<Text<Code>>, wet: Text<Known> }
     ThingSeen { thing: String }
     WentBack {
@@ -62,7 +70,11 @@ wire_enum!(Body for DomainBody {
     Vacuumed { zones: Vec<Text<Zone>> }
     BedMade { bed: Text<Code>, linens: LinenSource }
     Emptied { beds: Vec<Text<Code>> }
-    OccupancyConfirmed { occupied: Vec<Text<Code>>, empty: Vec<Text<Code>> }
+    OccupancyConfirmed {
+        occupied: Vec<Text<Code>>, empty: Vec<Text<Code>>,
+        #[serde(default, skip_serializing_if = "crate::ledger::wire::is_blank")]
+        gone: Vec<Text<Code>>
+    }
     SecondChecked {
         zones: Vec<ZoneFeel>, made: Vec<Text<Code>>, not_made: Vec<Text<Code>>, note: String, seen: u64
     }

@@ -16,7 +16,7 @@ use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
 use crate::domain::entry::{
     Depth, Feel, InspectionMethod, Known, Lost, Number, OldPart, OtherMethod, PrepStep, Purpose, Sign, Specimen, Time,
-    Ventilation, WhichClock, Window,
+    Ventilation, Went, WhichClock, Window,
 };
 use crate::domain::facility::{Side, Zone, ZoneGroup, ZoneTreatment};
 use crate::domain::measured::{FileHash, LoggerIn};
@@ -159,6 +159,7 @@ by_word!(
     Role,
     LoggerIn,
     WhichClock,
+    Went,
     Lost,
     OldPart
 );

@@ -350,7 +350,7 @@ pub(in crate::tui) fn first_things(room: &RoomLine, bed: &BedLine) -> Vec<String
         let does = |verbs: &[&str]| room.next_verb.is_some_and(|verb| verbs.contains(&verb));
         let is_the_step = waits.starts_with("out of service")
             || (waits == "a second look" && does(&["look"]))
-            || (waits == "its treatment" && does(&["patient-out", "prepare", "spray"]))
+            || (waits == "its treatment" && does(&["move-patient", "prepare", "spray"]))
             || (waits == "a walk of its ward" && does(&["ward-walk"]))
             || (waits == "what the spray left unstated" && does(&["complete-spray"]));
         if is_the_step {

@@ -5,7 +5,7 @@ use super::question::Placed;
 use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Number, Place};
-use crate::domain::moves::{Answers, Asked, Circumstance, rooms_of_bag};
+use crate::domain::moves::{Answers, Asked, Circumstance, is_so_of_patients, rooms_of_bag};
 use crate::tui::world::World;
 
 impl Form {
@@ -47,6 +47,10 @@ impl Form {
                 Code::new(&self.target).is_ok_and(|ward| !board.gaps_of(&Place::Ward(ward)).is_empty())
             }
             Circumstance::FeltDamp => self.room.is_some_and(|room| board.was_felt_damp(room)),
+            Circumstance::FromCase
+            | Circumstance::PatientThere
+            | Circumstance::PatientGone
+            | Circumstance::GoneInWard => is_so_of_patients(circumstance, &self.target, board),
             Circumstance::OfSpray => entry_of(answers.get("entry"), world).is_some_and(|entry| {
                 matches!(entry.body, Body::Sprayed { .. } | Body::Finding { .. } | Body::Inspected { .. })
             }),

@@ -117,6 +117,7 @@ fn closes(body: &Body) -> bool {
         Body::Finding { .. }
         | Body::Identified { .. }
         | Body::PatientOut { .. }
+        | Body::PatientMoved { .. }
         | Body::Prepared { .. }
         | Body::Sprayed { .. }
         | Body::SprayCompleted { .. }
@@ -137,5 +138,8 @@ fn closes(body: &Body) -> bool {
 
 /// It says in which bed a patient lies.
 fn tells_who_lies(body: &Body) -> bool {
-    matches!(body, Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. })
+    matches!(
+        body,
+        Body::Occupied { .. } | Body::Emptied { .. } | Body::OccupancyConfirmed { .. } | Body::PatientMoved { .. }
+    )
 }

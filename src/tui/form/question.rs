@@ -314,6 +314,12 @@ fn known(field: &Field, ground: &Ground<'_>) -> String {
         };
         return format!("{}: now {}{bounds}", item.meaning, item.show(ground.board.policy().get(setting)));
     }
+    if ground.mv.verb == "occupied" && field.name == "from" {
+        let ward = ground.room.map(|plan| plan.ward);
+        let here = |room: Code| ground.board.facility().room(room).map(|plan| plan.ward) == ward;
+        let left = ground.board.gone().filter(|it| here(it.room)).map(|it| it.bed.to_string());
+        return format!("not known where to: the patient of {}", left.collect::<Vec<_>>().join(", of "));
+    }
     let Some(room) = ground.room.and_then(|plan| ground.board.room(plan.code)) else { return String::new() };
     match field.kind {
         FieldKind::Bags => {

@@ -63,6 +63,7 @@ impl Kind {
             | Body::Vacuumed { .. }
             | Body::BedMade { .. }
             | Body::Emptied { .. }
+            | Body::PatientMoved { receiving: None, .. }
             | Body::OccupancyConfirmed { .. } => Self::Fact,
             Body::NothingApplied { .. }
             | Body::ReturnedToService { .. }
@@ -76,6 +77,7 @@ impl Kind {
             | Body::Identified { .. }
             | Body::Inspected { .. }
             | Body::PatientOut { .. }
+            | Body::PatientMoved { receiving: Some(_), .. }
             | Body::Prepared { .. }
             | Body::Sprayed { .. }
             | Body::OutOfService { .. }

@@ -69,7 +69,7 @@ impl Told {
         let mut facts = amended;
         facts.push(("Happened", when(entry.happened)));
         facts.push(("Noted", format!("{}, {}", late(entry), when(entry.noted))));
-        if let Body::OccupancyConfirmed { occupied, empty } = &entry.body {
+        if let Body::OccupancyConfirmed { occupied, empty, .. } = &entry.body {
             facts.extend(beds_of("Occupied", occupied));
             facts.extend(beds_of("Empty", empty));
         }

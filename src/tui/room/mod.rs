@@ -112,8 +112,8 @@ impl RoomScreen {
                 let group = self.facts.zones.get(at)?;
                 let of = |verb| Some(Chosen::Form(Ask::of_room(world.board, self.code, verb)));
                 // Before the spray a zone is paid by the spray; what was left unstated is supplied first.
-                let first = next().filter(|ask| matches!(ask.verb, "complete-spray" | "patient-out"));
-                let work = next().filter(|ask| matches!(ask.verb, "patient-out" | "prepare" | "spray"));
+                let first = next().filter(|ask| matches!(ask.verb, "complete-spray" | "move-patient"));
+                let work = next().filter(|ask| matches!(ask.verb, "move-patient" | "prepare" | "spray"));
                 match group.gravest() {
                     Stand::Damp | Stand::Wet => first.map_or_else(|| of("dry-check"), |ask| Some(Chosen::Form(ask))),
                     Stand::Owed => work.map_or_else(|| of("treat-zone"), |ask| Some(Chosen::Form(ask))),

@@ -47,7 +47,7 @@ pub(super) fn found_and_confirmed(it: &mut Program) {
 
 pub(super) fn prepared_and_sprayed(it: &mut Program) {
     it.at("2026-03-02T10:00:00Z");
-    it.note("CN", "patient-out 4N-02-A --washed yes --receiving 4N-03", &[]).done();
+    it.note("CN", "move-patient 4N-02-A --washed yes --receiving 4N-03", &[]).done();
     assert_eq!(it.open(), ["4N-01-A"], "the receiving room waits for its inspection");
     it.at("2026-03-02T10:20:00Z");
     let steps = "specimen-kept,linens-bagged,clutter-out,insects-vacuumed,door-sign-up";

@@ -35,7 +35,7 @@ fn the_whole_job_a_line_at_a_time() {
     notes(&it, &[looks.as_slice(), &["", "", "y"]].concat());
     assert_eq!(it.state("4N-02"), "confirmed");
     it.at("2026-03-02T10:00:00Z");
-    notes(&it, &["in CN", "note patient-out 4N-02", "1", "1", "4N-03", "", "y"]);
+    notes(&it, &["in CN", "note move-patient 4N-02", "1", "1", "4N-03", "2", "1", "", "", "y"]);
     it.at("2026-03-02T10:20:00Z");
     notes(&it, &["in HK", "note prepare 4N-02", "1,2,3,4,5", "B1,B2", "", "", "y"]);
     it.at("2026-03-02T11:30:00Z");

@@ -7,6 +7,7 @@ mod job;
 mod lines;
 mod marks;
 mod pages;
+mod patients;
 pub(crate) mod program;
 mod records;
 pub(crate) mod shape;

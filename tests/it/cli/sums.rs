@@ -10,7 +10,7 @@ const SPRAY: &str = "spray 4N-02 --purpose infested --product RS-A --bags none -
 fn confirmed() -> Program {
     let mut it = Program::walked();
     found_and_confirmed(&mut it);
-    it.note("CN", "patient-out 4N-02-A --washed yes", &[]).done();
+    it.note("CN", "move-patient 4N-02-A --washed yes", &[]).done();
     it.at("2026-03-02T11:30:00Z");
     it
 }

@@ -7,7 +7,7 @@ use dryhold::domain::code::Code;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{
     BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Lost, Number,
-    OtherMethod, Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, WhichClock, ZoneLook,
+    OtherMethod, Place, PrepStep, Purpose, Sighting, Sign, Specimen, Time, TreatmentRecord, Went, WhichClock, ZoneLook,
 };
 use dryhold::domain::facility::{Zone, ZoneTreatment};
 use dryhold::domain::measured::{FileHash, HeldFor, LoggerIn, Measured, SensorSeen};
@@ -246,6 +246,31 @@ impl Scene<'_> {
         }
     }
 
+    /// Where to is said, left open, or said afterwards; nothing goes along.
+    fn patient_moved(&mut self, beds: Vec<Code>, receiving: Option<Code>, receiving_bed: Option<Code>) -> Plan {
+        let went = match receiving {
+            Some(_) => Went::Bed,
+            None => self.chance.pick(&[Went::Home, Went::Elsewhere, Went::Unknown]),
+        };
+        let asked = self.board.gone().find(|it| beds.contains(&it.bed)).map(|it| it.number);
+        let body = Body::PatientMoved {
+            beds,
+            went,
+            receiving,
+            receiving_bed,
+            outside: if went == Went::Elsewhere { "theatre".into() } else { String::new() },
+            washed_and_changed: Known::Yes,
+            own_bed: false,
+            things: vec![],
+            answers: asked.filter(|_| went != Went::Unknown),
+        };
+        let mut plan = self.plan("HK", body);
+        plan.place = Place::Rooms(
+            [code(self.room)].into_iter().chain(receiving.filter(|room| *room != code(self.room))).collect(),
+        );
+        plan
+    }
+
     /// Mostly whole and all well; at times a zone damp, a bed not made, or something left out.
     fn second_check(&mut self) -> Plan {
         let (zones, beds) = self.board.to_check_again(code(self.room));
@@ -304,7 +329,12 @@ impl Scene<'_> {
                 let ward = ward_of(self.room);
                 let empty = BEDS.into_iter().filter(|bed| ward_of(bed) == ward).map(code).collect();
                 let place = Place::Ward(code(ward));
-                Plan { by: "CN", happened: None, place, body: Body::OccupancyConfirmed { occupied: vec![], empty } }
+                Plan {
+                    by: "CN",
+                    happened: None,
+                    place,
+                    body: Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] },
+                }
             }
         }
     }
@@ -365,6 +395,9 @@ impl Scene<'_> {
                 let receiving = Some(code(self.chance.pick(&ROOMS))).filter(|_| self.chance.percent(40));
                 let beds = self.beds();
                 let receiving_bed = Some(code(self.chance.pick(&BEDS))).filter(|_| self.chance.percent(50));
+                if self.chance.percent(50) {
+                    return self.patient_moved(beds, receiving, receiving_bed);
+                }
                 self.plan("HK", Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving, receiving_bed })
             }
             24 => {
@@ -392,7 +425,7 @@ impl Scene<'_> {
                 let to = Some(code(self.chance.pick(&ROOMS))).filter(|to| *to != code(self.room));
                 let to = to.filter(|_| self.chance.percent(80));
                 let thing = self.chance.pick(&["recliner", "W-1", "W-2"]).to_owned();
-                let mut plan = self.plan("HK", Body::ThingLeft { thing, zones, to });
+                let mut plan = self.plan("HK", Body::ThingLeft { thing, zones, to, outside: String::new() });
                 plan.place = Place::Rooms([code(self.room)].into_iter().chain(to).collect());
                 plan
             }

@@ -159,7 +159,7 @@ fn names_all_it_touches(line: &Entry, entries: &[Entry]) -> bool {
         return false;
     }
     let other = match &line.body {
-        Body::PatientOut { receiving, .. } => *receiving,
+        Body::PatientOut { receiving, .. } | Body::PatientMoved { receiving, .. } => *receiving,
         Body::ThingLeft { to, .. } => *to,
         Body::ThingArrived { from, .. } => *from,
         Body::Voided { really_in, entry, .. } => {

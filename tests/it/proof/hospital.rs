@@ -85,7 +85,7 @@ pub(super) fn opened() -> Vec<Entry> {
     for ward in WARDS {
         let number = entries.len() as u64 + 1;
         let empty = BEDS.into_iter().filter(|bed| ward_of(bed) == ward).map(code).collect();
-        let body = Body::OccupancyConfirmed { occupied: vec![], empty };
+        let body = Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] };
         entries.push(entry(number, start() + minutes(30), "CN", Place::Ward(code(ward)), body));
     }
     entries

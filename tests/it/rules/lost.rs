@@ -15,7 +15,10 @@ fn write_off(world: &World, rooms: &str, what: Lost, tag: &str) -> (Place, Body)
 
 fn left(tag: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
     let rooms = ["101"].into_iter().chain(to).map(code).collect();
-    (Place::Rooms(rooms), Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code) })
+    (
+        Place::Rooms(rooms),
+        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
+    )
 }
 
 fn seen(tag: &str, room: &str) -> (Place, Body) {

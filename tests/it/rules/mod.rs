@@ -25,6 +25,7 @@ mod next;
 mod noted;
 mod opening;
 mod parts;
+mod patients;
 mod people;
 mod record;
 mod sceptic;

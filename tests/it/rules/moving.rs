@@ -19,7 +19,10 @@ fn end_promise(bed: &str) -> (Place, Body) {
 
 fn left(tag: &str, from: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
     let rooms = [from].into_iter().chain(to).map(code).collect();
-    (Place::Rooms(rooms), Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code) })
+    (
+        Place::Rooms(rooms),
+        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
+    )
 }
 
 fn arrived(tag: &str, room: &str) -> (Place, Body) {
@@ -369,4 +372,23 @@ pub(super) fn no_name_is_shared_by_two_kinds_of_things_whichever_comes_first() {
             }
         }
     }
+}
+
+/// A store is no room of the book: nothing is closed for what stands there, and what it was is known when it comes back.
+#[test]
+pub(super) fn a_thing_at_a_place_outside_the_book_is_in_no_room_and_comes_back_as_it_was() {
+    let outside = |to: Option<&str>| {
+        let (place, mut body) = left("W-1", "101", "chair", to);
+        if let Body::ThingLeft { outside, .. } = &mut body {
+            *outside = "store".to_owned();
+        }
+        (place, body)
+    };
+    let mut world = World::sprayed();
+    world.no("HK", outside(Some("201")), Rule::Place);
+    world.ok("HK", outside(None));
+    assert!(world.board.rooms_of_thing("W-1").is_empty());
+    assert!(world.is_open("D"));
+    world.ok("HK", arrived("W-1", "201"));
+    assert_eq!(world.state("201"), State::TreatedWet, "nobody has felt it dry");
 }

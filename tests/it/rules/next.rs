@@ -119,7 +119,7 @@ pub(super) fn while_the_patient_stays_nobody_is_sent_to_move_them() {
     assert_eq!(inside(&world), "response staff; the patient is to be moved out");
     let out: Vec<Task> = tasks(&world, "101").into_iter().filter(|task| task.kind == TaskKind::PatientOut).collect();
     let [out] = out.as_slice() else { panic!("{out:?}") };
-    assert_eq!((out.role, out.verb), (Role::ChargeNurse, "patient-out"));
+    assert_eq!((out.role, out.verb), (Role::ChargeNurse, "move-patient"));
     assert!(out.due.is_some_and(|due| due <= world.now));
     world.ok("NURSE", stays(&world, "101"));
     let step = world.board.next_step(code("101"), world.now).unwrap();
@@ -128,7 +128,7 @@ pub(super) fn while_the_patient_stays_nobody_is_sent_to_move_them() {
     assert!(!kinds(&world, "101").contains(&TaskKind::PatientOut));
     assert!(inside(&world).starts_with("response staff; the patient stays until "), "{}", inside(&world));
     world.to("12:30");
-    assert_eq!(world.next_step("101"), "patient-out", "the time to decide is over");
+    assert_eq!(world.next_step("101"), "move-patient", "the time to decide is over");
     assert!(kinds(&world, "101").contains(&TaskKind::PatientOut));
     world.ok("NURSE", world.empty("W1", "A"));
     assert_eq!(inside(&world), "response staff");

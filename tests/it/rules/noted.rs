@@ -23,7 +23,10 @@ pub(super) fn a_count_that_differs_from_what_was_noted_is_asked_about_bed_by_bed
     world.ok("NURSE", world.occupied("101", "A"));
     let count = |occupied: &str, empty: &str| {
         let beds = |text: &str| text.split_whitespace().map(code).collect();
-        (Place::Ward(code("W1")), Body::OccupancyConfirmed { occupied: beds(occupied), empty: beds(empty) })
+        (
+            Place::Ward(code("W1")),
+            Body::OccupancyConfirmed { occupied: beds(occupied), empty: beds(empty), gone: vec![] },
+        )
     };
     assert_eq!(asked(&world, "NURSE", count("A", "B C")), None);
     let question = asked(&world, "NURSE", count("B", "A C")).unwrap();

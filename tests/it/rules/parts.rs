@@ -9,7 +9,10 @@ use super::world::*;
 
 fn left(tag: &str, from: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
     let rooms = [from].into_iter().chain(to).map(code).collect();
-    (Place::Rooms(rooms), Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code) })
+    (
+        Place::Rooms(rooms),
+        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
+    )
 }
 
 fn arrived(tag: &str, room: &str) -> (Place, Body) {

@@ -21,7 +21,7 @@ fn arrives(thing: &str, from: &str, wet: Known) -> (Place, Body) {
 
 /// What a person types for this move, on top of what the form knows already.
 #[track_caller]
-fn typed(world: &World, verb: &str, target: &str, given: &[(&str, &[&str])]) -> (Place, Body) {
+pub(super) fn typed(world: &World, verb: &str, target: &str, given: &[(&str, &[&str])]) -> (Place, Body) {
     let mv = find(verb).unwrap_or_else(|| panic!("there is no move {verb}"));
     let mut answers: Answers = prefill(mv, code(target), &world.board, world.now);
     for (name, values) in given {
@@ -164,7 +164,10 @@ pub(super) fn a_patient_out_that_names_two_rooms_can_be_voided_and_looked_at_fro
     for target in ["101", "102"] {
         let mut world = World::open();
         world.ok("NURSE", world.occupied("101", "A"));
-        let out = typed(&world, "patient-out", "A", &[("washed", &["yes"]), ("receiving", &["102"])]);
+        // As earlier versions noted it: it closed both rooms, clear or not.
+        let (receiving, receiving_bed) = (Some(code("102")), None);
+        let body = Body::PatientOut { beds: vec![code("A")], washed_and_changed: Known::Yes, receiving, receiving_bed };
+        let out = (Place::Rooms(vec![code("101"), code("102")]), body);
         let out = world.ok("NURSE", out);
         assert!(world.closed_by("C").contains(&Rule::Receiving));
         let number = out.to_string();
@@ -259,7 +262,11 @@ fn follow(world: &mut World, room_code: &str, verb: &str) {
     };
     use dryhold::domain::need::Need;
     let (person, target, given): (&str, Code, Vec<(&str, Vec<String>)>) = match verb {
-        "patient-out" => ("NURSE", plan.code, vec![("washed", vec!["yes".to_owned()])]),
+        "move-patient" => {
+            let beds = plan.beds.iter().map(|bed| bed.code.to_string()).collect();
+            let given = vec![("beds", beds), ("washed", vec!["yes".to_owned()]), ("went", vec!["home".to_owned()])];
+            ("NURSE", plan.code, given)
+        }
         "prepare" => (
             "HK",
             plan.code,

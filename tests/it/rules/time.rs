@@ -185,7 +185,7 @@ pub(super) fn what_was_seen_or_felt_damp_can_always_be_noted_however_late() {
     }
     world.ok_at("TECH", "09:20", (place, body));
     assert_eq!(world.state("102"), State::Confirmed);
-    let late = Body::OccupancyConfirmed { occupied: vec![code("D")], empty: vec![] };
+    let late = Body::OccupancyConfirmed { occupied: vec![code("D")], empty: vec![], gone: vec![] };
     world.ok_at("NURSE", "10:00", (Place::Ward(code("W2")), late));
     assert_eq!(world.closed_by("D"), [Rule::Occupancy]);
 }

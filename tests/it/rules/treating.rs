@@ -464,7 +464,7 @@ pub(super) fn spraying_with_a_patient_inside_is_refused_as_a_plan_and_noted_if_i
     let mut world = World::open();
     world.ok("NURSE", world.occupied("101", "A"));
     let refusal = world.no("TECH", world.spray("101", SPRAYED_101, "BAG1"), Rule::PatientInside);
-    assert_eq!(refusal.mend(), Some("patient-out"));
+    assert_eq!(refusal.mend(), Some("move-patient"));
     let (place, mut body) = world.spray("101", SPRAYED_101, "BAG1");
     if let Body::Sprayed { patient_inside, .. } = &mut body {
         *patient_inside = Known::Yes;

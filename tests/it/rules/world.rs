@@ -287,7 +287,7 @@ impl World {
 
     pub fn empty(&self, ward: &str, beds: &str) -> (Place, Body) {
         let empty = beds.split_whitespace().map(code).collect();
-        (Place::Ward(code(ward)), Body::OccupancyConfirmed { occupied: vec![], empty })
+        (Place::Ward(code(ward)), Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] })
     }
 
     pub fn occupied(&self, room: &str, bed: &str) -> (Place, Body) {

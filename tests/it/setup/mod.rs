@@ -95,7 +95,7 @@ fn a_walk_opens_the_empty_beds_of_its_own_ward_alone() {
     note(&mut board, Place::Ward(code("3N")), Body::WardWalked { words: None, wet: None, seen }, 5);
     for (minutes, ward) in [(6, "3N"), (7, "4N")] {
         let empty = of_ward(&board, ward);
-        let confirmed = Body::OccupancyConfirmed { occupied: vec![], empty };
+        let confirmed = Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] };
         note(&mut board, Place::Ward(code(ward)), confirmed, minutes);
     }
     let later = beginning() + TimeDelta::minutes(8);

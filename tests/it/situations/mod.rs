@@ -55,7 +55,7 @@ fn a_spray_noted_after_the_patient_came_makes_an_occupied_wet_room() {
     said.says("Room", "Exception, entry 23: bed 4N-07-A is occupied and the room is WET: move the patient now");
     // It is marked for ever: also after the patient was moved.
     it.at("11:05");
-    it.note("CN", "patient-out 4N-07 --beds 4N-07-A --washed yes --receiving 4N-08");
+    it.note("CN", "move-patient 4N-07 --beds 4N-07-A --washed yes --receiving 4N-08");
     let said = it.everything("CN", "4N-07");
     said.says("Room", "Exception, entry 23: bed 4N-07-A was occupied while the room was wet; patient out 11:05");
     it.are_closed(&["4N-08-A"], "receiving");
@@ -132,7 +132,7 @@ fn a_recliner_sprayed_again_beside_the_patient_starts_the_follow_up_anew() {
     said.says("Room", "sprayed with a patient inside");
     said.says("rooms", "move the patient out now");
     it.at("10:05");
-    it.note("CN", "patient-out 4N-07 --beds 4N-07-A --washed yes");
+    it.note("CN", "move-patient 4N-07 --beds 4N-07-A --washed yes");
     it.note("HK", "prepare 4N-07 --steps linens-bagged --bags L9");
     it.at("11:10");
     let supply = it.task("4N-07", "supply what the spray left unstated");
@@ -186,7 +186,7 @@ fn a_nurse_alone_at_night_closes_the_room_and_is_told_who_signs() {
     let mut it = Hospital::open();
     it.on("2026-03-05", "02:00");
     it.note("CN", "finding 4N-07 --seen 4N-07-A/mattress=live-adult");
-    it.note("CN", "patient-out 4N-07 --beds 4N-07-A --washed yes --receiving 4N-08");
+    it.note("CN", "move-patient 4N-07 --beds 4N-07-A --washed yes --receiving 4N-08");
     it.are_closed(&["4N-07-A", "4N-07-B"], "suspect");
     it.are_closed(&["4N-08-A"], "receiving");
     for (words, who) in [

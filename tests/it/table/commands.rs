@@ -5,7 +5,7 @@ use chrono::TimeDelta;
 use dryhold::domain::board::{Cause, Closer};
 use dryhold::domain::entry::{
     BagEnd, Body, Cycle, Depth, Feel, InspectionMethod, Known, LinenSource, Lost, Number, OldPart, Place, Sighting,
-    Sign, Specimen, WhichClock, ZoneLook,
+    Sign, Specimen, Went, WhichClock, ZoneLook,
 };
 use dryhold::domain::measured::{FileHash, LoggerIn, Measured, SensorSeen};
 use dryhold::science::trace::{LONGEST_STEP_SECONDS, Reading, Reserve, Seen};
@@ -33,7 +33,7 @@ macro_rules! kinds {
 }
 
 kinds! {
-    Finding Identified Inspected RoundLooked PatientOut Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
+    Finding Identified Inspected RoundLooked PatientOut PatientMoved Prepared Sprayed SprayCompleted OutOfService Occupied EnteredWet
     PatientStays ThingLeft ThingArrived ThingSeen WentBack EndLost Restored Downtime DryChecked TreatedOtherwise Laundered BagEnded Vacuumed BedMade Emptied
     OccupancyConfirmed Promised SecondChecked SecondAttested NothingApplied ReturnedToService Cleared InService Looked Attested WardWalked Amended Voided
     ClockSaid TimeTakenOut SprayCorrected WrittenOff PartReplaced
@@ -113,8 +113,24 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         receiving: Some(code("102")),
         receiving_bed: None,
     };
+    let patient_moved = Body::PatientMoved {
+        beds: vec![code("A")],
+        went: Went::Bed,
+        receiving: Some(code("102")),
+        receiving_bed: Some(code("C")),
+        outside: String::new(),
+        washed_and_changed: Known::Yes,
+        own_bed: false,
+        things: vec![],
+        answers: None,
+    };
     let thing = Body::ThingArrived { thing: "chair 4".to_owned(), from: Some(code("201")), wet: Known::No };
-    let thing_left = Body::ThingLeft { thing: "chair-4".to_owned(), zones: zones("chair"), to: Some(code("201")) };
+    let thing_left = Body::ThingLeft {
+        thing: "chair-4".to_owned(),
+        zones: zones("chair"),
+        to: Some(code("201")),
+        outside: String::new(),
+    };
     let review = world.now + TimeDelta::hours(4);
     let supplied = Body::SprayCompleted {
         spray: targets.spray,
@@ -146,6 +162,7 @@ fn closing(world: &World) -> Vec<(&'static str, (Place, Body))> {
         ("looked-daily", looks_at(Depth::Daily, "A/mattress B/mattress", &[])),
         ("round-looked", (Place::Ward(code("W1")), Body::RoundLooked { rooms: vec![code("101"), code("102")] })),
         ("patient-out", (Place::Rooms(vec![code("101"), code("102")]), patient_out)),
+        ("move-patient", (Place::Rooms(vec![code("101"), code("102")]), patient_moved)),
         ("prepared", world.prepare("101", "BAG2")),
         ("sprayed", world.spray("101", SPRAYED_101, "BAG2")),
         ("sprayed-on-a-patient", preventive),

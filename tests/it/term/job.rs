@@ -77,11 +77,12 @@ pub(super) fn found_and_confirmed(it: &mut Job) {
 pub(super) fn prepared_and_sprayed(it: &mut Job) {
     it.at("2026-03-02T10:00:00Z", "Mon 2 Mar 11:00");
     it.screen.sign_in(NURSE);
-    it.screen.open_move("Patient out");
+    it.screen.open_move("Patient moved");
     it.screen.go_to("bed 4N-02-A");
     it.screen.step(" ");
-    it.screen.answer("Washed", "1");
+    it.screen.answer("Where to", "1");
     it.screen.fill("To bed", "4N-03");
+    it.screen.answer("Washed", "1");
     it.screen.note("patient");
     assert_eq!(it.program.open(), ["4N-01-A"]);
     it.at("2026-03-02T10:20:00Z", "Mon 2 Mar 11:20");

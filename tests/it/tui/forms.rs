@@ -286,10 +286,10 @@ fn a_refusal_has_numbered_ways_out_and_comes_back_with_its_answers() {
     it.key(KeyCode::F(2));
     it.keys("\n");
     it.shows("Not noted [patient-inside]");
-    it.shows("[ 1 First: Patient out");
+    it.shows("[ 1 First: Patient moved");
     it.shows("1-9 what is missing");
     it.keys("1");
-    it.shows("Patient out: 5N-10");
+    it.shows("Patient moved: 5N-10");
     it.keys(" ");
     it.key(KeyCode::F(2));
     it.keys("\n");
@@ -600,4 +600,67 @@ fn a_task_is_given_by_a_letter_and_undo_says_how_to_give_it_on() {
     it.shows("HM takes");
     it.keys("u");
     it.shows("t on the task gives it to somebody else");
+}
+
+/// The same questions wherever a patient leaves: of a clear room where to, of a case what they may have carried as well.
+#[test]
+fn a_move_asks_where_to_and_of_a_case_whether_the_patient_washed() {
+    let mut it = in_room("CN", "3N-01");
+    it.app.height = 50;
+    open_move(&mut it, "patient moved");
+    it.shows("Where to");
+    it.shows_no("To bed or room");
+    it.shows_no("Washed and changed");
+    it.keys(" ");
+    it.key(KeyCode::Down);
+    it.keys("1");
+    it.shows("(bed)");
+    it.shows("To bed or room");
+    it.shows("In their own bed");
+    it.shows_no("To what place");
+    it.key(KeyCode::Esc);
+    let mut it = in_room("CN", "3N-03");
+    it.app.height = 50;
+    open_move(&mut it, "patient moved");
+    it.shows("Washed and changed first");
+}
+
+#[test]
+fn a_bed_noted_empty_in_a_room_with_a_case_asks_where_its_patient_went() {
+    let mut it = in_room("CN", "3N-01");
+    it.app.height = 50;
+    open_move(&mut it, "bed empty");
+    it.shows_no("Where to");
+    it.key(KeyCode::Esc);
+    it.notes("CN", "finding", "3N-01", &[("seen", "reported-bites")]);
+    it.follows();
+    open_move(&mut it, "bed empty");
+    it.shows("Where to");
+    it.keys(" \n");
+    it.keys("4");
+    it.shows("(unknown)");
+    it.key(KeyCode::F(2));
+    it.key(KeyCode::Enter);
+    it.shows("Noted, entry");
+    let gone: Vec<String> = it.desk.board().gone().map(|it| it.bed.to_string()).collect();
+    assert!(gone.contains(&"3N-01-A".to_owned()), "{gone:?}");
+    it.key(KeyCode::Esc);
+    it.key(KeyCode::Esc);
+    it.keys("h");
+    it.shows("Where did the patient go");
+    it.shows("3N-01-A: the patient left it at");
+    // Somebody found in a bed of the same ward may be that patient.
+    it.key(KeyCode::Esc);
+    it.keys("/3N-13\n");
+    open_move(&mut it, "bed occupied");
+    it.shows("Is this the patient from");
+}
+
+#[test]
+fn a_thing_goes_to_a_place_outside_the_list_of_rooms() {
+    let mut it = in_room("HK", "3N-01");
+    it.app.height = 50;
+    open_move(&mut it, "movable thing left");
+    it.keys("CH1\n");
+    it.shows("Or to what other place");
 }

@@ -8,7 +8,7 @@ use dryhold::domain::code::Code;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{
     BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Lost, Number,
-    OtherMethod, Place, PrepStep, Purpose, Time, TreatmentRecord, WhichClock, ZoneLook,
+    OtherMethod, Place, PrepStep, Purpose, Time, TreatmentRecord, Went, WhichClock, ZoneLook,
 };
 use dryhold::domain::facility::{Bed, Zone, ZoneGroup, ZonePlan, ZoneTreatment};
 use dryhold::domain::need::Need;
@@ -136,7 +136,7 @@ impl Dryhold {
             let place = Place::Ward(code(name));
             add("LD", 60, place.clone(), Body::WardWalked { words: None, wet: None, seen: Number(1000) });
             let empty = rooms_of_ward(ward).into_iter().map(|room| code(BEDS[room])).collect();
-            add("CN", 60, place, Body::OccupancyConfirmed { occupied: vec![], empty });
+            add("CN", 60, place, Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] });
         }
         Self { board }.walked()
     }
@@ -213,7 +213,7 @@ impl Dryhold {
             Say::Left { room, tag, zones: named, to } => {
                 let to = to.map(|to| code(ROOMS[to]));
                 let place = Place::Rooms([code(ROOMS[*room])].into_iter().chain(to).collect());
-                (place, Body::ThingLeft { thing: tag.clone(), zones: zones(named), to })
+                (place, Body::ThingLeft { thing: tag.clone(), zones: zones(named), to, outside: String::new() })
             }
             Say::Arrived { room, tag, from, wet } => {
                 let wet = match wet {
@@ -308,11 +308,16 @@ impl Dryhold {
             Say::Occupied { bed, room } => in_room(room, Body::Occupied { beds: vec![code(BEDS[*bed])] }),
             Say::Empty { bed, room } => in_room(room, Body::Emptied { beds: vec![code(BEDS[*bed])] }),
             Say::PatientOut { bed, room } => {
-                let body = Body::PatientOut {
+                let body = Body::PatientMoved {
                     beds: vec![code(BEDS[*bed])],
-                    washed_and_changed: Known::Yes,
+                    went: Went::Home,
                     receiving: None,
                     receiving_bed: None,
+                    outside: String::new(),
+                    washed_and_changed: Known::Yes,
+                    own_bed: false,
+                    things: vec![],
+                    answers: None,
                 };
                 in_room(room, body)
             }

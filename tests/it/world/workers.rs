@@ -235,7 +235,7 @@ impl<P: Program> Scene<P> {
                 }
                 went
             }
-            "patient-out" => match self.program.book_beds(room).first() {
+            "move-patient" => match self.program.book_beds(room).first() {
                 Some(bed) => self.tell(&["CN"], 0, now, Say::PatientOut { bed: *bed, room }, None).into(),
                 None => Went::Nothing("no bed there".to_owned()),
             },

@@ -51,6 +51,8 @@ pub struct Room {
     pub last_spray: Option<Time>,
     /// The newest confirming finding: its number and time. Asks the neighbours to be inspected.
     pub last_confirmed: Option<(Number, Time)>,
+    /// Until when a patient who left it may have carried something, as the last signature found it.
+    pub(super) carried_until: Option<Time>,
     pub last_return: Option<Time>,
     pub cleared: Option<Time>,
     /// In monitoring, a mark on a place that had not been wiped: asks for an inspection, suspects nothing.

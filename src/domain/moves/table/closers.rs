@@ -1,7 +1,7 @@
 //! Moves that close: each counts from the moment it is noted.
 
 use super::{NO_NAMES, SELDOM, SEVERAL_BEDS, WINDOW_OPEN, may, must};
-use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
+use crate::domain::moves::{Asked, Circumstance, Field, FieldKind as Kind, Move, MoveKind, On, ZoneFilter};
 
 pub(super) const FINDING: Move = Move {
     verb: "finding",
@@ -75,29 +75,64 @@ pub(super) const INSPECT: Move = Move {
     ],
 };
 
-pub(super) const PATIENT_OUT: Move = Move {
-    verb: "patient-out",
-    title: "Patient out",
-    about: "Note that the patient was moved out before treatment. The receiving room gets an inspection task, and its \
-            empty beds stay closed until then.",
+pub(super) const MOVE_PATIENT: Move = Move {
+    verb: "move-patient",
+    title: "Patient moved",
+    about: "Note that a patient moved: from which bed, to where, in which bed, with what. From a clear room nothing closes. \
+            From a room with a case, or one that still waits for its inspection, the receiving room gets an inspection task, \
+            and its empty beds stay closed until then.",
     kind: MoveKind::Closer,
     on: On::Bed,
     fields: &[
-        may("beds", "Beds", Kind::Beds, "Beds left; all beds of the room where not said").asked(SEVERAL_BEDS),
+        may("beds", "Beds", Kind::Beds, "Beds left, each by name, where the room has several").asked(SEVERAL_BEDS),
+        WENT.needed_where_asked(),
+        TO.asked(&[WENT_TO_BED]).needed_where_asked(),
+        PLACE.asked(&[WENT_ELSEWHERE]).needed_where_asked(),
         may(
-            "washed",
-            "Washed and changed first",
-            Kind::Known,
-            "Did the patient wash and change into clean clothes first?",
-        ),
+            "own-bed",
+            "In their own bed",
+            Kind::YesNo,
+            "Was their own bed rolled along? Then name only the room that it stands in now; its parts, wet or dry, go with it. \
+             Not stated: no",
+        )
+        .asked(&[Asked::If { field: "went", is: &["bed", "elsewhere"] }]),
+        WASHED.asked(&[Asked::Where(Circumstance::FromCase)]),
         may(
-            "receiving",
-            "To bed or room",
-            Kind::Room,
-            "The bed that the patient lies in now, if in this hospital. Of a room alone no bed is known to be empty any more",
-        ),
+            "answers",
+            "Where the earlier patient went",
+            Kind::Entry,
+            "If this only says where a patient went who left before: the entry that noted the bed empty",
+        )
+        .asked(&[Asked::Where(Circumstance::PatientGone)]),
+        may("things", "With these things", Kind::Bags, "Tags of what went along, such as a wheelchair, with commas between them")
+            .asked(&[Asked::If { field: "went", is: &["bed", "elsewhere"] }, Asked::Seldom]),
     ],
 };
+
+/// Where a patient went, as a move and a bed noted empty ask it.
+pub(super) const WENT: Field = may(
+    "went",
+    "Where to",
+    Kind::Words(&["bed", "home", "elsewhere", "unknown"]),
+    "bed: to a bed or room here; home: out of the hospital; elsewhere: to a place outside the list of rooms, such as a theatre; \
+     unknown: it stays on the shift's page until somebody says",
+);
+pub(super) const TO: Field = may(
+    "to",
+    "To bed or room",
+    Kind::Room,
+    "The bed that the patient lies in now. Of a room alone no bed is known to be empty any more",
+);
+pub(super) const PLACE: Field = may(
+    "place",
+    "To what place",
+    Kind::Text,
+    "What the place outside the list of rooms is called. Never name a patient",
+);
+pub(super) const WASHED: Field =
+    may("washed", "Washed and changed first", Kind::Known, "Did the patient wash and change into clean clothes first?");
+pub(super) const WENT_TO_BED: Asked = Asked::If { field: "went", is: &["bed"] };
+pub(super) const WENT_ELSEWHERE: Asked = Asked::If { field: "went", is: &["elsewhere"] };
 
 pub(super) const PATIENT_STAYS: Move = Move {
     verb: "patient-stays",
@@ -268,9 +303,19 @@ pub(super) const OCCUPIED: Move = Move {
     about: "Note that a bed is occupied.",
     kind: MoveKind::Closer,
     on: On::Bed,
-    fields: &[may("beds", "Beds", Kind::Beds, "Beds seen occupied, each by name, where the room has several")
-        .asked(SEVERAL_BEDS)
-        .on_screen("Mark each bed that was seen occupied")],
+    fields: &[
+        may("beds", "Beds", Kind::Beds, "Beds seen occupied, each by name, where the room has several")
+            .asked(SEVERAL_BEDS)
+            .on_screen("Mark each bed that was seen occupied"),
+        may(
+            "from",
+            "Is this the patient from",
+            Kind::Room,
+            "A patient of this ward left a room with a case, and nobody said where to. If this is that patient: the bed that \
+             they left",
+        )
+        .asked(&[Asked::Where(Circumstance::GoneInWard)]),
+    ],
 };
 
 pub(super) const ENTERED_WET: Move = Move {
@@ -309,6 +354,12 @@ pub(super) const THING_LEFT: Move = Move {
             "The zones of this room that it is. Not stated: anything",
         ),
         may("to", "To room", Kind::Room, "The room where it goes. Not stated: unknown"),
+        may(
+            "place",
+            "Or to what other place",
+            Kind::Text,
+            "A place outside the list of rooms where it goes, such as a store or a theatre, as it is called. It closes none",
+        ),
     ],
 };
 

@@ -1,9 +1,10 @@
 //! Moves that meet a need: each counts only if it happened and was noted after what asked for it.
 
+use super::closers::{PLACE, TO, WASHED, WENT, WENT_ELSEWHERE, WENT_TO_BED};
 use super::{
     BAG_UNKNOWN, FELT_DAMP, OF_OTHER_TRACE, OF_TRACE, OLDER_WORD, SELDOM, SELDOM_OF_TRACE, SEVERAL_BEDS, may, must,
 };
-use crate::domain::moves::{Asked, FieldKind as Kind, Move, MoveKind, On, TimesAre, ZoneFilter};
+use crate::domain::moves::{Asked, Circumstance, FieldKind as Kind, Move, MoveKind, On, TimesAre, ZoneFilter};
 
 pub(super) const ROUND: Move = Move {
     verb: "round",
@@ -187,16 +188,28 @@ pub(super) const MAKE_BED: Move = Move {
     ],
 };
 
+/// A patient of a room with a case is noted there.
+const PATIENT_THERE: Asked = Asked::Where(Circumstance::PatientThere);
+const GONE_SOMEWHERE: &[Asked] = &[PATIENT_THERE];
+const GONE_TO_BED: &[Asked] = &[PATIENT_THERE, WENT_TO_BED];
+const GONE_ELSEWHERE: &[Asked] = &[PATIENT_THERE, WENT_ELSEWHERE];
+
 pub(super) const EMPTY: Move = Move {
     verb: "empty",
     title: "Bed empty",
-    about: "Note that a bed was seen empty.",
+    about: "Note that a bed was seen empty. Of a room with a case it is asked where its patient went.",
     kind: MoveKind::Fact,
     on: On::Bed,
-    fields: &[may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")
-        .asked(SEVERAL_BEDS)
-        .needed_where_asked()
-        .on_screen("Mark each bed that was seen empty")],
+    fields: &[
+        may("beds", "Beds", Kind::Beds, "Beds seen empty, each by name, where the room has several")
+            .asked(SEVERAL_BEDS)
+            .needed_where_asked()
+            .on_screen("Mark each bed that was seen empty"),
+        WENT.asked(GONE_SOMEWHERE).needed_where_asked(),
+        TO.asked(GONE_TO_BED).needed_where_asked(),
+        PLACE.asked(GONE_ELSEWHERE).needed_where_asked(),
+        WASHED.asked(GONE_TO_BED),
+    ],
 };
 
 pub(super) const OCCUPANCY: Move = Move {

@@ -13,7 +13,7 @@ pub static MOVES: &[Move] = &[
     closers::IDENTIFY,
     closers::INSPECT,
     facts::ROUND,
-    closers::PATIENT_OUT,
+    closers::MOVE_PATIENT,
     closers::PATIENT_STAYS,
     closers::PREPARE,
     closers::SPRAY,

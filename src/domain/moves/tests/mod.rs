@@ -50,7 +50,7 @@ fn verb_of(body: &Body) -> Option<&'static str> {
         Body::Identified { .. } => "identify",
         Body::Inspected { .. } => "inspect",
         Body::RoundLooked { .. } => "round",
-        Body::PatientOut { .. } => "patient-out",
+        Body::PatientOut { .. } | Body::PatientMoved { .. } => "move-patient",
         Body::Prepared { .. } => "prepare",
         Body::Sprayed { .. } => "spray",
         Body::SprayCompleted { .. } => "complete-spray",
@@ -131,7 +131,9 @@ fn fitting(mv: &Move, field: &Field) -> Option<String> {
         ) => {
             return None;
         }
-        ("patient-out" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
+        ("move-patient" | "occupied" | "empty" | "promise" | "end-promise", "beds") => return None,
+        // What they say makes another entry of it.
+        ("occupied", "from") | ("empty", "went" | "to" | "place" | "washed") => return None,
         ("ward-walk", "wet") => "some",
         ("clock", "wall") => "09:00",
         ("replace-part", "part") => "4N-12-A/mattress",
@@ -432,12 +434,12 @@ fn of_a_room_with_several_beds_it_is_asked_which_are_occupied_or_empty() {
 fn a_move_that_touches_two_rooms_names_both() {
     let place = |verb, pairs| try_build(verb, "4N-12-A", pairs).unwrap().0;
     let both = Place::Rooms(vec![code("4N-12"), code("4N-13")]);
-    assert_eq!(place("patient-out", &[("receiving", "4N-13")]), both);
+    assert_eq!(place("move-patient", &[("to", "4N-13")]), both);
     // A void names the room where it really happened behind that of its entry; a target beside it is for the rules to refuse.
     let void = [("entry", "#8"), ("why", "wrong room"), ("really-in", "4N-13")];
     assert_eq!(place("void", &void), both);
     assert_eq!(try_build("void", "4N-13", &void).unwrap().0, Place::room(code("4N-13")));
-    assert_eq!(place("patient-out", &[("receiving", "4N-12")]), Place::room(code("4N-12")));
+    assert_eq!(place("move-patient", &[("to", "4N-12")]), Place::room(code("4N-12")));
 }
 
 #[test]
@@ -459,7 +461,7 @@ fn a_ward_is_looked_at_and_confirmed_at_once() {
     );
     assert_eq!(
         built("occupancy", "4n", &[("beds", "4N-12-A=occupied"), ("beds", "4N-13=empty")]),
-        Body::OccupancyConfirmed { occupied: vec![code("4N-12-A")], empty: vec![code("4N-13")] }
+        Body::OccupancyConfirmed { occupied: vec![code("4N-12-A")], empty: vec![code("4N-13")], gone: vec![] }
     );
     assert!(try_build("occupancy", "4N", &[("beds", "4N-13=empty"), ("beds", "4N-13=occupied")]).is_err());
     assert!(wrong("round", "5S", &[("rooms", "all")]).1.contains("the wards are 4N"));

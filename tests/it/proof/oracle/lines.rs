@@ -34,6 +34,8 @@ pub(super) struct Lines<'a> {
     people: Vec<(Number, &'a Person)>,
     /// The verdict on a return to service, taken once: does it count, and what does it settle?
     pub(super) verdicts: RefCell<BTreeMap<(Number, Code), Verdict>>,
+    /// The answer on a patient who came to a room, taken once: from a case?
+    pub(super) cases: RefCell<BTreeMap<(Number, Code), bool>>,
 }
 
 impl<'a> Lines<'a> {
@@ -46,7 +48,8 @@ impl<'a> Lines<'a> {
         let mut doubled: Vec<Number> =
             all.windows(2).filter(|pair| pair[0].number == pair[1].number).map(|pair| pair[0].number).collect();
         doubled.dedup();
-        let mut lines = Self { all, missing, doubled, people: vec![], verdicts: RefCell::default() };
+        let mut lines =
+            Self { all, missing, doubled, people: vec![], verdicts: RefCell::default(), cases: RefCell::default() };
         for at in 0..lines.all.len() {
             let entry = lines.all[at];
             if let Body::PersonSet(person) = &entry.body

@@ -71,6 +71,8 @@ impl<'a> Lines<'a> {
             // It names the room that it came from, too: that one goes on as before.
             Body::ThingArrived { .. } => entry.place.first_room() == Some(room),
             Body::PatientOut { .. } => true,
+            // From a clear room it closes nothing.
+            Body::PatientMoved { receiving, .. } => *receiving == Some(room) && self.came_from_a_case(entry, room),
             Body::DryChecked { zones, .. } => zones.iter().any(|(_, feel)| *feel == Feel::Damp),
             Body::SecondChecked { zones, not_made, .. } => {
                 let beds = self.beds(room, entry.number);
@@ -81,6 +83,44 @@ impl<'a> Lines<'a> {
             Body::ThingLeft { to, .. } => *to == Some(room) && entry.place.first_room() != Some(room),
             _ => self.suspicion(entry, room).is_some(),
         }
+    }
+
+    /// Whether the patient left another room in which, as the ledger stood then, something was unsettled that may be bed bugs
+    /// or came of treating them.
+    fn came_from_a_case(&self, moved: &Entry, to: Code) -> bool {
+        let key = (moved.number, to);
+        if let Some(known) = self.cases.borrow().get(&key) {
+            return *known;
+        }
+        let Body::PatientMoved { beds, .. } = &moved.body else { return false };
+        let rooms = self.rooms_at(moved.number).into_iter();
+        let left: Vec<Code> =
+            rooms.filter(|room| self.beds(*room, moved.number).iter().any(|bed| beds.contains(bed))).collect();
+        let is_case = !left.contains(&to)
+            && left.iter().any(|room| {
+                self.before(moved.number).filter(|entry| self.touches(entry, *room)).any(|entry| {
+                    let of_case = match &entry.body {
+                        Body::Sprayed { .. } | Body::DryChecked { .. } | Body::PatientMoved { .. } => true,
+                        Body::ThingLeft { .. } | Body::ThingArrived { .. } => true,
+                        _ => self.suspicion(entry, *room).is_some(),
+                    };
+                    of_case && self.is_closer(entry, *room) && !self.is_settled(entry, *room, moved.number)
+                })
+            });
+        self.cases.borrow_mut().insert(key, is_case);
+        is_case
+    }
+
+    /// The rooms that were set by then.
+    fn rooms_at(&self, until: Number) -> Vec<Code> {
+        let mut rooms: Vec<Code> = self
+            .before(until)
+            .filter(|entry| matches!(entry.body, Body::RoomSet { .. }))
+            .filter_map(|entry| entry.place.first_room())
+            .collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
     }
 
     /// Whether nothing of this entry holds the room closed, as the ledger stood before `until`.
@@ -112,6 +152,7 @@ impl<'a> Lines<'a> {
             {
                 self.clean_inspection(closer, room, all) || returned()
             }
+            Body::PatientMoved { .. } => self.clean_inspection(closer, room, all) || returned(),
             Body::ThingLeft { .. } | Body::ThingArrived { .. } => {
                 (self.clean_inspection(closer, room, all) || returned()) && self.is_thing_dry(closer, room, all)
             }
@@ -243,6 +284,14 @@ impl<'a> Lines<'a> {
                 let counts = self.clean_inspection(entry, room, WHOLE) || self.is_returned(entry, room, END);
                 if !counts && self.void_of_closer(entry, END).is_none() {
                     reasons.push(format!("{room}: it received a patient by entry {}", entry.number));
+                }
+            }
+            Body::PatientMoved { receiving: Some(receiving), .. }
+                if *receiving == room && !self.touches(entry, room) && self.came_from_a_case(entry, room) =>
+            {
+                let counts = self.clean_inspection(entry, room, WHOLE) || self.is_returned(entry, room, END);
+                if !counts && self.void_of_closer(entry, END).is_none() {
+                    reasons.push(format!("{room}: it received a patient of a case by entry {}", entry.number));
                 }
             }
             Body::Voided { entry: voided, really_in: Some(really), .. } if *really == room => {
@@ -390,11 +439,15 @@ impl<'a> Lines<'a> {
         let empty = |shift: Setting, policy: &Policy| {
             self.all.iter().any(|entry| {
                 let says_empty = match &entry.body {
-                    Body::Emptied { beds } | Body::PatientOut { beds, .. } => beds.contains(&bed),
-                    Body::OccupancyConfirmed { empty, occupied } => empty.contains(&bed) && !occupied.contains(&bed),
+                    Body::Emptied { beds }
+                    | Body::PatientOut { beds, .. }
+                    | Body::PatientMoved { beds, own_bed: false, answers: None, .. } => beds.contains(&bed),
+                    Body::OccupancyConfirmed { empty, occupied, .. } => {
+                        empty.contains(&bed) && !occupied.contains(&bed)
+                    }
                     _ => false,
                 };
-                let preparing = matches!(entry.body, Body::PatientOut { .. });
+                let preparing = matches!(entry.body, Body::PatientOut { .. } | Body::PatientMoved { .. });
                 let allowed = |p: &Person| {
                     let prepares = matches!(p.role, Role::Housekeeper | Role::Technician);
                     p.role == Role::ChargeNurse || p.is_lead_at(entry.happened) || (preparing && prepares)
@@ -435,7 +488,9 @@ impl<'a> Lines<'a> {
                 Body::Occupied { beds } => beds.contains(&bed),
                 Body::OccupancyConfirmed { occupied, .. } => occupied.contains(&bed),
                 // A patient lies in one of the beds there: in this one, unless another was named.
-                Body::PatientOut { receiving: Some(room), receiving_bed, .. } => {
+                Body::PatientMoved { beds, own_bed: true, answers: None, .. } => beds.contains(&bed),
+                Body::PatientOut { receiving: Some(room), receiving_bed, .. }
+                | Body::PatientMoved { receiving: Some(room), receiving_bed, .. } => {
                     let beds = self.beds(*room, END);
                     let named = receiving_bed.filter(|named| beds.contains(named));
                     beds.contains(&bed) && (named == Some(bed) || (named.is_none() && entry.number > empty.number))
