@@ -101,7 +101,16 @@ impl Board {
         match room.state() {
             State::TreatedWet if room.dryness().is_wet() && !room.dryness().is_surely_wet() => {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
-                let text = format!("may be elsewhere: look for {}, and say where it was seen", wet.join(", "));
+                let either: Vec<String> =
+                    self.sightings_wanted(code).iter().map(|(home, zone)| format!("{zone} of {home}")).collect();
+                let wet = wet.join(", ");
+                let text = match either.is_empty() {
+                    true => format!("may be elsewhere: look for {wet}, and say where it was seen"),
+                    false => format!(
+                        "{wet} was said to be {}: look which of them stands where it belongs, and say so",
+                        either.join(" and ")
+                    ),
+                };
                 return step("thing-seen", text);
             }
             State::TreatedWet => {

@@ -105,7 +105,7 @@ impl Board {
         let surfaces = self.surfaces_mut();
         let is_part = |surface: &Surface| !matches!(surface, Surface::Thing(_));
         let was_part = known.iter().any(is_part);
-        let all = surfaces.named(tag, parts);
+        let all = surfaces.named(tag, parts, number);
         // The tag was another part's: either may be meant, and the other one stayed where it was.
         let new: Vec<Surface> =
             all.iter().copied().filter(|it| was_part && is_part(it) && !known.contains(it)).collect();
@@ -130,7 +130,7 @@ impl Board {
             if let Some(to) = to.filter(|to| self.facility().room(*to).is_some()) {
                 self.receive(entry, to, false);
                 let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
-                for surface in code.map(|tag| self.surfaces_mut().named(tag, &[])).unwrap_or_default() {
+                for surface in code.map(|tag| self.surfaces_mut().named(tag, &[], entry.number)).unwrap_or_default() {
                     let step = Step::Arrived { at: to, from: None };
                     self.surfaces_mut().moved(surface, Move { at, number: entry.number, step, in_doubt: false });
                     self.surfaces_mut().touched(surface, entry.number, at, label);

@@ -351,6 +351,25 @@ impl Board {
         }
     }
 
+    /// Where a tag on something wet here was said to be one of several parts: which part of which room is to be looked for, so that
+    /// it is known which of them carries the tag.
+    pub fn sightings_wanted(&self, code: Code) -> Vec<(Code, Zone)> {
+        let wet = self.room(code).into_iter().flat_map(|room| room.dryness.wet()).filter(|it| it.is_uncertain);
+        let tags = wet.flat_map(|it| it.names.iter().chain([&it.zone])).filter(|zone| zone.bed.is_none());
+        let mut wanted = vec![];
+        for tag in tags.map(|zone| zone.part) {
+            for surface in self.surfaces.of_tag(tag).iter().filter(|it| !self.surfaces.is_surely(tag, **it)) {
+                let home = match surface {
+                    Surface::Room { room, .. } => Some(*room),
+                    Surface::Bed { bed, .. } => self.surfaces.booked_room(*bed),
+                    Surface::Thing(_) => None,
+                };
+                wanted.extend(home.map(|home| (home, surface.zone())).filter(|it| !wanted.contains(it)));
+            }
+        }
+        wanted
+    }
+
     /// Seen in the room: it is there and nowhere else.
     pub(super) fn see(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
         let is_on_its_bed = |bed: Code| self.surfaces.rooms_of(surface) == self.surfaces.bed_rooms(bed);

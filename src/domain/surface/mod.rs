@@ -450,6 +450,8 @@ impl Surfaces {
         spray.is_spray = is_spray;
         let interval = spray.interval();
         Arc::make_mut(known).insert(at, spray);
+        // Also what of it is elsewhere by now is asked for, or not, by where it is.
+        self.changes.rooms.insert(room);
         let mut wetted: Vec<Surface> = match &named {
             Some(named) => {
                 for surface in named.iter().copied() {
@@ -570,7 +572,7 @@ impl Surfaces {
     // What moves.
 
     /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
-    pub fn named(&mut self, tag: Code, parts: &[Surface]) -> Vec<Surface> {
+    pub fn named(&mut self, tag: Code, parts: &[Surface], by: Number) -> Vec<Surface> {
         let was_named = self.is_known(Surface::Thing(tag));
         let known = self.tags.entry(tag).or_default();
         if known.is_empty() && (parts.is_empty() || was_named) {
@@ -582,10 +584,30 @@ impl Surfaces {
             }
         }
         let known = known.clone();
+        let is_first = known.iter().all(|it| parts.contains(it) || matches!(it, Surface::Thing(_)));
         for part in parts {
+            let is_new = self.record(*part).is_none_or(|record| record.tag != Some(tag));
             self.record_mut(*part).tag = Some(tag);
+            if is_first && is_new && was_named {
+                self.take_over(Surface::Thing(tag), *part, by);
+            }
         }
         known
+    }
+
+    /// What was told of a tag was told of this part: now it is known which one carries it.
+    fn take_over(&mut self, thing: Surface, part: Surface, by: Number) {
+        let Some(told) = self.record(thing).cloned() else { return };
+        let before = self.rooms_of(part);
+        let record = self.record_mut(part);
+        told.track.moves().iter().for_each(|step| record.track.add(*step));
+        record.lost = record.lost.or(told.lost);
+        for wet in &told.wet {
+            self.make_wet(part, wet.source, by);
+        }
+        if let Some(first) = told.track.moves().first() {
+            self.follow(part, before, Move { number: by, ..*first });
+        }
     }
 
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
@@ -731,7 +753,31 @@ impl Surfaces {
                 self.follow(part, before, Move { number: by, ..*step });
             }
         }
+        for guest in self.things_that_came(rooms) {
+            self.drop_phantom(guest);
+        }
         found
+    }
+
+    /// What carries a tag and ever was in one of these rooms.
+    fn things_that_came(&self, rooms: &[Code]) -> Vec<Surface> {
+        let came = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten();
+        came.copied().filter(|guest| matches!(guest, Surface::Thing(_))).collect()
+    }
+
+    /// A tag of which nothing is left but sightings that were taken back was never there.
+    fn drop_phantom(&mut self, thing: Surface) {
+        let Surface::Thing(tag) = thing else { return };
+        if !self.record(thing).is_some_and(|record| record.track.is_nothing()) {
+            return;
+        }
+        self.changed(thing);
+        let record = self.record_mut(thing);
+        record.wet.clear();
+        record.track = Track::default();
+        if self.of_tag(tag) == [thing] {
+            self.tags.remove(&tag);
+        }
     }
 
     /// A second person looked where a move that was taken back said that it went, and it was not so. What nothing else speaks of
@@ -744,15 +790,9 @@ impl Surfaces {
                 continue;
             }
             self.changed(guest);
-            let record = self.record_mut(guest);
-            record.track.forget(target);
-            if let (Surface::Thing(tag), true) = (guest, record.track.is_empty()) {
-                record.wet.clear();
-                if self.of_tag(tag) == [guest] {
-                    self.tags.remove(&tag);
-                }
-            }
+            self.record_mut(guest).track.forget(target);
             self.changed(guest);
+            self.drop_phantom(guest);
         }
     }
 

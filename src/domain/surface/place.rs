@@ -130,6 +130,15 @@ impl Track {
         first
     }
 
+    /// Nothing but sightings that were taken back.
+    pub(super) fn is_nothing(&self) -> bool {
+        self.0.iter().all(|it| it.in_doubt && matches!(it.step, Step::Seen { .. } | Step::Named { .. }))
+    }
+
+    pub(super) fn moves(&self) -> &[Move] {
+        &self.0
+    }
+
     /// No move of it is sure.
     pub(super) fn is_in_doubt(&self) -> bool {
         self.0.iter().all(|it| it.in_doubt)

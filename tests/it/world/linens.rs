@@ -26,7 +26,9 @@ pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
         if span.unstated {
             holes.push((span.room, format!("nobody said what became of the linens of spray {}", span.number)));
         }
-        let here = |bag: &&Bag| bag.room == span.room && bag.at <= span.until;
+        // What was in a load before that was not there.
+        let was_away = |bag: &Bag| bag.at < span.from && is_laundered_by(notes, bag, bag.at, span.from);
+        let here = |bag: &&Bag| bag.room == span.room && bag.at <= span.until && !was_away(bag);
         for bag in bags.iter().filter(here) {
             if !is_laundered(notes, bag, span.from) {
                 holes.push((
@@ -76,10 +78,16 @@ fn filled(notes: &[Note]) -> Vec<Bag> {
 }
 
 fn is_laundered(notes: &[Note], bag: &Bag, treated: Minute) -> bool {
+    is_laundered_by(notes, bag, treated, Minute::MAX)
+}
+
+/// Between these times.
+fn is_laundered_by(notes: &[Note], bag: &Bag, treated: Minute, before: Minute) -> bool {
     notes.iter().any(|note| {
         let voided = notes.iter().any(|it| matches!(it.say, Say::Void { entry, .. } if entry == note.number));
         matches!(&note.say, Say::Launder { bag: tag, well: true, .. } if *tag == bag.tag)
             && note.happened > treated.max(bag.at)
+            && note.happened < before
             && !voided
     })
 }

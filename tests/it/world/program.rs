@@ -57,6 +57,10 @@ pub(super) trait Program {
     /// What a form offers to tick in this room, in order.
     fn zone_list(&self, room: Room) -> Vec<String>;
     fn book_beds(&self, room: Room) -> Vec<usize>;
+    /// What of which room is to be looked for, so that it is known which of several carries a tag.
+    fn to_see(&self, _: Room) -> Vec<(Room, String)> {
+        vec![]
+    }
     /// What it knows of a room that cannot be opened, for whoever mends it.
     fn why(&self, _: Room) -> String {
         String::new()
@@ -326,6 +330,12 @@ impl Dryhold {
 }
 
 impl Program for Dryhold {
+    fn to_see(&self, room: Room) -> Vec<(Room, String)> {
+        let wanted = self.board.sightings_wanted(code(ROOMS[room])).into_iter();
+        wanted
+            .filter_map(|(home, zone)| Some((ROOMS.iter().position(|it| code(it) == home)?, zone.to_string())))
+            .collect()
+    }
     fn why(&self, room: Room) -> String {
         let evidence = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
         let needs: Vec<String> = evidence.map(|it| format!("{:?} of {}", it.need, it.cause.0)).collect();

@@ -423,6 +423,14 @@ impl<P: Program> Scene<P> {
     /// Looks for what the list names, by its tag wherever it is, and says whether the room's own is here.
     fn look_for(&mut self, room: Room, asked: &[String]) -> Went {
         let mut went = Went::Nothing(format!("{} is nowhere", asked.join(", ")));
+        for (home, name) in self.program.to_see(room) {
+            let is_home = |at: &usize| self.truth.now(*at) == Spot::In(home);
+            let is_same =
+                |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag } if *at == home && *tag == name);
+            if super::place::on_the_list(&name, home).filter(is_home).is_some() && !self.notes.iter().any(is_same) {
+                went = self.tell(&["HK"], 0, self.now, Say::Seen { room: home, tag: name }, None).into();
+            }
+        }
         for name in asked {
             let own = super::place::on_the_list(name, room);
             let tagged = self.truth.tags.iter().find(|(tag, _)| tag == name).map(|(_, all)| all.clone());
