@@ -374,6 +374,28 @@ impl Board {
         if !was_there && room.unsettled().any(|c| !waits_only(c)) {
             self.note_exception(entry.number, Some(code), ExceptionKind::OccupiedClosed(bed));
         }
+        self.lay_there_when_sprayed(entry, code, bed);
+    }
+
+    /// Who comes to light to have lain there when the room was sprayed lay in linens that are treated: into which bags they went is
+    /// asked for.
+    fn lay_there_when_sprayed(&mut self, entry: &Entry, code: Code, bed: Code) {
+        let Some(room) = self.room(code) else { return };
+        let since = entry.happened;
+        let left = room.stays.iter().filter(|stay| stay.bed == bed && !stay.occupied && stay.at > since);
+        let left = left.map(|stay| stay.at).min();
+        let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.number < entry.number);
+        let lay = sprays.filter(|it| it.interval().1 > since && left.is_none_or(|left| left > it.begun));
+        let is_news =
+            |number: &Number| room.knows_spray(*number).is_some_and(|it| !it.linens_in_use && it.voided.is_none());
+        let sprays: Vec<Number> = lay.map(|it| it.number).filter(is_news).collect();
+        for spray in sprays {
+            let asks = Cause::Supplied { spray };
+            let is_asked = |c: &Closer| c.cause == asks && c.needs.contains(&Need::LinensNamed);
+            if !self.room(code).is_some_and(|room| room.closers().iter().any(is_asked)) {
+                self.room_mut(code).close(closer(entry, asks, vec![Need::LinensNamed]));
+            }
+        }
     }
 }
 
@@ -388,9 +410,7 @@ impl Board {
         let is_all = plan.all_zones().all(|zone| wiped.contains(&zone));
         if is_all {
             let at = entry.happened.min(entry.noted);
-            let mut wet = self.wet_by_spray(entry, plan, at, Some(at), Some(TimeDelta::zero()), None);
-            wet.extend(wiped.iter().filter(|zone| !wet.contains(zone)).copied().collect::<Vec<_>>());
-            return wet;
+            return self.wet_by_spray(entry, plan, at, Some(at), Some(TimeDelta::zero()), None);
         }
         self.wet_by_touch(entry, plan.code, wiped);
         wiped.to_vec()

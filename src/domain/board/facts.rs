@@ -279,6 +279,7 @@ impl Board {
         for plan in plans {
             let (new, is_news) = self.state_spray(reading, &plan);
             closes |= is_news;
+            self.state_of_voided(reading, *spray);
             if self.sprayed(&plan, *spray).is_none() {
                 continue;
             }
@@ -365,6 +366,24 @@ impl Board {
         self.room_mut(plan.code).restate(*spray, now.ended, now.label);
         let new: Vec<Surface> = now.wetted.into_iter().filter(|it| !before.contains(it)).collect();
         (self.names_here(plan.code, new), is_news)
+    }
+
+    /// What is said of a spray that was really elsewhere is said of what was noted here: the same spray, until somebody has looked.
+    fn state_of_voided(&mut self, reading: &Reading<'_>, void: Number) {
+        let Body::SprayCompleted { finished, reentry_words, reentry_minutes, .. } = &reading.entry.body else { return };
+        let rooms = self.place_of(void).map(|place| self.rooms_of(place)).unwrap_or_default();
+        for room in rooms {
+            let Some(target) = self.room(room).and_then(|room| room.target_of(void)) else { continue };
+            let statement = Statement {
+                number: reading.entry.number,
+                noted: reading.entry.noted,
+                ended: *finished,
+                label: reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into())),
+                named: vec![],
+                counts: false,
+            };
+            self.surfaces_mut().stated(room, target, &statement);
+        }
     }
 
     /// Whether the spray itself says so. What is said again of it closes nothing again.

@@ -107,7 +107,7 @@ impl Board {
                 let text = match either.is_empty() {
                     true => format!("may be elsewhere: look for {wet}, and say where it was seen"),
                     false => format!(
-                        "{wet} was said to be {}: look which of them stands where it belongs, and say so",
+                        "{wet} was said to be {}: look which of them carries no such tag, and say where it stands",
                         either.join(" and ")
                     ),
                 };

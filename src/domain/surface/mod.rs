@@ -321,7 +321,8 @@ impl Surfaces {
             let others = self.tags.entry(tag).or_default();
             others.retain(|it| *it != surface);
             let others = others.clone();
-            if let [only] = others.as_slice() {
+            let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
+            if let (Some(only), None) = (parts.next(), parts.next()) {
                 self.doubtful.remove(&(tag, *only));
             }
             self.record_mut(surface).tag.take_if(|known| *known == tag);
@@ -494,8 +495,10 @@ impl Surfaces {
     /// Whether what nobody said which part it is may be one that the spray named and nobody found dry before it left.
     fn may_be_one_of(&self, thing: Surface, room: Code, spray: &Spray) -> bool {
         let source = Source::Spray { room, number: spray.number };
-        let here = |it: &&Visit| it.room == room;
-        let left = self.visits(thing).0.iter().filter(here).map(|it| it.until).max().unwrap_or(AFTER_ALL);
+        // As early as it may have left: also where nobody noted that it did, and it was said to be elsewhere.
+        let left = |it: &Visit| if it.room == room { it.until } else { it.from };
+        let visits = self.visits(thing).0;
+        let left = visits.iter().map(left).filter(|at| *at >= spray.begun).min().unwrap_or(AFTER_ALL);
         let is_wet = |record: &Record| record.wet.iter().any(|wet| wet.source == source);
         let too_late = |it: &Dried| {
             let elsewhere = |check: Felt| check.began > left || check.room != room;
@@ -615,7 +618,9 @@ impl Surfaces {
         let mut before = self.rooms_of(surface);
         let record = self.record_mut(surface);
         record.track.add(step);
-        let turns_up = record.lost.take_if(|_| step.step != Step::Lost);
+        // What is told of before it was given up is no news of where it is.
+        let given_up = record.track.moves().iter().rfind(|it| it.step == Step::Lost).map(|it| it.at);
+        let turns_up = record.lost.take_if(|_| step.step != Step::Lost && given_up.is_none_or(|at| step.at > at));
         if before.is_empty() {
             // Where it was before anybody noted a move of it.
             before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
@@ -792,8 +797,29 @@ impl Surfaces {
             self.changed(guest);
             self.record_mut(guest).track.forget(target);
             self.changed(guest);
+            self.unname(guest);
             self.drop_phantom(guest);
         }
+    }
+
+    /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
+    fn unname(&mut self, part: Surface) {
+        let Some(tag) = self.record(part).and_then(|record| record.tag) else { return };
+        let thing = Surface::Thing(tag);
+        if part == thing || self.of_tag(tag).contains(&thing) {
+            return;
+        }
+        let Some(told) = self.record(part).cloned() else { return };
+        self.tags.entry(tag).or_default().push(thing);
+        let record = self.record_mut(thing);
+        record.track = told.track;
+        for wet in &told.wet {
+            self.make_wet(thing, wet.source, wet.since);
+        }
+        for room in self.visits(thing).0.iter().map(|it| it.room).collect::<Vec<_>>() {
+            self.visitors.entry(room).or_default().insert(thing);
+        }
+        self.changed(thing);
     }
 
     /// The hospital's book has this bed in this room. `rolled`: when it was rolled there; not said, it may be in either room
@@ -959,6 +985,7 @@ impl Surfaces {
 
     /// The check or look of this number is taken back: what it found dry is wet again, from the void on.
     pub fn void(&mut self, target: Number, rooms: &[Code], by: Number) {
+        self.changes.rooms.extend(rooms);
         let mut concerned: Vec<Surface> = vec![];
         for room in rooms {
             concerned.extend(self.known_of(*room));

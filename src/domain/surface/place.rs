@@ -206,6 +206,8 @@ struct Walk<'a> {
     /// It left for nobody knows where: an arrival from that room says where.
     looked_for: Option<Code>,
     last: Time,
+    /// The last time before that one: within one minute nobody knows which came first.
+    earlier: Time,
     /// A move was taken back, and nobody has seen it since: it may be wherever it is said to have been.
     in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
@@ -224,6 +226,11 @@ impl Walk<'_> {
 
     fn is_in(&self, room: Code) -> bool {
         self.here.iter().any(|(here, ..)| *here == room)
+    }
+
+    /// Where nobody noted since when it was there, it may have been since its last move before this time.
+    fn since(&self, at: Time) -> Time {
+        if self.last < at { self.last } else { self.earlier }
     }
 
     fn is_only_in(&self, room: Code) -> bool {
@@ -256,7 +263,7 @@ impl Walk<'_> {
                 // It was there, and nobody noted since when.
                 if !self.is_in(from) {
                     let until = (self.believed)(from, it.at, it.number);
-                    let (from_ever, came) = (self.last, Number::default());
+                    let (from_ever, came) = (self.since(it.at), Number::default());
                     self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
                 }
                 // Within one minute nobody knows which came first: that it came here, or that it left.
@@ -283,7 +290,7 @@ impl Walk<'_> {
                     // It came from a room that nobody noted it in.
                     _ => {
                         if let Some(room) = from.filter(|room| *room != at && !self.is_in(*room)) {
-                            let (from, came) = (self.last, Number::default());
+                            let (from, came) = (self.since(it.at), Number::default());
                             self.visits.push(Visit { room, from, until: it.at, came, went: it.number });
                         }
                     }
@@ -323,6 +330,9 @@ impl Walk<'_> {
             }
         }
         if !it.in_doubt {
+            if it.at > self.last {
+                self.earlier = self.last;
+            }
             self.last = it.at;
         }
     }
@@ -366,6 +376,7 @@ fn visits_from(
         visits: vec![],
         looked_for: None,
         last: BEFORE_ALL,
+        earlier: BEFORE_ALL,
         in_doubt: false,
         came: vec![],
         told: vec![],

@@ -234,6 +234,14 @@ impl Heard {
                 }
             }
         }
+        // What was seen without a tag is none of several that a tag was said to be.
+        for note in notes.iter().filter(|note| !is_voided(notes, note.number)) {
+            let Say::Seen { room, tag: name } = &note.say else { continue };
+            let Some(own) = on_the_list(name, *room).map(|at| Subject::Known(all[at].clone())) else { continue };
+            for (_, of) in self.tags.iter_mut().filter(|(tag, of)| of.len() > 1 && !tag.starts_with("BED-")) {
+                of.retain(|it| *it != own);
+            }
+        }
         for (tag, of) in self.tags.iter_mut().filter(|(_, of)| of.is_empty()) {
             of.push(Subject::Tag(tag.clone(), None));
             let from = |note: &Note| match &note.say {
@@ -299,6 +307,12 @@ impl Heard {
                 }
                 Say::Seen { room, tag } if !is_voided(notes, note.number) => {
                     self.claim(tag, &[], claimed(Claim::Seen { at: *room }));
+                    if let Some(at) = on_the_list(tag, *room) {
+                        let own = Subject::Known(all[at].clone());
+                        for (_, claims) in self.subjects.iter_mut().filter(|(it, _)| *it == own) {
+                            claims.push(claimed(Claim::Seen { at: *room }));
+                        }
+                    }
                 }
                 Say::Beds { room, beds } => {
                     for bed in beds.iter().filter(|bed| book[**bed] != *room) {

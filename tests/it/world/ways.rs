@@ -166,6 +166,10 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
     };
     let mut paths: Vec<Path> = vec![];
     match &claimed.claim {
+        // By then it had gone on, by this way: it was there at the time, or this is no such world.
+        Claim::Seen { at: room } if since > claimed.at => {
+            paths.push(path.stays(usize::from(spot(&path.way, claimed.at) != Spot::In(*room))));
+        }
         Claim::Seen { at: room } => match here == Spot::In(*room) {
             true => paths.push(path.stays(0)),
             false => paths.push(path.gone(at, Spot::In(*room), usize::from(!path.adrift))),

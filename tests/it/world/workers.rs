@@ -424,7 +424,8 @@ impl<P: Program> Scene<P> {
     fn look_for(&mut self, room: Room, asked: &[String]) -> Went {
         let mut went = Went::Nothing(format!("{} is nowhere", asked.join(", ")));
         for (home, name) in self.program.to_see(room) {
-            let is_home = |at: &usize| self.truth.now(*at) == Spot::In(home);
+            // What carries the tag is told by that.
+            let is_home = |at: &usize| self.truth.now(*at) == Spot::In(home) && self.truth.tag_of(*at).is_none();
             let is_same =
                 |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag } if *at == home && *tag == name);
             if super::place::on_the_list(&name, home).filter(is_home).is_some() && !self.notes.iter().any(is_same) {

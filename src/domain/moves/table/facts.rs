@@ -169,7 +169,12 @@ pub(super) const THING_SEEN: Move = Move {
             nowhere else. Whether it is dry only a touch says.",
     kind: MoveKind::Fact,
     on: On::Room,
-    fields: &[must("thing", "Thing", Kind::Tag, "The tag on it, the bed's code, or BED/part")],
+    fields: &[must(
+        "thing",
+        "Thing",
+        Kind::Tag,
+        "The tag on it, the bed's code, or BED/part; what carries no tag by its zone",
+    )],
 };
 
 pub(super) const MAKE_BED: Move = Move {
