@@ -328,6 +328,15 @@ impl Board {
         let Some(plan) = self.plan(really) else { return };
         let noted = stood.iter().find_map(|code| self.room(*code)?.knows_closer(target).cloned());
         let begun = noted.as_ref().and_then(|spray| spray.begun).or(noted.as_ref().map(|it| it.happened));
+        // All that was ever said of it, also after the room was opened.
+        let said = stood.iter().find_map(|code| self.surfaces().spray(*code, target));
+        let said = said.map(|spray| (spray.ended, spray.label));
+        let noted = noted.map(|closer| match said {
+            Some((ended, label)) => {
+                Closer { finished: ended.or(closer.finished), label: label.or(closer.label), ..closer }
+            }
+            None => closer,
+        });
         let spray = self.moved_spray(entry, &plan, (begun.unwrap_or(entry.happened), noted.as_ref()));
         let room = self.room_mut(really);
         room.newest = room.newest.max(entry.number);

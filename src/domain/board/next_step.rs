@@ -68,7 +68,7 @@ impl Board {
         // Nobody looks in a room that other sprays keep wet: those come first.
         let wet = needs.iter().any(|(closer, need)| {
             let is_here = match need {
-                Need::Dry(zone) => room.dryness().of(*zone).is_none_or(|it| !it.is_uncertain),
+                Need::Dry(zone) => room.dryness().of(*zone).is_some_and(|it| !it.is_uncertain),
                 _ => true,
             };
             closer.voided.is_none() && need.is_of_wetness() && is_here
@@ -105,7 +105,7 @@ impl Board {
                     self.sightings_wanted(code).iter().map(|(home, zone)| format!("{zone} of {home}")).collect();
                 let wet = wet.join(", ");
                 let text = match either.is_empty() {
-                    true => format!("may be elsewhere: look for {wet}, and say where it was seen"),
+                    true => format!("look for {wet} and say where it was seen; found in no ward: write it off"),
                     false => format!(
                         "{wet} was said to be {}: look which of them carries no such tag, and say where it stands",
                         either.join(" and ")

@@ -56,7 +56,9 @@ pub(super) fn thing_refusal(
         let known = board.surfaces_named(from.unwrap_or(zone.part), *zone);
         plan.is_some_and(|plan| plan.zone(*zone).is_some())
             || known.iter().any(|surface| {
-                from.is_some_and(|from| board.surfaces().rooms_of(*surface).contains(&from)) && zone.bed.is_some()
+                // Also where it stood there once: an entry names what stood there at its own time.
+                let ever = || board.surfaces().rooms_since(*surface, BEFORE_ALL);
+                zone.bed.is_some() && from.is_some_and(|from| ever().contains(&from))
             })
     };
     match zones.iter().find(|zone| !is_here(zone)) {

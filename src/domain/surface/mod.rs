@@ -577,6 +577,7 @@ impl Surfaces {
     /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
     pub fn named(&mut self, tag: Code, parts: &[Surface], by: Number) -> Vec<Surface> {
         let was_named = self.is_known(Surface::Thing(tag));
+        let before = self.of_tag(tag).to_vec();
         let known = self.tags.entry(tag).or_default();
         if known.is_empty() && (parts.is_empty() || was_named) {
             known.push(Surface::Thing(tag));
@@ -591,19 +592,21 @@ impl Surfaces {
         for part in parts {
             let is_new = self.record(*part).is_none_or(|record| record.tag != Some(tag));
             self.record_mut(*part).tag = Some(tag);
-            if is_first && is_new && was_named {
-                self.take_over(Surface::Thing(tag), *part, by);
+            let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
+            match of_tag.filter(|it| is_new && it != part) {
+                Some(of_tag) if is_first || !before.contains(part) => self.take_over(of_tag, *part, by, !is_first),
+                Some(_) | None => {}
             }
         }
         known
     }
 
-    /// What was told of a tag was told of this part: now it is known which one carries it.
-    fn take_over(&mut self, thing: Surface, part: Surface, by: Number) {
+    /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
+    fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
         let before = self.rooms_of(part);
         let record = self.record_mut(part);
-        told.track.moves().iter().for_each(|step| record.track.add(*step));
+        told.track.moves().iter().for_each(|it| record.track.add(Move { in_doubt: it.in_doubt || in_doubt, ..*it }));
         record.lost = record.lost.or(told.lost);
         for wet in &told.wet {
             self.make_wet(part, wet.source, by);
@@ -813,7 +816,9 @@ impl Surfaces {
         self.tags.entry(tag).or_default().push(thing);
         let record = self.record_mut(thing);
         record.track = told.track;
-        for wet in &told.wet {
+        // What was found dry under the part's own name was perhaps not this.
+        let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
+        for wet in told.wet.iter().chain(dried) {
             self.make_wet(thing, wet.source, wet.since);
         }
         for room in self.visits(thing).0.iter().map(|it| it.room).collect::<Vec<_>>() {
@@ -836,9 +841,10 @@ impl Surfaces {
                 // A bed that was noted as having left is where that note says.
                 let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
                 let at = rolled.unwrap_or(earliest);
-                let last = self.groups.get(&bed).and_then(|group| group.bed.last());
+                let parts = |group: &Arc<Group>| group.parts.iter().filter_map(|(_, record)| record.track.last()).max();
+                let last = self.groups.get(&bed).and_then(|group| group.bed.last().max(parts(group)));
                 self.bed_moved(bed, Move { at, number, step, in_doubt: false });
-                // Where it was seen or rolled since, it may have been rolled after that.
+                // Where it, or a part of it, was seen or rolled since, it may have been rolled after that.
                 if let Some(last) = last.filter(|last| *last > at) {
                     self.bed_moved(bed, Move { at: last, number, step, in_doubt: false });
                 }

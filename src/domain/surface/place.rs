@@ -394,7 +394,10 @@ fn visits_from(
         };
         if is_beds {
             let Some(step) = bed.next() else { break };
-            let is_with_bed = part.rooms() == whole.rooms();
+            // Where nobody knows when the bed was rolled, what was put back on it may have been rolled along.
+            let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
+            let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
+            let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
             whole.take(step);
             if is_with_bed {
                 part.take(step);

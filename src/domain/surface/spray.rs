@@ -72,6 +72,8 @@ pub struct Spray {
     /// What it wetted, as far as has come to light.
     pub wetted: Vec<Surface>,
     terminal: String,
+    /// The latest end and the longest label of those who may start no clock: they lengthen one that somebody else starts.
+    unheard: (Option<Time>, Option<TimeDelta>),
     /// Its clock was called wrong: its times as they were noted.
     as_noted: Option<(Time, Option<Time>)>,
 }
@@ -99,6 +101,7 @@ impl Spray {
             named,
             wetted,
             terminal,
+            unheard: (None, None),
             as_noted: None,
         }
     }
@@ -159,20 +162,20 @@ impl Spray {
             match self.ended {
                 Some(known) => self.ended = Some(known.max(ended)),
                 None if it.counts => {
-                    self.ended = Some(ended);
+                    self.ended = self.unheard.0.max(Some(ended));
                     supplies = true;
                 }
-                None => {}
+                None => self.unheard.0 = self.unheard.0.max(Some(ended)),
             }
         }
         if let Some(label) = it.label {
             match self.label {
                 Some(known) => self.label = Some(known.max(label)),
                 None if it.counts => {
-                    self.label = Some(label);
+                    self.label = self.unheard.1.max(Some(label));
                     supplies = true;
                 }
-                None => {}
+                None => self.unheard.1 = self.unheard.1.max(Some(label)),
             }
         }
         if supplies && is_open {

@@ -313,16 +313,50 @@ impl Heard {
                             claims.push(claimed(Claim::Seen { at: *room }));
                         }
                     }
+                    let bed = BEDS.iter().position(|bed| tag.starts_with(&format!("{bed}/")));
+                    for (subject, claims) in &mut self.subjects {
+                        let is_other = match &*subject {
+                            Subject::Known(it) => {
+                                matches!(it, What::BedPart { bed: of, .. } if Some(*of) == bed) && it.name() != *tag
+                            }
+                            Subject::Tag(..) => false,
+                        };
+                        if is_other {
+                            claims.push(claimed(Claim::BedSeen { at: *room }));
+                        }
+                    }
                 }
                 Say::Beds { room, beds } => {
                     for bed in beds.iter().filter(|bed| book[**bed] != *room) {
-                        let walk = |n: &&Note| {
-                            n.number > note.number && matches!(n.say, Say::Walk { ward, .. } if ward == ward_of(*room))
+                        let from = book[*bed];
+                        // Until the walk, or until somebody tells of the bed otherwise.
+                        let prefix = format!("{}/", BEDS[*bed]);
+                        let is_of_bed = |tag: &str, zones: &[String]| {
+                            tag == format!("BED-{}", BEDS[*bed])
+                                || [tag]
+                                    .into_iter()
+                                    .chain(zones.iter().map(String::as_str))
+                                    .any(|it| it.starts_with(&prefix))
                         };
-                        let walked = notes.iter().find(walk).map(|n| n.happened);
+                        let told = |n: &&Note| match &n.say {
+                            Say::Walk { ward, .. } => *ward == ward_of(*room),
+                            Say::Left { tag, zones, .. } => is_of_bed(tag, zones),
+                            Say::Arrived { tag, .. } | Say::Seen { tag, .. } => is_of_bed(tag, &[]),
+                            _ => false,
+                        };
+                        let walked = notes.iter().filter(|n| n.number > note.number).find(told).map(|n| n.happened);
+                        let is_before = |n: &&Note| {
+                            n.number < note.number && matches!(n.say, Say::Walk { ward, .. } if ward == ward_of(from))
+                        };
+                        let booked = notes.iter().filter(|n| n.number < note.number).rfind(
+                            |n| matches!(&n.say, Say::Beds { room, beds } if *room == from && beds.contains(bed)),
+                        );
+                        let since =
+                            notes.iter().filter(is_before).rfind(|n| booked.is_some_and(|it| n.number > it.number));
+                        let since = since.map_or(Minute::MIN / 4, |n| n.happened);
                         for (subject, claims) in &mut self.subjects {
                             if matches!(subject, Subject::Known(What::BedPart { bed: of, .. }) if of == bed) {
-                                claims.push(claimed(Claim::Rolled { from: book[*bed], to: *room, walked }));
+                                claims.push(claimed(Claim::Rolled { from, to: *room, since, walked }));
                             }
                         }
                     }

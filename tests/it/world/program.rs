@@ -3,7 +3,7 @@
 
 use chrono::{TimeDelta, TimeZone, Utc};
 
-use dryhold::domain::board::Board;
+use dryhold::domain::board::{Board, Cause};
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{
@@ -177,8 +177,14 @@ impl Dryhold {
                 in_room(room, body)
             }
             Say::Complete { room, spray, zones: named, until, label, bags } => {
+                // The form leads from the entry that asks for more to the spray.
+                let asking = self.board.room(code(ROOMS[*room])).and_then(|it| it.knows_closer(Number(*spray)));
+                let spray = match asking.map(|closer| closer.cause) {
+                    Some(Cause::Supplied { spray }) => spray,
+                    _ => Number(*spray),
+                };
                 let body = Body::SprayCompleted {
-                    spray: Number(*spray),
+                    spray,
                     zones: named.as_ref().map(|texts| zones(texts)),
                     finished: until.map(time),
                     bags: bags.as_ref().map(|texts| tags(texts)),

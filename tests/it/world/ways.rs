@@ -20,12 +20,18 @@ pub(super) enum Claim {
     Seen {
         at: Room,
     },
+    /// Another part of its bed was seen there: so was this one, unless it was taken out.
+    BedSeen {
+        at: Room,
+    },
     /// Nobody finds it.
     GivenUp,
     /// By the book, of a bed: between a shift before the note and the walk. `from`: where the book had it.
     Rolled {
         from: Room,
         to: Room,
+        /// It was walked where the book had it before.
+        since: Minute,
         walked: Option<Minute>,
     },
 }
@@ -135,7 +141,7 @@ fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
     let stays = match claimed.claim {
         Claim::Left { from, .. } => Some(from),
         Claim::Arrived { from, .. } => from,
-        Claim::Seen { .. } | Claim::Rolled { .. } | Claim::GivenUp => return None,
+        Claim::Seen { .. } | Claim::BedSeen { .. } | Claim::Rolled { .. } | Claim::GivenUp => return None,
     };
     let before = |w: &&Sprayed| w.number < claimed.number && stays.is_none_or(|room| w.rooms.contains(&room));
     let last = sprays.iter().filter(before).map(|w| w.until + 1).max();
@@ -167,10 +173,11 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
     let mut paths: Vec<Path> = vec![];
     match &claimed.claim {
         // By then it had gone on, by this way: it was there at the time, or this is no such world.
-        Claim::Seen { at: room } if since > claimed.at => {
+        Claim::BedSeen { .. } if path.out => paths.push(path.stays(0)),
+        Claim::Seen { at: room } | Claim::BedSeen { at: room } if since > claimed.at => {
             paths.push(path.stays(usize::from(spot(&path.way, claimed.at) != Spot::In(*room))));
         }
-        Claim::Seen { at: room } => match here == Spot::In(*room) {
+        Claim::Seen { at: room } | Claim::BedSeen { at: room } => match here == Spot::In(*room) {
             true => paths.push(path.stays(0)),
             false => paths.push(path.gone(at, Spot::In(*room), usize::from(!path.adrift))),
         },
@@ -205,9 +212,9 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
         Claim::Rolled { from, to, .. } if path.out && here != Spot::In(*from) && here != Spot::In(*to) => {
             paths.push(path.stays(0));
         }
-        Claim::Rolled { to, walked, .. } => {
+        Claim::Rolled { to, walked, since: bound, .. } => {
             let target = Spot::In(*to);
-            let early = (claimed.noted - SHIFT).max(since + 1);
+            let early = (claimed.noted - SHIFT).max(since + 1).max(*bound);
             let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
             paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
             if walked.is_none() {

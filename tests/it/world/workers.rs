@@ -110,7 +110,7 @@ impl<P: Program> Scene<P> {
                 self.now += 60;
             }
             // Long enough for every label and every drying of a story.
-            if idle > 12 || self.now - began > 6 * 24 * 60 {
+            if idle > 72 || self.now - began > 6 * 24 * 60 {
                 let closed = |room: &Room| !self.room_is_open(*room);
                 let by_itself = |room: &Room| self.next_verb(*room) != Some("occupancy");
                 let first = (0..ROOMS.len()).filter(closed).find(by_itself);
@@ -235,8 +235,9 @@ impl<P: Program> Scene<P> {
                 }
                 went
             }
-            "move-patient" => match self.program.book_beds(room).first() {
-                Some(bed) => self.tell(&["CN"], 0, now, Say::PatientOut { bed: *bed, room }, None).into(),
+            // Of who was noted last.
+            "move-patient" => match self.newest_in(room) {
+                Some(bed) => self.tell(&["CN"], 0, now, Say::PatientOut { bed, room }, None).into(),
                 None => Went::Nothing("no bed there".to_owned()),
             },
             "thing-arrived" => match self.bring_back(room) {
@@ -275,6 +276,13 @@ impl<P: Program> Scene<P> {
                 // What is damp is noted once, and felt again.
                 false if found.iter().all(|it| self.damp_noted.contains(it)) => still.push(name),
                 false => damp.push(name),
+            }
+        }
+        if dry.is_empty() && damp.is_empty() && still.is_empty() {
+            // What is not there is noted where it stands.
+            let told = self.look_for(room, &is_away);
+            if matches!(told, Went::Noted) {
+                return told;
             }
         }
         if dry.is_empty() && damp.is_empty() {
@@ -433,6 +441,9 @@ impl<P: Program> Scene<P> {
             }
         }
         for name in asked {
+            if self.bears_nothing(name) && self.noted_as(name).is_none() {
+                return self.give_up(name);
+            }
             let own = super::place::on_the_list(name, room);
             let tagged = self.truth.tags.iter().find(|(tag, _)| tag == name).map(|(_, all)| all.clone());
             let tagged = tagged.or_else(|| self.noted_as(name));
@@ -453,6 +464,15 @@ impl<P: Program> Scene<P> {
             }
         }
         went
+    }
+
+    fn newest_in(&self, room: Room) -> Option<usize> {
+        let beds = self.program.book_beds(room);
+        let noted = self.notes.iter().rev().find_map(|note| match &note.say {
+            Say::Occupied { bed, .. } if beds.contains(bed) => Some(*bed),
+            _ => None,
+        });
+        noted.or(beds.first().copied())
     }
 
     /// What was noted to have left under this name.

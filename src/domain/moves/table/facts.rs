@@ -32,7 +32,8 @@ pub(super) const DRY_CHECK: Move = Move {
     verb: "dry-check",
     title: "Dry check",
     about: "Note one check by touch, with gloves and whatever the label asks one to wear: seams and undersides too, the \
-            mattress stood up. Nobody goes in before the label's own minimum. It counts from its beginning.",
+            mattress stood up. Nobody goes in before the label's own minimum. It counts from its beginning. What is not \
+            there is noted where it stands: thing-seen.",
     kind: MoveKind::Fact,
     on: On::Room,
     fields: &[
