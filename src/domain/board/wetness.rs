@@ -344,7 +344,10 @@ impl Board {
                 let label = self.unknown_label();
                 self.surfaces_mut().touched(surface, number, at, label);
             }
+            // A tag of one part says nothing of the bed: it may have been taken out.
+            let is_alone = zone.bed.is_none() && self.surfaces.of_tag(zone.part) == [surface];
             match self.surfaces.is_surely(zone.part, surface) {
+                true if is_alone => self.surfaces_mut().seen(surface, room, at, number),
                 true => self.see(surface, room, at, number),
                 false => self.surfaces_mut().perhaps_seen(surface, room, at, number),
             }

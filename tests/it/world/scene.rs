@@ -160,7 +160,9 @@ impl<P: Program> Scene<P> {
         let is_answered = self.notes.iter().any(|note| matches!(note.say, Say::Clock { .. }));
         if let Some(hole) = fits::hole(&self.notes, &open).filter(|_| !is_answered) {
             let why = format!("bed {} is open, and {}", BEDS[hole.bed], hole.why);
-            self.log(|_| format!("!! {why}"));
+            let known: Vec<String> =
+                (0..super::place::ROOMS.len()).map(|room| format!("     {}", self.program.why(room))).collect();
+            self.log(|_| format!("!! {why}\n{}", known.join("\n")));
             self.failure = Some(Failure { part: 'a', kind: hole.kind, why, at: self.now });
             return;
         }
