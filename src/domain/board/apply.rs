@@ -8,7 +8,7 @@ use std::sync::Arc;
 use super::exception::MANY_WRONG_PINS;
 use super::people_rules::permitted;
 use super::room::{Cause, Closer, Room};
-use super::{Board, EverywhereClosed, ExceptionKind, Problem};
+use super::{Board, EverywhereClosed, ExceptionKind, Problem, Stood};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Place, Time};
 use crate::domain::facility::RoomPlan;
@@ -60,7 +60,7 @@ impl Board {
         let latest = self.last.map_or(entry.noted, |(_, latest)| latest);
         if matches!(entry.body, Body::ClockSaid { .. }) {
             if keep_place {
-                Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
+                Arc::make_mut(&mut self.places).insert(number, Stood::of(&entry.place));
             }
             self.hear_clock(entry, contested);
             return;
@@ -75,7 +75,7 @@ impl Board {
         self.last = Some((Number(last.max(number.0)), self.take_down(entry, latest, doubt, keep_place)));
         self.remember_hands(entry);
         if keep_place {
-            Arc::make_mut(&mut self.places).insert(number, entry.place.clone());
+            Arc::make_mut(&mut self.places).insert(number, Stood::of(&entry.place));
         }
         let reading = Reading { entry, sound, newest_before, latest_before: latest };
         if entry.body.is_setting() {
@@ -276,7 +276,7 @@ impl Board {
         let target = self.void_lost(target);
         // What is voided falls where it stands, whichever room the void names.
         let mut rooms = self.rooms_of(&entry.place);
-        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();
         rooms.extend(stood.iter().copied());
         rooms.sort();
         rooms.dedup();
@@ -317,7 +317,7 @@ impl Board {
     /// have been one.
     fn spray_was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
         let may_be_spray = |c: &Closer| matches!(c.cause, Cause::Spray | Cause::Damage { .. });
-        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();
         let is_other = |room: &Room| match room.knows_closer(target) {
             Some(closer) => !may_be_spray(closer),
             None => room.knows_fact(target).is_some(),
@@ -347,7 +347,7 @@ impl Board {
     /// What was seen was seen, only elsewhere: there it closes as it did here, until that room is inspected or treated.
     fn finding_was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
         let is_finding = |c: &Closer| matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed);
-        let stood = self.place_of(target).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();
         let found = |code: &Code| self.room(*code)?.knows_closer(target).filter(|c| is_finding(c)).cloned();
         let Some(found) = stood.iter().filter(|code| **code != really).find_map(found) else { return };
         let is_noted = |room: &Room| {

@@ -95,7 +95,10 @@ impl Clocks {
     }
 
     fn take_down(&mut self, entry: &Entry, latest: Time, doubted: bool, reach: TimeDelta) {
-        let terminal = Terminal::from(entry.terminal_name());
+        // Most of them stand at the terminal of the one before.
+        let name = entry.terminal_name();
+        let same = self.stamps.last().filter(|stamp| &*stamp.terminal == name);
+        let terminal = same.map_or_else(|| Terminal::from(name), |stamp| stamp.terminal.clone());
         let step = if doubted { TimeDelta::zero() } else { entry.noted - latest };
         self.passed += step.clamp(TimeDelta::zero(), LONGEST_STEP);
         let (number, noted, passed) = (entry.number, entry.noted, self.passed);

@@ -188,7 +188,7 @@ impl Board {
             }
             Body::Voided { entry: target, .. } => {
                 let mut rooms = self.rooms_of(&entry.place);
-                rooms.extend(self.place_of(*target).map(|place| self.rooms_of(place)).unwrap_or_default());
+                rooms.extend(self.place_of(*target).map(|place| self.rooms_of(&place)).unwrap_or_default());
                 for code in rooms {
                     let concerns = |it: &Drying| it.spray == *target || it.checks.contains(target);
                     if self.room(code).is_some_and(|room| room.dryings.iter().any(concerns)) {

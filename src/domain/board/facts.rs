@@ -274,7 +274,7 @@ impl Board {
         let Body::SprayCompleted { amount_ml, patient_inside, .. } = &entry.body else { return Ok(()) };
         let mut closes = false;
         // What it adds closes the room of the spray, whichever room the entry names.
-        let stands = self.place_of(*spray).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let stands = self.place_of(*spray).map(|place| self.rooms_of(&place)).unwrap_or_default();
         let plans: Vec<_> = stands.into_iter().filter_map(|code| self.plan(code)).collect();
         for plan in plans {
             let (new, is_news) = self.state_spray(reading, &plan);
@@ -371,7 +371,7 @@ impl Board {
     /// What is said of a spray that was really elsewhere is said of what was noted here: the same spray, until somebody has looked.
     fn state_of_voided(&mut self, reading: &Reading<'_>, void: Number) {
         let Body::SprayCompleted { finished, reentry_words, reentry_minutes, .. } = &reading.entry.body else { return };
-        let rooms = self.place_of(void).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let rooms = self.place_of(void).map(|place| self.rooms_of(&place)).unwrap_or_default();
         for room in rooms {
             let Some(target) = self.room(room).and_then(|room| room.target_of(void)) else { continue };
             let statement = Statement {

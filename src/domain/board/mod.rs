@@ -129,7 +129,7 @@ pub struct Board {
     /// The longest of the labels' minimums that was ever on the list, or on a spray.
     longest_label: TimeDelta,
     /// What each number touched. Grows with the ledger; shared between copies.
-    places: Arc<BTreeMap<Number, Place>>,
+    places: Arc<BTreeMap<Number, Stood>>,
     /// Which entry first kept each logger's file.
     files: Arc<BTreeMap<FileHash, filled::FirstKept>>,
     distrust: Option<String>,
@@ -145,6 +145,29 @@ pub struct Board {
 impl Default for Board {
     fn default() -> Self {
         Self::new()
+    }
+}
+
+/// Where an entry stood. Nearly all stand in one room, and there are as many as entries: so small, and copied at once.
+#[derive(Clone, Debug)]
+enum Stood {
+    Room(Code),
+    Elsewhere(Arc<Place>),
+}
+
+impl Stood {
+    fn of(place: &Place) -> Self {
+        match place {
+            Place::Rooms(rooms) if rooms.len() == 1 => Self::Room(rooms[0]),
+            other => Self::Elsewhere(Arc::new(other.clone())),
+        }
+    }
+
+    fn place(&self) -> Place {
+        match self {
+            Self::Room(room) => Place::room(*room),
+            Self::Elsewhere(place) => (**place).clone(),
+        }
     }
 }
 
@@ -279,8 +302,8 @@ impl Board {
     }
 
     /// What an entry touched. None: no such entry.
-    pub fn place_of(&self, number: Number) -> Option<&Place> {
-        self.places.get(&number)
+    pub fn place_of(&self, number: Number) -> Option<Place> {
+        self.places.get(&number).map(Stood::place)
     }
 
     pub fn state(&self, room: Code) -> State {

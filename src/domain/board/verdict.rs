@@ -100,7 +100,7 @@ impl Board {
 
     /// The closer that this void left hanging, wherever it was put away since.
     fn voided_target(&self, void: Number) -> Option<Number> {
-        let rooms = self.place_of(void).map(|place| self.rooms_of(place)).unwrap_or_default();
+        let rooms = self.place_of(void).map(|place| self.rooms_of(&place)).unwrap_or_default();
         rooms.into_iter().find_map(|code| self.room(code)?.target_of(void))
     }
 

@@ -308,7 +308,7 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
         return Err(Refusal::new(Rule::Target, format!("there is no entry {target}")));
     };
     // The room where a spray really was stands behind the rooms of the voided entry.
-    let wanted = match (&entry.body, place) {
+    let wanted = match (&entry.body, &place) {
         (Body::Voided { really_in: Some(really), .. }, Place::Rooms(rooms)) if !rooms.contains(really) => {
             Place::Rooms(rooms.iter().copied().chain([*really]).collect())
         }
@@ -323,7 +323,7 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
         person.is_some_and(|p| matches!(p.role, Role::Lead | Role::InfectionPrevention))
     };
     let is_lead = may(noter) && may(doer);
-    let rooms: Vec<Code> = board.rooms_of(place);
+    let rooms: Vec<Code> = board.rooms_of(&place);
     let rooms = || rooms.iter().filter_map(|code| board.room(*code));
     let is_beyond = |room: &crate::domain::board::Room| room.knows_closer(target).is_some_and(|it| !it.may_be_voided());
     if rooms().any(is_beyond) {

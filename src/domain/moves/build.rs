@@ -473,8 +473,8 @@ fn place_of_entry(reader: &Reader<'_>, target: Place, entry: Number) -> Place {
     match reader.board.place_of(entry) {
         Some(Place::Unknown) | None => target,
         Some(own) => {
-            let (theirs, named) = (reader.board.rooms_of(own), reader.board.rooms_of(&target));
-            if named.iter().all(|room| theirs.contains(room)) { own.clone() } else { target }
+            let (theirs, named) = (reader.board.rooms_of(&own), reader.board.rooms_of(&target));
+            if named.iter().all(|room| theirs.contains(room)) { own } else { target }
         }
     }
 }

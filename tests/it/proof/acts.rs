@@ -182,7 +182,7 @@ impl Scene<'_> {
         let seen = self.seen(&place);
         match need {
             Need::Attested(line) => {
-                let place = self.board.place_of(line).cloned().unwrap_or(Place::Hospital);
+                let place = self.board.place_of(line).unwrap_or(Place::Hospital);
                 let seen = self.seen(&place);
                 let words = "from paper".to_owned();
                 let asks_second = self.board.is_attested_by_two(line) && self.board.second_attest(line).is_none();
