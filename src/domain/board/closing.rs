@@ -444,7 +444,7 @@ impl Board {
 }
 
 /// The linens on a bed, where the hospital's zones have them as one.
-fn is_bedding(zone: Zone) -> bool {
+pub(super) fn is_bedding(zone: Zone) -> bool {
     BEDDING.iter().any(|word| zone.part.as_str().eq_ignore_ascii_case(word))
 }
 

@@ -286,6 +286,13 @@ impl Board {
             let supplied = closer(entry, Cause::Supplied { spray: *spray }, vec![]);
             let mut more = self.with_dry(supplied, &plan, &new);
             more.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
+            // Bedding that was sprayed goes into a bag, also where that comes to light afterwards.
+            let bedding = zones.iter().flatten().any(|zone| zone.bed.is_some() && super::closing::is_bedding(*zone));
+            let is_in_use = self.sprayed(&plan, *spray).is_some_and(|it| it.linens_in_use);
+            let is_bagged = bags.as_ref().is_some_and(|bags| !bags.is_empty());
+            if bedding && !is_in_use && !is_bagged && !self.has_bag_since(plan.code, *spray) {
+                more.needs.push(Need::LinensNamed);
+            }
             // Whoever lay inside lay in linens: which bags they went into is asked for, whatever was said of them before.
             if *patient_inside == Known::Yes && !self.was_sprayed_over_patient(*spray) {
                 more.needs
@@ -368,9 +375,17 @@ impl Board {
         (self.names_here(plan.code, new), is_news)
     }
 
+    /// Whether a bag of the room was named with this spray or since.
+    fn has_bag_since(&self, code: Code, spray: Number) -> bool {
+        let asks = |c: &Closer| c.number >= spray && c.needs.iter().any(|need| matches!(need, Need::Bag(_)));
+        self.room(code).is_some_and(|room| room.closers().iter().any(asks))
+    }
+
     /// What is said of a spray that was really elsewhere is said of what was noted here: the same spray, until somebody has looked.
     fn state_of_voided(&mut self, reading: &Reading<'_>, void: Number) {
-        let Body::SprayCompleted { finished, reentry_words, reentry_minutes, .. } = &reading.entry.body else { return };
+        let Body::SprayCompleted { zones, finished, reentry_words, reentry_minutes, .. } = &reading.entry.body else {
+            return;
+        };
         let rooms = self.place_of(void).map(|place| self.rooms_of(&place)).unwrap_or_default();
         for room in rooms {
             let Some(target) = self.room(room).and_then(|room| room.target_of(void)) else { continue };
@@ -379,7 +394,7 @@ impl Board {
                 noted: reading.entry.noted,
                 ended: *finished,
                 label: reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into())),
-                named: vec![],
+                named: zones.iter().flatten().flat_map(|zone| self.surfaces_named(room, *zone)).collect(),
                 counts: false,
             };
             self.surfaces_mut().stated(room, target, &statement);

@@ -56,7 +56,7 @@ impl Board {
                     };
                     let surfaces = self.surfaces_mut();
                     parts.into_iter().for_each(|part| surfaces.know(part));
-                    surfaces.bed_booked(bed, room, entry.number, None, earliest);
+                    surfaces.bed_booked(bed, room, entry.number, None, (earliest, entry.noted));
                 }
             }
             _ => {}

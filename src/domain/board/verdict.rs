@@ -268,7 +268,8 @@ impl Board {
         // Nobody said when it ended: the void has set that time, and the label's.
         let late = |wet: &crate::domain::surface::WetNow| wet.ready.map_or(AFTER_ALL, |ready| ready.not_before);
         let of_spray = self.surfaces().spray(code, voided.number).and_then(|spray| spray.ready());
-        wet.map(|wet| of_spray.map_or_else(|| late(wet), |ready| ready.not_before)).max()
+        // Also where what it wetted has left by now, and may be seen to come back.
+        of_spray.map(|ready| ready.not_before).or_else(|| wet.map(late).max())
     }
 }
 

@@ -829,7 +829,14 @@ impl Surfaces {
 
     /// The hospital's book has this bed in this room. `rolled`: when it was rolled there; not said, it may be in either room
     /// from `earliest` on until somebody has walked there.
-    pub fn bed_booked(&mut self, bed: Code, room: Code, number: Number, rolled: Option<Time>, earliest: Time) {
+    pub fn bed_booked(
+        &mut self,
+        bed: Code,
+        room: Code,
+        number: Number,
+        rolled: Option<Time>,
+        (earliest, noted): (Time, Time),
+    ) {
         let before = self.booked.insert(bed, room);
         if let Some(beds) = before.and_then(|from| self.booked_in.get_mut(&from)) {
             beds.remove(&bed);
@@ -847,6 +854,10 @@ impl Surfaces {
                 // Where it, or a part of it, was seen or rolled since, it may have been rolled after that.
                 if let Some(last) = last.filter(|last| *last > at) {
                     self.bed_moved(bed, Move { at: last, number, step, in_doubt: false });
+                }
+                // And whatever else comes to light of it, the book has it there now.
+                if rolled.is_none() && last.is_none_or(|last| noted > last) {
+                    self.bed_moved(bed, Move { at: noted, number, step, in_doubt: false });
                 }
             }
             Some(_) => {}

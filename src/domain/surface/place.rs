@@ -208,6 +208,8 @@ struct Walk<'a> {
     last: Time,
     /// The last time before that one: within one minute nobody knows which came first.
     earlier: Time,
+    /// The last sighting.
+    seen: Option<(Code, Time, Number)>,
     /// A move was taken back, and nobody has seen it since: it may be wherever it is said to have been.
     in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
@@ -299,8 +301,22 @@ impl Walk<'_> {
                 self.looked_for = None;
                 self.in_doubt |= it.in_doubt;
             }
-            Step::Seen { at } if it.in_doubt => self.add(at, it),
+            Step::Seen { at } if it.in_doubt => {
+                // If it was there, nobody said since when.
+                if !self.is_in(at) {
+                    let (from, came) = (self.since(it.at), Number::default());
+                    self.visits.push(Visit { room: at, from, until: it.at, came, went: it.number });
+                }
+                self.add(at, it);
+            }
+            // Within one minute nobody knows which came first: it was in either.
+            Step::Seen { at }
+                if self.seen.is_some_and(|(room, then, by)| room != at && then == it.at && by != it.number) =>
+            {
+                self.add(at, it);
+            }
             Step::Seen { at } => {
+                self.seen = Some((at, it.at, it.number));
                 for room in self.rooms().into_iter().filter(|room| *room != at) {
                     self.remove(room, it, it.at);
                 }
@@ -377,6 +393,7 @@ fn visits_from(
         looked_for: None,
         last: BEFORE_ALL,
         earlier: BEFORE_ALL,
+        seen: None,
         in_doubt: false,
         came: vec![],
         told: vec![],

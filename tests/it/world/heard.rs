@@ -395,7 +395,12 @@ fn is_second(notes: &[Note], said: &Note) -> bool {
 /// Whether this tag was given up by then.
 fn is_given_up(notes: &[Note], then: &Note, tag: &str) -> bool {
     let given_up = |note: &&Note| matches!(&note.say, Say::GivenUp { tag: of } if of == tag) && is_second(notes, note);
-    notes.iter().take_while(|note| note.number < then.number).any(|note| given_up(&note))
+    let told = |note: &Note| matches!(&note.say, Say::Seen { tag: of, .. } | Say::Arrived { tag: of, .. } if of == tag);
+    let before = || notes.iter().take_while(|note| note.number < then.number);
+    // The first that is told of it after that; what happened before it was given up is no news of where it is.
+    let Some(off) = before().filter(given_up).last() else { return false };
+    then.happened > off.happened
+        && !before().any(|note| note.number > off.number && note.happened > off.happened && told(note))
 }
 
 /// Whether this entry is a void of that one.

@@ -4,7 +4,7 @@
 //! (a) At every moment a bed reads open only if no world that fits the notes is unsafe. (b) Once all is noted and corrected,
 //! only if the real world is safe. (c) Then people who follow only what the program names next open every bed.
 //!
-//! `DRYHOLD_STORIES=20000 cargo test --test it -- world::stories --ignored --nocapture` tells so many stories, from
+//! `DRYHOLD_STORIES=20000 cargo test --test it -- world::stories --nocapture` tells so many stories, from
 //! `DRYHOLD_SEED` on. `DRYHOLD_CONTROL=1 cargo test --test it -- world::control --nocapture` goes on after a failure, shrinks
 //! what fails, and names every class of hole with its shortest story: for a program that is known to have them
 //! (`.ci/world-control`).
@@ -49,7 +49,8 @@ use program::{Always, Dryhold};
 use scene::Failure;
 use story::Story;
 
-const STORIES: u64 = 200;
+/// Told in every run of the tests, from seed 0 on. Of more, some are known to fail still: DEVELOPERS.md says how many.
+const STORIES: u64 = 600;
 /// So many stories that cannot be ended are shrunk.
 const ENDLESS: usize = 24;
 
@@ -137,7 +138,6 @@ fn classes(failed: &[(Story, Failure)], deadline: Instant) -> BTreeMap<String, (
 }
 
 #[test]
-#[ignore = "the coming model has to pass it"]
 fn stories() {
     let wanted = number("DRYHOLD_STORIES").unwrap_or(STORIES);
     let from = number("DRYHOLD_SEED").unwrap_or(0);

@@ -177,14 +177,8 @@ impl Dryhold {
                 in_room(room, body)
             }
             Say::Complete { room, spray, zones: named, until, label, bags } => {
-                // The form leads from the entry that asks for more to the spray.
-                let asking = self.board.room(code(ROOMS[*room])).and_then(|it| it.knows_closer(Number(*spray)));
-                let spray = match asking.map(|closer| closer.cause) {
-                    Some(Cause::Supplied { spray }) => spray,
-                    _ => Number(*spray),
-                };
                 let body = Body::SprayCompleted {
-                    spray,
+                    spray: Number(*spray),
                     zones: named.as_ref().map(|texts| zones(texts)),
                     finished: until.map(time),
                     bags: bags.as_ref().map(|texts| tags(texts)),
@@ -398,10 +392,20 @@ impl Program for Dryhold {
 
     fn asks(&self, room: Room) -> Vec<Ask> {
         let open = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
+        // The form leads from the entry that asks for more to the spray.
+        let spray_of = |asking: Number| {
+            let closer = self.board.room(code(ROOMS[room])).and_then(|it| it.knows_closer(asking));
+            match closer.map(|closer| closer.cause) {
+                Some(Cause::Supplied { spray }) => spray.0,
+                _ => asking.0,
+            }
+        };
         open.map(|it| match it.need {
             Need::Dry(zone) => Ask::Dry(zone.to_string()),
             Need::Covered(zone) => Ask::Treat(zone.to_string()),
-            Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => Ask::Unstated(it.cause.0),
+            Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
+                Ask::Unstated(spray_of(it.cause))
+            }
             Need::Bag(bag) => Ask::Bag(bag.to_string()),
             Need::Made(bed) => Ask::Make(bed.to_string()),
             Need::Looked(void) => Ask::Look(void.0),

@@ -74,6 +74,8 @@ struct Path {
     way: Way,
     broken: usize,
     adrift: bool,
+    /// When a note last placed it where this way has it: it has not left before.
+    placed: Minute,
     /// Taken out of its bed: it goes along only from where the bed is.
     out: bool,
 }
@@ -82,7 +84,7 @@ impl Path {
     fn gone(&self, at: Minute, to: Spot, broken: usize) -> Self {
         let mut way = self.way.clone();
         way.push((at, to));
-        Self { way, broken: self.broken + broken, adrift: false, out: self.out }
+        Self { way, broken: self.broken + broken, adrift: false, out: self.out, placed: self.placed.max(at) }
     }
 
     fn stays(&self, broken: usize) -> Self {
@@ -95,10 +97,12 @@ impl Path {
 pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
     let mut all: Vec<Path> = vec![];
     for told in orders(claims, sprays) {
-        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false, out: false }];
+        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false, out: false, placed: EVER }];
         for claimed in &told {
             paths = paths.iter().flat_map(|path| follow(path, claimed, sprays)).collect();
-            paths.sort_by(|a, b| (a.broken, a.adrift, a.out, &a.way).cmp(&(b.broken, b.adrift, b.out, &b.way)));
+            paths.sort_by(|a, b| {
+                (a.broken, a.adrift, a.out, a.placed, &a.way).cmp(&(b.broken, b.adrift, b.out, b.placed, &b.way))
+            });
             paths.dedup();
             paths.truncate(96);
         }
@@ -168,7 +172,8 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
             path.adrift = to.is_none();
             path
         };
-        between(since + 1, at.max(since + 1)).into_iter().map(leave).collect()
+        let left = since.max(path.placed) + 1;
+        between(left, at.max(left)).into_iter().map(leave).collect()
     };
     let mut paths: Vec<Path> = vec![];
     match &claimed.claim {
@@ -178,7 +183,7 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
             paths.push(path.stays(usize::from(spot(&path.way, claimed.at) != Spot::In(*room))));
         }
         Claim::Seen { at: room } | Claim::BedSeen { at: room } => match here == Spot::In(*room) {
-            true => paths.push(path.stays(0)),
+            true => paths.push(Path { placed: path.placed.max(at), ..path.stays(0) }),
             false => paths.push(path.gone(at, Spot::In(*room), usize::from(!path.adrift))),
         },
         Claim::Left { from, to } => match (here == Spot::In(*from), to) {
