@@ -22,3 +22,20 @@ pub struct World<'a> {
     /// A ledger for practice only.
     pub rehearsal: bool,
 }
+
+impl<'a> World<'a> {
+    /// A ledger for practice that is whole, and can be written and remembered. What differs is said beside it.
+    pub fn of(board: &'a Board, now: Time, entries: &'a [Entry], timeline: &'a dyn Fn(Code) -> Vec<&'a Entry>) -> Self {
+        Self {
+            board,
+            now,
+            entries,
+            timeline,
+            trouble: None,
+            closed: false,
+            clock: None,
+            not_kept: None,
+            rehearsal: true,
+        }
+    }
+}

@@ -111,17 +111,7 @@ fn append(entries: &[Entry]) {
 
 fn with_world<T>(board: &Board, now: Time, look: impl FnOnce(&World<'_>) -> T) -> T {
     let timeline = |_| vec![];
-    look(&World {
-        board,
-        now,
-        entries: &[],
-        timeline: &timeline,
-        trouble: None,
-        not_kept: None,
-        closed: false,
-        clock: None,
-        rehearsal: true,
-    })
+    look(&World::of(board, now, &[], &timeline))
 }
 
 fn first_frame() {
@@ -154,17 +144,7 @@ fn key_to_frame(entries: &[Entry]) {
         let now = entries.last().unwrap().noted;
         let area = Rect::new(0, 0, 120, 40);
         let timeline = |_| vec![];
-        let world = World {
-            board: &board,
-            now,
-            entries,
-            timeline: &timeline,
-            trouble: None,
-            not_kept: None,
-            closed: false,
-            clock: None,
-            rehearsal: true,
-        };
+        let world = World::of(&board, now, entries, &timeline);
         let (opening, mut app) = once(|| App::new(Look::default(), area.width, area.height, None, &world));
         show(&format!("the screens of {ROOMS} rooms, made anew, {when}"), opening);
         for (screen, name) in ('1'..='6').zip(["Board", "Beds", "Tasks", "Bags", "Ledger", "Rules"]) {

@@ -150,7 +150,7 @@ mod tests {
     fn a_trace_is_a_file_or_what_an_entry_kept() {
         let from = |text| asked(&[(TRACE, text)]).unwrap().unwrap().from;
         assert_eq!(from("a b.csv"), TraceFrom::File("a b.csv".to_owned()));
-        assert_eq!(from("'/tmp/a b.csv'"), TraceFrom::File("/tmp/a b.csv".to_owned()));
+        assert_eq!(from("'logs/a b.csv'"), TraceFrom::File("logs/a b.csv".to_owned()));
         assert_eq!(from("Entry 12"), TraceFrom::Entry(Number(12)));
         assert_eq!(from("entry #12"), TraceFrom::Entry(Number(12)));
         assert_eq!(from("entry.csv"), TraceFrom::File("entry.csv".to_owned()));

@@ -53,17 +53,7 @@ fn with<T>(entries: &[Entry], look: impl FnOnce(&World<'_>, &Survey) -> T) -> T 
     let board = Board::fold(entries);
     let now = at(24 * 60);
     let timeline = |_| vec![];
-    let world = World {
-        board: &board,
-        now,
-        entries,
-        timeline: &timeline,
-        trouble: None,
-        not_kept: None,
-        closed: false,
-        clock: None,
-        rehearsal: true,
-    };
+    let world = World::of(&board, now, entries, &timeline);
     look(&world, &Survey::of(&board, now))
 }
 

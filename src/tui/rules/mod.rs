@@ -332,17 +332,7 @@ mod tests {
         let now = "2026-06-10T06:00:00Z".parse().unwrap();
         let timeline = |_| vec![];
         let entries = &[];
-        let world = World {
-            board: &board,
-            now,
-            entries,
-            timeline: &timeline,
-            trouble: None,
-            not_kept: None,
-            closed: false,
-            clock: None,
-            rehearsal: true,
-        };
+        let world = World::of(&board, now, entries, &timeline);
         let mut screen = RulesScreen { part, ..RulesScreen::default() };
         screen.refresh(&world, &Survey::of(&board, now), columns, 21);
         let line = |row: &Row| format!("{} {}", row.name, row.text);

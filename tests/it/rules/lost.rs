@@ -13,14 +13,6 @@ fn write_off(world: &World, rooms: &str, what: Lost, tag: &str) -> (Place, Body)
     (place, Body::WrittenOff { what, tag: code(tag), reason: "looked for on every ward".to_owned(), seen })
 }
 
-fn left(tag: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
-    let rooms = ["101"].into_iter().chain(to).map(code).collect();
-    (
-        Place::Rooms(rooms),
-        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
-    )
-}
-
 fn seen(tag: &str, room: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::ThingSeen { thing: tag.to_owned() })
 }
@@ -32,7 +24,7 @@ fn owes(world: &World, room: &str, need: Need) -> bool {
 /// The chair of a sprayed room left wet for 201 under a tag, and is not found there.
 fn chair_is_gone() -> World {
     let mut world = World::sprayed();
-    world.ok("HK", left("W-1", "chair", Some("201")));
+    world.ok("HK", left("W-1", "101", "chair", Some("201")));
     assert!(owes(&world, "201", Need::Dry(zone("W-1"))));
     world
 }
@@ -79,7 +71,7 @@ pub(super) fn a_thing_is_given_up_only_after_every_ward_was_walked_and_is_wet_wh
 pub(super) fn what_was_dry_when_it_was_lost_is_wet_where_it_turns_up() {
     let mut world = World::open();
     world.to("08:00");
-    world.ok("HK", left("W-1", "chair", None));
+    world.ok("HK", left("W-1", "101", "chair", None));
     world.to("09:00");
     walked(&mut world, "W1 W2");
     for by in ["IP", "LEAD"] {

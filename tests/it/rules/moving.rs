@@ -17,18 +17,6 @@ fn end_promise(bed: &str) -> (Place, Body) {
     (Place::room(code("101")), Body::Promised { beds: vec![code(bed)], wanted: None })
 }
 
-fn left(tag: &str, from: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
-    let rooms = [from].into_iter().chain(to).map(code).collect();
-    (
-        Place::Rooms(rooms),
-        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
-    )
-}
-
-fn arrived(tag: &str, room: &str) -> (Place, Body) {
-    (Place::room(code(room)), Body::ThingArrived { thing: tag.to_owned(), from: None, wet: Known::No })
-}
-
 #[test]
 pub(super) fn a_bed_is_promised_to_one_patient_and_the_promise_opens_nothing() {
     let mut world = World::sprayed();

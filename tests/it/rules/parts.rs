@@ -1,23 +1,11 @@
 //! A part of a bed that was destroyed, or stays elsewhere, and what took its place.
 
 use dryhold::domain::board::{ExceptionKind, State};
-use dryhold::domain::entry::{Body, Known, OldPart, Place};
+use dryhold::domain::entry::{Body, OldPart, Place};
 use dryhold::domain::need::Need;
 use dryhold::domain::rule::Rule;
 
 use super::world::*;
-
-fn left(tag: &str, from: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
-    let rooms = [from].into_iter().chain(to).map(code).collect();
-    (
-        Place::Rooms(rooms),
-        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
-    )
-}
-
-fn arrived(tag: &str, room: &str) -> (Place, Body) {
-    (Place::room(code(room)), Body::ThingArrived { thing: tag.to_owned(), from: None, wet: Known::No })
-}
 
 fn replaced(world: &World, room: &str, part: &str, by: Option<&str>, old: OldPart) -> (Place, Body) {
     let (by, reason) = (by.map(code), "torn".to_owned());

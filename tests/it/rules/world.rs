@@ -442,3 +442,17 @@ fn plan(part: &str, per_bed: bool, treatment: ZoneTreatment) -> ZonePlan {
         caution: String::new(),
     }
 }
+
+/// What leaves a room under a tag, and which zones of it that is.
+pub fn left(tag: &str, from: &str, zone_names: &str, to: Option<&str>) -> (Place, Body) {
+    let rooms = [from].into_iter().chain(to).map(code).collect();
+    (
+        Place::Rooms(rooms),
+        Body::ThingLeft { thing: tag.to_owned(), zones: zones(zone_names), to: to.map(code), outside: String::new() },
+    )
+}
+
+/// What comes to a room, not wet, nobody says where from.
+pub fn arrived(tag: &str, room: &str) -> (Place, Body) {
+    (Place::room(code(room)), Body::ThingArrived { thing: tag.to_owned(), from: None, wet: Known::No })
+}

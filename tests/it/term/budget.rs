@@ -47,17 +47,7 @@ impl Looked {
     fn with<T>(&self, look: impl FnOnce(&World<'_>) -> T) -> T {
         let timeline = |_: Code| vec![];
         let (board, entries, now) = (&self.board, self.entries.as_slice(), self.now);
-        look(&World {
-            board,
-            now,
-            entries,
-            timeline: &timeline,
-            trouble: None,
-            not_kept: None,
-            closed: false,
-            clock: None,
-            rehearsal: true,
-        })
+        look(&World::of(board, now, entries, &timeline))
     }
 
     /// A finding in this room, noted by whoever noted the last entry.

@@ -175,17 +175,7 @@ fn a_hospital_without_rooms_says_so() {
     let now: Time = "2026-06-10T09:30:00Z".parse().expect("a time");
     let board = dryhold::domain::board::Board::new();
     let timeline = |_| vec![];
-    let world = World {
-        board: &board,
-        now,
-        entries: &[],
-        timeline: &timeline,
-        trouble: None,
-        not_kept: None,
-        closed: false,
-        clock: None,
-        rehearsal: true,
-    };
+    let world = World::of(&board, now, &[], &timeline);
     for (columns, lines) in [(80, 24), (160, 50)] {
         let mut app = App::new(Look::default(), columns, lines, None, &world);
         for (keys, says) in

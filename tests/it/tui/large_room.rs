@@ -135,17 +135,7 @@ fn with_world<T>(story: &world::World, look: impl FnOnce(&World<'_>) -> T) -> T 
         story.entries.iter().rev().filter(touches).collect::<Vec<_>>()
     };
     let (board, now, entries) = (&story.board, story.now, story.entries.as_slice());
-    look(&World {
-        board,
-        now,
-        entries,
-        timeline: &timeline,
-        trouble: None,
-        not_kept: None,
-        closed: false,
-        clock: None,
-        rehearsal: false,
-    })
+    look(&World { rehearsal: false, ..World::of(board, now, entries, &timeline) })
 }
 
 /// The cell at which this text begins.

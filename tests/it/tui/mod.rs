@@ -135,17 +135,7 @@ pub(crate) fn with_world<T>(desk: &Desk, look: impl FnOnce(&World<'_>) -> T) -> 
     let (board, now) = (desk.board(), desk.now());
     let entries = desk.entries();
     let not_kept = desk.not_kept().map(str::to_owned);
-    look(&World {
-        board,
-        now,
-        entries,
-        timeline: &timeline,
-        trouble: None,
-        not_kept,
-        closed: false,
-        clock: None,
-        rehearsal: true,
-    })
+    look(&World { not_kept, ..World::of(board, now, entries, &timeline) })
 }
 
 #[test]

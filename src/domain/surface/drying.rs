@@ -1,0 +1,117 @@
+//! What dries: a touch, a look after a void, and what falls when one of them is taken back.
+
+use super::record::Felt;
+use super::{Check, Dried, NotYet, Ready, Source, Spray, Surface, Surfaces, Wet};
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+impl Surfaces {
+    /// Why a touch of it would not count, before it is noted.
+    pub fn not_yet(&self, surface: Surface, check: &Check) -> Option<NotYet> {
+        let record = self.record(surface)?;
+        if record.wet.is_empty() {
+            return None;
+        }
+        if !self.rooms_at(surface, check.began, check.number).contains(&check.room) {
+            return Some(NotYet::NotHere);
+        }
+        let mut worst: Option<(Ready, Source)> = None;
+        for wet in &record.wet {
+            let Some(ready) = self.ready_of(wet.source) else { return Some(NotYet::Unstated(wet.source)) };
+            let ready = ready.seen_from(self.terminal_of(wet.source), &check.terminal);
+            if !ready.allows_at(check.began) && worst.is_none_or(|(latest, _)| ready.not_before > latest.not_before) {
+                worst = Some((ready, wet.source));
+            }
+        }
+        if let Some((ready, source)) = worst {
+            return Some(NotYet::TooEarly(ready, source));
+        }
+        record.wet.iter().any(|wet| wet.since >= check.number).then_some(NotYet::NotedSince)
+    }
+
+    /// Whether the end of it was noted at another terminal.
+    pub fn is_noted_elsewhere(&self, source: Source, here: &str) -> bool {
+        self.terminal_of(source).is_some_and(|terminal| terminal != here)
+    }
+
+    pub(super) fn terminal_of(&self, source: Source) -> Option<&str> {
+        match source {
+            Source::Spray { room, number } => self.spray(room, number).map(Spray::terminal),
+            Source::Touch { .. } => None,
+        }
+    }
+
+    /// A touch found it dry. Counts only if nothing speaks against it, and where it may be in several rooms, only with a check in
+    /// each of them; says whether it was wet and is dry now.
+    pub fn felt_dry(&mut self, surface: Surface, check: &Check) -> bool {
+        if !self.is_wet(surface) || self.not_yet(surface, check).is_some() {
+            return false;
+        }
+        let rooms = self.rooms_of(surface);
+        let (by, done) = (check.number, check.done);
+        let record = self.record_mut(surface);
+        record.felt.push(check.short());
+        let since = record.wet.iter().map(|wet| wet.since).max().unwrap_or_default();
+        let felt: Vec<Felt> = record.felt.iter().filter(|felt| felt.number > since).copied().collect();
+        let ready = self.wet(surface).and_then(|wet| wet.ready);
+        let is_felt = |room: &Code| {
+            felt.iter().any(|felt| felt.room == *room && ready.is_some_and(|ready| ready.allows_at(felt.began)))
+        };
+        if rooms != [check.room] && !rooms.iter().all(is_felt) {
+            return false;
+        }
+        let record = self.record_mut(surface);
+        record.felt.clear();
+        let wet = std::mem::take(&mut record.wet);
+        record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, wet });
+        self.changed(surface);
+        true
+    }
+
+    /// A second person looked in the room after the void of `target`, and found nothing of it there.
+    pub fn looked(&mut self, target: Number, rooms: &[Code], by: Number, done: Time) {
+        for room in rooms {
+            let own = self.known_of(*room).chain(self.guests(*room));
+            let mut wet: Vec<Surface> = own.collect();
+            wet.extend(self.beds_booked(*room).into_iter().flat_map(|bed| self.known_of(bed)));
+            for surface in wet {
+                let places = self.rooms_of(surface);
+                let of_it = |wet: &Wet| wet.source.number() == target;
+                let concerns = self.record(surface).is_some_and(|record| record.wet.iter().any(of_it));
+                if !concerns || places.iter().any(|place| !rooms.contains(place)) {
+                    continue;
+                }
+                let record = self.record_mut(surface);
+                let (gone, left) = std::mem::take(&mut record.wet).into_iter().partition(of_it);
+                record.wet = left;
+                record.dried.push(Dried { by, done, check: None, looked: Some(rooms.to_vec()), wet: gone });
+                self.changed(surface);
+            }
+        }
+    }
+
+    /// The check or look of this number is taken back: what it found dry is wet again, from the void on.
+    pub fn void(&mut self, target: Number, rooms: &[Code], by: Number) {
+        self.changes.rooms.extend(rooms);
+        let mut concerned: Vec<Surface> = vec![];
+        for room in rooms {
+            concerned.extend(self.known_of(*room));
+            concerned.extend(self.visitors.get(room).into_iter().flatten().copied());
+            let beds = self.beds_booked(*room).into_iter().chain(self.rolled.get(room).into_iter().flatten().copied());
+            concerned.extend(beds.flat_map(|bed| self.known_of(bed)));
+        }
+        concerned.sort();
+        concerned.dedup();
+        for surface in concerned {
+            let Some(record) = self.record(surface) else { continue };
+            let Some(at) = record.dried.iter().position(|it| it.by == target) else { continue };
+            let taken_back = self.record_mut(surface).dried.remove(at);
+            for wet in taken_back.wet {
+                self.make_wet(surface, wet.source, by);
+                if let Source::Spray { room, number } = wet.source {
+                    self.wet_unnamed_again(room, number, by);
+                }
+            }
+        }
+    }
+}

@@ -1,0 +1,354 @@
+//! What moves: tags and what they stand for, journeys, sightings, beds that were rolled, and what is taken back of them.
+
+use std::collections::BTreeSet;
+use std::sync::Arc;
+
+use chrono::TimeDelta;
+
+use super::place::Track;
+use super::record::Record;
+use super::{Group, Move, Source, Step, Surface, Surfaces, Wet, place};
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+impl Surfaces {
+    /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
+    pub fn named(&mut self, tag: Code, parts: &[Surface], by: Number) -> Vec<Surface> {
+        let was_named = self.is_known(Surface::Thing(tag));
+        let before = self.of_tag(tag).to_vec();
+        let known = self.tags.entry(tag).or_default();
+        if known.is_empty() && (parts.is_empty() || was_named) {
+            known.push(Surface::Thing(tag));
+        }
+        for part in parts {
+            if !known.contains(part) {
+                known.push(*part);
+            }
+        }
+        let known = known.clone();
+        let is_first = known.iter().all(|it| parts.contains(it) || matches!(it, Surface::Thing(_)));
+        for part in parts {
+            let is_new = self.record(*part).is_none_or(|record| record.tag != Some(tag));
+            self.record_mut(*part).tag = Some(tag);
+            let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
+            match of_tag.filter(|it| is_new && it != part) {
+                Some(of_tag) if is_first || !before.contains(part) => self.take_over(of_tag, *part, by, !is_first),
+                Some(_) | None => {}
+            }
+        }
+        known
+    }
+
+    /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
+    pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
+        let Some(told) = self.record(thing).cloned() else { return };
+        let before = self.rooms_of(part);
+        let record = self.record_mut(part);
+        told.track.moves().iter().for_each(|it| record.track.add(Move { in_doubt: it.in_doubt || in_doubt, ..*it }));
+        record.lost = record.lost.or(told.lost);
+        for wet in &told.wet {
+            self.make_wet(part, wet.source, by);
+        }
+        if let Some(first) = told.track.moves().first() {
+            self.follow(part, before, Move { number: by, ..*first });
+        }
+    }
+
+    /// A move of one surface, in the order in which moves happened, whenever it is noted.
+    pub fn moved(&mut self, surface: Surface, step: Move) {
+        let mut before = self.rooms_of(surface);
+        let record = self.record_mut(surface);
+        record.track.add(step);
+        // What is told of before it was given up is no news of where it is.
+        let given_up = record.track.moves().iter().rfind(|it| it.step == Step::Lost).map(|it| it.at);
+        let turns_up = record.lost.take_if(|_| step.step != Step::Lost && given_up.is_none_or(|at| step.at > at));
+        if before.is_empty() {
+            // Where it was before anybody noted a move of it.
+            before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
+        }
+        self.follow(surface, before, step);
+        if let Some(label) = turns_up {
+            self.touched(surface, step.number, step.at, label);
+        }
+    }
+
+    /// Nobody finds it: it is in no room any more, and wet wherever it turns up.
+    pub fn lost(&mut self, surface: Surface, at: Time, number: Number, label: TimeDelta) {
+        self.record_mut(surface).lost = Some(label);
+        self.moved(surface, Move { at, number, step: Step::Lost, in_doubt: false });
+    }
+
+    /// That nobody finds it is taken back.
+    pub fn found(&mut self, surface: Surface) {
+        if let Some(label) = self.record_mut(surface).lost.take() {
+            let by = self.last_told(surface);
+            let at = self.record(surface).and_then(|record| record.track.last()).unwrap_or_default();
+            self.touched(surface, by, at, label);
+        }
+    }
+
+    pub fn is_lost(&self, surface: Surface) -> bool {
+        self.record(surface).is_some_and(|record| record.lost.is_some())
+    }
+
+    /// The newest entry that told where it was, or felt it.
+    pub fn last_told(&self, surface: Surface) -> Number {
+        let Some(record) = self.record(surface) else { return Number::default() };
+        let felt = record.dried.iter().map(|it| it.by).chain(record.felt.iter().map(|it| it.number)).max();
+        record.track.newest().max(felt).unwrap_or_default()
+    }
+
+    /// Whether anything is kept of it.
+    pub fn is_known(&self, surface: Surface) -> bool {
+        self.record(surface).is_some()
+    }
+
+    /// Something is to be kept of this part.
+    pub fn know(&mut self, part: Surface) {
+        self.record_mut(part);
+    }
+
+    /// The same of a bed with all its parts that are on it.
+    pub fn bed_moved(&mut self, bed: Code, step: Move) {
+        let parts: Vec<(Surface, Vec<Code>)> = self.known_of(bed).map(|part| (part, self.rooms_of(part))).collect();
+        Arc::make_mut(self.groups.entry(bed).or_default()).bed.add(step);
+        for room in step.step.rooms() {
+            self.rolled.entry(room).or_default().insert(bed);
+        }
+        for (part, before) in parts {
+            self.follow(part, before, step);
+        }
+    }
+
+    /// What follows from a move: where it may be now, what may have wetted it, and which check of it was made elsewhere.
+    pub(super) fn follow(&mut self, surface: Surface, before: Vec<Code>, step: Move) {
+        let (visits, now) = self.visits(surface);
+        let has_own = self.record(surface).is_some_and(|record| !record.track.is_empty());
+        let mut rooms: Vec<Code> = visits.iter().map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        for room in &rooms {
+            if has_own {
+                self.visitors.entry(*room).or_default().insert(surface);
+            }
+            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
+            for spray in hits {
+                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
+                if is_new && self.is_hit(surface, *room, spray) {
+                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, step.number);
+                }
+            }
+        }
+        self.check_again(surface, step);
+        self.changes.rooms.extend(before.iter().copied());
+        self.changes.rooms.extend(now.iter().copied());
+        for room in now.iter().filter(|room| !before.contains(room)) {
+            self.changes.gained.push((surface, *room, before.clone()));
+        }
+    }
+
+    /// A check or look counts only if it may have stood there and nowhere else: what may have left before was perhaps not felt.
+    pub(super) fn check_again(&mut self, surface: Surface, step: Move) {
+        let mut undone: Vec<Wet> = vec![];
+        for dried in self.record(surface).into_iter().flat_map(|record| record.dried.iter().rev()) {
+            let (at, rooms) = match (&dried.check, &dried.looked) {
+                (Some(check), _) => (check.began, std::slice::from_ref(&check.room)),
+                (None, Some(looked)) => (dried.done, looked.as_slice()),
+                (None, None) => continue,
+            };
+            let is_later = at > step.at && dried.by < step.number;
+            let stood = || {
+                let stood = self.rooms_at(surface, at, dried.by);
+                stood.iter().all(|room| rooms.contains(room)) && (dried.check.is_none() || !stood.is_empty())
+            };
+            let holds = !is_later || stood();
+            if !holds {
+                undone.extend(&dried.wet);
+            } else if dried.check.is_some() {
+                // A touch finds all of it dry that came before.
+                break;
+            }
+        }
+        for wet in undone {
+            self.make_wet(surface, wet.source, step.number);
+        }
+    }
+
+    /// A move that was taken back: it may have happened, and may not. `rooms`: those of its entry. Says whether there was one.
+    pub fn void_move(&mut self, target: Number, rooms: &[Code], by: Number) -> bool {
+        let guests = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().map(|guest| guest.owner());
+        let beds = rooms.iter().flat_map(|room| self.beds_rolled(*room));
+        let owners: BTreeSet<Code> = guests.chain(beds).collect();
+        let mut found = false;
+        for owner in owners {
+            let is_moved = |group: &Arc<Group>| {
+                group.bed.has(target) || group.parts.iter().any(|(_, record)| record.track.has(target))
+            };
+            if !self.groups.get(&owner).is_some_and(is_moved) {
+                continue;
+            }
+            let before: Vec<(Surface, Vec<Code>)> =
+                self.known_of(owner).map(|part| (part, self.rooms_of(part))).collect();
+            let group = Arc::make_mut(self.groups.entry(owner).or_default());
+            let of_parts = group.parts.iter_mut().map(|(_, record)| &mut record.track);
+            let voided: Vec<Move> =
+                std::iter::once(&mut group.bed).chain(of_parts).filter_map(|track| track.void(target)).collect();
+            let Some(step) = voided.first() else { continue };
+            found = true;
+            for (part, before) in before {
+                self.follow(part, before, Move { number: by, ..*step });
+            }
+        }
+        for guest in self.things_that_came(rooms) {
+            self.drop_phantom(guest);
+        }
+        found
+    }
+
+    /// What carries a tag and ever was in one of these rooms.
+    pub(super) fn things_that_came(&self, rooms: &[Code]) -> Vec<Surface> {
+        let came = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten();
+        came.copied().filter(|guest| matches!(guest, Surface::Thing(_))).collect()
+    }
+
+    /// A tag of which nothing is left but sightings that were taken back was never there.
+    pub(super) fn drop_phantom(&mut self, thing: Surface) {
+        let Surface::Thing(tag) = thing else { return };
+        if !self.record(thing).is_some_and(|record| record.track.is_nothing()) {
+            return;
+        }
+        self.changed(thing);
+        let record = self.record_mut(thing);
+        record.wet.clear();
+        record.track = Track::default();
+        if self.of_tag(tag) == [thing] {
+            self.tags.remove(&tag);
+        }
+    }
+
+    /// A second person looked where a move that was taken back said that it went, and it was not so. What nothing else speaks of
+    /// was never there.
+    pub fn unmove(&mut self, target: Number, rooms: &[Code]) {
+        let guests: Vec<Surface> = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().copied().collect();
+        for guest in guests {
+            let has = |record: &Record| record.track.has(target) && record.track.is_taken_back(target);
+            if !self.record(guest).is_some_and(has) {
+                continue;
+            }
+            self.changed(guest);
+            self.record_mut(guest).track.forget(target);
+            self.changed(guest);
+            self.unname(guest);
+            self.drop_phantom(guest);
+        }
+    }
+
+    /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
+    pub(super) fn unname(&mut self, part: Surface) {
+        let Some(tag) = self.record(part).and_then(|record| record.tag) else { return };
+        let thing = Surface::Thing(tag);
+        if part == thing || self.of_tag(tag).contains(&thing) {
+            return;
+        }
+        let Some(told) = self.record(part).cloned() else { return };
+        self.tags.entry(tag).or_default().push(thing);
+        let record = self.record_mut(thing);
+        record.track = told.track;
+        // What was found dry under the part's own name was perhaps not this.
+        let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
+        for wet in told.wet.iter().chain(dried) {
+            self.make_wet(thing, wet.source, wet.since);
+        }
+        for room in self.visits(thing).0.iter().map(|it| it.room).collect::<Vec<_>>() {
+            self.visitors.entry(room).or_default().insert(thing);
+        }
+        self.changed(thing);
+    }
+
+    /// The hospital's book has this bed in this room. `rolled`: when it was rolled there; not said, it may be in either room
+    /// from `earliest` on until somebody has walked there.
+    pub fn bed_booked(
+        &mut self,
+        bed: Code,
+        room: Code,
+        number: Number,
+        rolled: Option<Time>,
+        (earliest, noted): (Time, Time),
+    ) {
+        let before = self.booked.insert(bed, room);
+        if let Some(beds) = before.and_then(|from| self.booked_in.get_mut(&from)) {
+            beds.remove(&bed);
+        }
+        self.booked_in.entry(room).or_default().insert(bed);
+        match before {
+            None => Arc::make_mut(self.groups.entry(bed).or_default()).home = Some(room),
+            Some(from) if from != room => {
+                // A bed that was noted as having left is where that note says.
+                let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
+                let at = rolled.unwrap_or(earliest);
+                let parts = |group: &Arc<Group>| group.parts.iter().filter_map(|(_, record)| record.track.last()).max();
+                let last = self.groups.get(&bed).and_then(|group| group.bed.last().max(parts(group)));
+                self.bed_moved(bed, Move { at, number, step, in_doubt: false });
+                // Where it, or a part of it, was seen or rolled since, it may have been rolled after that.
+                if let Some(last) = last.filter(|last| *last > at) {
+                    self.bed_moved(bed, Move { at: last, number, step, in_doubt: false });
+                }
+                // And whatever else comes to light of it, the book has it there now.
+                if rolled.is_none() && last.is_none_or(|last| noted > last) {
+                    self.bed_moved(bed, Move { at: noted, number, step, in_doubt: false });
+                }
+            }
+            Some(_) => {}
+        }
+    }
+
+    /// Whether the bed may be elsewhere than in this one room.
+    pub fn bed_rooms(&self, bed: Code) -> Vec<Code> {
+        let Some(group) = self.groups.get(&bed) else { return vec![] };
+        let nothing = Track::default();
+        let home: Vec<Code> = group.home.into_iter().collect();
+        place::visits(&home, &group.bed, &nothing, &|_, at, _| at).1
+    }
+
+    /// Whether neither the bed nor a part of it was ever moved: it stands where the book first had it.
+    pub fn never_moved(&self, bed: Code) -> bool {
+        let is_still =
+            |group: &Arc<Group>| group.bed.is_empty() && group.parts.iter().all(|(_, record)| record.track.is_empty());
+        self.groups.get(&bed).is_some_and(is_still)
+    }
+
+    /// Whether any move of the bed itself was noted.
+    pub fn is_bed_moved(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| !group.bed.is_empty())
+    }
+
+    /// Whether nothing but the book moved the bed.
+    pub fn is_only_booked(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled())
+    }
+
+    /// Somebody saw the bed in the room.
+    pub fn bed_seen(&mut self, bed: Code, room: Code, at: Time, number: Number) {
+        if self.bed_rooms(bed) != [room] {
+            let step = self.groups.get(&bed).map_or(Step::Seen { at: room }, |it| it.bed.sighting(room, number));
+            self.bed_moved(bed, Move { at, number, step, in_doubt: false });
+        }
+    }
+
+    /// Something was seen in the room under a tag that may be this one's: it is there, or where it belongs.
+    pub fn perhaps_seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        let seen = Move { at, number, step: self.sighting(surface, room, number), in_doubt: false };
+        self.moved(surface, seen);
+        self.may_be_home(surface, seen);
+    }
+
+    pub(super) fn sighting(&self, surface: Surface, room: Code, number: Number) -> Step {
+        self.record(surface).map_or(Step::Seen { at: room }, |record| record.track.sighting(room, number))
+    }
+
+    /// Somebody saw it in the room: from then on it is there and nowhere else.
+    pub fn seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        let step = self.sighting(surface, room, number);
+        self.moved(surface, Move { at, number, step, in_doubt: false });
+    }
+}

@@ -1,0 +1,166 @@
+//! What wets: sprays with all that was said of them, wiping, what was found damp, and what comes to light of each later.
+
+use std::sync::Arc;
+
+use chrono::TimeDelta;
+
+use super::place::Visit;
+use super::record::{Felt, Record};
+use super::{Dried, Move, Ready, Source, Spray, Sprayed, Statement, Step, Surface, Surfaces, Wet};
+use crate::domain::clock::AFTER_ALL;
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+impl Surfaces {
+    pub(super) fn changed(&mut self, surface: Surface) {
+        let rooms = self.rooms_of(surface);
+        self.changes.rooms.extend(rooms);
+    }
+
+    /// Wets a surface from this entry on, also one that the same source had wetted and somebody had found dry.
+    pub(super) fn make_wet(&mut self, surface: Surface, source: Source, since: Number) {
+        let record = self.record_mut(surface);
+        match record.wet.iter_mut().find(|wet| wet.source == source) {
+            Some(known) => known.since = known.since.max(since),
+            None => record.wet.push(Wet { source, since }),
+        }
+        if let Source::Spray { room, number } = source
+            && let Some(spray) = self.spray_mut(room, number)
+            && !spray.wetted.contains(&surface)
+        {
+            spray.wetted.push(surface);
+        }
+        self.changed(surface);
+    }
+
+    /// Notes a spray. Gives what it wetted.
+    pub fn sprayed(&mut self, it: Sprayed) -> Vec<Surface> {
+        let Sprayed { number, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
+        let begun = begun.min(noted);
+        let known = self.sprays.entry(room).or_default();
+        let at = known.partition_point(|it| it.number < number);
+        let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
+        spray.is_spray = is_spray;
+        let interval = spray.interval();
+        Arc::make_mut(known).insert(at, spray);
+        // Also what of it is elsewhere by now is asked for, or not, by where it is.
+        self.changes.rooms.insert(room);
+        let mut wetted: Vec<Surface> = match &named {
+            Some(named) => {
+                for surface in named.iter().copied() {
+                    self.named_in(surface, room, begun, number);
+                }
+                named.clone()
+            }
+            None => own,
+        };
+        let guests: Vec<Surface> = self.guests_since(room, interval.0);
+        wetted.extend(guests.into_iter().filter(|guest| self.is_hit(*guest, room, number)));
+        if named.is_none() {
+            wetted.retain(|surface| self.may_have_been(*surface, room, interval));
+        }
+        wetted.sort();
+        wetted.dedup();
+        for surface in &wetted {
+            self.make_wet(*surface, Source::Spray { room, number }, number);
+        }
+        wetted
+    }
+
+    /// Whether a spray hit what may have been there: it names it, or names nothing, or it is not known which part it is.
+    pub(super) fn is_hit(&self, surface: Surface, room: Code, spray: Number) -> bool {
+        let Some(spray) = self.spray(room, spray) else { return false };
+        let unknown = matches!(surface, Surface::Thing(_));
+        let hits = match &spray.named {
+            None => true,
+            Some(named) => self.is_among(surface, named) || (unknown && self.may_be_one_of(surface, room, spray)),
+        };
+        hits && self.may_have_been(surface, room, spray.interval())
+    }
+
+    /// Whether it is named, also by a tag that it was said to carry later.
+    pub(super) fn is_among(&self, surface: Surface, named: &[Surface]) -> bool {
+        let by_tag = |it: &Surface| matches!(it, Surface::Thing(tag) if self.of_tag(*tag).contains(&surface));
+        named.contains(&surface) || named.iter().any(by_tag)
+    }
+
+    /// Whether what nobody said which part it is may be one that the spray named and nobody found dry before it left.
+    pub(super) fn may_be_one_of(&self, thing: Surface, room: Code, spray: &Spray) -> bool {
+        let source = Source::Spray { room, number: spray.number };
+        // As early as it may have left: also where nobody noted that it did, and it was said to be elsewhere.
+        let left = |it: &Visit| if it.room == room { it.until } else { it.from };
+        let visits = self.visits(thing).0;
+        let left = visits.iter().map(left).filter(|at| *at >= spray.begun).min().unwrap_or(AFTER_ALL);
+        let is_wet = |record: &Record| record.wet.iter().any(|wet| wet.source == source);
+        let too_late = |it: &Dried| {
+            let elsewhere = |check: Felt| check.began > left || check.room != room;
+            it.wet.iter().any(|wet| wet.source == source) && it.check.is_some_and(elsewhere)
+        };
+        let parts = spray.named.iter().flatten();
+        spray.wetted.is_empty()
+            || parts.filter_map(|it| self.record(*it)).any(|it| is_wet(it) || it.dried.iter().any(too_late))
+    }
+
+    /// What is said to have been in a room is there as well, until it is seen.
+    pub fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
+        if !self.rooms_at(surface, at, number).contains(&room) {
+            self.moved(surface, Move { at, number, step: Step::Named { at: room }, in_doubt: false });
+        }
+    }
+
+    /// Says more of a spray: its end, its label, further parts. The latest end and the longest label count; a clock that did
+    /// not run begins at the noting. Says whether it changed anything.
+    pub fn stated(&mut self, room: Code, spray: Number, statement: &Statement) -> bool {
+        let source = Source::Spray { room, number: spray };
+        let Some(known) = self.spray_mut(room, spray) else { return false };
+        let is_changed = known.state(statement);
+        let ready = known.ready();
+        let wetted = known.wetted.clone();
+        let new: Vec<Surface> = statement.named.iter().filter(|it| !wetted.contains(it)).copied().collect();
+        for surface in new.iter().copied() {
+            self.make_wet(surface, source, statement.number);
+        }
+        if is_changed {
+            for surface in wetted {
+                self.reckon_again(surface, source, ready, statement.number);
+            }
+            self.wet_unnamed_again(room, spray, statement.number);
+        }
+        is_changed || !new.is_empty()
+    }
+
+    /// A check that came too early by what is known now has found nothing dry.
+    pub(super) fn reckon_again(&mut self, surface: Surface, source: Source, ready: Option<Ready>, by: Number) {
+        let record = self.record_mut(surface);
+        if let Some(wet) = record.wet.iter_mut().find(|wet| wet.source == source) {
+            wet.since = wet.since.max(by);
+            self.changed(surface);
+            return;
+        }
+        let of_it = |it: &&Dried| it.wet.iter().any(|wet| wet.source == source);
+        // A look after a void came too early as well, if the label is longer than it was known to be.
+        let is_early = |it: &Dried| {
+            let felt = it.check.map_or(it.done, |check| check.began);
+            ready.is_none_or(|ready| !ready.allows_at(felt))
+        };
+        if record.dried_since(source.number()).find(of_it).is_some_and(is_early) {
+            self.make_wet(surface, source, by);
+        }
+    }
+
+    /// Things of which nobody said which part they are go with the parts that the spray named.
+    pub(super) fn wet_unnamed_again(&mut self, room: Code, spray: Number, by: Number) {
+        let Some(interval) = self.spray(room, spray).map(Spray::interval) else { return };
+        let unknown = |it: &Surface| matches!(it, Surface::Thing(_));
+        for guest in self.guests_since(room, interval.0).into_iter().filter(unknown) {
+            if self.is_hit(guest, room, spray) && !self.is_wet(guest) {
+                self.make_wet(guest, Source::Spray { room, number: spray }, by);
+            }
+        }
+    }
+
+    /// Found damp, wiped, or come as wet: felt no sooner than after this time and the label's minutes.
+    pub fn touched(&mut self, surface: Surface, number: Number, at: Time, label: TimeDelta) {
+        self.make_wet(surface, Source::Touch { number, at, label }, number);
+    }
+}
