@@ -276,10 +276,10 @@ impl Board {
         // What it adds closes the room of the spray, whichever room the entry names.
         let stands = self.place_of(*spray).map(|place| self.rooms_of(&place)).unwrap_or_default();
         let plans: Vec<_> = stands.into_iter().filter_map(|code| self.plan(code)).collect();
+        self.state_of_voided(reading, *spray);
         for plan in plans {
             let (new, is_news) = self.state_spray(reading, &plan);
             closes |= is_news;
-            self.state_of_voided(reading, *spray);
             if self.sprayed(&plan, *spray).is_none() {
                 continue;
             }

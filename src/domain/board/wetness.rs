@@ -1,7 +1,7 @@
-//! What the surfaces say of the rooms: names, what is wet here, what goes along with what moves.
+//! What the surfaces say of the rooms: what is wet here, and what goes along with what moves.
 //!
-//! [`crate::domain::surface`] knows what is wet and where. Here its names are read off the hospital's book, and each entry's
-//! consequences are drawn: a room in which something may be wet is closed for it, under the entry that brought it, and asks for
+//! [`crate::domain::surface`] knows what is wet and where. Here each entry's consequences are
+//! drawn: a room in which something may be wet is closed for it, under the entry that brought it, and asks for
 //! what that thing still has to have done. What is asked of something that is elsewhere is asked where it is.
 
 use std::collections::BTreeMap;
@@ -13,105 +13,16 @@ use super::Board;
 use super::apply::closer;
 use super::closing::{add_made_on, with_dry};
 use super::room::{Cause, Closer, Room};
+use super::standing::{Dryness, Standing};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
-use crate::domain::facility::{RoomPlan, Zone, ZonePlan};
+use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
-use crate::domain::surface::{Check, Sprayed, Surface, Surfaces, WetNow};
+use crate::domain::surface::{Check, Sprayed, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
 const A_DAY: TimeDelta = TimeDelta::days(1);
-
-/// What may be in a room, by the name that it has there.
-#[derive(Clone, PartialEq, Eq, Debug)]
-pub struct Standing {
-    pub zone: Zone,
-    /// Whatever else it is called here: its own zone's name, its tags.
-    names: Vec<Zone>,
-    /// On a bed that the book has in another room since, and nobody said when it was rolled: until the walk it is in either.
-    is_rolled: bool,
-    /// It may stand in another room as well, or nobody can say that it was ever here.
-    pub is_uncertain: bool,
-    /// What keeps it wet. None: it was found dry.
-    pub wet: Option<WetNow>,
-    /// The newest entry by which it was found dry, and when that was done.
-    pub dried: Option<(Number, Time)>,
-}
-
-/// What the surfaces say of one room. The board writes it anew after each entry that changes them, and nothing else does.
-#[derive(Clone, Debug, Default)]
-pub struct Dryness {
-    here: Vec<Standing>,
-    /// Zones and beds of the room that stand elsewhere.
-    away: Vec<Zone>,
-    beds_away: Vec<Code>,
-    /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet.
-    spans: Vec<(Time, Option<Time>)>,
-}
-
-impl Dryness {
-    pub fn of(&self, zone: Zone) -> Option<&Standing> {
-        // One name may stand for several parts: what is wet of them comes first.
-        let named = || self.here.iter().filter(|it| it.zone == zone || it.names.contains(&zone));
-        named().find(|it| it.wet.is_some()).or_else(|| named().max_by_key(|it| it.dried))
-    }
-
-    /// A need of dryness by the name that the thing goes by now.
-    pub fn renamed(&self, need: Need) -> Need {
-        match need {
-            Need::Dry(zone) => Need::Dry(self.of(zone).map_or(zone, |it| it.zone)),
-            other => other,
-        }
-    }
-
-    pub fn wet(&self) -> impl Iterator<Item = &Standing> {
-        self.here.iter().filter(|it| it.wet.is_some())
-    }
-
-    /// What is wet may stand elsewhere as well, and nobody can see which: the walk tells.
-    pub fn waits_for_walk(&self) -> bool {
-        self.wet().any(|it| it.is_rolled)
-    }
-
-    pub fn is_wet(&self) -> bool {
-        self.wet().next().is_some()
-    }
-
-    /// Something wet is here and nowhere else.
-    pub fn is_surely_wet(&self) -> bool {
-        self.wet().any(|it| !it.is_uncertain)
-    }
-
-    /// Whether a need is about something that stands elsewhere: there it is asked.
-    pub fn is_elsewhere(&self, need: Need) -> bool {
-        match need {
-            Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => self.is_away(zone),
-            Need::Made(bed) => self.beds_away.contains(&bed),
-            Need::ZonesNamed
-            | Need::FinishNamed
-            | Need::LabelNamed
-            | Need::LinensNamed
-            | Need::Bag(_)
-            | Need::Inspected
-            | Need::Returned
-            | Need::InService(_)
-            | Need::Attested(_)
-            | Need::Looked(_)
-            | Need::Walked => false,
-        }
-    }
-
-    /// Whether anything wet was in the room at some time between these.
-    pub fn was_wet_between(&self, from: Time, until: Time) -> bool {
-        self.spans.iter().any(|(begun, dry)| *begun <= until && dry.is_none_or(|dry| from <= dry))
-    }
-
-    /// Whether a zone of the room stands elsewhere.
-    pub fn is_away(&self, zone: Zone) -> bool {
-        self.away.contains(&zone)
-    }
-}
 
 impl Board {
     pub fn surfaces(&self) -> &Surfaces {
@@ -121,109 +32,6 @@ impl Board {
     pub(super) fn surfaces_mut(&mut self) -> &mut Surfaces {
         Arc::make_mut(&mut self.surfaces)
     }
-
-    // Names.
-
-    /// What a zone's name stands for in this room. A room's own zone comes before a tag.
-    pub fn surfaces_named(&self, room: Code, zone: Zone) -> Vec<Surface> {
-        let Zone { bed, part } = zone;
-        if let Some(bed) = bed {
-            return vec![Surface::Bed { bed, part }];
-        }
-        let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
-        let tagged = self.surfaces.of_tag(part);
-        let own = Surface::Room { room, part };
-        match (is_own, tagged.is_empty()) {
-            (false, false) => tagged.to_vec(),
-            (false, true) if self.is_bed(part) => self.parts_of_bed(part),
-            // No zone of any room, and no tag yet: whoever notes later that it left or came says what it is.
-            (false, true) if !self.surfaces.is_known(own) && !self.is_zone_of_any(part) => vec![Surface::Thing(part)],
-            _ => vec![own],
-        }
-    }
-
-    fn is_zone_of_any(&self, part: Code) -> bool {
-        self.facility().zone_sets.values().flatten().any(|zone| zone.part == part)
-            || self.facility().room(part).is_some()
-    }
-
-    /// Whether a name in this room is a tag's, or a bed's that stands there as a thing.
-    pub fn is_tag_in(&self, room: Code, zone: Zone) -> bool {
-        let is_own = self.facility().room(room).is_some_and(|plan| plan.zone(zone).is_some());
-        let is_thing = |it: &Surface| matches!(it, Surface::Thing(_));
-        zone.bed.is_none()
-            && !is_own
-            && (self.surfaces.is_tag(zone.part)
-                || self.is_bed(zone.part)
-                || self.surfaces_named(room, zone).iter().any(is_thing))
-    }
-
-    /// Whether the hospital's book has, or ever had, such a bed.
-    pub fn is_bed(&self, code: Code) -> bool {
-        self.surfaces.booked_room(code).is_some()
-    }
-
-    /// The parts of a bed, by the zones of the kind of room that the book has it in, and what is known besides.
-    pub fn parts_of_bed(&self, bed: Code) -> Vec<Surface> {
-        let kind = self.surfaces.booked_room(bed).and_then(|room| self.facility().room(room)).map(|plan| plan.kind);
-        let set = kind.and_then(|kind| self.facility().zone_sets.get(&kind));
-        let listed = set.into_iter().flatten().filter(|zone| zone.per_bed);
-        let mut parts: Vec<Surface> = listed.map(|zone| Surface::Bed { bed, part: zone.part }).collect();
-        parts.extend(self.surfaces.known_of(bed));
-        parts.sort();
-        parts.dedup();
-        parts
-    }
-
-    /// What a surface is called in a room: its own zone where it belongs there, else its tag.
-    pub fn name_in(&self, surface: Surface, room: Code) -> Zone {
-        let tag = || self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
-        // Where it may be in several rooms, only its tag says which of them it is in.
-        if self.surfaces.rooms_of(surface).len() > 1
-            && let Some(tag) = self.surfaces.tag_of(surface).filter(|tag| self.surfaces.is_surely(*tag, surface))
-        {
-            return Zone { bed: None, part: tag };
-        }
-        let is_at_home = match surface {
-            Surface::Room { room: home, .. } => home == room,
-            Surface::Bed { bed, .. } => {
-                self.surfaces.bed_rooms(bed).contains(&room) || self.surfaces.booked_room(bed) == Some(room)
-            }
-            Surface::Thing(_) => false,
-        };
-        if is_at_home { surface.zone() } else { tag().unwrap_or(surface.zone()) }
-    }
-
-    /// How the book has it treated. None: nobody said which part of which room it is.
-    fn plan_of(&self, surface: Surface) -> Option<&ZonePlan> {
-        let room = match surface {
-            Surface::Room { room, .. } => room,
-            Surface::Bed { bed, .. } => self.surfaces.booked_room(bed)?,
-            Surface::Thing(_) => return None,
-        };
-        self.facility().room(room)?.zone(surface.zone())
-    }
-
-    /// How the book has what is named so in this room treated.
-    pub(super) fn zone_plan(&self, room: Code, zone: Zone) -> Option<&ZonePlan> {
-        self.surfaces_named(room, zone).into_iter().find_map(|surface| self.plan_of(surface))
-    }
-
-    /// What may stand in the room and is none of its own zones, by its names there.
-    pub fn guests_named(&self, room: Code) -> Vec<Zone> {
-        self.names_here(room, self.surfaces.guests(room))
-    }
-
-    fn own_surfaces(&self, plan: &RoomPlan) -> Vec<Surface> {
-        let mut own: Vec<Surface> = plan.all_zones().flat_map(|zone| self.surfaces_named(plan.code, zone)).collect();
-        own.extend(self.surfaces.beds_rolled(plan.code).flat_map(|bed| self.parts_of_bed(bed)));
-        if own.is_empty() {
-            own.push(Surface::Room { room: plan.code, part: plan.code });
-        }
-        own
-    }
-
-    // What wets.
 
     /// The longest of the labels' minimums that this ledger ever knew, and no less than the hospital's own figure: what counts
     /// where nobody knows what was sprayed.
@@ -678,22 +486,6 @@ impl Board {
             }
         }
         closing
-    }
-}
-
-impl Standing {
-    /// One tag for several parts: wet if any is, dry by the last.
-    fn add(&mut self, wet: Option<WetNow>, dried: Option<(Number, Time)>, is_uncertain: bool) {
-        self.is_uncertain &= is_uncertain || wet.is_none();
-        self.dried = self.dried.max(dried);
-        self.wet = match (self.wet.take(), wet) {
-            (Some(one), Some(other)) => Some(WetNow {
-                by: one.by.into_iter().chain(other.by).collect(),
-                since: one.since.max(other.since),
-                ready: one.ready.zip(other.ready).map(|(a, b)| a.later(b)),
-            }),
-            (one, other) => one.or(other),
-        };
     }
 }
 

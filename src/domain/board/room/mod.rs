@@ -19,8 +19,8 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::drying::Drying;
+use super::standing::Dryness;
 use super::state::State;
-use super::wetness::Dryness;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::Zone;

@@ -1,0 +1,113 @@
+//! What stands in a room by what the surfaces say of it: its names, whether it is wet, and what of the room stands elsewhere.
+
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+use crate::domain::facility::Zone;
+use crate::domain::need::Need;
+use crate::domain::surface::WetNow;
+
+/// What may be in a room, by the name that it has there.
+#[derive(Clone, PartialEq, Eq, Debug)]
+pub struct Standing {
+    pub zone: Zone,
+    /// Whatever else it is called here: its own zone's name, its tags.
+    pub(super) names: Vec<Zone>,
+    /// On a bed that the book has in another room since, and nobody said when it was rolled: until the walk it is in either.
+    pub(super) is_rolled: bool,
+    /// It may stand in another room as well, or nobody can say that it was ever here.
+    pub is_uncertain: bool,
+    /// What keeps it wet. None: it was found dry.
+    pub wet: Option<WetNow>,
+    /// The newest entry by which it was found dry, and when that was done.
+    pub dried: Option<(Number, Time)>,
+}
+
+/// What the surfaces say of one room. The board writes it anew after each entry that changes them, and nothing else does.
+#[derive(Clone, Debug, Default)]
+pub struct Dryness {
+    pub(super) here: Vec<Standing>,
+    /// Zones and beds of the room that stand elsewhere.
+    pub(super) away: Vec<Zone>,
+    pub(super) beds_away: Vec<Code>,
+    /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet.
+    pub(super) spans: Vec<(Time, Option<Time>)>,
+}
+
+impl Dryness {
+    pub fn of(&self, zone: Zone) -> Option<&Standing> {
+        // One name may stand for several parts: what is wet of them comes first.
+        let named = || self.here.iter().filter(|it| it.zone == zone || it.names.contains(&zone));
+        named().find(|it| it.wet.is_some()).or_else(|| named().max_by_key(|it| it.dried))
+    }
+
+    /// A need of dryness by the name that the thing goes by now.
+    pub fn renamed(&self, need: Need) -> Need {
+        match need {
+            Need::Dry(zone) => Need::Dry(self.of(zone).map_or(zone, |it| it.zone)),
+            other => other,
+        }
+    }
+
+    pub fn wet(&self) -> impl Iterator<Item = &Standing> {
+        self.here.iter().filter(|it| it.wet.is_some())
+    }
+
+    /// What is wet may stand elsewhere as well, and nobody can see which: the walk tells.
+    pub fn waits_for_walk(&self) -> bool {
+        self.wet().any(|it| it.is_rolled)
+    }
+
+    pub fn is_wet(&self) -> bool {
+        self.wet().next().is_some()
+    }
+
+    /// Something wet is here and nowhere else.
+    pub fn is_surely_wet(&self) -> bool {
+        self.wet().any(|it| !it.is_uncertain)
+    }
+
+    /// Whether a need is about something that stands elsewhere: there it is asked.
+    pub fn is_elsewhere(&self, need: Need) -> bool {
+        match need {
+            Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => self.is_away(zone),
+            Need::Made(bed) => self.beds_away.contains(&bed),
+            Need::ZonesNamed
+            | Need::FinishNamed
+            | Need::LabelNamed
+            | Need::LinensNamed
+            | Need::Bag(_)
+            | Need::Inspected
+            | Need::Returned
+            | Need::InService(_)
+            | Need::Attested(_)
+            | Need::Looked(_)
+            | Need::Walked => false,
+        }
+    }
+
+    /// Whether anything wet was in the room at some time between these.
+    pub fn was_wet_between(&self, from: Time, until: Time) -> bool {
+        self.spans.iter().any(|(begun, dry)| *begun <= until && dry.is_none_or(|dry| from <= dry))
+    }
+
+    /// Whether a zone of the room stands elsewhere.
+    pub fn is_away(&self, zone: Zone) -> bool {
+        self.away.contains(&zone)
+    }
+}
+
+impl Standing {
+    /// One tag for several parts: wet if any is, dry by the last.
+    pub(super) fn add(&mut self, wet: Option<WetNow>, dried: Option<(Number, Time)>, is_uncertain: bool) {
+        self.is_uncertain &= is_uncertain || wet.is_none();
+        self.dried = self.dried.max(dried);
+        self.wet = match (self.wet.take(), wet) {
+            (Some(one), Some(other)) => Some(WetNow {
+                by: one.by.into_iter().chain(other.by).collect(),
+                since: one.since.max(other.since),
+                ready: one.ready.zip(other.ready).map(|(a, b)| a.later(b)),
+            }),
+            (one, other) => one.or(other),
+        };
+    }
+}
