@@ -60,19 +60,18 @@ pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Tim
     let promised = question("Promised beds", look.promised(), "no bed is promised");
     let things = question("Things on their way", look.things(), "nothing left a room and has not arrived");
     let odd = question("Exceptions", look.exceptions(since), "none since then");
+    let gone = question("Where patients went", look.gone(), "");
     let mut questions = match person.map(|person| person.role) {
         Some(Role::Lead | Role::Housekeeper | Role::Technician | Role::Laundry) => {
-            vec![not_to_enter, carried, best, rooms, bags, things, taken, changed, promised, closing, odd, signs]
+            vec![not_to_enter, gone, carried, best, rooms, bags, things, taken, changed, promised, closing, odd, signs]
         }
-        Some(Role::InfectionPrevention) => vec![not_to_enter, odd, changed, carried, rooms, taken, signs],
+        Some(Role::InfectionPrevention) => vec![not_to_enter, gone, odd, changed, carried, rooms, taken, signs],
         Some(Role::ChargeNurse | Role::Reader) | None => {
-            vec![not_to_enter, open, promised, closing, signs, changed, best, odd, carried, things, taken]
+            vec![not_to_enter, open, promised, gone, closing, signs, changed, best, odd, carried, things, taken]
         }
     };
-    let gone = look.gone();
-    if !gone.is_empty() {
-        questions.insert(1, question("Where did the patient go", gone, ""));
-    }
+    // Only what is asked of somebody.
+    questions.retain(|it| it.lines.iter().any(|line| !line.is_empty()));
     let handed = look.handed_over();
     if !handed.is_empty() {
         questions.insert(1, question("Handed over", handed, ""));

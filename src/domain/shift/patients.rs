@@ -8,14 +8,18 @@ impl Look<'_> {
     pub(super) fn gone(&self) -> Vec<String> {
         let line = |it: &Gone| {
             format!(
-                "{}: the patient left it at {} (entry {}), and nobody said where to: home, or a bed, which is then closed \
-                 until it is inspected (Patient moved, of {})",
+                "{}: the patient left it at {} (entry {}), to nobody knows where",
                 it.bed,
                 self.clock(it.at),
-                it.number,
-                it.bed
+                it.number
             )
         };
-        self.board.gone().map(line).collect()
+        let mut lines: Vec<String> = self.board.gone().map(line).collect();
+        if !lines.is_empty() {
+            lines.push(
+                "Say it by Patient moved, of that bed; a bed where one lies now is closed until inspected.".to_owned(),
+            );
+        }
+        lines
     }
 }

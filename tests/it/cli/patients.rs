@@ -16,12 +16,12 @@ fn a_patient_moves_and_is_asked_about_until_somebody_says_where_to() {
     let said = it.note("CN", "empty 4N-03-A", &[]).done();
     assert!(said.contains("nobody said where the patient of 4N-03-A went"), "{said}");
     let shift = it.run("shift", &[]).done();
-    assert!(shift.contains("Where did the patient go") && shift.contains("4N-03-A: the patient left it"), "{shift}");
+    assert!(shift.contains("Where patients went") && shift.contains("4N-03-A: the patient left it"), "{shift}");
     let wrong = it.note("CN", "move-patient 4N-03-A --went home --to 4N-02-B", &[]);
     assert!(wrong.err.contains("say which of the two"), "{wrong}");
     it.note("CN", "move-patient 4N-03-A --to 4N-02-B", &[]).done();
     assert_eq!(it.open(), ["4N-01-A"], "the room where that patient lies waits for its inspection");
-    assert!(!it.run("shift", &[]).done().contains("Where did the patient go"));
+    assert!(!it.run("shift", &[]).done().contains("Where patients went"));
     let left = it.note("CN", "thing-left 4N-01 --thing CH1 --zones chair", &["--place", "the store"]).done();
     assert!(left.contains("CH1 (chair) left, to the store, outside the list of rooms"), "{left}");
     assert!(it.run("shift", &[]).done().contains("to the store, outside the list of rooms"));

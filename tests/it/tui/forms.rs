@@ -647,7 +647,7 @@ fn a_bed_noted_empty_in_a_room_with_a_case_asks_where_its_patient_went() {
     it.key(KeyCode::Esc);
     it.key(KeyCode::Esc);
     it.keys("h");
-    it.shows("Where did the patient go");
+    it.shows("Where patients went");
     it.shows("3N-01-A: the patient left it at");
     // Somebody found in a bed of the same ward may be that patient.
     it.key(KeyCode::Esc);
