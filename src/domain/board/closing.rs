@@ -412,7 +412,7 @@ impl Board {
             let at = entry.happened.min(entry.noted);
             return self.wet_by_spray(entry, plan, at, Some(at), Some(TimeDelta::zero()), None);
         }
-        self.wet_by_touch(entry, plan.code, wiped);
+        self.wet_by_touch(entry, plan.code, wiped, entry.happened);
         wiped.to_vec()
     }
 

@@ -131,7 +131,7 @@ impl Board {
         let damp: Vec<Zone> = of(Feel::Damp).collect();
         let dry: Vec<Need> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).map(Need::Dry).collect();
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
-            self.wet_by_touch(entry, plan.code, &damp);
+            self.wet_by_touch(entry, plan.code, &damp, *began);
             let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
             add_made_on(&mut closing, plan);
             self.room_mut(plan.code).close(closing);
@@ -312,7 +312,10 @@ impl Board {
             self.wet_by_hearsay(entry, plan.code, zones.as_deref().unwrap_or_default());
         }
         self.fact_counts(reading, false)?;
-        let is_it = |c: &Closer| c.number == *spray && c.cause == Cause::Spray;
+        // Also where more came to light of a spray that was settled.
+        let asks_again =
+            |c: &Closer| c.cause == Cause::Supplied { spray: *spray } && c.needs.contains(&Need::LinensNamed);
+        let is_it = |c: &Closer| (c.number == *spray && c.cause == Cause::Spray) || asks_again(c);
         let waits = |plan: &Arc<RoomPlan>| self.room(plan.code).is_some_and(|room| room.unsettled().any(is_it));
         let is_open = self.plans(entry).iter().any(waits);
         let sprayed = self.plans(entry).into_iter().find_map(|plan| self.sprayed(&plan, *spray).cloned());
@@ -321,8 +324,6 @@ impl Board {
         let Some(sprayed) = sprayed.filter(|_| closes || is_open || is_for_record) else {
             return Err(No::new(Rule::Target, format!("entry {spray} is no unsettled spray of this room")));
         };
-        let asks_again =
-            |c: &Closer| c.cause == Cause::Supplied { spray: *spray } && c.needs.contains(&Need::LinensNamed);
         let came_to_light =
             |plan: &Arc<RoomPlan>| self.room(plan.code).is_some_and(|room| room.unsettled().any(asks_again));
         let in_use = sprayed.linens_in_use || self.plans(entry).iter().any(came_to_light);

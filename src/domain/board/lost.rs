@@ -52,9 +52,7 @@ impl Board {
             }
             Lost::Thing => {
                 let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
-                for surface in self.surfaces().of_tag(tag).to_vec() {
-                    self.surfaces_mut().lost(surface, at, entry.number, label);
-                }
+                self.surfaces_mut().given_up(tag, at, entry.number, label);
             }
         }
         for code in named {

@@ -35,17 +35,51 @@ pub struct Dryness {
 
 impl Dryness {
     pub fn of(&self, zone: Zone) -> Option<&Standing> {
-        // One name may stand for several parts: what is wet of them comes first.
-        let named = || self.here.iter().filter(|it| it.zone == zone || it.names.contains(&zone));
-        named().find(|it| it.wet.is_some()).or_else(|| named().max_by_key(|it| it.dried))
+        // One name may stand for several parts: what is wet of them comes first, and of these what goes by that name now.
+        let wet = || self.named(zone).filter(|it| it.wet.is_some());
+        let is_called = |it: &&Standing| it.zone == zone;
+        wet().find(is_called).or_else(|| wet().next()).or_else(|| self.named(zone).max_by_key(|it| it.dried))
     }
 
-    /// A need of dryness by the name that the thing goes by now.
+    /// Whatever goes, or ever went, by this name here.
+    fn named(&self, zone: Zone) -> impl Iterator<Item = &Standing> {
+        self.here.iter().filter(move |it| it.zone == zone || it.names.contains(&zone))
+    }
+
+    /// A need by the name that the thing goes by now.
     pub fn renamed(&self, need: Need) -> Need {
+        let now = |zone: Zone| self.of(zone).map_or(zone, |it| it.zone);
         match need {
-            Need::Dry(zone) => Need::Dry(self.of(zone).map_or(zone, |it| it.zone)),
+            Need::Dry(zone) => Need::Dry(now(zone)),
+            Need::Covered(zone) => Need::Covered(now(zone)),
+            Need::Vacuumed(zone) => Need::Vacuumed(now(zone)),
             other => other,
         }
+    }
+
+    /// Whether what was done meets this need, by whatever name the thing went when it was done.
+    pub(super) fn is_given(&self, need: Need, gives: &[Need]) -> bool {
+        let by_name = |zone: Zone, as_need: fn(Zone) -> Need| {
+            self.named(zone).next().is_some() && self.named(zone).all(|it| gives.contains(&as_need(it.zone)))
+        };
+        gives.contains(&need)
+            || match need {
+                Need::Covered(zone) => by_name(zone, Need::Covered),
+                Need::Vacuumed(zone) => by_name(zone, Need::Vacuumed),
+                Need::Dry(_)
+                | Need::ZonesNamed
+                | Need::FinishNamed
+                | Need::LabelNamed
+                | Need::LinensNamed
+                | Need::Bag(_)
+                | Need::Made(_)
+                | Need::Inspected
+                | Need::Returned
+                | Need::InService(_)
+                | Need::Attested(_)
+                | Need::Looked(_)
+                | Need::Walked => false,
+            }
     }
 
     pub fn wet(&self) -> impl Iterator<Item = &Standing> {

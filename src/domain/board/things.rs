@@ -246,11 +246,8 @@ impl Board {
         }
         let at = entry.happened.min(entry.noted);
         for surface in self.surfaces_tagged(tag) {
-            // What is noted says of what, and for how long; that it was wet when it came is true besides.
+            // What is noted says of what, and for how long, as long as it stands; that it came as wet is said besides.
             let is_explained = self.surfaces().is_wet(surface);
-            if is_explained && wet != Known::Yes {
-                continue;
-            }
             let label = if is_explained { TimeDelta::zero() } else { self.unknown_label() };
             self.surfaces_mut().touched(surface, entry.number, at, label);
         }

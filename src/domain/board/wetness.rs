@@ -79,8 +79,8 @@ impl Board {
         names
     }
 
-    /// Found damp, or wiped: wet from this moment, and under its tag seen here.
-    pub(super) fn wet_by_touch(&mut self, entry: &Entry, room: Code, zones: &[Zone]) {
+    /// Found damp, or wiped: wet from this moment, and under its tag seen here when they began to.
+    pub(super) fn wet_by_touch(&mut self, entry: &Entry, room: Code, zones: &[Zone], began: Time) {
         let at = entry.happened.min(entry.noted);
         let named: Vec<Surface> = zones.iter().flat_map(|zone| self.surfaces_named(room, *zone)).collect();
         if named.is_empty() {
@@ -101,7 +101,7 @@ impl Board {
         self.surfaces_mut().sprayed(wiped);
         let tagged: Vec<Zone> = zones.iter().copied().filter(|zone| self.is_tag_in(room, *zone)).collect();
         for zone in &tagged {
-            self.see_tag(room, *zone, at, entry.number);
+            self.see_tag(room, *zone, began.min(at), entry.number);
         }
     }
 
@@ -129,7 +129,7 @@ impl Board {
         // Seen under its own name where it belongs, it is none of what a tag was said to be besides.
         if !self.is_tag_in(room, zone) {
             for surface in self.surfaces_named(room, zone) {
-                self.surfaces_mut().seen_as_itself(surface, number);
+                self.surfaces_mut().seen_apart(surface, number);
             }
         }
         self.see_tag(room, zone, at, number);
@@ -152,8 +152,13 @@ impl Board {
                 let label = self.unknown_label();
                 self.surfaces_mut().touched(surface, number, at, label);
             }
+            // What surely carries this tag is none of what another tag was said to be besides.
+            if self.surfaces.is_surely(zone.part, surface) {
+                self.surfaces_mut().seen_apart(surface, number);
+            }
             // A tag of one part says nothing of the bed: it may have been taken out.
-            let is_alone = zone.bed.is_none() && self.surfaces.of_tag(zone.part) == [surface];
+            let mut parts = self.surfaces.of_tag(zone.part).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+            let is_alone = zone.bed.is_none() && parts.next() == Some(&surface) && parts.next().is_none();
             match self.surfaces.is_surely(zone.part, surface) {
                 true if is_alone => self.surfaces_mut().seen(surface, room, at, number),
                 true => self.see(surface, room, at, number),
@@ -381,10 +386,10 @@ impl Board {
             match dryness.here.iter_mut().find(|it| it.zone == name) {
                 Some(known) => known.add(wet, dried, is_uncertain),
                 None => {
-                    let tag = self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
                     let own =
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
-                    let names = own.into_iter().chain(tag).collect();
+                    let tags = self.surfaces.tags_of(surface).iter().map(|part| Zone { bed: None, part: *part });
+                    let names = own.into_iter().chain(tags).collect();
                     let is_rolled = is_one_of_several && name.bed.is_some();
                     dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, wet, dried });
                 }
@@ -395,7 +400,12 @@ impl Board {
             let rooms = self.surfaces.bed_rooms(*bed);
             !rooms.is_empty() && !rooms.contains(&code)
         };
-        dryness.beds_away = beds.into_iter().filter(gone).collect();
+        // A bed that was rolled on is made where it is.
+        let to_make = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());
+        let to_make = to_make.filter_map(|need| if let Need::Made(bed) = need { Some(*bed) } else { None });
+        dryness.beds_away = beds.iter().copied().chain(to_make).filter(gone).collect();
+        dryness.beds_away.sort();
+        dryness.beds_away.dedup();
         let spans = self.wet_spans(code);
         let room = self.room_mut(code);
         if room.closers().is_empty() && !dryness.is_wet() {

@@ -40,10 +40,8 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
             answers.set("bags", bags(&waits));
         }
         "complete-spray" => {
-            let unstated = |need: &Need| {
-                matches!(need, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed)
-            };
-            let spray = waits.iter().filter(|(need, _)| unstated(need)).map(|(_, cause)| cause).max();
+            let spray =
+                board.room(plan.code).and_then(|room| room.unstated().into_iter().map(|(_, spray)| spray).max());
             answers.set("spray", spray.map(|number| number.to_string()));
         }
         "correct-spray" => {

@@ -1,7 +1,7 @@
 //! A spray and what completes it, from answers; and the tags of bags, which a preparation names as well.
 
 use super::read::Reader;
-use crate::domain::board::Cause;
+use crate::domain::board::Closer;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Number, Purpose, TreatmentRecord, Ventilation, Window};
 use crate::domain::facility::RoomPlan;
@@ -146,9 +146,7 @@ pub(super) fn spray_corrected(reader: &mut Reader<'_>, plan: &RoomPlan, seen: Nu
 
 /// An entry that completed a spray and asks for more of it stands for that spray.
 fn spray_of(reader: &Reader<'_>, plan: &RoomPlan, number: Number) -> Number {
-    let closer = reader.board.room(plan.code).and_then(|room| room.knows_closer(number));
-    match closer.map(|closer| closer.cause) {
-        Some(Cause::Supplied { spray }) => spray,
-        _ => number,
-    }
+    let Some(room) = reader.board.room(plan.code) else { return number };
+    let asked = room.unstated().into_iter().find(|(asking, _)| *asking == number).map(|(_, spray)| spray);
+    asked.or(room.knows_closer(number).map(Closer::spray)).unwrap_or(number)
 }

@@ -93,6 +93,7 @@ impl Surfaces {
     /// The check or look of this number is taken back: what it found dry is wet again, from the void on.
     pub fn void(&mut self, target: Number, rooms: &[Code], by: Number) {
         self.changes.rooms.extend(rooms);
+        self.told_apart_in_vain(target, by);
         let mut concerned: Vec<Surface> = vec![];
         for room in rooms {
             concerned.extend(self.known_of(*room));

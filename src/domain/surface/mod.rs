@@ -14,6 +14,7 @@ mod record;
 mod replace;
 mod retime;
 mod spray;
+mod tags;
 mod wetting;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -102,6 +103,8 @@ pub struct Surfaces {
     /// Which surfaces a tag stands for. Said to be two, it is both: which of them is meant is known of none that was said later.
     tags: BTreeMap<Code, Vec<Surface>>,
     doubtful: BTreeSet<(Code, Surface)>,
+    /// Which surface somebody saw without the tag that it was said to carry: by which entry.
+    told_apart: Vec<(Number, Code, Surface)>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
     visitors: BTreeMap<Code, BTreeSet<Surface>>,
     rolled: BTreeMap<Code, BTreeSet<Code>>,
@@ -286,59 +289,6 @@ impl Surfaces {
         let mut guests = self.guests_since(room, AFTER_ALL);
         guests.retain(|guest| self.rooms_of(*guest).contains(&room));
         guests
-    }
-
-    /// The surfaces that a tag stands for. Empty: no thing was noted under it.
-    pub fn of_tag(&self, tag: Code) -> &[Surface] {
-        self.tags.get(&tag).map_or(&[], Vec::as_slice)
-    }
-
-    pub fn is_tag(&self, code: Code) -> bool {
-        self.tags.contains_key(&code)
-    }
-
-    /// Every tag under which something left or came.
-    pub fn tags(&self) -> impl Iterator<Item = (Code, &[Surface])> {
-        self.tags.iter().map(|(tag, surfaces)| (*tag, surfaces.as_slice()))
-    }
-
-    /// Whether the tag stands for this surface and for no other that it might be meant for.
-    pub fn is_surely(&self, tag: Code, surface: Surface) -> bool {
-        !self.doubtful.contains(&(tag, surface))
-    }
-
-    /// It is said to be this surface now, and was said to be another before.
-    pub fn doubt(&mut self, tag: Code, surface: Surface) {
-        self.doubtful.insert((tag, surface));
-    }
-
-    /// It was seen under its own name: a tag that was said to be this or another stands for the other, and what wetted the one
-    /// under that tag wetted the other.
-    pub fn seen_as_itself(&mut self, surface: Surface, number: Number) {
-        let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
-        for tag in tags {
-            self.doubtful.remove(&(tag, surface));
-            let others = self.tags.entry(tag).or_default();
-            others.retain(|it| *it != surface);
-            let others = others.clone();
-            let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
-            if let (Some(only), None) = (parts.next(), parts.next()) {
-                self.doubtful.remove(&(tag, *only));
-            }
-            self.record_mut(surface).tag.take_if(|known| *known == tag);
-            let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
-            for other in others {
-                wet.iter().for_each(|it| self.make_wet(other, it.source, number));
-            }
-        }
-    }
-
-    /// The newest tag under which this surface goes, where it has one.
-    pub fn tag_of(&self, surface: Surface) -> Option<Code> {
-        if let Surface::Thing(tag) = surface {
-            return Some(tag);
-        }
-        self.record(surface).and_then(|record| record.tag)
     }
 
     /// The room that the book gave this bed last.

@@ -12,48 +12,6 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
 impl Surfaces {
-    /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
-    pub fn named(&mut self, tag: Code, parts: &[Surface], by: Number) -> Vec<Surface> {
-        let was_named = self.is_known(Surface::Thing(tag));
-        let before = self.of_tag(tag).to_vec();
-        let known = self.tags.entry(tag).or_default();
-        if known.is_empty() && (parts.is_empty() || was_named) {
-            known.push(Surface::Thing(tag));
-        }
-        for part in parts {
-            if !known.contains(part) {
-                known.push(*part);
-            }
-        }
-        let known = known.clone();
-        let is_first = known.iter().all(|it| parts.contains(it) || matches!(it, Surface::Thing(_)));
-        for part in parts {
-            let is_new = self.record(*part).is_none_or(|record| record.tag != Some(tag));
-            self.record_mut(*part).tag = Some(tag);
-            let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
-            match of_tag.filter(|it| is_new && it != part) {
-                Some(of_tag) if is_first || !before.contains(part) => self.take_over(of_tag, *part, by, !is_first),
-                Some(_) | None => {}
-            }
-        }
-        known
-    }
-
-    /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
-    pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
-        let Some(told) = self.record(thing).cloned() else { return };
-        let before = self.rooms_of(part);
-        let record = self.record_mut(part);
-        told.track.moves().iter().for_each(|it| record.track.add(Move { in_doubt: it.in_doubt || in_doubt, ..*it }));
-        record.lost = record.lost.or(told.lost);
-        for wet in &told.wet {
-            self.make_wet(part, wet.source, by);
-        }
-        if let Some(first) = told.track.moves().first() {
-            self.follow(part, before, Move { number: by, ..*first });
-        }
-    }
-
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
     pub fn moved(&mut self, surface: Surface, step: Move) {
         let mut before = self.rooms_of(surface);
@@ -179,7 +137,7 @@ impl Surfaces {
         let guests = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().map(|guest| guest.owner());
         let beds = rooms.iter().flat_map(|room| self.beds_rolled(*room));
         let owners: BTreeSet<Code> = guests.chain(beds).collect();
-        let mut found = false;
+        let mut found = self.told_apart_in_vain(target, by);
         for owner in owners {
             let is_moved = |group: &Arc<Group>| {
                 group.bed.has(target) || group.parts.iter().any(|(_, record)| record.track.has(target))
@@ -241,28 +199,6 @@ impl Surfaces {
             self.unname(guest);
             self.drop_phantom(guest);
         }
-    }
-
-    /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
-    pub(super) fn unname(&mut self, part: Surface) {
-        let Some(tag) = self.record(part).and_then(|record| record.tag) else { return };
-        let thing = Surface::Thing(tag);
-        if part == thing || self.of_tag(tag).contains(&thing) {
-            return;
-        }
-        let Some(told) = self.record(part).cloned() else { return };
-        self.tags.entry(tag).or_default().push(thing);
-        let record = self.record_mut(thing);
-        record.track = told.track;
-        // What was found dry under the part's own name was perhaps not this.
-        let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
-        for wet in told.wet.iter().chain(dried) {
-            self.make_wet(thing, wet.source, wet.since);
-        }
-        for room in self.visits(thing).0.iter().map(|it| it.room).collect::<Vec<_>>() {
-            self.visitors.entry(room).or_default().insert(thing);
-        }
-        self.changed(thing);
     }
 
     /// The hospital's book has this bed in this room. `rolled`: when it was rolled there; not said, it may be in either room

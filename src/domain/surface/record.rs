@@ -105,11 +105,17 @@ pub(super) struct Record {
     pub(super) since: Option<(Number, Time, Code)>,
     /// Nobody finds it. Where it turns up it is felt no sooner than by this label.
     pub(super) lost: Option<TimeDelta>,
-    /// The newest tag that it carries.
-    pub(super) tag: Option<Code>,
+    /// The tags under which it is known, the newest last.
+    pub(super) tags: Vec<Code>,
 }
 
 impl Record {
+    /// It goes under this tag from now on.
+    pub(super) fn carry(&mut self, tag: Code) {
+        self.tags.retain(|known| *known != tag);
+        self.tags.push(tag);
+    }
+
     /// The newest first, and none from before this entry: nothing is found dry of what was not noted yet.
     pub(super) fn dried_since(&self, number: Number) -> impl Iterator<Item = &Dried> {
         self.dried.iter().rev().take_while(move |it| it.by >= number)

@@ -75,7 +75,7 @@ impl Surfaces {
         let tag = it.by.and_then(|by| self.tags().find(|(_, of)| of.contains(&by)).map(|(tag, _)| (tag, by)));
         if let Some((tag, by)) = tag {
             self.call(tag, by, Some(own));
-            self.record_mut(own).tag = Some(tag);
+            self.record_mut(own).carry(tag);
         }
         self.follow(own, vec![], here);
     }

@@ -120,7 +120,9 @@ impl Heard {
         names.iter().filter(|(_, of)| *of != room).any(|(name, _)| {
             let part = name.rsplit('/').next().unwrap_or(name);
             match subject {
-                Subject::Known(What::BedPart { part: own, .. }) => *own == part && name.contains('/'),
+                Subject::Known(What::BedPart { bed, part: own }) => {
+                    *own == part && name.contains('/') && self.beds.contains(&(*bed, room))
+                }
                 Subject::Known(What::RoomPart { room: home, part: own }) => *own == part && *home == room,
                 _ => false,
             }
@@ -187,6 +189,20 @@ impl Heard {
                     Spot::Outside => "outside",
                 };
                 let why = format!("{title} in {place} may be wet by {} (entry {})", by.title, by.number);
+                if std::env::var("TRACE").is_ok() {
+                    for (s, ways) in &all {
+                        if s == subject {
+                            eprintln!("{s:?} {:?}", ways);
+                        }
+                    }
+                    for (s, c) in &self.subjects {
+                        if s == *subject {
+                            for c in c {
+                                eprintln!("   {c:?}");
+                            }
+                        }
+                    }
+                }
                 return Some(Hole {
                     bed: *bed,
                     kind: format!("{}{}", by.title, if there.is_none() { " of its own part, away" } else { "" }),

@@ -48,6 +48,8 @@ pub(super) struct Heard {
     /// What may be treated and is not laundered, and from which room.
     pub(super) linens: Vec<(Room, String)>,
     pub(super) all: Vec<What>,
+    /// In which rooms each bed ever was as a bed, by any note.
+    pub(super) beds: Vec<(usize, Room)>,
 }
 
 impl Heard {
@@ -59,13 +61,28 @@ impl Heard {
             tags: vec![],
             linens: vec![],
             all: surfaces(),
+            beds: (0..BEDS.len()).map(|bed| (bed, bed)).collect(),
         };
+        it.hear_beds(notes);
         it.hear_wettings(notes);
         it.hear_feelings(notes);
         it.hear_tags(notes);
         it.hear_moves(notes);
         it.linens = super::linens::treated_and_not_laundered(notes);
         it
+    }
+
+    fn hear_beds(&mut self, notes: &[Note]) {
+        for note in notes {
+            let of_tag = |tag: &str| BEDS.iter().position(|bed| tag == format!("BED-{bed}"));
+            match &note.say {
+                Say::Beds { room, beds } => self.beds.extend(beds.iter().map(|bed| (*bed, *room))),
+                Say::Left { tag, to: Some(room), .. } | Say::Arrived { tag, room, .. } => {
+                    self.beds.extend(of_tag(tag).map(|bed| (bed, *room)));
+                }
+                _ => {}
+            }
+        }
     }
 
     /// Point 1. "It holds the sprays, wipings and arrivals noted, those voided and not looked at, and one spray of everything
@@ -234,12 +251,26 @@ impl Heard {
                 }
             }
         }
-        // What was seen without a tag is none of several that a tag was said to be.
+        // What was seen without a tag, or with another, is none of several that a tag was said to be.
         for note in notes.iter().filter(|note| !is_voided(notes, note.number)) {
-            let Say::Seen { room, tag: name } = &note.say else { continue };
-            let Some(own) = on_the_list(name, *room).map(|at| Subject::Known(all[at].clone())) else { continue };
-            for (_, of) in self.tags.iter_mut().filter(|(tag, of)| of.len() > 1 && !tag.starts_with("BED-")) {
-                of.retain(|it| *it != own);
+            let names: Vec<(&String, Room)> = match &note.say {
+                Say::Seen { room, tag } => vec![(tag, *room)],
+                Say::Check { room, dry, damp, .. } => dry.iter().chain(damp).map(|name| (name, *room)).collect(),
+                _ => continue,
+            };
+            let is_felt = matches!(note.say, Say::Check { .. });
+            for (name, room) in names {
+                let listed = on_the_list(name, room);
+                let own = match (listed, self.tags.iter().find(|(tag, _)| tag == name)) {
+                    // A part on a room's list may be ticked unseen.
+                    (Some(_), _) if is_felt => continue,
+                    (Some(at), _) => Subject::Known(all[at].clone()),
+                    (None, Some((_, of))) if of.len() == 1 => of[0].clone(),
+                    _ => continue,
+                };
+                for (_, of) in self.tags.iter_mut().filter(|(tag, of)| of.len() > 1 && !tag.starts_with("BED-")) {
+                    of.retain(|it| *it != own);
+                }
             }
         }
         for (tag, of) in self.tags.iter_mut().filter(|(_, of)| of.is_empty()) {

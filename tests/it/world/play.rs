@@ -213,8 +213,9 @@ impl<P: Program> Scene<P> {
                 if self.told.get(&it.key).map_or(0, Vec::len) == entries.len() {
                     self.uncorrected.push("a spray");
                 }
-                continue;
             }
+            // The list that stood there when it was noted may have had a shorter label.
+            let entries = self.told.get(&it.key).cloned().unwrap_or_default();
             let is_as_it_was = self.notes.iter().any(|n| match &n.say {
                 Say::Spray { until, product, zones, bags, .. } => {
                     *bags == Some(self.bags_at(&it))

@@ -3,7 +3,7 @@
 
 use chrono::{TimeDelta, TimeZone, Utc};
 
-use dryhold::domain::board::{Board, Cause};
+use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{
@@ -393,13 +393,9 @@ impl Program for Dryhold {
     fn asks(&self, room: Room) -> Vec<Ask> {
         let open = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
         // The form leads from the entry that asks for more to the spray.
-        let spray_of = |asking: Number| {
-            let closer = self.board.room(code(ROOMS[room])).and_then(|it| it.knows_closer(asking));
-            match closer.map(|closer| closer.cause) {
-                Some(Cause::Supplied { spray }) => spray.0,
-                _ => asking.0,
-            }
-        };
+        let unstated = self.board.room(code(ROOMS[room])).map(|it| it.unstated()).unwrap_or_default();
+        let spray_of =
+            |asking: Number| unstated.iter().find(|(it, _)| *it == asking).map_or(asking.0, |(_, spray)| spray.0);
         open.map(|it| match it.need {
             Need::Dry(zone) => Ask::Dry(zone.to_string()),
             Need::Covered(zone) => Ask::Treat(zone.to_string()),

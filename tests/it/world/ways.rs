@@ -99,7 +99,7 @@ pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<W
     for told in orders(claims, sprays) {
         let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false, out: false, placed: EVER }];
         for claimed in &told {
-            paths = paths.iter().flat_map(|path| follow(path, claimed, sprays)).collect();
+            paths = paths.iter().flat_map(|path| follow(path, claimed, (&told, sprays))).collect();
             paths.sort_by(|a, b| {
                 (a.broken, a.adrift, a.out, a.placed, &a.way).cmp(&(b.broken, b.adrift, b.out, b.placed, &b.way))
             });
@@ -153,7 +153,7 @@ fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
 }
 
 /// The ways on from here by which this claim is true, or contradicted.
-fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
+fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed])) -> Vec<Path> {
     let (since, here) = path.way.last().copied().unwrap_or((EVER, Spot::Outside));
     let at = claimed.at.max(since);
     // Between two times nobody knows when: what counts is which sprays of the two rooms it stood through.
@@ -199,7 +199,10 @@ fn follow(path: &Path, claimed: &Claimed, sprays: &[Sprayed]) -> Vec<Path> {
         Claim::Arrived { at: room, from } => {
             let target = Spot::In(*room);
             let from_here = from.is_none_or(|from| here == Spot::In(from));
-            let unnoted = usize::from(!path.adrift && here != Spot::Outside);
+            // Where it names the room that it was in, and no leaving there was noted, nothing is missing between.
+            let is_its_leaving = |it: &Claimed| matches!(it.claim, Claim::Left { from: left, to } if Some(left) == *from && to.is_none_or(|to| to == *room));
+            let says_all = from.is_some() && !told.iter().any(is_its_leaving);
+            let unnoted = usize::from(!path.adrift && here != Spot::Outside && !says_all);
             match (here == target, from_here, from) {
                 (true, ..) => paths.push(path.stays(0)),
                 (_, true, _) | (_, _, None) => paths.push(path.gone(at, target, unnoted)),

@@ -373,6 +373,11 @@ impl<P: Program> Scene<P> {
                 let say = Say::Complete { room, spray, zones, until, label, bags };
                 self.tell(&["TE"], 0, self.now, say, None).into()
             }
+            // By a clock that was wrong it began after that: its end stands as it was noted.
+            (Err(no), Say::Complete { room, spray, zones, label, bags, .. }) if no.rule == "future" => {
+                let say = Say::Complete { room, spray, zones, until: None, label, bags };
+                self.tell(&["TE"], 0, self.now, say, None).into()
+            }
             // It was in another room: of this one nothing is named.
             (Err(no), Say::Complete { room, spray, until, label, bags, .. }) if no.rule == "place" => {
                 let say = Say::Complete { room, spray, zones: None, until, label, bags };
@@ -463,7 +468,13 @@ impl<P: Program> Scene<P> {
                 went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
             }
         }
-        went
+        // Everything that it might be was told of, and nothing carries it.
+        let given_up =
+            |name: &str| self.notes.iter().any(|note| matches!(&note.say, Say::GivenUp { tag } if tag == name));
+        match asked.iter().find(|name| self.bears_nothing(name) && !given_up(name)) {
+            Some(name) if matches!(went, Went::Nothing(_)) => self.give_up(name),
+            _ => went,
+        }
     }
 
     fn newest_in(&self, room: Room) -> Option<usize> {

@@ -267,6 +267,11 @@ impl Closer {
         [self.noted_by, self.done_by].into_iter().chain(voided_by).collect()
     }
 
+    /// The spray that it is about: of what was supplied later, the one that it was supplied for.
+    pub fn spray(&self) -> Number {
+        if let Cause::Supplied { spray } = self.cause { spray } else { self.number }
+    }
+
     /// Its clock was called wrong.
     pub fn is_of_wrong_clock(&self) -> bool {
         self.as_noted.is_some()

@@ -62,7 +62,7 @@ impl Room {
             support.push(before.number);
             support.extend(before.below);
         }
-        let of_spray = if let Cause::Supplied { spray } = closer.cause { spray } else { closer.number };
+        let of_spray = closer.spray();
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -71,9 +71,9 @@ impl Room {
             };
             !fact.voided
                 && number > newer_than
-                && from > strictly_after
+                && (from > strictly_after || need.is_unstated())
                 && earliest.is_none_or(|at| fact.from >= at)
-                && fact.gives.contains(&need)
+                && self.dryness.is_given(need, &fact.gives)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
@@ -126,6 +126,14 @@ impl Room {
             needs.retain(|need| !self.dryness.is_elsewhere(*need));
             needs.into_iter().map(move |need| (closer, need, self.met(closer, need)))
         })
+    }
+
+    /// What is still unstated: which entry asks for it, and of which spray. One entry may ask of several.
+    pub fn unstated(&self) -> Vec<(Number, Number)> {
+        let open = self.needs().filter(|(_, need, met)| need.is_unstated() && met.is_none());
+        let mut sprays: Vec<(Number, Number)> = open.map(|(closer, ..)| (closer.number, closer.spray())).collect();
+        sprays.dedup();
+        sprays
     }
 
     /// "Why": the same view for open and for closed.

@@ -1,0 +1,177 @@
+//! Tags: what each of them stands for, and what becomes of that when more is said or seen.
+
+use chrono::TimeDelta;
+
+use super::{Move, Surface, Surfaces};
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+impl Surfaces {
+    /// The surfaces that a tag stands for. Empty: no thing was noted under it.
+    pub fn of_tag(&self, tag: Code) -> &[Surface] {
+        self.tags.get(&tag).map_or(&[], Vec::as_slice)
+    }
+
+    pub fn is_tag(&self, code: Code) -> bool {
+        self.tags.contains_key(&code)
+    }
+
+    /// Every tag under which something left or came.
+    pub fn tags(&self) -> impl Iterator<Item = (Code, &[Surface])> {
+        self.tags.iter().map(|(tag, surfaces)| (*tag, surfaces.as_slice()))
+    }
+
+    /// Whether the tag stands for this surface and for no other that it might be meant for.
+    pub fn is_surely(&self, tag: Code, surface: Surface) -> bool {
+        !self.doubtful.contains(&(tag, surface))
+    }
+
+    /// It is said to be this surface now, and was said to be another before.
+    pub fn doubt(&mut self, tag: Code, surface: Surface) {
+        self.doubtful.insert((tag, surface));
+    }
+
+    /// It was seen under its own name, or under another tag: a tag that was said to be this or another stands for the other, and
+    /// what wetted the one under that tag wetted the other.
+    pub fn seen_apart(&mut self, surface: Surface, number: Number) {
+        let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
+        for tag in tags {
+            self.told_apart.push((number, tag, surface));
+            self.doubtful.remove(&(tag, surface));
+            let others = self.tags.entry(tag).or_default();
+            others.retain(|it| *it != surface);
+            let others = others.clone();
+            let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
+            if let (Some(only), None) = (parts.next(), parts.next()) {
+                self.doubtful.remove(&(tag, *only));
+            }
+            self.record_mut(surface).tags.retain(|known| *known != tag);
+            let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
+            for other in others {
+                wet.iter().for_each(|it| self.make_wet(other, it.source, number));
+            }
+        }
+    }
+
+    /// Nobody finds anything that carries this tag. What goes under another tag as well is to be found by that.
+    pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
+        let goes_on = |it: &Surface| self.tags_of(*it).iter().any(|other| *other != tag && self.is_surely(*other, *it));
+        let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
+        for surface in elsewhere.iter().copied() {
+            self.told_apart.push((number, tag, surface));
+            self.tags.entry(tag).or_default().retain(|it| *it != surface);
+            self.record_mut(surface).tags.retain(|known| *known != tag);
+            self.changed(surface);
+        }
+        if lost.is_empty() {
+            lost.push(Surface::Thing(tag));
+            self.tags.entry(tag).or_default().push(Surface::Thing(tag));
+        }
+        for surface in lost {
+            self.lost(surface, at, number, label);
+        }
+    }
+
+    /// The entry by which something was seen without a tag is taken back: it may carry it all the same, and went where that went.
+    pub(super) fn told_apart_in_vain(&mut self, target: Number, by: Number) -> bool {
+        let (again, left) =
+            std::mem::take(&mut self.told_apart).into_iter().partition(|(number, ..)| *number == target);
+        self.told_apart = left;
+        let again: Vec<(Number, Code, Surface)> = again;
+        for (_, tag, surface) in again.iter().copied() {
+            let others = self.of_tag(tag).to_vec();
+            for other in others.iter().copied().filter(|other| *other != surface) {
+                self.doubtful.insert((tag, other));
+                self.take_over(other, surface, by, true);
+            }
+            self.doubtful.insert((tag, surface));
+            let known = self.tags.entry(tag).or_default();
+            if !known.contains(&surface) {
+                known.push(surface);
+            }
+        }
+        !again.is_empty()
+    }
+
+    /// The newest tag under which this surface goes, where it has one.
+    pub fn tag_of(&self, surface: Surface) -> Option<Code> {
+        if let Surface::Thing(tag) = surface {
+            return Some(tag);
+        }
+        self.tags_of(surface).last().copied()
+    }
+
+    /// Every tag under which it is known, the newest last.
+    pub fn tags_of(&self, surface: Surface) -> &[Code] {
+        self.record(surface).map_or(&[], |record| record.tags.as_slice())
+    }
+
+    /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
+    pub fn named(&mut self, tag: Code, parts: &[Surface], by: Number) -> Vec<Surface> {
+        let was_named = self.is_known(Surface::Thing(tag));
+        let before = self.of_tag(tag).to_vec();
+        let known = self.tags.entry(tag).or_default();
+        if known.is_empty() && (parts.is_empty() || was_named) {
+            known.push(Surface::Thing(tag));
+        }
+        for part in parts {
+            if !known.contains(part) {
+                known.push(*part);
+            }
+        }
+        let known = known.clone();
+        let is_first = known.iter().all(|it| parts.contains(it) || matches!(it, Surface::Thing(_)));
+        for part in parts {
+            let is_new = self.record(*part).is_none_or(|record| record.tags.last() != Some(&tag));
+            self.record_mut(*part).carry(tag);
+            let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
+            match of_tag.filter(|it| is_new && it != part) {
+                Some(of_tag) if is_first || !before.contains(part) => self.take_over(of_tag, *part, by, !is_first),
+                Some(_) | None => {}
+            }
+        }
+        known
+    }
+
+    /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
+    pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
+        let Some(told) = self.record(thing).cloned() else { return };
+        let before = self.rooms_of(part);
+        let record = self.record_mut(part);
+        for it in told.track.moves() {
+            let is_known = record.track.moves().iter().any(|known| (known.number, known.step) == (it.number, it.step));
+            if !is_known {
+                record.track.add(Move { in_doubt: it.in_doubt || in_doubt, ..*it });
+            }
+        }
+        record.lost = record.lost.or(told.lost);
+        for wet in &told.wet {
+            self.make_wet(part, wet.source, by);
+        }
+        if let Some(first) = told.track.moves().first() {
+            self.follow(part, before, Move { number: by, ..*first });
+        }
+    }
+
+    /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
+    pub(super) fn unname(&mut self, part: Surface) {
+        let Some(tag) = self.record(part).and_then(|record| record.tags.last().copied()) else { return };
+        let thing = Surface::Thing(tag);
+        if part == thing || self.of_tag(tag).contains(&thing) {
+            return;
+        }
+        let Some(told) = self.record(part).cloned() else { return };
+        self.tags.entry(tag).or_default().push(thing);
+        let record = self.record_mut(thing);
+        record.track = told.track;
+        // What was found dry under the part's own name was perhaps not this.
+        let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
+        for wet in told.wet.iter().chain(dried) {
+            self.make_wet(thing, wet.source, wet.since);
+        }
+        for room in self.visits(thing).0.iter().map(|it| it.room).collect::<Vec<_>>() {
+            self.visitors.entry(room).or_default().insert(thing);
+        }
+        self.changed(thing);
+    }
+}
