@@ -114,7 +114,7 @@ impl Board {
                 return step("thing-seen", text);
             }
             State::TreatedWet => {
-                let zones = count(|n| matches!(n, Need::Dry(_)));
+                let zones = room.dryness().to_feel().len();
                 return step(
                     "dry-check",
                     format!(

@@ -16,6 +16,8 @@ pub struct Standing {
     pub(super) is_rolled: bool,
     /// It may stand in another room as well, or nobody can say that it was ever here.
     pub is_uncertain: bool,
+    /// It was felt dry here, and waits to be felt wherever else it may stand.
+    pub is_felt: bool,
     /// What keeps it wet. None: it was found dry.
     pub wet: Option<WetNow>,
     /// The newest entry by which it was found dry, and when that was done.
@@ -57,29 +59,9 @@ impl Dryness {
         }
     }
 
-    /// Whether what was done meets this need, by whatever name the thing went when it was done.
+    /// Whether what was done meets this need: by the name by which it was asked for, or by the one that it has now.
     pub(super) fn is_given(&self, need: Need, gives: &[Need]) -> bool {
-        let by_name = |zone: Zone, as_need: fn(Zone) -> Need| {
-            self.named(zone).next().is_some() && self.named(zone).all(|it| gives.contains(&as_need(it.zone)))
-        };
-        gives.contains(&need)
-            || match need {
-                Need::Covered(zone) => by_name(zone, Need::Covered),
-                Need::Vacuumed(zone) => by_name(zone, Need::Vacuumed),
-                Need::Dry(_)
-                | Need::ZonesNamed
-                | Need::FinishNamed
-                | Need::LabelNamed
-                | Need::LinensNamed
-                | Need::Bag(_)
-                | Need::Made(_)
-                | Need::Inspected
-                | Need::Returned
-                | Need::InService(_)
-                | Need::Attested(_)
-                | Need::Looked(_)
-                | Need::Walked => false,
-            }
+        gives.contains(&need) || gives.contains(&self.renamed(need))
     }
 
     pub fn wet(&self) -> impl Iterator<Item = &Standing> {
@@ -89,6 +71,11 @@ impl Dryness {
     /// What is wet may stand elsewhere as well, and nobody can see which: the walk tells.
     pub fn waits_for_walk(&self) -> bool {
         self.wet().any(|it| it.is_rolled)
+    }
+
+    /// What is still to be felt here.
+    pub fn to_feel(&self) -> Vec<Zone> {
+        self.wet().filter(|it| !it.is_felt).map(|it| it.zone).collect()
     }
 
     pub fn is_wet(&self) -> bool {
@@ -132,8 +119,14 @@ impl Dryness {
 
 impl Standing {
     /// One tag for several parts: wet if any is, dry by the last.
-    pub(super) fn add(&mut self, wet: Option<WetNow>, dried: Option<(Number, Time)>, is_uncertain: bool) {
+    pub(super) fn add(
+        &mut self,
+        wet: Option<WetNow>,
+        dried: Option<(Number, Time)>,
+        (is_uncertain, is_felt): (bool, bool),
+    ) {
         self.is_uncertain &= is_uncertain || wet.is_none();
+        self.is_felt &= is_felt || wet.is_none();
         self.dried = self.dried.max(dried);
         self.wet = match (self.wet.take(), wet) {
             (Some(one), Some(other)) => Some(WetNow {

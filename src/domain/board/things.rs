@@ -110,7 +110,7 @@ impl Board {
         let new: Vec<Surface> =
             all.iter().copied().filter(|it| was_part && is_part(it) && !known.contains(it)).collect();
         if !new.is_empty() {
-            new.iter().chain(known.iter().filter(|it| is_part(it))).for_each(|it| surfaces.doubt(tag, *it));
+            new.iter().chain(known.iter().filter(|it| is_part(it))).for_each(|it| surfaces.doubt(tag, *it, number));
         }
         for surface in all {
             let is_sure = surfaces.is_surely(tag, surface);

@@ -175,15 +175,20 @@ impl Board {
         let mut wanted = vec![];
         for tag in tags.map(|zone| zone.part) {
             for surface in self.surfaces.of_tag(tag).iter().filter(|it| !self.surfaces.is_surely(tag, **it)) {
-                let home = match surface {
-                    Surface::Room { room, .. } => Some(*room),
-                    Surface::Bed { bed, .. } => self.surfaces.booked_room(*bed),
-                    Surface::Thing(_) => None,
-                };
+                let home = self.home_of(*surface);
                 wanted.extend(home.map(|home| (home, surface.zone())).filter(|it| !wanted.contains(it)));
             }
         }
         wanted
+    }
+
+    /// The room that it is a part of, or that the book has its bed in.
+    fn home_of(&self, surface: Surface) -> Option<Code> {
+        match surface {
+            Surface::Room { room, .. } => Some(room),
+            Surface::Bed { bed, .. } => self.surfaces.booked_room(bed),
+            Surface::Thing(_) => None,
+        }
     }
 
     /// Seen in the room: it is there and nowhere else.
@@ -199,9 +204,16 @@ impl Board {
 
     /// A touch check of this room that counts.
     pub(super) fn feel(&mut self, entry: &Entry, room: Code, began: Time, dry: &[Zone]) {
-        let check = check_of(entry, room, began);
         for zone in dry {
-            let possible = |it: &Surface| self.surfaces.rooms_at(*it, began, entry.number).contains(&room);
+            let under = Some(zone.part).filter(|_| self.is_tag_in(room, *zone));
+            let check = Check { under, ..check_of(entry, room, began) };
+            // Where it belongs, what may carry a tag or not is felt by its own name.
+            let is_meant = |it: &Surface| match under {
+                Some(tag) => self.surfaces.is_surely(tag, *it) || self.home_of(*it) != Some(room),
+                None => true,
+            };
+            let possible =
+                |it: &Surface| is_meant(it) && self.surfaces.rooms_at(*it, began, entry.number).contains(&room);
             let named: Vec<Surface> = self.surfaces_named(room, *zone).into_iter().filter(possible).collect();
             // Under its tag it was seen: it is here and nowhere else.
             if self.is_tag_in(room, *zone) {
@@ -383,15 +395,16 @@ impl Board {
             let name = self.name_in(surface, code);
             let is_one_of_several = rooms.len() > 1;
             let is_uncertain = self.surfaces.is_uncertain(surface, code);
+            let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
             match dryness.here.iter_mut().find(|it| it.zone == name) {
-                Some(known) => known.add(wet, dried, is_uncertain),
+                Some(known) => known.add(wet, dried, (is_uncertain, is_felt)),
                 None => {
                     let own =
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
                     let tags = self.surfaces.tags_of(surface).iter().map(|part| Zone { bed: None, part: *part });
                     let names = own.into_iter().chain(tags).collect();
                     let is_rolled = is_one_of_several && name.bed.is_some();
-                    dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, wet, dried });
+                    dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, is_felt, wet, dried });
                 }
             }
         }
@@ -508,5 +521,5 @@ fn terminal_of(entry: &Entry) -> String {
 }
 
 pub(crate) fn check_of(entry: &Entry, room: Code, began: Time) -> Check {
-    Check { number: entry.number, room, began, done: entry.happened, terminal: terminal_of(entry) }
+    Check { number: entry.number, room, began, done: entry.happened, terminal: terminal_of(entry), under: None }
 }

@@ -95,6 +95,13 @@ pub fn zones_offered(mv: &Move, filter: ZoneFilter, room: Code, board: &Board) -
         "second-check" => board.to_check_again(room).0,
         _ => open_needs(board, plan).into_iter().filter_map(|(need, _)| waits(need)).collect(),
     };
+    // What was felt here and may stand elsewhere as well waits for that.
+    let to_feel = board.room(room).map(|it| it.dryness().to_feel()).unwrap_or_default();
+    let is_left = |zone: &Zone| mv.verb != "dry-check" || to_feel.contains(zone);
+    let waiting: Vec<Zone> = match waiting.iter().any(is_left) {
+        true => waiting.into_iter().filter(is_left).collect(),
+        false => waiting,
+    };
     let usual = |it: &ZonePlan| match filter {
         ZoneFilter::All => true,
         ZoneFilter::Sprayable => it.treatment == ZoneTreatment::Spray,

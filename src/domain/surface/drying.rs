@@ -49,15 +49,9 @@ impl Surfaces {
         }
         let rooms = self.rooms_of(surface);
         let (by, done) = (check.number, check.done);
-        let record = self.record_mut(surface);
-        record.felt.push(check.short());
-        let since = record.wet.iter().map(|wet| wet.since).max().unwrap_or_default();
-        let felt: Vec<Felt> = record.felt.iter().filter(|felt| felt.number > since).copied().collect();
-        let ready = self.wet(surface).and_then(|wet| wet.ready);
-        let is_felt = |room: &Code| {
-            felt.iter().any(|felt| felt.room == *room && ready.is_some_and(|ready| ready.allows_at(felt.began)))
-        };
-        if rooms != [check.room] && !rooms.iter().all(is_felt) {
+        self.record_mut(surface).felt.push(check.short());
+        if rooms != [check.room] && !rooms.iter().all(|room| self.is_half_felt(surface, *room)) {
+            self.changed(surface);
             return false;
         }
         let record = self.record_mut(surface);
@@ -66,6 +60,15 @@ impl Surfaces {
         record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, wet });
         self.changed(surface);
         true
+    }
+
+    /// What may stand in several rooms was felt in this one since all that keeps it wet came to light.
+    pub fn is_half_felt(&self, surface: Surface, room: Code) -> bool {
+        let (Some(record), Some(wet)) = (self.record(surface), self.wet(surface)) else { return false };
+        let is_it = |felt: &Felt| {
+            felt.room == room && felt.number > wet.since && wet.ready.is_some_and(|it| it.allows_at(felt.began))
+        };
+        record.felt.iter().any(is_it)
     }
 
     /// A second person looked in the room after the void of `target`, and found nothing of it there.

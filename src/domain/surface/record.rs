@@ -51,6 +51,8 @@ pub struct Check {
     pub began: Time,
     pub done: Time,
     pub terminal: String,
+    /// The tag by which it was named. None: by the name of its own room.
+    pub under: Option<Code>,
 }
 
 /// What is kept of a check that counted.
@@ -61,11 +63,13 @@ pub struct Felt {
     pub began: Time,
     /// As it was noted.
     pub as_began: Time,
+    /// The tag by which it was named.
+    pub under: Option<Code>,
 }
 
 impl Check {
     pub(super) fn short(&self) -> Felt {
-        Felt { number: self.number, room: self.room, began: self.began, as_began: self.began }
+        Felt { number: self.number, room: self.room, began: self.began, as_began: self.began, under: self.under }
     }
 }
 

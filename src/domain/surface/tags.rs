@@ -2,7 +2,7 @@
 
 use chrono::TimeDelta;
 
-use super::{Move, Surface, Surfaces};
+use super::{Dried, Move, Surface, Surfaces, Wet};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -26,9 +26,13 @@ impl Surfaces {
         !self.doubtful.contains(&(tag, surface))
     }
 
-    /// It is said to be this surface now, and was said to be another before.
-    pub fn doubt(&mut self, tag: Code, surface: Surface) {
+    /// It is said to be this surface now, and was said to be another before: what was felt under that tag was perhaps the other.
+    pub fn doubt(&mut self, tag: Code, surface: Surface, by: Number) {
         self.doubtful.insert((tag, surface));
+        let is_under = |dried: &&Dried| dried.check.is_some_and(|check| check.under == Some(tag));
+        let dried = self.record(surface).into_iter().flat_map(|record| record.dried.iter());
+        let perhaps: Vec<Wet> = dried.filter(is_under).flat_map(|dried| dried.wet.iter().copied()).collect();
+        perhaps.into_iter().for_each(|wet| self.make_wet(surface, wet.source, by));
     }
 
     /// It was seen under its own name, or under another tag: a tag that was said to be this or another stands for the other, and

@@ -62,6 +62,10 @@ pub(super) trait Program {
         vec![]
     }
     /// What it knows of a room that cannot be opened, for whoever mends it.
+    /// What the form of a check lists. None: whatever is asked for.
+    fn to_feel(&self, _: Room) -> Option<Vec<String>> {
+        None
+    }
     fn why(&self, _: Room) -> String {
         String::new()
     }
@@ -336,6 +340,11 @@ impl Program for Dryhold {
             .filter_map(|(home, zone)| Some((ROOMS.iter().position(|it| code(it) == home)?, zone.to_string())))
             .collect()
     }
+    fn to_feel(&self, room: Room) -> Option<Vec<String>> {
+        let dryness = self.board.room(code(ROOMS[room])).map(|it| it.dryness().to_feel())?;
+        Some(dryness.iter().map(Zone::to_string).collect())
+    }
+
     fn why(&self, room: Room) -> String {
         let evidence = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
         let needs: Vec<String> = evidence.map(|it| format!("{:?} of {}", it.need, it.cause.0)).collect();

@@ -262,6 +262,10 @@ impl<P: Program> Scene<P> {
                 asked.push(zone);
             }
         }
+        let listed = self.program.to_feel(room).unwrap_or_else(|| asked.clone());
+        if asked.iter().any(|name| listed.contains(name)) {
+            asked.retain(|name| listed.contains(name));
+        }
         let (mut dry, mut damp, mut still) = (vec![], vec![], vec![]);
         let (mut is_away, mut is_false) = (vec![], false);
         for name in asked {
@@ -458,11 +462,17 @@ impl<P: Program> Scene<P> {
                 // What carries a tag is told by that; the room's own chair is the room's own chair.
                 let tag = match there == room && own == Some(part) {
                     true => title,
-                    false => self.truth.tag_of(part).map_or_else(|| name.clone(), str::to_owned),
+                    false if name.starts_with("BED-") => name.clone(),
+                    false => self.truth.tag_of(part).map_or_else(|| title, str::to_owned),
                 };
-                // Nobody says the same of it twice.
-                let is_same = |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag);
-                if self.notes.iter().any(is_same) {
+                // Nobody says the same of it twice within the hour.
+                let is_same = |it: &super::said::Note| {
+                    matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag)
+                        && it.noted > self.now - 60
+                };
+                // What carries nothing, and is not where it belongs, has no name there.
+                let is_called_so = name.starts_with("BED-") || self.truth.found_as(&tag, there).contains(&part);
+                if !is_called_so || self.notes.iter().any(is_same) {
                     continue;
                 }
                 went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
