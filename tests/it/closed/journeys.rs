@@ -27,7 +27,7 @@ fn a_late_noted_spray_finds_a_chair_two_rooms_on() {
     world.ok("HK", came("CH1", "201", Some("102"), Known::No));
     world.to("10:50");
     world.looks_through("201");
-    open(&world, "C D");
+    open(&world, "D");
     world.to("10:55");
     world.sprays("101", "chair", "09:40", "09:50", "FOUR");
     closed(&world, "D");
@@ -50,7 +50,7 @@ fn a_late_noted_spray_finds_a_mattress_behind_a_store() {
     world.ok("HK", came("M1", "201", None, Known::No));
     world.to("10:50");
     world.looks_through("201");
-    open(&world, "C D");
+    open(&world, "D");
     world.to("10:55");
     world.sprays("101", "A/mattress", "09:40", "09:50", "FOUR");
     closed(&world, "A D");
@@ -218,7 +218,7 @@ fn damp_on_the_way(part: &str, tag: &str, room: &str, felt: &str, clock: &str) {
     world.ok("HK", left(tag, "102", "", Some("201")));
     world.ok("HK", came(tag, "201", Some("102"), Known::No));
     world.looks_through("201");
-    open(&world, "C D");
+    open(&world, "D");
     world.to("11:20");
     let (place, mut body) = world.dry_check(room, "", felt);
     if let Body::DryChecked { began, .. } = &mut body {

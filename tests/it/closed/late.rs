@@ -40,7 +40,7 @@ fn a_second_spray_of_unstated_parts_takes_the_check_back_a_room_further_on() {
         world.ok("HK", left(tag, "102", "", Some("201")));
         world.ok("HK", came(tag, "201", Some("102"), Known::No));
         world.looks_through("201");
-        open(&world, "C D");
+        open(&world, "D");
         world.to("11:40");
         let (place, mut body) = world.again("101", "B/mattress", Some("10:25"), "FOUR");
         if let Body::Sprayed { zones, .. } = &mut body {

@@ -51,6 +51,67 @@ fn a_bag_that_was_filled_before_its_spray_was_noted_is_settled_by_no_look() {
     ends_well(&mut world, "A/frame", "BAG7");
 }
 
+/// It was looked through before anybody knew of the spray that it stood under.
+#[test]
+fn a_bag_that_was_looked_through_before_its_spray_was_noted_is_not_settled() {
+    let mut world = hospital();
+    world.to("10:20");
+    world.ok("HK", world.prepare("101", "BAG7"));
+    world.ok("HK", looked_through("BAG7"));
+    world.to("10:40");
+    world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    world.puts_right("101", "A/frame");
+    closed(&world, "A B");
+    ends_well(&mut world, "A/frame", "BAG7");
+}
+
+/// One bag, filled twice: its load of before did not wash what it holds now.
+#[test]
+fn a_bag_that_was_filled_again_in_a_wet_room_is_laundered_again() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    world.to("10:20");
+    world.ok("HK", world.prepare("101", "BAG7"));
+    world.to("10:55");
+    world.ok("WASH", world.launder("101", "BAG7"));
+    world.to("10:57");
+    world.ok("HK", world.prepare("101", "BAG7"));
+    world.to("11:10");
+    world.says("HK", looked_through("BAG7"));
+    world.puts_right("101", "A/frame");
+    closed(&world, "A B");
+    world.to("11:40");
+    ends_well(&mut world, "A/frame", "BAG7");
+}
+
+/// Two rooms, two bags, one tag: one of them was not in the load.
+#[test]
+fn one_tag_on_the_bags_of_two_rooms_is_not_settled_by_one_load() {
+    let mut world = hospital();
+    world.to("10:10");
+    let mut noted = vec![];
+    for (room, part) in [("101", "A/frame"), ("102", "C/frame")] {
+        let (place, mut body) = world.again(room, part, Some("10:05"), "HOUR");
+        if let Body::Sprayed { bags, .. } = &mut body {
+            *bags = Some(vec![code("BAG1")]);
+        }
+        noted.push(world.says_at("TECH", "10:00", (place, body)).is_some());
+    }
+    world.to("11:10");
+    world.ok("WASH", world.launder("101", "BAG1"));
+    world.puts_right("101", "A/frame");
+    world.puts_right("102", "C/frame");
+    if noted == [true, true] {
+        assert!(!world.is_open("A") || !world.is_open("C"), "one load, two bags");
+    } else {
+        // The second room's bag was refused under that tag.
+        assert_eq!(noted, [true, false]);
+        open(&world, "A");
+    }
+}
+
 /// The bed was in use while it was sprayed: its linens are somewhere, and nobody said in which bag.
 #[test]
 fn the_linens_of_a_bed_that_was_in_use_while_it_was_sprayed_are_asked_for() {

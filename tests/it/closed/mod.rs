@@ -9,6 +9,7 @@ mod journeys;
 mod late;
 mod linens;
 mod loggers;
+mod other_ways;
 mod places;
 mod sprays;
 
