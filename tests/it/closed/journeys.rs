@@ -1,9 +1,9 @@
 //! Wet things on their way through several rooms: where they are, and what they bring.
 
-use dryhold::domain::entry::{Body, Known};
+use dryhold::domain::entry::Known;
 
 use super::super::rules::world::{World, left};
-use super::{came, closed, hospital, open, stored};
+use super::{came, closed, hospital, open, stored, typed};
 
 /// Felt in its last room at the right time, everything is well.
 #[track_caller]
@@ -220,11 +220,9 @@ fn damp_on_the_way(part: &str, tag: &str, room: &str, felt: &str, clock: &str) {
     world.looks_through("201");
     open(&world, "D");
     world.to("11:20");
-    let (place, mut body) = world.dry_check(room, "", felt);
-    if let Body::DryChecked { began, .. } = &mut body {
-        *began = world.at(clock);
-    }
-    world.ok_at("TECH", clock, (place, body));
+    let damp = format!("{felt}=damp");
+    let told = [("zones", damp.as_str()), ("began", clock), ("ventilation", "window")];
+    world.ok_at("TECH", clock, typed(&world, "dry-check", room, &told));
     closed(&world, "D");
     world.looks_through("201");
     closed(&world, "D");
