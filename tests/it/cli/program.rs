@@ -97,7 +97,7 @@ impl Program {
         self.folder.path().join(name)
     }
 
-    pub(super) fn ledger(&self) -> Vec<u8> {
+    pub(crate) fn ledger(&self) -> Vec<u8> {
         fs::read(self.path("ledger.ron")).expect("a ledger")
     }
 

@@ -11,14 +11,14 @@ use super::world::{SPRAYED_101, SPRAYED_102, World, code};
 const BEDS: [&str; 4] = ["A", "B", "C", "D"];
 
 /// The hospital, with terminals whose clocks are off. `world.now` is the time on the wall.
-struct House {
-    world: World,
+pub struct House {
+    pub world: World,
     off: Vec<(&'static str, TimeDelta)>,
 }
 
 impl House {
     /// Open at 09:00, with the shift's note of empty beds made at the desk, whose clock is right.
-    fn open(off: &[(&'static str, TimeDelta)]) -> Self {
+    pub fn open(off: &[(&'static str, TimeDelta)]) -> Self {
         let mut world = World::open();
         world.to("09:00");
         Self { world, off: off.to_vec() }
@@ -30,7 +30,7 @@ impl House {
         self.world.now + off + self.world.board.clock_offset(terminal)
     }
 
-    fn try_at(
+    pub fn try_at(
         &mut self,
         terminal: &str,
         person: &str,
@@ -50,7 +50,7 @@ impl House {
     }
 
     #[track_caller]
-    fn at(&mut self, terminal: &str, person: &str, make: impl FnOnce(&World) -> (Place, Body)) -> Number {
+    pub fn at(&mut self, terminal: &str, person: &str, make: impl FnOnce(&World) -> (Place, Body)) -> Number {
         match self.try_at(terminal, person, make) {
             Ok(number) => number,
             Err(refusal) => panic!("refused ({}): {refusal}", refusal.rule()),
@@ -80,23 +80,23 @@ impl House {
     }
 
     #[track_caller]
-    fn says(&mut self, terminal: &str, person: &str, wrong: WhichClock) -> Number {
+    pub fn says(&mut self, terminal: &str, person: &str, wrong: WhichClock) -> Number {
         let wall = self.world.now;
         self.at(terminal, person, |_| clock(wall, wrong, ""))
     }
 
-    fn to(&mut self, clock: &str) -> &mut Self {
+    pub fn to(&mut self, clock: &str) -> &mut Self {
         self.world.to(clock);
         self
     }
 
     /// By whichever terminal somebody looks.
-    fn is_open(&self, bed: &str) -> bool {
+    pub fn is_open(&self, bed: &str) -> bool {
         let terminals = self.off.iter().map(|(name, _)| *name).chain(["desk"]);
         terminals.into_iter().any(|name| self.world.board.admission(code(bed), self.shows(name)).is_empty())
     }
 
-    fn closed_by(&self, bed: &str) -> Vec<Rule> {
+    pub fn closed_by(&self, bed: &str) -> Vec<Rule> {
         self.world.board.admission(code(bed), self.world.now).into_iter().map(|blocker| blocker.rule).collect()
     }
 
@@ -112,13 +112,13 @@ impl House {
     }
 
     /// Sprays room 101 at the desk until now: 120 minutes stand on its label.
-    fn spray(&mut self, terminal: &str) -> Number {
+    pub fn spray(&mut self, terminal: &str) -> Number {
         self.at(terminal, "TECH", |world| world.spray("101", SPRAYED_101, ""))
     }
 
     /// All that is to be done after a spray, at this terminal.
     #[track_caller]
-    fn put_right(&mut self, terminal: &str) {
+    pub fn put_right(&mut self, terminal: &str) {
         self.at(terminal, "HK", |world| world.dry_check("101", SPRAYED_101, ""));
         let all = format!("{SPRAYED_101} monitor");
         self.at(terminal, "HK", |world| world.treat("101", &all));
@@ -130,13 +130,13 @@ impl House {
     }
 
     /// The shift's count of empty beds, at this terminal.
-    fn count(&mut self, terminal: &str) {
+    pub fn count(&mut self, terminal: &str) {
         self.at(terminal, "NURSE", |world| world.empty("W1", "A B C"));
         self.at(terminal, "NURSE", |world| world.empty("W2", "D"));
     }
 
     #[track_caller]
-    fn all_open(&self) {
+    pub fn all_open(&self) {
         for bed in BEDS {
             assert!(
                 self.world.board.admission(code(bed), self.world.now).is_empty(),
@@ -151,7 +151,7 @@ fn clock(wall: Time, wrong: WhichClock, other: &str) -> (Place, Body) {
     (Place::Hospital, Body::ClockSaid { wall, wrong, other: other.to_owned(), shown: None })
 }
 
-fn hours(hours: i64) -> TimeDelta {
+pub fn hours(hours: i64) -> TimeDelta {
     TimeDelta::hours(hours)
 }
 

@@ -8,7 +8,7 @@
 pub mod world;
 
 mod clearing;
-mod clocks;
+pub mod clocks;
 mod corners;
 mod damage;
 mod drying;

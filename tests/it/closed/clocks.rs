@@ -1,0 +1,104 @@
+//! Terminals whose clock is wrong: no check is later than its spray for it.
+
+use dryhold::domain::entry::{Body, Known, Place, Sign, WhichClock};
+
+use super::super::rules::clocks::{House, hours};
+use super::super::rules::world::{SPRAYED_101, World, code, left};
+use super::came;
+
+fn found_in_201(world: &World) -> (Place, Body) {
+    world.finding("201", &[Sign::CastSkin])
+}
+
+fn handed_over(_: &World) -> (Place, Body) {
+    (Place::Ward(code("W2")), Body::HandedOver { text: "all quiet".to_owned() })
+}
+
+fn done_again(house: &mut House) {
+    house.to("13:30");
+    house.put_right("desk");
+    house.at("desk", "EYES", |world| world.inspect("201", "D/mattress D/frame chair monitor"));
+    house.count("desk");
+    house.all_open();
+}
+
+/// The beds were felt minutes after they were sprayed. Four hours passed on one terminal's clock alone.
+#[test]
+fn a_check_by_a_clock_that_is_ahead_opens_at_no_terminal() {
+    let mut house = House::open(&[("fast", hours(4))]);
+    house.spray("desk");
+    house.put_right("fast");
+    assert!(!house.closed_by("A").is_empty(), "by the desk's clock its label runs");
+    house.at("desk", "NURSE", found_in_201);
+    assert!(!house.is_open("A") && !house.is_open("B"));
+    house.says("desk", "NURSE", WhichClock::Other);
+    assert!(!house.is_open("A") && !house.is_open("B"));
+    done_again(&mut house);
+}
+
+/// The same where a third terminal notes something that no rule reads, and the fast one is ahead by little more than the label.
+#[test]
+fn a_check_by_a_clock_that_is_little_more_than_the_label_ahead_opens_at_no_terminal() {
+    let mut house = House::open(&[("fast", chrono::TimeDelta::minutes(125)), ("ward", hours(0))]);
+    house.spray("desk");
+    house.put_right("fast");
+    assert!(!house.closed_by("A").is_empty(), "by the desk's clock its label runs");
+    house.at("ward", "NURSE", handed_over);
+    assert!(!house.is_open("A") && !house.is_open("B"));
+    house.says("ward", "NURSE", WhichClock::Other);
+    assert!(!house.is_open("A") && !house.is_open("B"));
+    house.to("13:30");
+    house.put_right("desk");
+    house.count("desk");
+    house.all_open();
+}
+
+/// It was sprayed just now. That its terminal says seven in the morning makes its label no older.
+#[test]
+fn a_spray_by_a_clock_that_is_behind_is_felt_no_sooner_for_it() {
+    let mut house = House::open(&[("slow", hours(-3))]);
+    house.count("desk");
+    house.to("10:00");
+    house.spray("slow");
+    let _ = house.try_at("desk", "HK", |world| world.dry_check("101", SPRAYED_101, ""));
+    house.put_right("desk");
+    assert!(!house.is_open("A") && !house.is_open("B"));
+    house.says("slow", "TECH", WhichClock::This);
+    assert!(!house.is_open("A") && !house.is_open("B"));
+    house.to("12:20");
+    house.put_right("desk");
+    house.count("desk");
+    house.all_open();
+}
+
+/// The same of the chair that was sprayed by that clock and rolled to another ward at once.
+#[test]
+fn a_thing_sprayed_by_a_clock_that_is_behind_is_felt_no_sooner_where_it_went() {
+    let mut house = House::open(&[("slow", hours(-3))]);
+    house.count("desk");
+    house.to("10:00");
+    house.spray("slow");
+    house.at("desk", "HK", |_| left("CH1", "101", "chair", Some("201")));
+    house.at("desk", "HK", |_| came("CH1", "201", Some("101"), Known::Yes));
+    let check = |world: &World| world.dry_check("201", "CH1", "");
+    let look = |world: &World| world.inspect("201", "D/mattress D/frame chair monitor");
+    let give_back = |world: &World| world.give_back("201");
+    for _ in 0..2 {
+        let _ = house.try_at("desk", "HK", check);
+        let _ = house.try_at("desk", "EYES", look);
+        let _ = house.try_at("desk", "LEAD", give_back);
+        assert!(!house.is_open("D"));
+        let wall = house.world.now;
+        let said = Body::ClockSaid { wall, wrong: WhichClock::This, other: String::new(), shown: None };
+        let _ = house.try_at("slow", "TECH", |_| (Place::Hospital, said));
+        assert!(!house.is_open("D"));
+    }
+    house.to("12:20");
+    house.at("desk", "HK", check);
+    house.at("desk", "TECH", |world| world.treat("201", "CH1"));
+    house.at("desk", "HK", |world| world.vacuum("201", "CH1"));
+    let _ = house.try_at("desk", "EYES", look);
+    let _ = house.try_at("desk", "LEAD", give_back);
+    house.count("desk");
+    assert!(house.is_open("D"), "{:?}", house.closed_by("D"));
+}

@@ -1,0 +1,230 @@
+//! Wet things on their way through several rooms: where they are, and what they bring.
+
+use dryhold::domain::entry::Known;
+
+use super::super::rules::world::{World, left};
+use super::{came, closed, hospital, open, stored, typed};
+
+/// Felt in its last room at the right time, everything is well.
+#[track_caller]
+fn ends_well(world: &mut World, clock: &str, room: &str, tag: &str, bed: &str) {
+    world.to(clock);
+    world.puts_right(room, tag);
+    open(world, bed);
+}
+
+/// The chair that stands in 201 was sprayed before it left 101, two rooms ago.
+#[test]
+fn a_late_noted_spray_finds_a_chair_two_rooms_on() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("HK", left("CH1", "101", "chair", Some("102")));
+    world.ok("HK", came("CH1", "102", Some("101"), Known::No));
+    world.to("10:20");
+    world.looks_through("102");
+    world.to("10:30");
+    world.ok("HK", left("CH1", "102", "", Some("201")));
+    world.ok("HK", came("CH1", "201", Some("102"), Known::No));
+    world.to("10:50");
+    world.looks_through("201");
+    open(&world, "D");
+    world.to("10:55");
+    world.sprays("101", "chair", "09:40", "09:50", "FOUR");
+    closed(&world, "D");
+    world.looks_through("201");
+    closed(&world, "D");
+    ends_well(&mut world, "13:51", "201", "CH1", "D");
+}
+
+/// A mattress that stood in a store meanwhile, which is no room of the book.
+#[test]
+fn a_late_noted_spray_finds_a_mattress_behind_a_store() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("HK", left("M1", "101", "A/mattress", Some("102")));
+    world.ok("HK", came("M1", "102", Some("101"), Known::No));
+    world.ok("HK", stored("M1", "102", ""));
+    world.to("10:20");
+    world.looks_through("102");
+    world.to("10:30");
+    world.ok("HK", came("M1", "201", None, Known::No));
+    world.to("10:50");
+    world.looks_through("201");
+    open(&world, "D");
+    world.to("10:55");
+    world.sprays("101", "A/mattress", "09:40", "09:50", "FOUR");
+    closed(&world, "A D");
+    world.looks_through("201");
+    closed(&world, "A D");
+    ends_well(&mut world, "13:51", "201", "M1", "D");
+}
+
+/// The wet chair went on to 201. That 102 has a chair of its own makes the tag no other chair.
+#[test]
+fn a_second_leg_that_names_a_part_of_its_room_takes_the_wet_thing_along() {
+    goes_on_as("chair", "chair", "CH1", true);
+}
+
+/// The same of a mattress, and where nobody noted that it came to 102 at all.
+#[test]
+fn a_second_leg_that_names_another_beds_mattress_takes_the_wet_one_along() {
+    goes_on_as("A/mattress", "C/mattress", "M1", true);
+    goes_on_as("A/mattress", "C/mattress", "M1", false);
+    goes_on_as("chair", "C/frame", "CH1", false);
+}
+
+#[track_caller]
+fn goes_on_as(part: &str, named: &str, tag: &str, came_is_noted: bool) {
+    // Noted without a part of that room, it is felt where it came to, and that is all.
+    for named in [named, ""] {
+        let mut world = hospital();
+        world.to("10:10");
+        world.sprays("101", part, "10:00", "10:05", "FOUR");
+        world.to("10:30");
+        world.ok("HK", left(tag, "101", part, Some("102")));
+        if came_is_noted {
+            world.ok("HK", came(tag, "102", Some("101"), Known::Yes));
+        }
+        world.to("10:40");
+        world.ok("HK", left(tag, "102", named, Some("201")));
+        world.to("11:00");
+        world.looks_through("201");
+        closed(&world, "D");
+        world.puts_right("201", tag);
+        closed(&world, "D");
+        if named.is_empty() {
+            ends_well(&mut world, "14:06", "201", tag, "D");
+        }
+    }
+}
+
+/// Nobody noted that the wet chair left 102; it is seen in 201, and is no drier there.
+#[test]
+fn a_wet_thing_that_turns_up_elsewhere_is_wet_there() {
+    turns_up(None, Known::No);
+}
+
+/// Nor is it drier for the room that is typed in place of the one it comes from.
+#[test]
+fn a_wet_thing_that_turns_up_from_where_it_began_is_wet_there() {
+    turns_up(Some("101"), Known::No);
+    turns_up(Some("101"), Known::Unknown);
+    turns_up(Some("102"), Known::No);
+}
+
+#[track_caller]
+fn turns_up(from: Option<&str>, wet: Known) {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "FOUR");
+    world.to("10:30");
+    world.ok("HK", left("CH1", "101", "chair", Some("102")));
+    world.ok("HK", came("CH1", "102", Some("101"), Known::Yes));
+    world.to("10:45");
+    world.ok("HK", came("CH1", "201", from, wet));
+    world.to("11:00");
+    world.puts_right("201", "CH1");
+    closed(&world, "D");
+    ends_well(&mut world, "14:06", "201", "CH1", "D");
+}
+
+/// It was sprayed with what asks for four hours; where it comes from by the arrival's word makes them no fewer.
+#[test]
+fn an_arrival_with_the_wrong_room_of_origin_forgets_no_label() {
+    origin_is_wrong(Some("102"), Known::Yes);
+}
+
+#[test]
+fn an_arrival_without_a_room_of_origin_forgets_no_label() {
+    origin_is_wrong(None, Known::Yes);
+    origin_is_wrong(None, Known::Unknown);
+    origin_is_wrong(None, Known::No);
+}
+
+#[track_caller]
+fn origin_is_wrong(from: Option<&str>, wet: Known) {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "FOUR");
+    world.to("10:30");
+    world.ok("HK", left("CH1", "101", "chair", None));
+    world.ok("HK", came("CH1", "201", from, wet));
+    for clock in ["10:40", "11:45", "13:50"] {
+        world.to(clock);
+        world.puts_right("201", "CH1");
+        closed(&world, "D");
+    }
+    // Four hours after it came at the latest, where that is later.
+    ends_well(&mut world, "14:40", "201", "CH1", "D");
+}
+
+/// 102 has a chair of its own, which is dry. Under its name the wet one of 101 would be felt dry with it.
+#[test]
+fn a_tag_that_is_the_name_of_a_part_settles_nothing_by_that_part() {
+    tagged(&["chair"]);
+}
+
+#[test]
+fn a_tag_that_is_nearly_the_name_of_a_part_settles_nothing_by_that_part() {
+    tagged(&["CHAIR", "Chair", "chair ", "skirting", "mattress", "C/chair", "C", "102", "102/chair", "chair-102"]);
+}
+
+#[track_caller]
+fn tagged(tags: &[&str]) {
+    for tag in tags {
+        let mut world = hospital();
+        world.to("10:10");
+        world.sprays("101", "chair", "10:00", "10:05", "HOUR");
+        world.to("10:20");
+        if world.says("HK", left(tag, "101", "chair", Some("102"))).is_none() {
+            continue;
+        }
+        world.says("HK", came(tag, "102", Some("101"), Known::Yes));
+        world.to("11:10");
+        world.puts_right("102", "chair");
+        world.puts_right("102", "C/mattress C/frame chair monitor");
+        assert!(!world.is_open("C"), "the tag “{tag}” was taken, and nobody felt that thing");
+    }
+}
+
+/// The chair felt damp in 102 is the one that stands in 201 now.
+#[test]
+fn that_a_thing_was_felt_damp_is_noted_of_a_room_that_it_left() {
+    damp_on_the_way("chair", "CH1", "102", "CH1", "10:45");
+    damp_on_the_way("A/mattress", "M1", "102", "M1", "10:45");
+}
+
+/// The same under the name that it had in its own room, felt there before it left.
+#[test]
+fn that_a_part_was_felt_damp_before_it_left_is_noted_two_rooms_later() {
+    damp_on_the_way("chair", "CH1", "101", "chair", "10:15");
+    damp_on_the_way("A/mattress", "M1", "101", "A/mattress", "10:15");
+}
+
+/// Found dry at 10:10, from 101 to 102 at 10:20, on to 201 at eleven, and then this is noted.
+#[track_caller]
+fn damp_on_the_way(part: &str, tag: &str, room: &str, felt: &str, clock: &str) {
+    let mut world = hospital();
+    world.to("10:06");
+    world.sprays("101", part, "10:00", "10:05", "DRY");
+    world.to("10:10");
+    world.puts_right("101", part);
+    open(&world, "A B");
+    world.to("10:20");
+    world.ok("HK", left(tag, "101", part, Some("102")));
+    world.ok("HK", came(tag, "102", Some("101"), Known::No));
+    world.looks_through("102");
+    world.to("11:01");
+    world.ok("HK", left(tag, "102", "", Some("201")));
+    world.ok("HK", came(tag, "201", Some("102"), Known::No));
+    world.looks_through("201");
+    open(&world, "D");
+    world.to("11:20");
+    let damp = format!("{felt}=damp");
+    let told = [("zones", damp.as_str()), ("began", clock), ("ventilation", "window")];
+    world.ok_at("TECH", clock, typed(&world, "dry-check", room, &told));
+    closed(&world, "D");
+    world.looks_through("201");
+    closed(&world, "D");
+    ends_well(&mut world, "15:30", "201", tag, "D");
+}
