@@ -120,6 +120,7 @@ impl Board {
                     closed.sheets = sheets;
                     closed.gap = Some(gap);
                     self.room_mut(code).close(closed);
+                    self.gap_follows(code, gap.after);
                 }
                 self.note_exception(entry.number, None, ExceptionKind::Downtime);
                 counts?;
@@ -445,11 +446,17 @@ impl Board {
 
 /// The linens on a bed, where the hospital's zones have them as one.
 pub(super) fn is_bedding(zone: Zone) -> bool {
-    BEDDING.iter().any(|word| zone.part.as_str().eq_ignore_ascii_case(word))
+    let name: String = zone.part.as_str().chars().filter(char::is_ascii_alphanumeric).collect();
+    let name = name.to_ascii_lowercase();
+    BEDDING.iter().any(|word| name.contains(word))
 }
 
-/// What the linens on a bed are called as a zone: our own word, and what a hospital is likely to say.
-const BEDDING: [&str; 4] = ["bedding", "linen", "linens", "bedclothes"];
+/// What is washed of a bed, by the words that are likely in its name: our own, and what a hospital may say. A name too many asks for
+/// bags where there are none; a name too few would ask for none.
+const BEDDING: [&str; 14] = [
+    "bedding", "linen", "bedclothes", "sheet", "blanket", "duvet", "quilt", "pillow", "spread", "coverlet", "comforter", "eiderdown",
+    "cushion", "drape",
+];
 
 /// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.
 fn whole(plan: &RoomPlan) -> Zone {

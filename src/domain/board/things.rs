@@ -112,6 +112,11 @@ impl Board {
         if !new.is_empty() {
             new.iter().chain(known.iter().filter(|it| is_part(it))).for_each(|it| surfaces.doubt(tag, *it, number));
         }
+        // Said anew of the one part that it ever was said to be.
+        let mut real = all.iter().filter(|it| is_part(it));
+        if let (Some(only), None, true) = (real.next(), real.next(), !parts.is_empty()) {
+            surfaces.sure(tag, *only);
+        }
         for surface in all {
             let is_sure = surfaces.is_surely(tag, surface);
             surfaces.moved(surface, Move { step, in_doubt: !is_sure, ..moved });

@@ -85,7 +85,7 @@ impl Board {
                 let of_void = |code: &Code| self.room(*code)?.voided_by(*void).map(|closer| closer.number);
                 if let Some(target) = counted.iter().find_map(of_void).or(self.voided_target(*void)) {
                     self.surfaces_mut().looked(target, &counted, entry.number, entry.happened);
-                    self.surfaces_mut().unmove(target, &counted);
+                    self.surfaces_mut().unmove(target, &counted, entry.number);
                 }
             }
             Body::WardWalked { .. } => {

@@ -14,6 +14,7 @@ use super::apply::closer;
 use super::closing::{add_made_on, with_dry};
 use super::room::{Cause, Closer, Room};
 use super::standing::{Dryness, Standing};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
@@ -210,7 +211,8 @@ impl Board {
             // Where it belongs, what may carry a tag or not is felt by its own name.
             let is_meant = |it: &Surface| match under {
                 Some(tag) => self.surfaces.is_surely(tag, *it) || self.home_of(*it) != Some(room),
-                None => true,
+                // What left, and nobody knows where to, is felt by its tag.
+                None => !self.surfaces.is_looked_for(*it),
             };
             let possible =
                 |it: &Surface| is_meant(it) && self.surfaces.rooms_at(*it, began, entry.number).contains(&room);
@@ -240,13 +242,15 @@ impl Board {
                             needs.push(need);
                         }
                     }
-                    self.bring_gap(from, room);
                     // A line that nobody has read yet may have been a spray.
                     if self.hides_something(from) && !self.surfaces.is_wet(surface) {
                         let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
                         self.surfaces_mut().touched(surface, entry.number, at, label);
                     }
                 }
+            }
+            for surface in changes.told {
+                self.bring_gaps(surface);
             }
             let rooms = changes.rooms.into_iter().chain(brought.keys().copied()).collect::<Vec<_>>();
             for code in rooms {
@@ -300,6 +304,23 @@ impl Board {
         self.surfaces.bed_rooms(bed).contains(&room)
     }
 
+    /// Where entries may be missing of a room in which it may have stood since, each room where it may be now waits for that walk.
+    fn bring_gaps(&mut self, surface: Surface) {
+        if !self.rooms.values().any(|room| room.gaps().next().is_some()) {
+            return;
+        }
+        for from in self.surfaces.rooms_since(surface, BEFORE_ALL) {
+            let after = self.room(from).into_iter().flat_map(Room::gaps).map(|gap| gap.after).min();
+            let Some(since) = after.map(|after| after.checked_sub_signed(A_DAY).unwrap_or(after)) else { continue };
+            if !self.surfaces.rooms_since(surface, since).contains(&from) {
+                continue;
+            }
+            for to in self.surfaces.rooms_of(surface).into_iter().filter(|to| *to != from) {
+                self.bring_gap(from, to);
+            }
+        }
+    }
+
     /// Where entries may be missing in the room that something left, its new room waits for that ward's walk, too.
     fn bring_gap(&mut self, from: Code, to: Code) {
         let Some(ward) = self.facility().room(from).map(|plan| plan.ward) else { return };
@@ -335,6 +356,14 @@ impl Board {
         for guest in self.surfaces.guests_since(room, since) {
             for place in self.surfaces.rooms_of(guest).into_iter().filter(|place| *place != room) {
                 self.bring_gap(room, place);
+            }
+        }
+        // A bed of which nothing was ever wet or moved by itself.
+        for bed in self.surfaces.beds_rolled(room).collect::<Vec<_>>() {
+            if self.surfaces.bed_rooms_since(bed, since).contains(&room) {
+                for place in self.surfaces.bed_rooms(bed).into_iter().filter(|place| *place != room) {
+                    self.bring_gap(room, place);
+                }
             }
         }
     }

@@ -70,6 +70,9 @@ pub(super) fn thing_refusal(
 /// A word that is no tag tells nothing apart.
 pub(super) fn no_tag_refusal(tag: &str) -> Result<(), Refusal> {
     match Code::new(tag) {
+        _ if tag.trim().is_empty() => {
+            Err(Refusal::new(Rule::Receiving, "say which tag is on it: nothing is told apart without one"))
+        }
         Ok(code) if no_tag(code) == Some("is no tag") => {
             let text = format!("“{}” is no tag: nothing is told apart by it", tag.trim());
             Err(Refusal::new(Rule::Receiving, text))

@@ -93,6 +93,8 @@ pub struct Changes {
     pub rooms: BTreeSet<Code>,
     /// What may be in a room now and was not before, with the rooms in which it may have been before.
     pub gained: Vec<(Surface, Code, Vec<Code>)>,
+    /// Of what more is known of its way than before.
+    pub told: BTreeSet<Surface>,
 }
 
 /// Every surface that was ever wet or moved, and every spray. What never moved and was never wet has no record.
@@ -103,6 +105,8 @@ pub struct Surfaces {
     /// Which surfaces a tag stands for. Said to be two, it is both: which of them is meant is known of none that was said later.
     tags: BTreeMap<Code, Vec<Surface>>,
     doubtful: BTreeSet<(Code, Surface)>,
+    /// The entries that say which part carries a tag.
+    said: BTreeMap<(Code, Surface), Vec<Number>>,
     /// Which surface somebody saw without the tag that it was said to carry: by which entry.
     told_apart: Vec<(Number, Code, Surface)>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
@@ -250,6 +254,12 @@ impl Surfaces {
         let is_seen_here = track.is_some_and(|it| it.seen().last().is_some_and(|seen| seen.step.rooms() == [room]));
         let is_nowhere = matches!(surface, Surface::Thing(_)) && track.is_some_and(Track::is_in_doubt);
         is_nowhere || (self.rooms_of(surface).len() > 1 && !is_seen_here)
+    }
+
+    /// It left under a tag, nobody said where to, and nobody has seen it since.
+    pub fn is_looked_for(&self, surface: Surface) -> bool {
+        let last = self.record(surface).and_then(|record| record.track.moves().last());
+        last.is_some_and(|it| matches!(it.step, Step::Left { to: Destination::Unknown, .. }) && !it.in_doubt)
     }
 
     /// The rooms in which it may have stood at this time, by what was noted before this entry.

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::place::Track;
+use super::place::{Track, Visit};
 use super::record::Record;
 use super::{Group, Move, Source, Step, Surface, Surfaces, Wet, place};
 use crate::domain::code::Code;
@@ -98,6 +98,8 @@ impl Surfaces {
             }
         }
         self.check_again(surface, step);
+        self.may_be_a_guest(surface, step.number);
+        self.changes.told.insert(surface);
         self.changes.rooms.extend(before.iter().copied());
         self.changes.rooms.extend(now.iter().copied());
         for room in now.iter().filter(|room| !before.contains(room)) {
@@ -186,7 +188,7 @@ impl Surfaces {
 
     /// A second person looked where a move that was taken back said that it went, and it was not so. What nothing else speaks of
     /// was never there.
-    pub fn unmove(&mut self, target: Number, rooms: &[Code]) {
+    pub fn unmove(&mut self, target: Number, rooms: &[Code], by: Number) {
         let guests: Vec<Surface> = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().copied().collect();
         for guest in guests {
             let has = |record: &Record| record.track.has(target) && record.track.is_taken_back(target);
@@ -196,7 +198,7 @@ impl Surfaces {
             self.changed(guest);
             self.record_mut(guest).track.forget(target);
             self.changed(guest);
-            self.unname(guest);
+            self.unname(guest, target, by);
             self.drop_phantom(guest);
         }
     }
@@ -238,12 +240,21 @@ impl Surfaces {
         }
     }
 
-    /// Whether the bed may be elsewhere than in this one room.
+    /// The rooms in which the bed may be.
     pub fn bed_rooms(&self, bed: Code) -> Vec<Code> {
-        let Some(group) = self.groups.get(&bed) else { return vec![] };
+        self.bed_visits(bed).1
+    }
+
+    /// The rooms in which it may have stood at any time since.
+    pub fn bed_rooms_since(&self, bed: Code, since: Time) -> Vec<Code> {
+        self.bed_visits(bed).0.iter().filter(|it| it.until >= since).map(|it| it.room).collect()
+    }
+
+    fn bed_visits(&self, bed: Code) -> (Vec<Visit>, Vec<Code>) {
+        let Some(group) = self.groups.get(&bed) else { return (vec![], vec![]) };
         let nothing = Track::default();
         let home: Vec<Code> = group.home.into_iter().collect();
-        place::visits(&home, &group.bed, &nothing, &|_, at, _| at).1
+        place::visits(&home, &group.bed, &nothing, &|_, at, _| at)
     }
 
     /// Whether neither the bed nor a part of it was ever moved: it stands where the book first had it.
@@ -286,5 +297,13 @@ impl Surfaces {
     pub fn seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
         let step = self.sighting(surface, room, number);
         self.moved(surface, Move { at, number, step, in_doubt: false });
+        // A bed that the book has elsewhere, and nobody has walked there: what was seen where it stood may be rolled along yet.
+        let Surface::Bed { bed, .. } = surface else { return };
+        let rolled = self.groups.get(&bed).and_then(|group| group.bed.moves().last().copied());
+        if let Some(Move { step: Step::Rolled { from, to, is_exact: false }, .. }) = rolled
+            && from == room
+        {
+            self.moved(surface, Move { at, number, step: Step::Named { at: to }, in_doubt: false });
+        }
     }
 }

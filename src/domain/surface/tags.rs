@@ -2,7 +2,8 @@
 
 use chrono::TimeDelta;
 
-use super::{Dried, Move, Surface, Surfaces, Wet};
+use super::{Dried, Move, Step, Surface, Surfaces, Wet};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -33,6 +34,11 @@ impl Surfaces {
         let dried = self.record(surface).into_iter().flat_map(|record| record.dried.iter());
         let perhaps: Vec<Wet> = dried.filter(is_under).flat_map(|dried| dried.wet.iter().copied()).collect();
         perhaps.into_iter().for_each(|wet| self.make_wet(surface, wet.source, by));
+    }
+
+    /// It is said to be this one, and nothing else was ever said.
+    pub fn sure(&mut self, tag: Code, surface: Surface) {
+        self.doubtful.remove(&(tag, surface));
     }
 
     /// It was seen under its own name, or under another tag: a tag that was said to be this or another stands for the other, and
@@ -126,6 +132,7 @@ impl Surfaces {
         let known = known.clone();
         let is_first = known.iter().all(|it| parts.contains(it) || matches!(it, Surface::Thing(_)));
         for part in parts {
+            self.said.entry((tag, *part)).or_default().push(by);
             let is_new = self.record(*part).is_none_or(|record| record.tags.last() != Some(&tag));
             self.record_mut(*part).carry(tag);
             let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
@@ -158,13 +165,28 @@ impl Surfaces {
     }
 
     /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
-    pub(super) fn unname(&mut self, part: Surface) {
-        let Some(tag) = self.record(part).and_then(|record| record.tags.last().copied()) else { return };
+    pub(super) fn unname(&mut self, part: Surface, target: Number, by: Number) {
+        let mut tags = self.tags_of(part).to_vec();
+        tags.retain(|tag| {
+            let Some(said) = self.said.get_mut(&(*tag, part)) else { return false };
+            let before = said.len();
+            said.retain(|number| *number != target);
+            said.is_empty() && before > 0
+        });
+        tags.into_iter().for_each(|tag| self.is_perhaps_not(tag, part, by));
+    }
+
+    /// Nothing says any more that this part carries the tag.
+    fn is_perhaps_not(&mut self, tag: Code, part: Surface, by: Number) {
         let thing = Surface::Thing(tag);
-        if part == thing || self.of_tag(tag).contains(&thing) {
+        let Some(told) = self.record(part).cloned() else { return };
+        // And the part, if it never was that, stayed where it belongs.
+        self.doubt(tag, part, by);
+        let first = told.track.moves().first().map_or(BEFORE_ALL, |it| it.at);
+        self.may_be_home(part, Move { at: first, number: by, step: Step::Lost, in_doubt: false });
+        if self.of_tag(tag).contains(&thing) {
             return;
         }
-        let Some(told) = self.record(part).cloned() else { return };
         self.tags.entry(tag).or_default().push(thing);
         let record = self.record_mut(thing);
         record.track = told.track;
@@ -173,9 +195,6 @@ impl Surfaces {
         for wet in told.wet.iter().chain(dried) {
             self.make_wet(thing, wet.source, wet.since);
         }
-        for room in self.visits(thing).0.iter().map(|it| it.room).collect::<Vec<_>>() {
-            self.visitors.entry(room).or_default().insert(thing);
-        }
-        self.changed(thing);
+        self.follow(thing, vec![], Move { at: first, number: by, step: Step::Lost, in_doubt: false });
     }
 }

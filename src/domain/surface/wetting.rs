@@ -7,7 +7,7 @@ use chrono::TimeDelta;
 use super::place::Visit;
 use super::record::{Felt, Record};
 use super::{Dried, Move, Ready, Source, Spray, Sprayed, Statement, Step, Surface, Surfaces, Wet};
-use crate::domain::clock::AFTER_ALL;
+use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -31,6 +31,59 @@ impl Surfaces {
             spray.wetted.push(surface);
         }
         self.changed(surface);
+        self.guest_is_wet(surface, since);
+    }
+
+    /// Nobody said which part of which room it is.
+    fn is_unknown(&self, surface: Surface) -> bool {
+        matches!(surface, Surface::Thing(tag) if self.of_tag(tag) == [surface])
+    }
+
+    /// What nobody knows may be whatever wet thing stood in the room that it left, under another tag.
+    pub(super) fn may_be_a_guest(&mut self, thing: Surface, by: Number) {
+        if !self.is_unknown(thing) {
+            return;
+        }
+        let mut wet: Vec<Source> = vec![];
+        // Where it left, by a note of that or of where it came from.
+        let moves = self.record(thing).into_iter().flat_map(|record| record.track.moves());
+        let came = moves.filter_map(|it| match it.step {
+            Step::Arrived { from: Some(from), .. } => Some((from, it.at)),
+            _ => None,
+        });
+        let left = self.visits(thing).0;
+        let left = left.iter().filter(|it| it.until < AFTER_ALL).map(|it| (it.room, it.until));
+        for (room, at) in left.chain(came) {
+            for guest in self.guests_since(room, at).into_iter().filter(|it| *it != thing) {
+                if self.may_have_been(guest, room, (at, at)) {
+                    let record = self.record(guest);
+                    wet.extend(record.into_iter().flat_map(|record| record.wet.iter()).map(|it| it.source));
+                }
+            }
+        }
+        let known = |source: &Source| {
+            self.record(thing).is_some_and(|record| {
+                let dried = record.dried.iter().flat_map(|it| it.wet.iter());
+                record.wet.iter().chain(dried).any(|it| it.source == *source)
+            })
+        };
+        let mut new: Vec<Source> = vec![];
+        for source in wet.into_iter().filter(|source| !known(source)) {
+            if !new.contains(&source) {
+                new.push(source);
+            }
+        }
+        new.into_iter().for_each(|source| self.make_wet(thing, source, by));
+    }
+
+    /// It comes to light that something wet stood in a room: whatever left that room may be it.
+    fn guest_is_wet(&mut self, guest: Surface, by: Number) {
+        if !self.is_moved(guest) || self.is_unknown(guest) {
+            return;
+        }
+        let rooms = self.rooms_since(guest, BEFORE_ALL);
+        let things: Vec<Surface> = rooms.iter().flat_map(|room| self.visitors.get(room)).flatten().copied().collect();
+        things.into_iter().for_each(|thing| self.may_be_a_guest(thing, by));
     }
 
     /// Notes a spray. Gives what it wetted.

@@ -153,7 +153,7 @@ fn the_linens_of_a_bed_that_is_noted_as_in_use_afterwards_are_asked_for() {
 }
 
 /// A hospital whose beds have their linens as a part with this name.
-fn with_linens(name: &str) -> World {
+pub(super) fn with_linens(name: &str) -> World {
     let mut world = hospital();
     let kind = code("patient-room");
     let mut plans = world.board.facility().zone_sets[&kind].clone();
@@ -240,7 +240,7 @@ fn two_in_one(tags: &[&str]) {
 }
 
 impl World {
-    fn launder_tag(&self, bag: Code) -> (Place, Body) {
+    pub(super) fn launder_tag(&self, bag: Code) -> (Place, Body) {
         match self.launder("101", "BAG1") {
             (place, Body::Laundered { cycle, slip, .. }) => (place, Body::Laundered { bag, cycle, slip }),
             other => other,

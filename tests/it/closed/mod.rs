@@ -5,6 +5,7 @@
 
 mod clocks;
 mod damage;
+mod holes;
 mod journeys;
 mod late;
 mod linens;

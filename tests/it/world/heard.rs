@@ -68,6 +68,7 @@ impl Heard {
         it.hear_feelings(notes);
         it.hear_tags(notes);
         it.hear_moves(notes);
+        it.hear_guests();
         it.linens = super::linens::treated_and_not_laundered(notes);
         it
     }
@@ -398,6 +399,36 @@ impl Heard {
         }
         for (_, claims) in &mut self.subjects {
             claims.sort_by_key(|claim| (claim.at, claim.number));
+        }
+    }
+
+    /// A tag of which nobody said what it is may be on whatever came into its first room, and was not told of since.
+    fn hear_guests(&mut self) {
+        let mut more: Vec<(String, Subject, Vec<Claimed>)> = vec![];
+        for (tag, of) in &self.tags {
+            let unknown = Subject::Tag(tag.clone(), None);
+            let Some((_, own)) = self.subjects.iter().find(|(it, _)| *it == unknown && of.contains(it)) else { continue };
+            let Some(first) = own.first() else { continue };
+            let (Claim::Left { from: room, .. } | Claim::Arrived { from: Some(room), .. }) = first.claim else { continue };
+            for (subject, claims) in &self.subjects {
+                let Subject::Known(what) = subject else { continue };
+                let came = |it: &Claimed| match it.claim {
+                    Claim::Arrived { at, .. } | Claim::Seen { at } => at == room,
+                    Claim::Left { to, .. } => to == Some(room),
+                    Claim::BedSeen { .. } | Claim::Rolled { .. } | Claim::GivenUp => false,
+                };
+                let is_before = claims.iter().all(|it| it.at < first.at && it.number < first.number && !it.voided);
+                if what.at_first() != Spot::In(room) && is_before && claims.iter().any(came) {
+                    let all = claims.iter().chain(own).cloned().collect();
+                    more.push((tag.clone(), Subject::Tag(tag.clone(), Some(what.clone())), all));
+                }
+            }
+        }
+        for (tag, subject, claims) in more {
+            if let Some((_, of)) = self.tags.iter_mut().find(|(known, _)| *known == tag) {
+                of.push(subject.clone());
+            }
+            self.subjects.push((subject, claims));
         }
     }
 

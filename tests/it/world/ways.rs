@@ -96,8 +96,8 @@ impl Path {
 /// believed only back to the last spray noted before it; unnoted moves only where the notes break off."
 pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
     let mut all: Vec<Path> = vec![];
-    for told in orders(claims, sprays) {
-        let mut paths = vec![Path { way: vec![(EVER, first)], broken: 0, adrift: false, out: false, placed: EVER }];
+    for (turned, told) in orders(claims, sprays) {
+        let mut paths = vec![Path { way: vec![(EVER, first)], broken: turned, adrift: false, out: false, placed: EVER }];
         for claimed in &told {
             paths = paths.iter().flat_map(|path| follow(path, claimed, (&told, sprays))).collect();
             paths.sort_by(|a, b| {
@@ -116,8 +116,9 @@ pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<W
     ways
 }
 
-/// Each noted move at its time, or after the last spray that was noted before it, as far as it was noted by then.
-fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Vec<Claimed>> {
+/// Each noted move at its time, or after the last spray that was noted before it, as far as it was noted by then. With how often
+/// that turns round what was said to come first: how long ago it was is not believed, and what came before what is.
+fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<(usize, Vec<Claimed>)> {
     let mut orders: Vec<Vec<(Minute, Claimed)>> = vec![vec![]];
     for claimed in claims {
         let late = believed_from(claimed, sprays).filter(|late| *late > claimed.at);
@@ -135,7 +136,8 @@ fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Vec<Claimed>> {
     let in_order = |mut order: Vec<(Minute, Claimed)>| {
         // What leaves and arrives in the same minute leaves first.
         order.sort_by_key(|(said, it)| (it.at, *said, !matches!(it.claim, Claim::Left { .. }), it.number));
-        order.into_iter().map(|(_, claimed)| claimed).collect()
+        let turned = order.windows(2).filter(|pair| pair[0].0 > pair[1].0).count();
+        (turned, order.into_iter().map(|(_, claimed)| claimed).collect())
     };
     orders.into_iter().map(in_order).collect()
 }
@@ -222,7 +224,7 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         }
         Claim::Rolled { to, walked, since: bound, .. } => {
             let target = Spot::In(*to);
-            let early = (claimed.noted - SHIFT).max(since + 1).max(*bound);
+            let early = (claimed.noted - SHIFT).max(since + 1).max(path.placed + 1).max(*bound);
             let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
             paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
             if walked.is_none() {

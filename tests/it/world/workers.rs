@@ -546,7 +546,8 @@ impl<P: Program> Scene<P> {
                 } else {
                     super::said::Wet::No
                 };
-                let say = Say::Arrived { room, tag: it.tag, from, wet };
+                let tag = it.bed.map_or(it.tag, |bed| format!("BED-{}", BEDS[bed]));
+                let say = Say::Arrived { room, tag, from, wet };
                 self.tell(&["HK"], 0, self.now, say, Some(it.key)).into()
             }
             None => Went::Nothing("nothing came".to_owned()),
