@@ -14,7 +14,7 @@
 //! | `place`, `truth` | what stands where, what was sprayed, what was felt |
 //! | `deeds`, `slips`, `acts`, `sprays`, `things`, `checks` | what people do and note, and what goes wrong with a note |
 //! | `story`, `play`, `scene`, `workers` | a seed's story, played: its steps, everything put right, the program followed |
-//! | `said`, `program` | what is said, in plain words; the one file that knows the library |
+//! | `said`, `program`, `newer` | what is said, in plain words; the two files that know the library |
 //! | `heard`, `ways`, `linens`, `fits` | the judge: what the notes tell, where a surface can have been, what is unsafe |
 //! | `shrink`, `count` | the shortest story and its class; what was met |
 
@@ -26,6 +26,7 @@ mod deeds;
 mod fits;
 mod heard;
 mod linens;
+mod newer;
 mod place;
 mod play;
 mod program;

@@ -1,5 +1,5 @@
-//! The one file that knows the library: what is said becomes a command, and what the program names comes out. Whoever keeps
-//! the simulator for another version of the library changes this file and no other.
+//! The one file that knows the library, with `newer`: what is said becomes a command, and what the program names comes out.
+//! Whoever keeps the simulator for another version of the library changes these two files and no other.
 
 use chrono::{TimeDelta, TimeZone, Utc};
 
@@ -7,13 +7,14 @@ use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{
-    BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Lost, Number,
-    OtherMethod, Place, PrepStep, Purpose, Time, TreatmentRecord, Went, WhichClock, ZoneLook,
+    BagEnd, Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Number, OtherMethod,
+    Place, PrepStep, Purpose, Time, TreatmentRecord, ZoneLook,
 };
 use dryhold::domain::facility::{Bed, Zone, ZoneGroup, ZonePlan, ZoneTreatment};
 use dryhold::domain::need::Need;
 use dryhold::domain::people::{Person, Product, Role};
 
+use super::newer;
 use super::place::{BED_PARTS, BEDS, Minute, ROOM_PARTS, ROOMS, Room, WARDS, rooms_of_ward, ward_of};
 use super::said::{Say, Wet};
 
@@ -61,20 +62,16 @@ pub(super) trait Program {
     fn to_see(&self, _: Room) -> Vec<(Room, String)> {
         vec![]
     }
-    /// What it knows of a room that cannot be opened, for whoever mends it.
     /// What the form of a check lists. None: whatever is asked for.
     fn to_feel(&self, _: Room) -> Option<Vec<String>> {
         None
     }
+    /// What it knows of a room that cannot be opened, for whoever mends it.
     fn why(&self, _: Room) -> String {
         String::new()
     }
     /// The ward that the room's list of tasks says is to be walked.
     fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize>;
-}
-
-fn clock_said(wall: Time, shown: Time) -> Body {
-    Body::ClockSaid { wall, wrong: WhichClock::This, other: String::new(), shown: Some(shown) }
 }
 
 #[derive(Clone)]
@@ -88,6 +85,10 @@ pub(super) fn code(text: &str) -> Code {
 
 fn time(at: Minute) -> Time {
     Utc.with_ymd_and_hms(2026, 6, 10, 6, 0, 0).single().expect("a time that exists") + TimeDelta::minutes(at)
+}
+
+fn minutes(label: Minute) -> Option<u32> {
+    u32::try_from(label).ok()
 }
 
 fn room_place(room: Room) -> Place {
@@ -144,7 +145,7 @@ impl Dryhold {
             let place = Place::Ward(code(name));
             add("LD", 60, place.clone(), Body::WardWalked { words: None, wet: None, seen: Number(1000) });
             let empty = rooms_of_ward(ward).into_iter().map(|room| code(BEDS[room])).collect();
-            add("CN", 60, place, Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] });
+            add("CN", 60, place, newer::counted(empty));
         }
         Self { board }.walked()
     }
@@ -181,29 +182,15 @@ impl Dryhold {
                 in_room(room, body)
             }
             Say::Complete { room, spray, zones: named, until, label, bags } => {
-                let body = Body::SprayCompleted {
-                    spray: Number(*spray),
-                    zones: named.as_ref().map(|texts| zones(texts)),
-                    finished: until.map(time),
-                    bags: bags.as_ref().map(|texts| tags(texts)),
-                    reentry_words: label.map(|_| "as the label says".to_owned()),
-                    reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
-                    amount_ml: None,                // newer
-                    patient_inside: Known::Unknown, // newer
-                };
-                in_room(room, body)
+                let named = named.as_ref().map(|texts| zones(texts));
+                let bags = bags.as_ref().map(|texts| tags(texts));
+                in_room(room, newer::completed(Number(*spray), named, until.map(time), bags, label.and_then(minutes)))
             }
             Say::Less { room, spray, zones: named, until, label } => {
                 let place = room_place(*room);
-                let body = Body::SprayCorrected {
-                    spray: Number(*spray),
-                    zones: named.as_ref().map(|texts| zones(texts)),
-                    finished: until.map(time),
-                    reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
-                    words: "read off the label".into(),
-                    seen: seen(&place),
-                };
-                (place, body)
+                let named = named.as_ref().map(|texts| zones(texts));
+                let (label, seen) = (label.and_then(minutes), seen(&place));
+                (place, newer::corrected(Number(*spray), named, until.map(time), label, seen))
             }
             Say::Check { room, began, dry, damp } => {
                 let felt = |texts: &[String], feel: Feel| -> Vec<(Zone, Feel)> {
@@ -221,7 +208,7 @@ impl Dryhold {
             Say::Left { room, tag, zones: named, to } => {
                 let to = to.map(|to| code(ROOMS[to]));
                 let place = Place::Rooms([code(ROOMS[*room])].into_iter().chain(to).collect());
-                (place, Body::ThingLeft { thing: tag.clone(), zones: zones(named), to, outside: String::new() })
+                (place, newer::left(tag.clone(), zones(named), to))
             }
             Say::Arrived { room, tag, from, wet } => {
                 let wet = match wet {
@@ -232,15 +219,9 @@ impl Dryhold {
                 let from = from.map(|from| code(ROOMS[from]));
                 in_room(room, Body::ThingArrived { thing: tag.clone(), from, wet })
             }
-            Say::Seen { room, tag } => in_room(room, Body::ThingSeen { thing: tag.clone() }),
-            Say::GivenUp { tag } => {
-                let (what, tag) = (Lost::Thing, code(tag));
-                let rooms = self.board.rooms_of_lost(what, tag);
-                let place = if rooms.is_empty() { Place::room(code(ROOMS[0])) } else { Place::Rooms(rooms) };
-                let seen = seen(&place);
-                (place, Body::WrittenOff { what, tag, reason: "looked for everywhere".into(), seen })
-            }
-            Say::Clock { wall, shown } => (Place::Hospital, clock_said(time(*wall), time(*shown))),
+            Say::Seen { room, tag } => in_room(room, newer::seen_here(tag.clone())),
+            Say::GivenUp { tag } => newer::given_up(&self.board, code(tag), code(ROOMS[0])),
+            Say::Clock { wall, shown } => (Place::Hospital, newer::clock_said(time(*wall), time(*shown))),
             Say::Beds { room, beds } => in_room(room, room_set(*room, beds)),
             Say::Void { entry, rooms, really } => {
                 let mut named: Vec<Code> = match self.board.place_of(Number(*entry)) {
@@ -315,41 +296,26 @@ impl Dryhold {
             }
             Say::Occupied { bed, room } => in_room(room, Body::Occupied { beds: vec![code(BEDS[*bed])] }),
             Say::Empty { bed, room } => in_room(room, Body::Emptied { beds: vec![code(BEDS[*bed])] }),
-            Say::PatientOut { bed, room } => {
-                let body = Body::PatientMoved {
-                    beds: vec![code(BEDS[*bed])],
-                    went: Went::Home,
-                    receiving: None,
-                    receiving_bed: None,
-                    outside: String::new(),
-                    washed_and_changed: Known::Yes,
-                    own_bed: false,
-                    things: vec![],
-                    answers: None,
-                };
-                in_room(room, body)
-            }
+            Say::PatientOut { bed, room } => in_room(room, newer::patient_out(vec![code(BEDS[*bed])])),
         }
     }
 }
 
 impl Program for Dryhold {
     fn to_see(&self, room: Room) -> Vec<(Room, String)> {
-        let wanted = self.board.sightings_wanted(code(ROOMS[room])).into_iter();
+        let wanted = newer::to_see(&self.board, code(ROOMS[room])).into_iter();
         wanted
             .filter_map(|(home, zone)| Some((ROOMS.iter().position(|it| code(it) == home)?, zone.to_string())))
             .collect()
     }
     fn to_feel(&self, room: Room) -> Option<Vec<String>> {
-        let dryness = self.board.room(code(ROOMS[room])).map(|it| it.dryness().to_feel())?;
-        Some(dryness.iter().map(Zone::to_string).collect())
+        let listed = newer::to_feel(&self.board, code(ROOMS[room]))?;
+        Some(listed.iter().map(Zone::to_string).collect())
     }
-
     fn why(&self, room: Room) -> String {
         let evidence = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
         let needs: Vec<String> = evidence.map(|it| format!("{:?} of {}", it.need, it.cause.0)).collect();
-        let dryness = self.board.room(code(ROOMS[room])).map(|room| format!("{:?}", room.dryness()));
-        format!("{}; {}", needs.join(", "), dryness.unwrap_or_default())
+        format!("{}; {}", needs.join(", "), newer::dryness(&self.board, code(ROOMS[room])))
     }
     fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize> {
         let tasks = self.board.tasks_of(code(ROOMS[room]), time(now));
@@ -401,15 +367,11 @@ impl Program for Dryhold {
 
     fn asks(&self, room: Room) -> Vec<Ask> {
         let open = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
-        // The form leads from the entry that asks for more to the spray.
-        let unstated = self.board.room(code(ROOMS[room])).map(|it| it.unstated()).unwrap_or_default();
-        let spray_of =
-            |asking: Number| unstated.iter().find(|(it, _)| *it == asking).map_or(asking.0, |(_, spray)| spray.0);
         open.map(|it| match it.need {
             Need::Dry(zone) => Ask::Dry(zone.to_string()),
             Need::Covered(zone) => Ask::Treat(zone.to_string()),
             Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed | Need::LinensNamed => {
-                Ask::Unstated(spray_of(it.cause))
+                Ask::Unstated(newer::spray_of(&self.board, code(ROOMS[room]), it.cause))
             }
             Need::Bag(bag) => Ask::Bag(bag.to_string()),
             Need::Made(bed) => Ask::Make(bed.to_string()),
@@ -475,7 +437,7 @@ fn product(name: &str, label: Option<Minute>) -> Product {
         active_ingredient: None,
         percent: None,
         reentry_words: Some("keep out until dry".into()),
-        reentry_minutes: label.and_then(|label| u32::try_from(label).ok()),
+        reentry_minutes: label.and_then(minutes),
         allowed_on: vec![],
         withdrawn: false,
     }
