@@ -454,8 +454,20 @@ pub(super) fn is_bedding(zone: Zone) -> bool {
 /// What is washed of a bed, by the words that are likely in its name: our own, and what a hospital may say. A name too many asks for
 /// bags where there are none; a name too few would ask for none.
 const BEDDING: [&str; 14] = [
-    "bedding", "linen", "bedclothes", "sheet", "blanket", "duvet", "quilt", "pillow", "spread", "coverlet", "comforter", "eiderdown",
-    "cushion", "drape",
+    "bedding",
+    "linen",
+    "bedclothes",
+    "sheet",
+    "blanket",
+    "duvet",
+    "quilt",
+    "pillow",
+    "spread",
+    "coverlet",
+    "comforter",
+    "eiderdown",
+    "cushion",
+    "drape",
 ];
 
 /// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.

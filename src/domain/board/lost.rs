@@ -83,7 +83,9 @@ impl Board {
         if surfaces.is_empty() {
             return Err(No::new(Rule::Target, format!("nothing was ever noted under the tag {tag}")));
         }
-        if surfaces.iter().any(|surface| !self.surfaces().is_surely(tag, *surface)) {
+        let parts = surfaces.iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        let doubtful = parts.clone().any(|surface| !self.surfaces().is_surely(tag, *surface));
+        if doubtful && parts.count() > 1 {
             let text =
                 format!("{tag} was said to be two things, and nobody knows which is lost: say where each was seen");
             return Err(No::new(Rule::WrittenOff, text));

@@ -99,7 +99,7 @@ impl Board {
             return step("complete-spray", "supply what the spray left unstated".to_owned());
         }
         match room.state() {
-            State::TreatedWet if room.dryness().is_wet() && !room.dryness().is_surely_wet() => {
+            State::TreatedWet if room.dryness().is_wet() && room.dryness().to_feel_surely().is_empty() => {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
                 let either: Vec<String> =
                     self.sightings_wanted(code).iter().map(|(home, zone)| format!("{zone} of {home}")).collect();

@@ -82,9 +82,9 @@ impl Dryness {
         self.wet().next().is_some()
     }
 
-    /// Something wet is here and nowhere else.
-    pub fn is_surely_wet(&self) -> bool {
-        self.wet().any(|it| !it.is_uncertain)
+    /// What is still to be felt here, and surely is here.
+    pub fn to_feel_surely(&self) -> Vec<Zone> {
+        self.wet().filter(|it| !it.is_uncertain && !it.is_felt).map(|it| it.zone).collect()
     }
 
     /// Whether a need is about something that stands elsewhere: there it is asked.

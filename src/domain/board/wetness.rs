@@ -432,7 +432,8 @@ impl Board {
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
                     let tags = self.surfaces.tags_of(surface).iter().map(|part| Zone { bed: None, part: *part });
                     let names = own.into_iter().chain(tags).collect();
-                    let is_rolled = is_one_of_several && name.bed.is_some();
+                    let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
+                    let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
                     dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, is_felt, wet, dried });
                 }
             }

@@ -299,11 +299,22 @@ impl Surfaces {
         self.moved(surface, Move { at, number, step, in_doubt: false });
         // A bed that the book has elsewhere, and nobody has walked there: what was seen where it stood may be rolled along yet.
         let Surface::Bed { bed, .. } = surface else { return };
-        let rolled = self.groups.get(&bed).and_then(|group| group.bed.moves().last().copied());
-        if let Some(Move { step: Step::Rolled { from, to, is_exact: false }, .. }) = rolled
+        if let Some((from, to)) = self.rolling(bed)
             && from == room
         {
             self.moved(surface, Move { at, number, step: Step::Named { at: to }, in_doubt: false });
         }
+    }
+
+    /// The book has the bed in another room, nobody said when it was rolled, and nobody has walked there.
+    fn rolling(&self, bed: Code) -> Option<(Code, Code)> {
+        match self.groups.get(&bed)?.bed.moves().last()?.step {
+            Step::Rolled { from, to, is_exact: false } => Some((from, to)),
+            _ => None,
+        }
+    }
+
+    pub fn is_rolling(&self, bed: Code) -> bool {
+        self.rolling(bed).is_some()
     }
 }

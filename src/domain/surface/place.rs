@@ -327,7 +327,6 @@ impl Walk<'_> {
             Step::Rolled { from, to, is_exact } => {
                 if self.is_in(from) {
                     if is_exact && !it.in_doubt {
-                        self.seen = None;
                         self.remove(from, it, (self.believed)(from, it.at, it.number));
                     }
                     self.add(to, it);
@@ -417,12 +416,8 @@ fn visits_from(
             let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
             whole.take(step);
-            // What was itself seen elsewhere since may have been left there when the bed was rolled.
-            let may_be_left = |at: Code| part.seen.is_some_and(|(seen, ..)| seen != at && part.is_in(seen));
-            match step.step {
-                Step::Seen { at } if is_with_bed && may_be_left(at) => part.add(at, step),
-                _ if is_with_bed => part.take(step),
-                _ => {}
+            if is_with_bed {
+                part.take(step);
             }
         } else if let Some(step) = own.next() {
             part.take(step);

@@ -65,10 +65,14 @@ impl Surfaces {
 
     /// Nobody finds anything that carries this tag. What goes under another tag as well is to be found by that.
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
-        let goes_on = |it: &Surface| self.tags_of(*it).iter().any(|other| *other != tag && self.is_surely(*other, *it));
+        let goes_on = |it: &Surface| {
+            let has_other = || self.tags_of(*it).iter().any(|other| *other != tag && self.is_surely(*other, *it));
+            !self.is_surely(tag, *it) || has_other()
+        };
         let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
         for surface in elsewhere.iter().copied() {
             self.told_apart.push((number, tag, surface));
+            self.doubtful.remove(&(tag, surface));
             self.tags.entry(tag).or_default().retain(|it| *it != surface);
             self.record_mut(surface).tags.retain(|known| *known != tag);
             self.changed(surface);

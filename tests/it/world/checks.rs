@@ -62,5 +62,12 @@ impl<P: Program> Scene<P> {
         if !wet.is_empty() || self.tell(&["LD"], 0, self.now, Say::Walk { ward, wet: None }, None).is_err() {
             let _ = self.tell(&["LD"], 0, self.now, asked, None);
         }
+        // Whoever walks past the place of a bed that is gone says that it stands there, and nothing puts that right.
+        let stands = |bed: &usize, room: Room| self.truth.room_of_bed(*bed) == Some(room);
+        let is_told = self.notes.last().is_some_and(|note| matches!(note.say, Say::Walk { .. }));
+        let rooms = rooms_of_ward(ward).into_iter();
+        if is_told && rooms.into_iter().any(|room| self.program.book_beds(room).iter().any(|bed| !stands(bed, room))) {
+            self.uncorrected.push("a bed that a walk overlooked");
+        }
     }
 }

@@ -107,7 +107,10 @@ impl Heard {
                 Subject::Tag(_, None) => false,
             };
         }
-        self.tags.iter().any(|(tag, of)| tag == name && of.contains(subject))
+        // Under whatever tag it was known before.
+        let before = if let Subject::Tag(_, Some(what)) = subject { Some(Subject::Known(what.clone())) } else { None };
+        let is_it = |it: &Subject| it == subject || Some(it) == before.as_ref();
+        self.tags.iter().any(|(tag, of)| tag == name && of.iter().any(is_it))
     }
 
     /// Whether it is wet by this, if it was in that room.

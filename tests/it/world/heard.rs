@@ -345,7 +345,7 @@ impl Heard {
                             claims.push(claimed(Claim::Seen { at: *room }));
                         }
                     }
-                    let bed = BEDS.iter().position(|bed| tag.starts_with(&format!("{bed}/")));
+                    let bed = BEDS.iter().position(|bed| tag == bed || tag.starts_with(&format!("{bed}/")));
                     for (subject, claims) in &mut self.subjects {
                         let is_other = match &*subject {
                             Subject::Known(it) => {
@@ -407,9 +407,13 @@ impl Heard {
         let mut more: Vec<(String, Subject, Vec<Claimed>)> = vec![];
         for (tag, of) in &self.tags {
             let unknown = Subject::Tag(tag.clone(), None);
-            let Some((_, own)) = self.subjects.iter().find(|(it, _)| *it == unknown && of.contains(it)) else { continue };
+            let Some((_, own)) = self.subjects.iter().find(|(it, _)| *it == unknown && of.contains(it)) else {
+                continue;
+            };
             let Some(first) = own.first() else { continue };
-            let (Claim::Left { from: room, .. } | Claim::Arrived { from: Some(room), .. }) = first.claim else { continue };
+            let (Claim::Left { from: room, .. } | Claim::Arrived { from: Some(room), .. }) = first.claim else {
+                continue;
+            };
             for (subject, claims) in &self.subjects {
                 let Subject::Known(what) = subject else { continue };
                 let came = |it: &Claimed| match it.claim {

@@ -97,7 +97,8 @@ impl Path {
 pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
     let mut all: Vec<Path> = vec![];
     for (turned, told) in orders(claims, sprays) {
-        let mut paths = vec![Path { way: vec![(EVER, first)], broken: turned, adrift: false, out: false, placed: EVER }];
+        let mut paths =
+            vec![Path { way: vec![(EVER, first)], broken: turned, adrift: false, out: false, placed: EVER }];
         for claimed in &told {
             paths = paths.iter().flat_map(|path| follow(path, claimed, (&told, sprays))).collect();
             paths.sort_by(|a, b| {

@@ -512,7 +512,13 @@ impl<P: Program> Scene<P> {
             let to = self.truth.room_of_bed(bed).filter(|to| *to != room)?;
             Some((bed, to))
         });
-        let Some((bed, to)) = away else { return self.see_the_parts(room) };
+        let Some((bed, to)) = away else {
+            let here = self.program.book_beds(room).into_iter().filter(|bed| !self.program.is_open(*bed, self.now));
+            for bed in here.collect::<Vec<_>>() {
+                let _ = self.tell(&["HK"], 0, self.now, Say::Seen { room, tag: BEDS[bed].to_owned() }, None);
+            }
+            return self.see_the_parts(room);
+        };
         let without: Vec<usize> = self.program.book_beds(room).into_iter().filter(|it| *it != bed).collect();
         let mut with = self.program.book_beds(to);
         with.push(bed);
@@ -539,6 +545,16 @@ impl<P: Program> Scene<P> {
     fn say_that_it_came(&mut self, room: Room) -> Went {
         let untold = self.truth.moves.iter().rev().find(|it| it.to == super::place::Spot::In(room)).cloned();
         match untold {
+            Some(it) if it.bed.is_some() => {
+                let before = self.notes.len();
+                self.tell_left(it.key, 0, &[]);
+                self.tell_came(it.key, 0, &[]);
+                if self.notes.len() > before {
+                    Went::Noted
+                } else {
+                    Went::Nothing("that it came is refused".to_owned())
+                }
+            }
             Some(it) => {
                 let from = if let super::place::Spot::In(from) = it.from { Some(from) } else { None };
                 let wet = if it.surfaces.iter().any(|at| self.truth.is_unsafe(*at)) {
@@ -546,8 +562,7 @@ impl<P: Program> Scene<P> {
                 } else {
                     super::said::Wet::No
                 };
-                let tag = it.bed.map_or(it.tag, |bed| format!("BED-{}", BEDS[bed]));
-                let say = Say::Arrived { room, tag, from, wet };
+                let say = Say::Arrived { room, tag: it.tag, from, wet };
                 self.tell(&["HK"], 0, self.now, say, Some(it.key)).into()
             }
             None => Went::Nothing("nothing came".to_owned()),
