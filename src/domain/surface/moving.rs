@@ -309,8 +309,13 @@ impl Surfaces {
     /// The book has the bed in another room, nobody said when it was rolled, and nobody has walked there.
     fn rolling(&self, bed: Code) -> Option<(Code, Code)> {
         match self.groups.get(&bed)?.bed.moves().last()?.step {
-            Step::Rolled { from, to, is_exact: false } => Some((from, to)),
-            _ => None,
+            Step::Rolled { from, to, is_exact: false } if self.bed_rooms(bed).len() > 1 => Some((from, to)),
+            Step::Rolled { .. }
+            | Step::Left { .. }
+            | Step::Arrived { .. }
+            | Step::Seen { .. }
+            | Step::Named { .. }
+            | Step::Lost => None,
         }
     }
 
