@@ -120,7 +120,7 @@ impl Board {
                     closed.sheets = sheets;
                     closed.gap = Some(gap);
                     self.room_mut(code).close(closed);
-                    self.gap_follows(code, gap.after);
+                    self.gap_follows(entry, code, gap.after);
                 }
                 self.note_exception(entry.number, None, ExceptionKind::Downtime);
                 counts?;

@@ -150,7 +150,7 @@ impl Board {
             let mut closed = closer(entry, super::Cause::Walk, vec![crate::domain::need::Need::Walked]);
             closed.gap = Some(Gap::told_by(entry, after));
             self.room_mut(code).close(closed);
-            self.gap_follows(code, after);
+            self.gap_follows(entry, code, after);
         }
     }
 }

@@ -37,6 +37,11 @@ impl Board {
         if goes_on.is_some_and(|tag| !self.surfaces().is_surely(tag, own)) {
             return no(format!("the tag of {zone} was said to be another thing's, too: say first where each was seen"));
         }
+        // What is called destroyed is asked for nowhere any more: it stands in no room but this.
+        let elsewhere = self.surfaces().rooms_of(own).into_iter().find(|room| *room != plan.code);
+        if let Some(room) = elsewhere.filter(|_| *old == OldPart::Destroyed) {
+            return no(format!("{zone} may stand in {room}: note first that it left there, or write it off"));
+        }
         let taken = by.map(|tag| self.takes_the_place(tag, own, plan.code)).transpose()?;
         let mattress = listed.mattress;
         let replaced = Replaced {

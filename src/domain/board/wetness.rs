@@ -125,6 +125,10 @@ impl Board {
     /// Seen under its tag; a bed with all its parts; a part of a bed under its own name.
     pub(super) fn see_named(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         if zone.bed.is_none() && self.is_bed(zone.part) && !self.surfaces.is_tag(zone.part) {
+            // Its parts are known from now on, so that each of them came along.
+            for part in self.parts_of_bed(zone.part) {
+                self.surfaces_mut().know(part);
+            }
             self.surfaces_mut().bed_seen(zone.part, room, at, number);
         }
         // Seen under its own name where it belongs, it is none of what a tag was said to be besides.
@@ -261,7 +265,7 @@ impl Board {
                 }
             }
             for surface in changes.told {
-                self.bring_gaps(surface);
+                self.bring_gaps(entry, surface);
             }
             let rooms = changes.rooms.into_iter().chain(brought.keys().copied()).collect::<Vec<_>>();
             for code in rooms {
@@ -316,7 +320,7 @@ impl Board {
     }
 
     /// Where entries may be missing of a room in which it may have stood since, each room where it may be now waits for that walk.
-    fn bring_gaps(&mut self, surface: Surface) {
+    fn bring_gaps(&mut self, entry: &Entry, surface: Surface) {
         if !self.rooms.values().any(|room| room.gaps().next().is_some()) {
             return;
         }
@@ -329,6 +333,16 @@ impl Board {
             for to in self.surfaces.rooms_of(surface).into_iter().filter(|to| *to != from) {
                 self.bring_gap(from, to);
             }
+            self.wets_what_is_out(entry, surface);
+        }
+    }
+
+    /// What stands in no room of the book is seen on no walk: where something may be missing of a room that it was in, it is wet
+    /// until it is felt.
+    fn wets_what_is_out(&mut self, entry: &Entry, surface: Surface) {
+        if self.surfaces.rooms_of(surface).is_empty() && !self.surfaces.is_wet(surface) {
+            let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
+            self.surfaces_mut().touched(surface, entry.number, at, label);
         }
     }
 
@@ -341,10 +355,11 @@ impl Board {
         for mut owed in owed {
             owed.walk_of = owed.walk_of.or(Some(ward));
             let here = self.facility().room(to).map(|plan| plan.ward);
-            let is_known = |room: &Room| {
-                room.unsettled().any(|c| c.cause == Cause::Walk && c.number == owed.number && c.walk_of == owed.walk_of)
-            };
-            if self.facility().room(to).is_some() && owed.walk_of != here && !self.room(to).is_some_and(is_known) {
+            // A gap of the whole ward is the new room's own as well, where it is of that ward.
+            let is_same = |c: &Closer| c.walk_of == owed.walk_of || (c.walk_of.is_none() && here == owed.walk_of);
+            let is_known =
+                |room: &Room| room.unsettled().any(|c| c.cause == Cause::Walk && c.number == owed.number && is_same(c));
+            if self.facility().room(to).is_some() && !self.room(to).is_some_and(is_known) {
                 self.room_mut(to).close(owed);
             }
         }
@@ -362,12 +377,13 @@ impl Board {
     }
 
     /// The rooms where something may be now that was in this room since a day before this time wait for its walk.
-    pub(super) fn gap_follows(&mut self, room: Code, since: Time) {
+    pub(super) fn gap_follows(&mut self, entry: &Entry, room: Code, since: Time) {
         let since = since.checked_sub_signed(A_DAY).unwrap_or(since);
         for guest in self.surfaces.guests_since(room, since) {
             for place in self.surfaces.rooms_of(guest).into_iter().filter(|place| *place != room) {
                 self.bring_gap(room, place);
             }
+            self.wets_what_is_out(entry, guest);
         }
         // A bed of which nothing was ever wet or moved by itself.
         for bed in self.surfaces.beds_rolled(room).collect::<Vec<_>>() {

@@ -55,9 +55,9 @@ impl Surfaces {
             return false;
         }
         let record = self.record_mut(surface);
-        record.felt.clear();
+        let with = std::mem::take(&mut record.felt).into_iter().map(|felt| felt.number).collect();
         let wet = std::mem::take(&mut record.wet);
-        record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, wet });
+        record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, with, wet });
         self.changed(surface);
         true
     }
@@ -87,7 +87,14 @@ impl Surfaces {
                 let record = self.record_mut(surface);
                 let (gone, left) = std::mem::take(&mut record.wet).into_iter().partition(of_it);
                 record.wet = left;
-                record.dried.push(Dried { by, done, check: None, looked: Some(rooms.to_vec()), wet: gone });
+                record.dried.push(Dried {
+                    by,
+                    done,
+                    check: None,
+                    looked: Some(rooms.to_vec()),
+                    with: vec![],
+                    wet: gone,
+                });
                 self.changed(surface);
             }
         }
@@ -108,7 +115,13 @@ impl Surfaces {
         concerned.dedup();
         for surface in concerned {
             let Some(record) = self.record(surface) else { continue };
-            let Some(at) = record.dried.iter().position(|it| it.by == target) else { continue };
+            if record.felt.iter().any(|it| it.number == target) {
+                self.record_mut(surface).felt.retain(|it| it.number != target);
+                self.changed(surface);
+            }
+            let Some(record) = self.record(surface) else { continue };
+            let is_by = |it: &Dried| it.by == target || it.with.contains(&target);
+            let Some(at) = record.dried.iter().position(is_by) else { continue };
             let taken_back = self.record_mut(surface).dried.remove(at);
             for wet in taken_back.wet {
                 self.make_wet(surface, wet.source, by);

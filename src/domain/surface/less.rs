@@ -23,7 +23,7 @@ impl Surfaces {
     /// Lowers what is known of a spray. Gives what it did not wet after all.
     pub fn lessened(&mut self, room: Code, number: Number, to: &Less, (by, done): (Number, Time)) -> Vec<Surface> {
         let Some(spray) = self.spray_mut(room, number) else { return vec![] };
-        spray.lessen(to.ended, to.label);
+        spray.lessen(to.ended, to.label, by);
         let wetted = spray.wetted.clone();
         // A thing of which nobody said which part it is may be one that was sprayed.
         let is_out = |it: &Surface| {
@@ -39,7 +39,7 @@ impl Surfaces {
             let record = self.record_mut(*surface);
             let (gone, left) = std::mem::take(&mut record.wet).into_iter().partition(|wet| wet.source == source);
             record.wet = left;
-            record.dried.push(Dried { by, done, check: None, looked: None, wet: gone });
+            record.dried.push(Dried { by, done, check: None, looked: None, with: vec![], wet: gone });
         }
         for surface in wetted {
             self.changed(surface);

@@ -112,6 +112,8 @@ pub struct Surfaces {
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
     visitors: BTreeMap<Code, BTreeSet<Surface>>,
     rolled: BTreeMap<Code, BTreeSet<Code>>,
+    /// What had another name until then, since it took a part's place or another took its own.
+    was: Vec<(Surface, Time, Surface)>,
     /// The room that the book gave each bed last.
     booked: BTreeMap<Code, Code>,
     /// The same read the other way.

@@ -316,6 +316,11 @@ impl Walk<'_> {
                 self.add(at, it);
             }
             Step::Seen { at } => {
+                // Nobody noted that it came: it may have stood there since it was last told of.
+                if !self.is_in(at) {
+                    let (from, came) = (self.since(it.at), Number::default());
+                    self.visits.push(Visit { room: at, from, until: it.at, came, went: it.number });
+                }
                 self.seen = Some((at, it.at, it.number));
                 for room in self.rooms().into_iter().filter(|room| *room != at) {
                     self.remove(room, it, it.at);

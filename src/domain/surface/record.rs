@@ -94,6 +94,8 @@ pub struct Dried {
     pub check: Option<Felt>,
     /// The rooms of a look.
     pub looked: Option<Vec<Code>>,
+    /// Where it may have stood in several rooms: the checks in the others.
+    pub with: Vec<Number>,
     pub wet: Vec<Wet>,
 }
 

@@ -32,9 +32,12 @@ impl Surfaces {
         self.changes.rooms.insert(it.room);
         let before = self.rooms_before(&old, it);
         self.changes.rooms.extend(before);
-        // Under its tag the old part is as wet as it was, where it was.
-        let goes_on = it.old.map(Surface::Thing);
-        if let (Some(tag), Some(thing)) = (it.old, goes_on) {
+        // Under its tag the old part is as wet as it was, where it was; what is no more, and turns up under it, was mistaken for that.
+        let under = it.old.or(self.tags().filter(|(_, of)| *of == [own]).map(|(tag, _)| tag).last());
+        let goes_on = under.map(Surface::Thing);
+        self.was.extend(goes_on.map(|thing| (own, it.at, thing)));
+        self.was.extend(it.by.map(|by| (by, it.at, own)));
+        if let (Some(tag), Some(thing)) = (under, goes_on) {
             let mut kept = old;
             if kept.track.is_empty() {
                 kept.track.add(Move {
@@ -50,6 +53,9 @@ impl Surfaces {
         } else {
             let tags: Vec<Code> = self.tags().filter(|(_, of)| of.contains(&own)).map(|(tag, _)| tag).collect();
             tags.into_iter().for_each(|tag| self.call(tag, own, None));
+        }
+        if let Some(thing) = goes_on.filter(|_| it.old.is_none()) {
+            self.lost(thing, it.at, it.number, it.unknown);
         }
         self.rename(own, goes_on);
         let mut new = match it.by {
@@ -69,7 +75,7 @@ impl Surfaces {
         new.track.add(here);
         new.since = Some((it.number, it.at, it.room));
         if new.wet.is_empty() {
-            new.dried.push(Dried { by: it.number, done: it.at, check: None, looked: None, wet: vec![] });
+            new.dried.push(Dried { by: it.number, done: it.at, check: None, looked: None, with: vec![], wet: vec![] });
         }
         *self.record_mut(own) = new;
         let tag = it.by.and_then(|by| self.tags().find(|(_, of)| of.contains(&by)).map(|(tag, _)| (tag, by)));

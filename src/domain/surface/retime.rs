@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::{Source, Surface, Surfaces};
+use super::{Source, Surface, Surfaces, Wet};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -63,6 +63,11 @@ impl Surfaces {
                 }
             }
             record.track.retime(worst);
+            for it in record.dried.iter_mut().filter(|it| it.looked.is_some()) {
+                if let Some(span) = worst(it.by) {
+                    it.done = it.done.min(span.earliest_of(it.done));
+                }
+            }
             let felt = record.dried.iter_mut().filter_map(|it| it.check.as_mut()).chain(record.felt.iter_mut());
             for check in felt {
                 if let Some(span) = worst(check.number) {
@@ -77,15 +82,20 @@ impl Surfaces {
 
     /// A check that does not hold by the times that are left has found nothing dry.
     fn hold_again(&mut self, surface: Surface, by: Number) {
-        let Some(newest) = self.record(surface).and_then(|it| it.dried.last()).cloned() else {
-            return;
-        };
-        let Some(check) = newest.check else { return };
-        let is_too_early = |source: Source| self.ready_of(source).is_none_or(|ready| !ready.allows_at(check.began));
-        if newest.wet.iter().any(|wet| is_too_early(wet.source)) {
-            for wet in newest.wet {
-                self.make_wet(surface, wet.source, by);
+        let dried = self.record(surface).into_iter().flat_map(|it| it.dried.iter().rev());
+        let mut undone: Vec<Wet> = vec![];
+        for it in dried {
+            let felt = it.check.map_or(it.done, |check| check.began);
+            // That it never was wet by that is said by two, at no hour.
+            let is_hour = it.check.is_some() || it.looked.is_some();
+            let is_too_early = |source: Source| self.ready_of(source).is_none_or(|ready| !ready.allows_at(felt));
+            if is_hour && it.wet.iter().any(|wet| is_too_early(wet.source)) {
+                undone.extend(&it.wet);
+            } else if it.check.is_some() {
+                // A touch finds all of it dry that came before.
+                break;
             }
         }
+        undone.into_iter().for_each(|wet| self.make_wet(surface, wet.source, by));
     }
 }

@@ -74,8 +74,10 @@ pub struct Spray {
     terminal: String,
     /// The latest end and the longest label of those who may start no clock: they lengthen one that somebody else starts.
     unheard: (Option<Time>, Option<TimeDelta>),
-    /// Its clock was called wrong: its times as they were noted.
-    as_noted: Option<(Time, Option<Time>)>,
+    /// The ends that were stated, each by its entry, as they were noted.
+    ends: Vec<(Number, Time)>,
+    /// Its clock was called wrong: when it began as it was noted.
+    as_begun: Option<Time>,
 }
 
 impl Spray {
@@ -89,6 +91,7 @@ impl Spray {
         terminal: String,
     ) -> Self {
         let (started, supplied_by, wetted) = (None, vec![], vec![]);
+        let ends = ended.map(|at| (number, at)).into_iter().collect();
         Self {
             number,
             begun,
@@ -102,7 +105,8 @@ impl Spray {
             wetted,
             terminal,
             unheard: (None, None),
-            as_noted: None,
+            ends,
+            as_begun: None,
         }
     }
 
@@ -133,24 +137,26 @@ impl Spray {
 
     pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
         if let Some(span) = worst(self.number) {
-            let (begun, ended) = *self.as_noted.get_or_insert((self.begun, self.ended));
-            self.begun = span.earliest_of(begun);
-            self.ended = ended.map(|at| span.latest_of(at));
+            self.begun = span.earliest_of(*self.as_begun.get_or_insert(self.begun));
             self.noted = span.latest_of(span.noted);
         }
         for span in self.supplied_by.iter().filter_map(|number| worst(*number)) {
             self.started = self.started.map(|at| span.latest_of(at));
-            self.ended = self.ended.map(|at| span.latest_of(at));
+        }
+        // Whichever clock told it, each end as late as it may have been.
+        if self.ended.is_some() {
+            let latest = |(number, at): &(Number, Time)| worst(*number).map_or(*at, |span| span.latest_of(*at));
+            self.ended = self.ends.iter().map(latest).max().max(self.unheard.0);
         }
     }
 
     /// Two people called what was stated a mistake: this is what is left of it.
-    pub(super) fn lessen(&mut self, ended: Option<Time>, label: Option<TimeDelta>) {
-        self.ended = ended.or(self.ended);
-        self.label = label.or(self.label);
-        if let (Some(ended), Some((_, as_noted))) = (ended, &mut self.as_noted) {
-            *as_noted = Some(ended);
+    pub(super) fn lessen(&mut self, ended: Option<Time>, label: Option<TimeDelta>, by: Number) {
+        if let Some(ended) = ended {
+            (self.ended, self.unheard.0) = (Some(ended), None);
+            self.ends = vec![(by, ended)];
         }
+        self.label = label.or(self.label);
     }
 
     /// Takes in what is said. Says whether it makes a clock start, or run longer.
@@ -159,6 +165,9 @@ impl Spray {
         let is_open = before.is_none();
         let mut supplies = false;
         if let Some(ended) = it.ended {
+            if self.ended.is_some() || it.counts {
+                self.ends.push((it.number, ended));
+            }
             match self.ended {
                 Some(known) => self.ended = Some(known.max(ended)),
                 None if it.counts => {

@@ -65,6 +65,14 @@ impl Surfaces {
                 }
             }
         }
+        // Of which nobody says where it comes from: what is wet, and in no room that anybody knows of.
+        let first = self.record(thing).and_then(|record| record.track.moves().first()).map(|it| it.step);
+        if matches!(first, Some(Step::Arrived { from: None, .. } | Step::Seen { .. })) {
+            let all = self.groups.values().flat_map(|group| group.parts.iter());
+            let is_out = |surface: Surface| self.rooms_of(surface).is_empty() || self.is_looked_for(surface);
+            let gone = all.filter(|(surface, record)| *surface != thing && !record.wet.is_empty() && is_out(*surface));
+            wet.extend(gone.flat_map(|(_, record)| record.wet.iter()).map(|it| it.source));
+        }
         if let Some(label) = lost.filter(|_| !self.is_wet(thing)) {
             let at = self.record(thing).and_then(|record| record.track.moves().first()).map(|it| it.at);
             self.touched(thing, by, at.unwrap_or(BEFORE_ALL), label);
@@ -94,10 +102,22 @@ impl Surfaces {
         things.into_iter().for_each(|thing| self.may_be_a_guest(thing, by));
     }
 
+    /// These, and what went by one of their names at that time.
+    fn with_former(&self, named: Vec<Surface>, at: Time) -> Vec<Surface> {
+        let mut all = named;
+        for (before, until, now) in &self.was {
+            if at <= *until && all.contains(before) && !all.contains(now) {
+                all.push(*now);
+            }
+        }
+        all
+    }
+
     /// Notes a spray. Gives what it wetted.
     pub fn sprayed(&mut self, it: Sprayed) -> Vec<Surface> {
         let Sprayed { number, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
         let begun = begun.min(noted);
+        let named = named.map(|named| self.with_former(named, begun));
         let known = self.sprays.entry(room).or_default();
         let at = known.partition_point(|it| it.number < number);
         let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
@@ -175,9 +195,10 @@ impl Surfaces {
         let source = Source::Spray { room, number: spray };
         let Some(known) = self.spray_mut(room, spray) else { return false };
         let is_changed = known.state(statement);
-        let ready = known.ready();
+        let (ready, begun) = (known.ready(), known.begun);
         let wetted = known.wetted.clone();
-        let new: Vec<Surface> = statement.named.iter().filter(|it| !wetted.contains(it)).copied().collect();
+        let named = self.with_former(statement.named.clone(), begun);
+        let new: Vec<Surface> = named.iter().filter(|it| !wetted.contains(it)).copied().collect();
         for surface in new.iter().copied() {
             self.make_wet(surface, source, statement.number);
         }
@@ -209,12 +230,16 @@ impl Surfaces {
         }
     }
 
-    /// Things of which nobody said which part they are go with the parts that the spray named.
+    /// Things of which nobody said which part they are go with the parts that the spray named; and what came before it ended, as is
+    /// known now, was sprayed.
     pub(super) fn wet_unnamed_again(&mut self, room: Code, spray: Number, by: Number) {
         let Some(interval) = self.spray(room, spray).map(Spray::interval) else { return };
-        let unknown = |it: &Surface| matches!(it, Surface::Thing(_));
-        for guest in self.guests_since(room, interval.0).into_iter().filter(unknown) {
-            if self.is_hit(guest, room, spray) && !self.is_wet(guest) {
+        let is_wetted = |it: &Self, guest: Surface| match guest {
+            Surface::Thing(_) => it.is_wet(guest),
+            Surface::Room { .. } | Surface::Bed { .. } => it.spray(room, spray).is_some_and(|it| it.has_wetted(guest)),
+        };
+        for guest in self.guests_since(room, interval.0) {
+            if self.is_hit(guest, room, spray) && !is_wetted(self, guest) {
                 self.make_wet(guest, Source::Spray { room, number: spray }, by);
             }
         }

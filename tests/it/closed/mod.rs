@@ -4,6 +4,8 @@
 //! then ends as it should have been done, and opens, so that none is true for want of anything that could open.
 
 mod attack;
+
+mod afterwards;
 mod clocks;
 mod damage;
 mod holes;
@@ -11,6 +13,7 @@ mod journeys;
 mod late;
 mod linens;
 mod loggers;
+mod not_felt;
 mod other_ways;
 mod places;
 mod sprays;
