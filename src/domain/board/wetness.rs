@@ -560,7 +560,10 @@ impl Board {
         let mut closing = with_dry(closing, plan, wet);
         for zone in wet.iter().filter(|zone| plan.zone(**zone).is_none()) {
             let vacuum = Need::Vacuumed(*zone);
-            if self.zone_plan(plan.code, *zone).is_some_and(|it| it.soft_seat) && !closing.needs.contains(&vacuum) {
+            // One tag may be on several parts.
+            let named = self.surfaces_named(plan.code, *zone);
+            let is_soft = named.into_iter().any(|surface| self.plan_of(surface).is_some_and(|it| it.soft_seat));
+            if is_soft && !closing.needs.contains(&vacuum) {
                 closing.needs.push(vacuum);
                 closing.order.push((vacuum, Need::Dry(*zone)));
             }

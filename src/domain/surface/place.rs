@@ -87,7 +87,7 @@ impl Track {
     }
 
     pub(super) fn is_only_rolled(&self) -> bool {
-        self.0.iter().all(|it| matches!(it.step, Step::Rolled { .. } | Step::Seen { .. }))
+        self.0.iter().all(|it| matches!(it.step, Step::Rolled { .. } | Step::Seen { .. } | Step::Named { .. }))
     }
 
     /// When it was seen, by the entries that say so.

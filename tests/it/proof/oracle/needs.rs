@@ -201,6 +201,19 @@ impl<'a> Lines<'a> {
         parts.flatten().collect()
     }
 
+    /// The tags under which it left this room, and nobody said where to.
+    fn tags_looked_for(&self, room: Code, part: Zone, until: Until) -> Vec<Zone> {
+        let tag = |entry: &Entry| match &entry.body {
+            Body::ThingLeft { thing, zones, to: None, .. }
+                if zones.contains(&part) && entry.place.first_room() == Some(room) =>
+            {
+                Code::new(thing).ok().map(|part| Zone { bed: None, part })
+            }
+            _ => None,
+        };
+        self.before(until.facts).filter_map(tag).collect()
+    }
+
     /// It left under a tag for another room: what is owed for it is asked there.
     fn is_elsewhere(&self, room: Code, zone: Zone) -> bool {
         self.all.iter().any(|entry| match &entry.body {
@@ -223,7 +236,12 @@ impl<'a> Lines<'a> {
             return;
         };
         let dry = |zone: Zone| -> Vec<&Entry> {
-            let checks = self.dry(room, zone, spray.number, self.late(spray, spray.happened), until).into_iter();
+            // What left for nobody knows where, and is seen here, is felt by its tag.
+            let names = std::iter::once(zone).chain(self.tags_looked_for(room, zone, until));
+            let checks: Vec<&Entry> = names
+                .flat_map(|name| self.dry(room, name, spray.number, self.late(spray, spray.happened), until))
+                .collect();
+            let checks = checks.into_iter();
             let after_label = checks.filter(
                 |check| matches!(&check.body, Body::DryChecked { began, .. } if self.early(check, *began) >= ready),
             );
@@ -234,7 +252,11 @@ impl<'a> Lines<'a> {
             let dry = dry(*zone);
             if dry.is_empty() {
                 lacks.push(format!("spray {}: {zone} was not found dry", spray.number));
-            } else if is(*zone, |plan| plan.soft_seat) && !self.is_vacuumed(room, *zone, &dry, until) {
+            } else if is(*zone, |plan| plan.soft_seat)
+                && !std::iter::once(*zone)
+                    .chain(self.tags_looked_for(room, *zone, until))
+                    .any(|name| self.is_vacuumed(room, name, &dry, until))
+            {
                 lacks.push(format!("spray {}: {zone} was not vacuumed", spray.number));
             }
         }
