@@ -103,6 +103,12 @@ impl<P: Program> Scene<P> {
 
     /// Everything that happened and was not noted is noted now, as it was; what was noted wrongly is put right.
     fn put_right(&mut self) {
+        self.puts_right = true;
+        self.note_what_was_not();
+        self.puts_right = false;
+    }
+
+    fn note_what_was_not(&mut self) {
         self.log(|_| "now everything is noted and corrected".to_owned());
         let told = |scene: &Self, key: Key| scene.told.contains_key(&key);
         let step = |deed: Deed| Step { at: 0, deed, slips: vec![] };

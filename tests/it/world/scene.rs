@@ -44,6 +44,8 @@ pub(super) struct Scene<P> {
     pub(super) damp_noted: Vec<Surface>,
     /// What nobody could note in the end.
     pub(super) uncorrected: Vec<&'static str>,
+    /// Everything is being put right: who is asked for the time answers at once.
+    pub(super) puts_right: bool,
 }
 
 impl<P: Program> Scene<P> {
@@ -66,6 +68,7 @@ impl<P: Program> Scene<P> {
             damp_told: vec![],
             damp_noted: vec![],
             uncorrected: vec![],
+            puts_right: false,
         }
     }
 
@@ -87,6 +90,7 @@ impl<P: Program> Scene<P> {
         say: Say,
         key: Option<Key>,
     ) -> Result<u64, No> {
+        let (said, really_happened) = (say.clone(), happened);
         let ahead = self.ahead[terminal];
         let (noted, happened) = (self.now + ahead, happened.min(self.now) + ahead);
         let mut typed = say;
@@ -123,6 +127,13 @@ impl<P: Program> Scene<P> {
         let no = last.unwrap_or(No { rule: "nobody", text: String::new(), mend: None });
         self.log(|_| format!("  refused ({}): {} — {typed:?}", no.rule, no.text));
         self.refused.push((no.rule, no.text.clone()));
+        if no.rule == "clock-back" && std::mem::take(&mut self.puts_right) {
+            let went = self.answer_for_the_clock();
+            self.puts_right = true;
+            if matches!(went, super::workers::Went::Noted) {
+                return self.tell(people, terminal, really_happened, said, key);
+            }
+        }
         Err(no)
     }
 

@@ -380,6 +380,14 @@ impl<P: Program> Scene<P> {
             // By a clock that was wrong it began after that: its end stands as it was noted.
             (Err(no), Say::Complete { room, spray, zones, label, bags, .. }) if no.rule == "future" => {
                 let say = Say::Complete { room, spray, zones, until: None, label, bags };
+                let told: Went = self.tell(&["TE"], 0, self.now, say, None).into();
+                // Where it never was noted, it ended by now.
+                let still = self.program.asks(room).iter().any(|ask| matches!(ask, Ask::Unstated(it) if *it == spray));
+                if !still {
+                    return told;
+                }
+                let until = Some(self.now);
+                let say = Say::Complete { room, spray, zones: None, until, label: None, bags: None };
                 self.tell(&["TE"], 0, self.now, say, None).into()
             }
             // It was in another room: of this one nothing is named.
@@ -529,7 +537,7 @@ impl<P: Program> Scene<P> {
     }
 
     /// Somebody at the terminal whose clock is wrong reads the wall's.
-    fn answer_for_the_clock(&mut self) -> Went {
+    pub(super) fn answer_for_the_clock(&mut self) -> Went {
         let Some(terminal) = (0..2).find(|terminal| self.ahead[*terminal] != 0) else {
             return Went::Nothing("no clock is wrong".to_owned());
         };
