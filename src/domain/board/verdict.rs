@@ -131,7 +131,7 @@ impl Board {
             let Some(plan) = self.plan(*code).filter(|_| is_walked) else { continue };
             for bed in plan.beds.iter().map(|bed| bed.code) {
                 let places = self.surfaces().bed_rooms(bed);
-                if places.len() > 1 && places.contains(code) && self.surfaces().is_only_booked(bed) {
+                if places.len() > 1 && places.contains(code) && self.surfaces().is_only_booked(bed, *code) {
                     self.surfaces_mut().bed_seen(bed, *code, entry.happened.min(entry.noted), entry.number);
                 }
             }

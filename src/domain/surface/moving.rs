@@ -278,9 +278,9 @@ impl Surfaces {
         self.groups.get(&bed).is_some_and(|group| !group.bed.is_empty())
     }
 
-    /// Whether nothing but the book moved the bed.
-    pub fn is_only_booked(&self, bed: Code) -> bool {
-        self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled())
+    /// Whether nothing but the book moved the bed, and nobody saw a part of it in another room than this.
+    pub fn is_only_booked(&self, bed: Code, room: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled(room))
     }
 
     /// Somebody saw the bed in the room.

@@ -86,8 +86,12 @@ impl Track {
         self.0.iter().any(|it| it.number == number)
     }
 
-    pub(super) fn is_only_rolled(&self) -> bool {
-        self.0.iter().all(|it| matches!(it.step, Step::Rolled { .. } | Step::Seen { .. } | Step::Named { .. }))
+    pub(super) fn is_only_rolled(&self, room: Code) -> bool {
+        self.0.iter().all(|it| match it.step {
+            Step::Rolled { .. } | Step::Seen { .. } => true,
+            Step::Named { at } => at == room,
+            Step::Left { .. } | Step::Arrived { .. } | Step::Lost => false,
+        })
     }
 
     /// When it was seen, by the entries that say so.

@@ -151,6 +151,7 @@ impl Surfaces {
     /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
     pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
+        let tag = if let Surface::Thing(tag) = thing { Some(tag) } else { self.tag_of(thing) };
         let before = self.rooms_of(part);
         let record = self.record_mut(part);
         for it in told.track.moves() {
@@ -160,7 +161,10 @@ impl Surfaces {
             }
         }
         record.lost = record.lost.or(told.lost);
-        for wet in &told.wet {
+        // What was found dry by another name was perhaps not this.
+        let is_other = |dried: &&Dried| dried.check.is_none_or(|check| check.under != tag);
+        let dried = told.dried.iter().filter(is_other).flat_map(|dried| dried.wet.iter());
+        for wet in told.wet.iter().chain(dried) {
             self.make_wet(part, wet.source, by);
         }
         if let Some(first) = told.track.moves().first() {

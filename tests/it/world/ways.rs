@@ -192,7 +192,7 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         Claim::Left { from, to } => match (here == Spot::In(*from), to) {
             (true, Some(to)) => paths.push(path.gone(at, Spot::In(*to), 0)),
             // Where to was not noted: looked for in the room that it left, until it is seen.
-            (true, None) => paths.push(Path { adrift: true, ..path.stays(0) }),
+            (true, None) => paths.push(Path { adrift: true, placed: path.placed.max(at), ..path.stays(0) }),
             (false, to) => {
                 // The notes break off: it was in that room before, nobody noted since when; or this note is wrong.
                 paths.extend(over(*from, to.map(Spot::In)));
