@@ -120,7 +120,7 @@ impl Board {
                 | Body::Voided { .. }
         );
         if teaches {
-            self.learned = super::learned::Kept::default();
+            self.forget_learned();
         }
         match &entry.body {
             Body::Sprayed { zones, finished, amount_ml, record, .. } => {
@@ -130,7 +130,7 @@ impl Board {
                         continue;
                     }
                     let sprayed = Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record };
-                    let hours = dry_time::estimate(&sprayed).ok().map(|it| it.hours);
+                    let hours = dry_time::hours(&sprayed).ok();
                     let room = self.room_mut(plan.code);
                     if let Some(last) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
                         last.spoiled = true;

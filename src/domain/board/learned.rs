@@ -51,6 +51,14 @@ impl Found {
 }
 
 impl Board {
+    /// It is worked out anew when it is asked for. What a copy of the board shares stays the copy's.
+    pub(super) fn forget_learned(&mut self) {
+        match Arc::get_mut(&mut self.learned) {
+            Some(own) => *own = OnceLock::new(),
+            None => self.learned = Kept::default(),
+        }
+    }
+
     /// Dryings that teach something, by room, oldest first.
     pub fn dryings_found(&self) -> impl Iterator<Item = Found> {
         self.rooms().flat_map(|(code, room)| room.dryings.iter().filter_map(move |it| Found::of(code, it)))
