@@ -71,7 +71,7 @@ impl Board {
 
     pub(super) fn names_here(&self, room: Code, surfaces: Vec<Surface>) -> Vec<Zone> {
         let mut names: Vec<Zone> = vec![];
-        for surface in surfaces.into_iter().filter(|it| self.surfaces.rooms_of(*it).contains(&room)) {
+        for surface in surfaces.into_iter().filter(|it| self.surfaces.may_be_in(*it, room)) {
             let name = self.name_in(surface, room);
             if !names.contains(&name) {
                 names.push(name);
@@ -149,7 +149,7 @@ impl Board {
     fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         for surface in self.surfaces_named(room, zone) {
             // Nobody noted that it came: where a line cannot be read, it may have come out of that line's room.
-            if self.hides_anything() && !self.surfaces.rooms_of(surface).contains(&room) {
+            if self.hides_anything() && !self.surfaces.may_be_in(surface, room) {
                 let label = self.unknown_label();
                 self.surfaces_mut().touched(surface, number, at, label);
             }
@@ -215,10 +215,10 @@ impl Board {
                 None => !self.surfaces.is_looked_for(*it),
             };
             let possible =
-                |it: &Surface| is_meant(it) && self.surfaces.rooms_at(*it, began, entry.number).contains(&room);
+                |it: &Surface| is_meant(it) && self.surfaces.may_have_been_at(*it, room, began, entry.number);
             let named: Vec<Surface> = self.surfaces_named(room, *zone).into_iter().filter(possible).collect();
             // Under its tag it was seen: it is here and nowhere else.
-            if self.is_tag_in(room, *zone) {
+            if under.is_some() {
                 self.see_tag(room, *zone, began, entry.number);
             }
             for surface in named {
@@ -399,19 +399,20 @@ impl Board {
 
     /// Writes anew what the surfaces say of this room.
     fn look_over(&mut self, code: Code) {
-        let mut own: Vec<Surface> = self.surfaces.known_of(code).collect();
         let beds: Vec<Code> =
             self.facility().room(code).map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
-        own.extend(beds.iter().flat_map(|bed| self.surfaces.known_of(*bed)));
         // A bed that the book has nowhere stands where it was.
+        let mut owners = self.surfaces.beds_booked(code);
+        owners.extend(beds.iter().chain([&code]));
+        owners.sort();
+        owners.dedup();
+        let mut own: Vec<Surface> = owners.into_iter().flat_map(|owner| self.surfaces.known_of(owner)).collect();
         own.extend(self.surfaces.guests(code));
-        own.extend(self.surfaces.beds_booked(code).into_iter().flat_map(|bed| self.surfaces.known_of(bed)));
         own.sort();
         own.dedup();
         let mut dryness = Dryness::default();
         for surface in own {
-            let rooms = self.surfaces.rooms_of(surface);
-            if !rooms.contains(&code) {
+            if !self.surfaces.may_be_in(surface, code) {
                 if !self.is_foreign(surface, code, &beds) {
                     dryness.away.push(surface.zone());
                 }
@@ -422,7 +423,7 @@ impl Board {
                 continue;
             }
             let name = self.name_in(surface, code);
-            let is_one_of_several = rooms.len() > 1;
+            let is_one_of_several = self.surfaces.is_moved(surface) && self.surfaces.rooms_of(surface).len() > 1;
             let is_uncertain = self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
             match dryness.here.iter_mut().find(|it| it.zone == name) {
@@ -477,13 +478,13 @@ impl Board {
             _ => None,
         });
         for (zone, of_dryness) in zones {
-            if gone.contains(&zone) || dryness.of(zone).is_some() || dryness.is_away(zone) {
+            if gone.contains(&zone) || dryness.is_here(zone) || dryness.is_away(zone) {
                 continue;
             }
             let named = self.surfaces_named(code, zone);
             // A thing of which nothing is left that says that it was ever here is nowhere.
             let can_be_away = |it: &Surface| matches!(it, Surface::Thing(_)) || self.surfaces.is_moved(*it);
-            let is_elsewhere = |it: &Surface| can_be_away(it) && !self.surfaces.rooms_of(*it).contains(&code);
+            let is_elsewhere = |it: &Surface| can_be_away(it) && !self.surfaces.may_be_in(*it, code);
             // One tag for several parts: what is here of them was never wet.
             let is_moot = |it: &Surface| is_elsewhere(it) || (of_dryness && !self.surfaces.is_wet(*it));
             if named.iter().any(is_elsewhere) && named.iter().all(is_moot) {

@@ -12,7 +12,7 @@ impl Surfaces {
         if record.wet.is_empty() {
             return None;
         }
-        if !self.rooms_at(surface, check.began, check.number).contains(&check.room) {
+        if !self.may_have_been_at(surface, check.room, check.began, check.number) {
             return Some(NotYet::NotHere);
         }
         let mut worst: Option<(Ready, Source)> = None;

@@ -156,7 +156,7 @@ impl Surfaces {
 
     /// What is said to have been in a room is there as well, until it is seen.
     pub fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        if !self.rooms_at(surface, at, number).contains(&room) {
+        if !self.may_have_been_at(surface, room, at, number) {
             self.moved(surface, Move { at, number, step: Step::Named { at: room }, in_doubt: false });
         }
     }
