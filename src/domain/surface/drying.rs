@@ -56,7 +56,8 @@ impl Surfaces {
         }
         let record = self.record_mut(surface);
         record.felt.clear();
-        let wet = std::mem::take(&mut record.wet);
+        let mut wet = std::mem::take(&mut record.wet);
+        wet.shrink_to_fit();
         record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, wet });
         self.changed(surface);
         true
