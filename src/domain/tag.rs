@@ -22,9 +22,8 @@ pub fn no_tag(tag: Code) -> Option<&'static str> {
 
 /// How many bags, in place of their tags.
 fn is_count(bare: &str) -> bool {
-    let without = |word: &str| bare.strip_prefix(word).or_else(|| bare.strip_suffix(word));
     let is_number = |rest: &str| !rest.is_empty() && rest.chars().all(|c| c.is_ascii_digit());
-    ["x", "bags", "times"].into_iter().filter_map(without).any(is_number)
+    ["x", "bags", "times"].into_iter().filter_map(|word| bare.strip_suffix(word)).any(is_number)
 }
 
 /// Two tags of one kind, as in BAG1/BAG2 or BAG1and2.
@@ -58,7 +57,7 @@ mod tests {
         {
             assert_eq!(no_tag(Code::new(tag).unwrap()), Some("is no tag"), "{tag}");
         }
-        for tag in ["BAG1/BAG2", "BAG1-BAG2", "B1_B2", "B1.B2", "BAG1and2", "x2", "2x", "2bags"] {
+        for tag in ["BAG1/BAG2", "BAG1-BAG2", "B1_B2", "B1.B2", "BAG1and2", "2x", "2bags"] {
             assert!(no_tag(Code::new(tag).unwrap()).is_some(), "{tag}");
         }
         for tag in ["A;B", "A; B", ";", "A B", "A+B", "A;", "B1:B2", "not known"] {

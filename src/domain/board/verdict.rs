@@ -125,7 +125,9 @@ impl Board {
     /// On the walk the beds were seen where the book has them.
     fn see_beds(&mut self, entry: &Entry, rooms: &[Code]) {
         for code in rooms {
-            let is_walked = self.room(*code).is_some_and(|room| !room.unsettled().any(|c| c.cause == Cause::Walk));
+            let is_walked = self
+                .room(*code)
+                .is_some_and(|room| !room.unsettled().any(|c| c.cause == Cause::Walk && c.walk_of.is_none()));
             let Some(plan) = self.plan(*code).filter(|_| is_walked) else { continue };
             for bed in plan.beds.iter().map(|bed| bed.code) {
                 let places = self.surfaces().bed_rooms(bed);

@@ -20,7 +20,7 @@ use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
-use crate::domain::surface::{Check, Sprayed, Surface, Surfaces};
+use crate::domain::surface::{Check, Move, Sprayed, Step, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
 const A_DAY: TimeDelta = TimeDelta::days(1);
@@ -147,7 +147,12 @@ impl Board {
 
     /// What carries a tag was seen. Where it was said to be two parts, the one that it is not stayed where it belongs.
     fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
+        let is_whole_bed = zone.bed.is_none() && self.is_bed(zone.part) && !self.surfaces.is_tag(zone.part);
         for surface in self.surfaces_named(room, zone) {
+            // Whoever sees a bed says nothing of a part that was taken out of it.
+            if is_whole_bed && !self.surfaces.rooms_of(surface).contains(&room) {
+                continue;
+            }
             // Nobody noted that it came: where a line cannot be read, it may have come out of that line's room.
             if self.hides_anything() && !self.surfaces.may_be_in(surface, room) {
                 let label = self.unknown_label();
@@ -196,8 +201,14 @@ impl Board {
     pub(super) fn see(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
         let is_on_its_bed = |bed: Code| self.surfaces.rooms_of(surface) == self.surfaces.bed_rooms(bed);
         match surface {
-            Surface::Bed { bed, .. } if is_on_its_bed(bed) => {
+            Surface::Bed { bed, .. } if is_on_its_bed(bed) && self.is_bed_in(bed, room) => {
                 self.surfaces_mut().bed_seen(bed, room, at, number);
+            }
+            // Either it was taken out, or nobody noted that its bed was rolled.
+            Surface::Bed { bed, .. } if is_on_its_bed(bed) => {
+                let step = Step::Named { at: room };
+                self.surfaces_mut().bed_moved(bed, Move { at, number, step, in_doubt: false });
+                self.surfaces_mut().seen(surface, room, at, number);
             }
             _ => self.surfaces_mut().seen(surface, room, at, number),
         }

@@ -224,12 +224,21 @@ impl Surfaces {
                 // A bed that was noted as having left is where that note says.
                 let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
                 let at = rolled.unwrap_or(earliest);
-                let parts = |group: &Arc<Group>| group.parts.iter().filter_map(|(_, record)| record.track.last()).max();
-                let last = self.groups.get(&bed).and_then(|group| group.bed.last().max(parts(group)));
+                let of_bed = self.groups.get(&bed).and_then(|group| group.bed.last());
+                let parts = self.groups.get(&bed).into_iter().flat_map(|group| group.parts.iter());
+                let parts: Vec<(Surface, Time)> =
+                    parts.filter_map(|(part, record)| Some((*part, record.track.last()?))).collect();
+                let last = parts.iter().map(|(_, last)| *last).max().max(of_bed);
                 self.bed_moved(bed, Move { at, number, step, in_doubt: false });
-                // Where it, or a part of it, was seen or rolled since, it may have been rolled after that.
-                if let Some(last) = last.filter(|last| *last > at) {
+                // Where it was seen or rolled since, it may have been rolled after that, and so may a part that was.
+                let since = of_bed.filter(|last| *last > at);
+                if let Some(last) = since {
                     self.bed_moved(bed, Move { at: last, number, step, in_doubt: false });
+                }
+                for (part, last) in parts.into_iter().filter(|(_, last)| *last > at) {
+                    if self.rooms_of(part).contains(&from) {
+                        self.moved(part, Move { at: last, number, step: Step::Named { at: room }, in_doubt: false });
+                    }
                 }
                 // And whatever else comes to light of it, the book has it there now.
                 if rolled.is_none() && last.is_none_or(|last| noted > last) {
@@ -312,8 +321,13 @@ impl Surfaces {
     /// The book has the bed in another room, nobody said when it was rolled, and nobody has walked there.
     fn rolling(&self, bed: Code) -> Option<(Code, Code)> {
         match self.groups.get(&bed)?.bed.moves().last()?.step {
-            Step::Rolled { from, to, is_exact: false } => Some((from, to)),
-            _ => None,
+            Step::Rolled { from, to, is_exact: false } if self.bed_rooms(bed).len() > 1 => Some((from, to)),
+            Step::Rolled { .. }
+            | Step::Left { .. }
+            | Step::Arrived { .. }
+            | Step::Seen { .. }
+            | Step::Named { .. }
+            | Step::Lost => None,
         }
     }
 

@@ -45,6 +45,7 @@ impl Surfaces {
             return;
         }
         let mut wet: Vec<Source> = vec![];
+        let mut lost: Option<TimeDelta> = None;
         // Where it left, by a note of that or of where it came from.
         let moves = self.record(thing).into_iter().flat_map(|record| record.track.moves());
         let came = moves.filter_map(|it| match it.step {
@@ -54,12 +55,19 @@ impl Surfaces {
         let left = self.visits(thing).0;
         let left = left.iter().filter(|it| it.until < AFTER_ALL).map(|it| (it.room, it.until));
         for (room, at) in left.chain(came) {
+            // What was given up, and stood there last.
+            let gone = self.visitors.get(&room).into_iter().flatten().filter_map(|it| self.record(*it)?.lost);
+            lost = lost.max(gone.max());
             for guest in self.guests_since(room, at).into_iter().filter(|it| *it != thing) {
                 if self.may_have_been(guest, room, (at, at)) {
                     let record = self.record(guest);
                     wet.extend(record.into_iter().flat_map(|record| record.wet.iter()).map(|it| it.source));
                 }
             }
+        }
+        if let Some(label) = lost.filter(|_| !self.is_wet(thing)) {
+            let at = self.record(thing).and_then(|record| record.track.moves().first()).map(|it| it.at);
+            self.touched(thing, by, at.unwrap_or(BEFORE_ALL), label);
         }
         let known = |source: &Source| {
             self.record(thing).is_some_and(|record| {

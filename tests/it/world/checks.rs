@@ -7,6 +7,9 @@ use super::scene::Scene;
 use super::slips::{Slip, wrong_room};
 use super::truth::{Key, Touch};
 
+/// What nothing puts right.
+pub(super) const OVERLOOKED: &str = "a bed that a walk overlooked";
+
 impl<P: Program> Scene<P> {
     /// Somebody goes in and touches what stands there.
     pub(super) fn check(&mut self, key: Key, room: Room, terminal: usize, slips: &[Slip]) {
@@ -67,7 +70,7 @@ impl<P: Program> Scene<P> {
         let is_told = self.notes.last().is_some_and(|note| matches!(note.say, Say::Walk { .. }));
         let rooms = rooms_of_ward(ward).into_iter();
         if is_told && rooms.into_iter().any(|room| self.program.book_beds(room).iter().any(|bed| !stands(bed, room))) {
-            self.uncorrected.push("a bed that a walk overlooked");
+            self.uncorrected.push(OVERLOOKED);
         }
     }
 }

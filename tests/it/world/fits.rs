@@ -80,7 +80,7 @@ fn clock_worlds(notes: &[Note]) -> Vec<[Minute; 2]> {
 }
 
 impl Heard {
-    fn ways(&self, subject: &Subject, claims: &[Claimed]) -> Vec<Way> {
+    pub(super) fn ways(&self, subject: &Subject, claims: &[Claimed]) -> Vec<Way> {
         let first = match subject {
             Subject::Known(what) => what.at_first(),
             Subject::Tag(..) => match claims.first().map(|it| &it.claim) {
@@ -107,10 +107,7 @@ impl Heard {
                 Subject::Tag(_, None) => false,
             };
         }
-        // Under whatever tag it was known before.
-        let before = if let Subject::Tag(_, Some(what)) = subject { Some(Subject::Known(what.clone())) } else { None };
-        let is_it = |it: &Subject| it == subject || Some(it) == before.as_ref();
-        self.tags.iter().any(|(tag, of)| tag == name && of.iter().any(is_it))
+        self.tags.iter().any(|(tag, of)| tag == name && of.contains(subject))
     }
 
     /// Whether it is wet by this, if it was in that room.
@@ -135,7 +132,11 @@ impl Heard {
     /// Point 5. "Felt dry means dry from then on, once label time is over in this world; unfelt means wet, for ever."
     fn is_felt(&self, wetting: &Wetting, subject: &Subject, way: &Way) -> bool {
         self.feelings.iter().any(|it| {
-            let named = it.dry.iter().any(|name| self.means(name, it.room, subject));
+            // Under whatever tag it was known before.
+            let before =
+                if let Subject::Tag(_, Some(what)) = subject { Some(Subject::Known(what.clone())) } else { None };
+            let means = |name: &String, subject: &Subject| self.means(name, it.room, subject);
+            let named = it.dry.iter().any(|name| means(name, subject) || before.iter().any(|it| means(name, it)));
             named && spot(way, it.began) == Spot::In(it.room) && it.began >= wetting.until + wetting.label
         })
     }

@@ -422,7 +422,14 @@ impl Heard {
                     Claim::BedSeen { .. } | Claim::Rolled { .. } | Claim::GivenUp => false,
                 };
                 let is_before = claims.iter().all(|it| it.at < first.at && it.number < first.number && !it.voided);
-                if what.at_first() != Spot::In(room) && is_before && claims.iter().any(came) {
+                // It stood there then, or it did until it was given up.
+                let given_up = |it: &Claimed| matches!(it.claim, Claim::GivenUp) && !it.voided;
+                let told: Vec<Claimed> = claims.iter().filter(|it| !given_up(it)).cloned().collect();
+                let stood = |claims: &[Claimed]| {
+                    self.ways(subject, claims).iter().any(|way| super::ways::spot(way, first.at) == Spot::In(room))
+                };
+                let is_there = || stood(claims) || (claims.iter().any(given_up) && stood(&told));
+                if what.at_first() != Spot::In(room) && is_before && claims.iter().any(came) && is_there() {
                     let all = claims.iter().chain(own).cloned().collect();
                     more.push((tag.clone(), Subject::Tag(tag.clone(), Some(what.clone())), all));
                 }

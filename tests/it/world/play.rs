@@ -82,6 +82,10 @@ pub(super) fn everything_is_done<P: Program>(scene: &mut Scene<P>) {
 impl<P: Program> Scene<P> {
     /// (b) "Once all is noted and corrected, only if the real world is safe."
     fn must_be_safe(&mut self) {
+        // A wrong mark: somebody walked past the place of a bed that was gone.
+        if self.uncorrected.contains(&super::checks::OVERLOOKED) {
+            return;
+        }
         for bed in self.open_beds() {
             let Some(surface) = self.truth.danger_at(bed) else { continue };
             let why =

@@ -479,8 +479,8 @@ impl<P: Program> Scene<P> {
             }
         }
         // Everything that it might be was told of, and nothing carries it.
-        let given_up =
-            |name: &str| self.notes.iter().any(|note| matches!(&note.say, Say::GivenUp { tag } if tag == name));
+        let is_of = |name: &str, note: &super::said::Note| matches!(&note.say, Say::GivenUp { tag } if tag == name);
+        let given_up = |name: &str| self.notes.iter().filter(|note| is_of(name, note)).count() > 2;
         match asked.iter().find(|name| self.bears_nothing(name) && !given_up(name)) {
             Some(name) if matches!(went, Went::Nothing(_)) => self.give_up(name),
             _ => went,
