@@ -20,7 +20,7 @@ use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
-use crate::domain::surface::{Check, Move, Sprayed, Step, Surface, Surfaces};
+use crate::domain::surface::{Check, Move, Shown, Sprayed, Step, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
 const A_DAY: TimeDelta = TimeDelta::days(1);
@@ -412,12 +412,12 @@ impl Board {
     fn look_over(&mut self, code: Code) {
         let beds: Vec<Code> =
             self.facility().room(code).map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
-        // A bed that the book has nowhere stands where it was.
         let mut owners = self.surfaces.beds_booked(code);
         owners.extend(beds.iter().chain([&code]));
         owners.sort();
         owners.dedup();
         let mut own: Vec<Surface> = owners.into_iter().flat_map(|owner| self.surfaces.known_of(owner)).collect();
+        // A bed that the book has nowhere stands where it was.
         own.extend(self.surfaces.guests(code));
         own.sort();
         own.dedup();
@@ -429,20 +429,20 @@ impl Board {
                 }
                 continue;
             }
-            let (wet, dried) = (self.surfaces.wet(surface), self.surfaces.dried(surface));
+            let Shown { is_moved, wet, dried, tags } = self.surfaces.shown(surface);
             if wet.is_none() && dried.is_none() {
                 continue;
             }
             let name = self.name_in(surface, code);
-            let is_one_of_several = self.surfaces.is_moved(surface) && self.surfaces.rooms_of(surface).len() > 1;
-            let is_uncertain = self.surfaces.is_uncertain(surface, code);
+            let is_one_of_several = is_moved && self.surfaces.rooms_of(surface).len() > 1;
+            let is_uncertain = is_moved && self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
             match dryness.here.iter_mut().find(|it| it.zone == name) {
                 Some(known) => known.add(wet, dried, (is_uncertain, is_felt)),
                 None => {
                     let own =
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
-                    let tags = self.surfaces.tags_of(surface).iter().map(|part| Zone { bed: None, part: *part });
+                    let tags = tags.iter().map(|part| Zone { bed: None, part: *part });
                     let names = own.into_iter().chain(tags).collect();
                     let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
                     let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
@@ -458,9 +458,10 @@ impl Board {
         // A bed that was rolled on is made where it is.
         let to_make = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());
         let to_make = to_make.filter_map(|need| if let Need::Made(bed) = need { Some(*bed) } else { None });
-        dryness.beds_away = beds.iter().copied().chain(to_make).filter(gone).collect();
+        dryness.beds_away = beds.iter().copied().chain(to_make).collect();
         dryness.beds_away.sort();
         dryness.beds_away.dedup();
+        dryness.beds_away.retain(gone);
         let spans = self.wet_spans(code);
         let room = self.room_mut(code);
         if room.closers().is_empty() && !dryness.is_wet() {
@@ -475,7 +476,7 @@ impl Board {
         let first = self.room(code).and_then(|room| room.unsettled().map(|c| c.happened).min());
         let Some(first) = first.and_then(|at| at.checked_sub_signed(A_DAY)) else { return vec![] };
         let sprays = self.surfaces.sprays(code).iter().rev().take_while(|it| it.noted >= first);
-        sprays.filter(|it| it.is_spray).map(|it| (it.begun, self.surfaces.dry_since(code, it.number))).collect()
+        sprays.filter(|it| it.is_spray).map(|it| (it.begun, self.surfaces.dry_since(code, it))).collect()
     }
 
     /// What this room still asks for and what is not here any more, by the names under which it is asked for.

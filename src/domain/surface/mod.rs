@@ -98,6 +98,18 @@ impl Group {
     }
 }
 
+/// What a room shows of something that may be in it.
+#[derive(Debug)]
+pub struct Shown<'a> {
+    pub is_moved: bool,
+    /// What keeps it wet, and when it may be felt. None: it is dry, as far as is known.
+    pub wet: Option<WetNow>,
+    /// The newest entry by which it was found dry, and when that was done.
+    pub dried: Option<(Number, Time)>,
+    /// Every tag under which it is known, the newest last.
+    pub tags: &'a [Code],
+}
+
 /// What was changed by an entry, for the board to draw its conclusions from.
 #[derive(Clone, Debug, Default)]
 pub struct Changes {
@@ -339,9 +351,21 @@ impl Surfaces {
         self.booked.get(&bed).copied()
     }
 
-    /// What keeps it wet, and when it may be felt. None: it is dry, as far as is known.
-    pub fn wet(&self, surface: Surface) -> Option<WetNow> {
-        let record = self.record(surface).filter(|record| !record.wet.is_empty())?;
+    /// All of it that a room shows.
+    pub fn shown(&self, surface: Surface) -> Shown<'_> {
+        let record = self.record(surface);
+        Shown {
+            is_moved: self.has_moves(surface),
+            wet: record.and_then(|it| self.wet_now(it)),
+            dried: record.and_then(|it| it.dried.last()).map(|it| (it.by, it.done)),
+            tags: record.map_or(&[], |it| it.tags.as_slice()),
+        }
+    }
+
+    fn wet_now(&self, record: &Record) -> Option<WetNow> {
+        if record.wet.is_empty() {
+            return None;
+        }
         let ready = record.wet.iter().map(|wet| self.ready_of(wet.source));
         Some(WetNow {
             by: record.wet.iter().map(|wet| wet.source.number()).collect(),
@@ -352,11 +376,6 @@ impl Surfaces {
 
     pub fn is_wet(&self, surface: Surface) -> bool {
         self.record(surface).is_some_and(|record| !record.wet.is_empty())
-    }
-
-    /// The newest entry by which it was found dry, and when that was done.
-    pub fn dried(&self, surface: Surface) -> Option<(Number, Time)> {
-        self.record(surface)?.dried.last().map(|it| (it.by, it.done))
     }
 
     pub fn spray(&self, room: Code, number: Number) -> Option<&Spray> {
@@ -382,9 +401,9 @@ impl Surfaces {
         }
     }
 
-    /// Whether everything that this spray wetted was found dry; the end of the last check or look.
-    pub fn dry_since(&self, room: Code, number: Number) -> Option<Time> {
-        let spray = self.spray(room, number)?;
+    /// Whether everything that this spray of the room wetted was found dry; the end of the last check or look.
+    pub fn dry_since(&self, room: Code, spray: &Spray) -> Option<Time> {
+        let number = spray.number;
         let source = Source::Spray { room, number };
         let mut last = spray.begun;
         for record in spray.wetted.iter().filter_map(|surface| self.record(*surface)) {

@@ -30,8 +30,13 @@ impl Surfaces {
         {
             spray.wetted.push(surface);
         }
-        self.changed(surface);
-        self.guest_is_wet(surface, since);
+        match self.unmoved(surface) {
+            (home, true) => self.changes.rooms.extend(home),
+            (_, false) => {
+                self.changed(surface);
+                self.guest_is_wet(surface, since);
+            }
+        }
     }
 
     /// Nobody said which part of which room it is.
@@ -84,9 +89,9 @@ impl Surfaces {
         new.into_iter().for_each(|source| self.make_wet(thing, source, by));
     }
 
-    /// It comes to light that something wet stood in a room: whatever left that room may be it.
+    /// It comes to light that something wet that was moved stood in a room: whatever left that room may be it.
     fn guest_is_wet(&mut self, guest: Surface, by: Number) {
-        if !self.is_moved(guest) || self.is_unknown(guest) {
+        if self.is_unknown(guest) {
             return;
         }
         let rooms = self.rooms_since(guest, BEFORE_ALL);
