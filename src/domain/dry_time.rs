@@ -31,7 +31,30 @@ pub struct Sprayed<'a> {
     pub zones: Option<&'a [Zone]>,
     /// Finished mixture, mL. None: not stated.
     pub amount_ml: Option<u32>,
-    pub record: &'a TreatmentRecord,
+    pub aired: Aired,
+}
+
+/// The air while it dried, as far as the record of a spray says it. None: not stated.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Aired {
+    pub decicelsius: Option<i32>,
+    pub humidity_percent: Option<u32>,
+    pub ventilation: Option<Ventilation>,
+    pub window: Option<Window>,
+    /// Both of the air outdoors.
+    outdoors: (Option<i32>, Option<u32>),
+}
+
+impl Aired {
+    pub fn of(record: &TreatmentRecord) -> Self {
+        Self {
+            decicelsius: record.decicelsius,
+            humidity_percent: record.humidity_percent,
+            ventilation: record.ventilation,
+            window: record.window,
+            outdoors: (record.outdoor_decicelsius, record.outdoor_humidity_percent),
+        }
+    }
 }
 
 /// What the estimate says of a spray.
@@ -88,7 +111,7 @@ fn worked_out(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Result<DryTime, O
         }
     };
     assumed.say(|| format!("spread evenly over {:.1} m²", area));
-    let moved = moved(sprayed.record);
+    let moved = moved(sprayed.aired);
     let wet: Vec<Surface> = surfaces
         .iter()
         .map(|it| Surface {
@@ -106,8 +129,8 @@ fn worked_out(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Result<DryTime, O
     Ok(DryTime { hours, limited_by: drying.limited_by, ml_per_m2, assumed: vec![] })
 }
 
-fn moved(record: &TreatmentRecord) -> Moved {
-    match record.ventilation {
+fn moved(aired: Aired) -> Moved {
+    match aired.ventilation {
         Some(Ventilation::Off) => Moved::Still,
         Some(Ventilation::Fan) => Moved::Fan,
         Some(Ventilation::On) | None => Moved::Ventilated,
@@ -154,18 +177,18 @@ fn surfaces(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Vec<ZoneSurface> {
 }
 
 fn room(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Result<Room, OutOfRange> {
-    let record = sprayed.record;
-    let decicelsius = record.decicelsius.unwrap_or_else(|| {
+    let aired = sprayed.aired;
+    let decicelsius = aired.decicelsius.unwrap_or_else(|| {
         assumed.say(|| format!("{} °C in the room", USUAL_DECICELSIUS / 10));
         USUAL_DECICELSIUS
     });
-    let humidity = record.humidity_percent.unwrap_or_else(|| {
+    let humidity = aired.humidity_percent.unwrap_or_else(|| {
         assumed.say(|| format!("{USUAL_HUMIDITY_PERCENT} % relative humidity in the room"));
         USUAL_HUMIDITY_PERCENT
     });
     let air = air(decicelsius, humidity)?;
     let floor = floor(sprayed.plan, assumed);
-    let air_changes_per_hour = match record.ventilation {
+    let air_changes_per_hour = match aired.ventilation {
         Some(Ventilation::Off) => CHANGES_OFF,
         Some(Ventilation::On | Ventilation::Fan) => CHANGES_ON,
         None => {
@@ -174,9 +197,9 @@ fn room(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Result<Room, OutOfRange
         }
     };
     let ventilated = Room { air, supply: air, air_changes_per_hour, volume_m3: floor * HEIGHT_M };
-    match record.window {
+    match aired.window {
         Some(Window::Open) => {
-            let outdoors = match (record.outdoor_decicelsius, record.outdoor_humidity_percent) {
+            let outdoors = match aired.outdoors {
                 (Some(decicelsius), Some(humidity)) => self::air(decicelsius, humidity)?,
                 _ => {
                     assumed.say(|| "the air outdoors as dry as the room's: damp air would wet it".to_owned());

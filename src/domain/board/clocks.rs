@@ -105,8 +105,10 @@ impl Clocks {
         self.stamps.push_back(Stamp { number, terminal, noted, passed, doubted, out: false });
         // What is in question is kept until somebody has answered.
         if self.open.is_empty() {
-            let old = self.stamps.partition_point(|stamp| stamp.passed < self.passed - reach);
-            if old >= AT_ONCE {
+            let since = self.passed - reach;
+            let is_old = |stamp: &Stamp| stamp.passed < since;
+            if self.stamps.get(AT_ONCE - 1).is_some_and(is_old) {
+                let old = self.stamps.partition_point(is_old);
                 let noted = self.stamps.drain(..old).filter(|stamp| !stamp.doubted).map(|stamp| stamp.noted).max();
                 self.before = self.before.max(noted);
             }
