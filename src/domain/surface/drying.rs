@@ -69,8 +69,7 @@ impl Surfaces {
         }
         let record = self.record_mut(surface);
         record.felt.clear();
-        let mut wet = std::mem::take(&mut record.wet);
-        wet.shrink_to_fit();
+        let wet = std::mem::take(&mut record.wet);
         record.dried.push(Dried { by, done, check: Some(check.short()), looked: None, wet });
         self.changed(surface);
         true

@@ -12,9 +12,9 @@ impl Room {
         }
         let case = self.open_case();
         let chapter = Chapter {
-            closers: std::mem::take(&mut self.closers).into_boxed_slice(),
-            facts: std::mem::take(&mut self.facts).into_boxed_slice(),
-            signatures: std::mem::take(&mut self.signatures).into_boxed_slice(),
+            closers: std::mem::take(&mut self.closers),
+            facts: std::mem::take(&mut self.facts),
+            signatures: std::mem::take(&mut self.signatures),
             case_before: self.case,
         };
         self.past.push(Arc::new(chapter));

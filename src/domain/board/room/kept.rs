@@ -185,13 +185,12 @@ pub(in crate::domain::board) struct Signature {
     pub stands: bool,
 }
 
-/// Settled and put away, without room to spare: most of what a board holds is this. By the rule of both orders nothing in it
-/// can meet a later closer.
+/// Settled and put away. By the rule of both orders nothing in it can meet a later closer.
 #[derive(Clone, Debug)]
 pub(in crate::domain::board) struct Chapter {
-    pub(super) closers: Box<[Closer]>,
-    pub(super) facts: Box<[Fact]>,
-    pub(super) signatures: Box<[Signature]>,
+    pub(super) closers: Vec<Closer>,
+    pub(super) facts: Vec<Fact>,
+    pub(super) signatures: Vec<Signature>,
     pub(super) case_before: Option<Number>,
 }
 
