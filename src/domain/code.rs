@@ -68,7 +68,14 @@ impl Code {
     }
 }
 
+/// Without regard to case.
+#[inline]
+fn same(one: Word, other: Word) -> bool {
+    one == other || upper(u64::from_be_bytes(one)) == upper(u64::from_be_bytes(other))
+}
+
 /// In the order of the letters, without regard to case.
+#[inline]
 fn compare(one: Word, other: Word) -> Ordering {
     match one == other {
         true => Ordering::Equal,
@@ -77,6 +84,7 @@ fn compare(one: Word, other: Word) -> Ordering {
 }
 
 /// Eight ASCII letters at once, the small ones made large.
+#[inline]
 fn upper(word: u64) -> u64 {
     const EACH: u64 = u64::from_be_bytes([1; 8]);
     // The top bit of a byte tells whether it comes after `z`, and whether from `a` on.
@@ -91,8 +99,10 @@ fn shortened(text: &str) -> String {
 }
 
 impl PartialEq for Code {
+    #[inline]
     fn eq(&self, other: &Self) -> bool {
-        self.words == other.words || self.cmp(other) == Ordering::Equal
+        let ([a, b, c], [x, y, z]) = (self.words, other.words);
+        same(a, x) && same(b, y) && same(c, z)
     }
 }
 impl Eq for Code {}
@@ -105,6 +115,7 @@ impl Hash for Code {
     }
 }
 impl Ord for Code {
+    #[inline]
     fn cmp(&self, other: &Self) -> Ordering {
         let ([a, b, c], [x, y, z]) = (self.words, other.words);
         match compare(a, x) {

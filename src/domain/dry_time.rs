@@ -31,7 +31,30 @@ pub struct Sprayed<'a> {
     pub zones: Option<&'a [Zone]>,
     /// Finished mixture, mL. None: not stated.
     pub amount_ml: Option<u32>,
-    pub record: &'a TreatmentRecord,
+    pub aired: Aired,
+}
+
+/// The air while it dried, as far as the record of a spray says it. None: not stated.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct Aired {
+    pub decicelsius: Option<i32>,
+    pub humidity_percent: Option<u32>,
+    pub ventilation: Option<Ventilation>,
+    pub window: Option<Window>,
+    /// Both of the air outdoors.
+    outdoors: (Option<i32>, Option<u32>),
+}
+
+impl Aired {
+    pub fn of(record: &TreatmentRecord) -> Self {
+        Self {
+            decicelsius: record.decicelsius,
+            humidity_percent: record.humidity_percent,
+            ventilation: record.ventilation,
+            window: record.window,
+            outdoors: (record.outdoor_decicelsius, record.outdoor_humidity_percent),
+        }
+    }
 }
 
 /// What the estimate says of a spray.
@@ -53,21 +76,42 @@ impl DryTime {
     }
 }
 
+/// What was taken for granted, in words. Where nobody reads them, none are made.
+struct Assumed(Option<Vec<String>>);
+
+impl Assumed {
+    fn say(&mut self, words: impl FnOnce() -> String) {
+        if let Some(said) = &mut self.0 {
+            said.push(words());
+        }
+    }
+}
+
 /// Estimates when the room is dry. Refused where a number that was typed is none the method was made for.
 pub fn estimate(sprayed: &Sprayed<'_>) -> Result<DryTime, OutOfRange> {
-    let mut assumed = vec![];
-    let surfaces = surfaces(sprayed, &mut assumed);
-    let room = room(sprayed, &mut assumed)?;
+    let mut assumed = Assumed(Some(vec![]));
+    let told = worked_out(sprayed, &mut assumed)?;
+    Ok(DryTime { assumed: assumed.0.unwrap_or_default(), ..told })
+}
+
+/// The hours alone, as [`estimate`] has them.
+pub fn hours(sprayed: &Sprayed<'_>) -> Result<Result<Band, Never>, OutOfRange> {
+    Ok(worked_out(sprayed, &mut Assumed(None))?.hours)
+}
+
+fn worked_out(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Result<DryTime, OutOfRange> {
+    let surfaces = surfaces(sprayed, assumed);
+    let room = room(sprayed, assumed)?;
     let area: f64 = surfaces.iter().map(|it| it.area_m2).sum();
     let ml_per_m2 = match sprayed.amount_ml {
         Some(ml) if ml > 0 => f64::from(ml) / area,
         _ => {
-            assumed.push(format!("{USUAL_ML_PER_M2} mL on each m²: nobody said how much was sprayed"));
+            assumed.say(|| format!("{USUAL_ML_PER_M2} mL on each m²: nobody said how much was sprayed"));
             USUAL_ML_PER_M2
         }
     };
-    assumed.push(format!("spread evenly over {:.1} m²", area));
-    let moved = moved(sprayed.record);
+    assumed.say(|| format!("spread evenly over {:.1} m²", area));
+    let moved = moved(sprayed.aired);
     let wet: Vec<Surface> = surfaces
         .iter()
         .map(|it| Surface {
@@ -82,24 +126,24 @@ pub fn estimate(sprayed: &Sprayed<'_>) -> Result<DryTime, OutOfRange> {
         (Some(band), _) => Ok(band),
         (None, why) => Err(why.unwrap_or(Never::TooSlow)),
     };
-    Ok(DryTime { hours, limited_by: drying.limited_by, ml_per_m2, assumed })
+    Ok(DryTime { hours, limited_by: drying.limited_by, ml_per_m2, assumed: vec![] })
 }
 
-fn moved(record: &TreatmentRecord) -> Moved {
-    match record.ventilation {
+fn moved(aired: Aired) -> Moved {
+    match aired.ventilation {
         Some(Ventilation::Off) => Moved::Still,
         Some(Ventilation::Fan) => Moved::Fan,
         Some(Ventilation::On) | None => Moved::Ventilated,
     }
 }
 
-fn surfaces(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Vec<ZoneSurface> {
+fn surfaces(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Vec<ZoneSurface> {
     let plan = sprayed.plan;
     let may_be_sprayed = |(_, it): &&(Zone, ZonePlan)| it.treatment == ZoneTreatment::Spray;
     let zones: Vec<Zone> = match sprayed.zones {
         Some(zones) if !zones.is_empty() => zones.to_vec(),
         _ => {
-            assumed.push("every zone that may be sprayed was: nobody said which".to_owned());
+            assumed.say(|| "every zone that may be sprayed was: nobody said which".to_owned());
             plan.zones.iter().filter(may_be_sprayed).map(|(zone, _)| *zone).collect()
         }
     };
@@ -108,7 +152,7 @@ fn surfaces(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Vec<ZoneSurface
         zone_surface(plan.kind.as_str(), zone.part.as_str()).unwrap_or_else(|| {
             let it = plan.zones.iter().find(|(known, _)| known == zone).map(|(_, it)| it);
             let is_soft = it.is_some_and(|it| it.soft_seat || it.mattress);
-            unknown.push(zone.to_string());
+            unknown.push(*zone);
             ZoneSurface {
                 part: "",
                 area_m2: UNKNOWN_ZONE_M2,
@@ -117,44 +161,48 @@ fn surfaces(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Vec<ZoneSurface
         })
     };
     let mut surfaces: Vec<ZoneSurface> = zones.iter().map(surface).collect();
-    if surfaces.is_empty() {
-        unknown.push("the room".to_owned());
+    let is_whole = surfaces.is_empty();
+    if is_whole {
         surfaces.push(ZoneSurface { part: "", area_m2: UNKNOWN_ZONE_M2, behind: Behind::Board });
     }
-    match unknown.is_empty() {
-        true => assumed.push("areas and materials usual for these zones".to_owned()),
-        false => assumed.push(format!("{UNKNOWN_ZONE_M2} m² each for {}", unknown.join(", "))),
-    }
+    assumed.say(|| match (is_whole, unknown.is_empty()) {
+        (true, _) => format!("{UNKNOWN_ZONE_M2} m² each for the room"),
+        (false, true) => "areas and materials usual for these zones".to_owned(),
+        (false, false) => {
+            let names: Vec<String> = unknown.iter().map(Zone::to_string).collect();
+            format!("{UNKNOWN_ZONE_M2} m² each for {}", names.join(", "))
+        }
+    });
     surfaces
 }
 
-fn room(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Result<Room, OutOfRange> {
-    let record = sprayed.record;
-    let decicelsius = record.decicelsius.unwrap_or_else(|| {
-        assumed.push(format!("{} °C in the room", USUAL_DECICELSIUS / 10));
+fn room(sprayed: &Sprayed<'_>, assumed: &mut Assumed) -> Result<Room, OutOfRange> {
+    let aired = sprayed.aired;
+    let decicelsius = aired.decicelsius.unwrap_or_else(|| {
+        assumed.say(|| format!("{} °C in the room", USUAL_DECICELSIUS / 10));
         USUAL_DECICELSIUS
     });
-    let humidity = record.humidity_percent.unwrap_or_else(|| {
-        assumed.push(format!("{USUAL_HUMIDITY_PERCENT} % relative humidity in the room"));
+    let humidity = aired.humidity_percent.unwrap_or_else(|| {
+        assumed.say(|| format!("{USUAL_HUMIDITY_PERCENT} % relative humidity in the room"));
         USUAL_HUMIDITY_PERCENT
     });
     let air = air(decicelsius, humidity)?;
     let floor = floor(sprayed.plan, assumed);
-    let air_changes_per_hour = match record.ventilation {
+    let air_changes_per_hour = match aired.ventilation {
         Some(Ventilation::Off) => CHANGES_OFF,
         Some(Ventilation::On | Ventilation::Fan) => CHANGES_ON,
         None => {
-            assumed.push(format!("ventilation on, {CHANGES_ON} air changes an hour"));
+            assumed.say(|| format!("ventilation on, {CHANGES_ON} air changes an hour"));
             CHANGES_ON
         }
     };
     let ventilated = Room { air, supply: air, air_changes_per_hour, volume_m3: floor * HEIGHT_M };
-    match record.window {
+    match aired.window {
         Some(Window::Open) => {
-            let outdoors = match (record.outdoor_decicelsius, record.outdoor_humidity_percent) {
+            let outdoors = match aired.outdoors {
                 (Some(decicelsius), Some(humidity)) => self::air(decicelsius, humidity)?,
                 _ => {
-                    assumed.push("the air outdoors as dry as the room's: damp air would wet it".to_owned());
+                    assumed.say(|| "the air outdoors as dry as the room's: damp air would wet it".to_owned());
                     air
                 }
             };
@@ -162,22 +210,26 @@ fn room(sprayed: &Sprayed<'_>, assumed: &mut Vec<String>) -> Result<Room, OutOfR
         }
         Some(Window::Closed) => Ok(ventilated),
         None => {
-            assumed.push("the window closed".to_owned());
+            assumed.say(|| "the window closed".to_owned());
             Ok(ventilated)
         }
     }
 }
 
 /// In m²: what the hospital's book has, else what is usual for the kind of room.
-fn floor(plan: &RoomPlan, assumed: &mut Vec<String>) -> f64 {
-    let (floor, whose) = match plan.floor_dm2.and_then(floor::if_possible) {
-        Some(dm2) => (floor::m2(dm2), "as the hospital's book has it".to_owned()),
+fn floor(plan: &RoomPlan, assumed: &mut Assumed) -> f64 {
+    let (floor, usual_for) = match plan.floor_dm2.and_then(floor::if_possible) {
+        Some(dm2) => (floor::m2(dm2), None),
         None => match floor_m2(plan.kind.as_str()) {
-            Some(usual) => (usual, format!("usual for the kind {}", plan.kind)),
-            None => (floor_m2(USUAL_KIND).unwrap_or_default(), format!("usual for the kind {USUAL_KIND}")),
+            Some(usual) => (usual, Some(plan.kind.as_str())),
+            None => (floor_m2(USUAL_KIND).unwrap_or_default(), Some(USUAL_KIND)),
         },
     };
-    assumed.push(format!("{floor} m² of floor, {whose}; {HEIGHT_M} m high"));
+    assumed.say(|| {
+        let whose = usual_for
+            .map_or_else(|| "as the hospital's book has it".to_owned(), |kind| format!("usual for the kind {kind}"));
+        format!("{floor} m² of floor, {whose}; {HEIGHT_M} m high")
+    });
     floor
 }
 

@@ -7,7 +7,7 @@ use chrono::TimeDelta;
 use super::board::{Board, DryAbout, Drying, State, TaskKind, quiet_days};
 use super::code::Code;
 use super::dried::learned_in_words;
-use super::dry_time::{self, DryTime, Sprayed};
+use super::dry_time::{self, Aired, DryTime, Sprayed};
 use super::entry::{Body, Entry, InspectionMethod, Time};
 use super::facility::RoomPlan;
 use crate::science::OutOfRange;
@@ -60,10 +60,10 @@ pub fn likely_of_spray(sprayed: &Sprayed<'_>, finished: Option<Time>, board: &Bo
     lines.extend(heavy(&told));
     let unsaid: Vec<&str> = [
         ("amount", sprayed.amount_ml.is_none()),
-        ("room temperature", sprayed.record.decicelsius.is_none()),
-        ("humidity", sprayed.record.humidity_percent.is_none()),
-        ("ventilation", sprayed.record.ventilation.is_none()),
-        ("window", sprayed.record.window.is_none()),
+        ("room temperature", sprayed.aired.decicelsius.is_none()),
+        ("humidity", sprayed.aired.humidity_percent.is_none()),
+        ("ventilation", sprayed.aired.ventilation.is_none()),
+        ("window", sprayed.aired.window.is_none()),
     ]
     .into_iter()
     .filter_map(|(name, is_unsaid)| is_unsaid.then_some(name))
@@ -135,8 +135,13 @@ fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Opti
     let spray = entries.iter().find(|entry| entry.number == drying.spray)?;
     let Body::Sprayed { zones, amount_ml, record, .. } = &spray.body else { return None };
     let here = zones.as_ref().map(|zones| plan.own_zones(zones));
-    let plan = RoomPlan { floor_dm2: drying.floor_dm2, ..plan.clone() };
-    Some(dry_time::estimate(&Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record }))
+    let plan = RoomPlan { floor_dm2: drying.plan.floor_dm2, ..plan.clone() };
+    Some(dry_time::estimate(&Sprayed {
+        plan: &plan,
+        zones: here.as_deref(),
+        amount_ml: *amount_ml,
+        aired: Aired::of(record),
+    }))
 }
 
 /// How likely bugs are still there after the clean checks since the last sign and the last spray.

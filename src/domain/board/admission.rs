@@ -99,7 +99,7 @@ impl Board {
             return false;
         }
         let parts = self.parts_of_bed(bed);
-        let is_gone = |part: &Surface| !self.surfaces().rooms_of(*part).contains(&room);
+        let is_gone = |part: &Surface| !self.surfaces().may_be_in(*part, room);
         self.surfaces().bed_rooms(bed) != [room] || (!parts.is_empty() && parts.iter().all(is_gone))
     }
 

@@ -79,7 +79,7 @@ impl Board {
         }
         let reading = Reading { entry, sound, newest_before, latest_before: latest };
         if entry.body.is_setting() {
-            self.learned = super::learned::Kept::default();
+            self.forget_learned();
             self.apply_setting(&reading);
             self.spread(entry);
             return;

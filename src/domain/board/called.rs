@@ -61,7 +61,8 @@ impl Board {
     pub fn name_in(&self, surface: Surface, room: Code) -> Zone {
         let tag = || self.surfaces.tag_of(surface).map(|part| Zone { bed: None, part });
         // Where it may be in several rooms, only its tag says which of them it is in.
-        if (self.surfaces.rooms_of(surface).len() > 1 || self.surfaces.is_looked_for(surface))
+        if self.surfaces.is_moved(surface)
+            && (self.surfaces.rooms_of(surface).len() > 1 || self.surfaces.is_looked_for(surface))
             && let Some(tag) = self.surfaces.tag_of(surface).filter(|tag| self.surfaces.is_surely(*tag, surface))
         {
             return Zone { bed: None, part: tag };

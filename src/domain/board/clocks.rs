@@ -6,7 +6,7 @@
 //! back: an entry of the wrong clock happened between the entries around it that stand, a closer at the latest, a fact at
 //! the earliest, and what does not hold so falls. What a clock that is far ahead stamped is taken out by two people.
 
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::Arc;
 
 use chrono::TimeDelta;
@@ -76,7 +76,7 @@ struct Disagreement {
 #[derive(Clone, Debug, Default)]
 pub(super) struct Clocks {
     /// Of the last day and the longest label, oldest first.
-    stamps: Vec<Stamp>,
+    stamps: VecDeque<Stamp>,
     passed: TimeDelta,
     /// The latest noting of those that were put away and were in no doubt.
     before: Option<Time>,
@@ -97,16 +97,18 @@ impl Clocks {
     fn take_down(&mut self, entry: &Entry, latest: Time, doubted: bool, reach: TimeDelta) {
         // Most of them stand at the terminal of the one before.
         let name = entry.terminal_name();
-        let same = self.stamps.last().filter(|stamp| &*stamp.terminal == name);
+        let same = self.stamps.back().filter(|stamp| &*stamp.terminal == name);
         let terminal = same.map_or_else(|| Terminal::from(name), |stamp| stamp.terminal.clone());
         let step = if doubted { TimeDelta::zero() } else { entry.noted - latest };
         self.passed += step.clamp(TimeDelta::zero(), LONGEST_STEP);
         let (number, noted, passed) = (entry.number, entry.noted, self.passed);
-        self.stamps.push(Stamp { number, terminal, noted, passed, doubted, out: false });
+        self.stamps.push_back(Stamp { number, terminal, noted, passed, doubted, out: false });
         // What is in question is kept until somebody has answered.
         if self.open.is_empty() {
-            let old = self.stamps.partition_point(|stamp| stamp.passed < self.passed - reach);
-            if old >= AT_ONCE {
+            let since = self.passed - reach;
+            let is_old = |stamp: &Stamp| stamp.passed < since;
+            if self.stamps.get(AT_ONCE - 1).is_some_and(is_old) {
+                let old = self.stamps.partition_point(is_old);
                 let noted = self.stamps.drain(..old).filter(|stamp| !stamp.doubted).map(|stamp| stamp.noted).max();
                 self.before = self.before.max(noted);
             }

@@ -3,13 +3,15 @@
 //! Kept beside the rules and read by none of them: it only says when it is worth looking again. What is learned from it
 //! never shortens a label's minimum.
 
+use std::sync::{Arc, OnceLock};
+
 use chrono::TimeDelta;
 
 use super::Board;
 use super::state::State;
 use crate::domain::airing::AirChange;
 use crate::domain::code::Code;
-use crate::domain::dry_time::{self, Sprayed};
+use crate::domain::dry_time::{self, Aired, Sprayed};
 use crate::domain::entry::{Body, Entry, Feel, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::policy::Setting;
@@ -22,10 +24,12 @@ pub struct Drying {
     pub spray: Number,
     /// The end of the spraying. None: not stated.
     pub from: Option<Time>,
-    /// By the method alone, before what the hospital learned. None: a number that was typed is none it was made for.
-    pub hours: Option<Result<Band, Never>>,
-    /// How large the floor was by the book of that day.
-    pub floor_dm2: Option<u32>,
+    /// The room by the book of that day.
+    pub plan: Arc<RoomPlan>,
+    amount_ml: Option<u32>,
+    aired: Aired,
+    /// Worked out when it is asked for.
+    hours: OnceLock<Option<Result<Band, Never>>>,
     zones: Vec<Zone>,
     /// Not found dry since.
     left: Vec<Zone>,
@@ -36,8 +40,6 @@ pub struct Drying {
     pub dry_by: Option<Time>,
     /// The newest check that noted that the room is aired otherwise than its spray says.
     pub aired_otherwise: Option<Number>,
-    /// How warm it was at the spray, where that was measured.
-    pub decicelsius: Option<i32>,
     /// Wiped, aired otherwise than its spray says, sprayed anew before it was dry, or a check of it voided: it teaches nothing.
     pub spoiled: bool,
 }
@@ -71,7 +73,7 @@ impl Board {
         let room = self.room(code).filter(|room| room.state() == State::TreatedWet)?;
         let drying = room.dryings.last().filter(|it| it.dry_by.is_none())?;
         let from = drying.from?;
-        let band = match drying.hours? {
+        let band = match drying.hours()? {
             Ok(band) => self.as_learned(code, band),
             Err(never) => return Some(DryAbout::Never(never)),
         };
@@ -97,7 +99,7 @@ impl Board {
     /// How warm it was at the newest spray for which that was measured, in °C; and whether it was.
     pub fn warmth_at_spray(&self, code: Code) -> (f64, bool) {
         let room = self.room(code);
-        let measured = room.and_then(|room| room.dryings.iter().rev().find_map(|it| it.decicelsius));
+        let measured = room.and_then(|room| room.dryings.iter().rev().find_map(|it| it.aired.decicelsius));
         (f64::from(measured.unwrap_or(dry_time::USUAL_DECICELSIUS)) / 10.0, measured.is_some())
     }
 
@@ -120,7 +122,7 @@ impl Board {
                 | Body::Voided { .. }
         );
         if teaches {
-            self.learned = super::learned::Kept::default();
+            self.forget_learned();
         }
         match &entry.body {
             Body::Sprayed { zones, finished, amount_ml, record, .. } => {
@@ -129,8 +131,6 @@ impl Board {
                     if here.as_ref().is_some_and(Vec::is_empty) {
                         continue;
                     }
-                    let sprayed = Sprayed { plan: &plan, zones: here.as_deref(), amount_ml: *amount_ml, record };
-                    let hours = dry_time::estimate(&sprayed).ok().map(|it| it.hours);
                     let room = self.room_mut(plan.code);
                     if let Some(last) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
                         last.spoiled = true;
@@ -139,15 +139,16 @@ impl Board {
                     room.dryings.push(Drying {
                         spray: entry.number,
                         from: *finished,
-                        hours,
-                        floor_dm2: plan.floor_dm2,
+                        plan,
+                        amount_ml: *amount_ml,
+                        aired: Aired::of(record),
+                        hours: OnceLock::new(),
                         left: zones.clone(),
                         zones,
                         checks: vec![],
                         damp: None,
                         dry_by: None,
                         aired_otherwise: None,
-                        decicelsius: record.decicelsius,
                         spoiled: false,
                     });
                 }
@@ -159,6 +160,8 @@ impl Board {
                     let Some(drying) = room.dryings.iter_mut().rev().find(|it| it.spray == *spray) else { continue };
                     drying.from = drying.from.or(*finished);
                     if let Some(zones) = zones {
+                        // The estimate is of what was noted with the spray.
+                        drying.hours();
                         drying.left.clone_from(&zones);
                         drying.zones = zones;
                     }
@@ -210,6 +213,13 @@ impl Board {
 }
 
 impl Drying {
+    /// By the method alone, before what the hospital learned. None: a number that was typed is none it was made for.
+    pub fn hours(&self) -> Option<Result<Band, Never>> {
+        let Self { plan, zones, amount_ml, aired, .. } = self;
+        let sprayed = Sprayed { plan, zones: Some(zones), amount_ml: *amount_ml, aired: *aired };
+        *self.hours.get_or_init(|| dry_time::hours(&sprayed).ok())
+    }
+
     fn checked(&mut self, check: &Entry, began: Time, felt: &[(Zone, Feel)], counted: bool) {
         let of = |feel: Feel| felt.iter().filter(move |(_, it)| *it == feel).map(|(zone, _)| *zone);
         let damp: Vec<Zone> = of(Feel::Damp).filter(|zone| self.zones.contains(zone)).collect();

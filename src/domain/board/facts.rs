@@ -13,7 +13,7 @@ use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{BagEnd, Body, Entry, Feel, Known, LinenSource, Number, OtherMethod, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
-use crate::domain::laundry;
+use crate::domain::laundry::{self, LoadVerdict};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
@@ -174,9 +174,9 @@ impl Board {
             }
             return Err(no);
         }
-        let criterion = laundry::criterion_of(self.policy());
-        let untreated = laundry::judge(cycle, criterion, false).settles();
-        let treated = laundry::judge(cycle, criterion, true).settles();
+        let load = laundry::judge(cycle, laundry::criterion_of(self.policy()), false);
+        let untreated = load.settles();
+        let treated = LoadVerdict { treated: true, ..load }.settles();
         for code in self.rooms_of(&entry.place) {
             let room = self.room_mut(code);
             if !treated {

@@ -35,13 +35,16 @@ pub struct Found {
 
 impl Found {
     fn of(room: Code, drying: &Drying) -> Option<Self> {
-        let (ended, band) = (drying.from?, drying.hours?.ok()?);
+        let ended = drying.from?;
         let hours = |at: Time| (at - ended).as_seconds_f64() / 3600.0;
         let damp_hours = drying.damp.map(|(began, _)| hours(began)).filter(|hours| *hours > 0.0);
         let dry_hours = drying.dry_by.map(hours);
         let says_something = !drying.spoiled && (damp_hours.is_some() || dry_hours.is_some());
-        let spray = drying.spray;
-        says_something.then_some(Self { room, spray, ended, likely_hours: band.likely, damp_hours, dry_hours })
+        if !says_something {
+            return None;
+        }
+        let likely_hours = drying.hours()?.ok()?.likely;
+        Some(Self { room, spray: drying.spray, ended, likely_hours, damp_hours, dry_hours })
     }
 
     fn observation(&self) -> Option<Observation> {
@@ -51,6 +54,14 @@ impl Found {
 }
 
 impl Board {
+    /// It is worked out anew when it is asked for. What a copy of the board shares stays the copy's.
+    pub(super) fn forget_learned(&mut self) {
+        match Arc::get_mut(&mut self.learned) {
+            Some(own) => *own = OnceLock::new(),
+            None => self.learned = Kept::default(),
+        }
+    }
+
     /// Dryings that teach something, by room, oldest first.
     pub fn dryings_found(&self) -> impl Iterator<Item = Found> {
         self.rooms().flat_map(|(code, room)| room.dryings.iter().filter_map(move |it| Found::of(code, it)))

@@ -330,9 +330,10 @@ impl Board {
     pub fn newest_of(&self, place: &Place) -> Number {
         let rooms = match place {
             Place::Hospital | Place::Unknown => return self.last.map(|(number, _)| number).unwrap_or_default(),
-            _ => self.rooms_of(place),
+            Place::Rooms(rooms) => rooms.as_slice(),
+            Place::Ward(ward) => self.facility().wards.get(ward).map_or(&[][..], |ward| &ward.rooms),
         };
-        let newest = rooms.into_iter().filter_map(|code| self.room(code)).map(|room| room.newest).max();
+        let newest = rooms.iter().filter_map(|code| self.room(*code)).map(|room| room.newest).max();
         newest.unwrap_or_default().max(self.newest_everywhere)
     }
 }

@@ -208,7 +208,7 @@ impl Board {
         if let Some(part) = plan.beds.iter().find_map(|bed| self.part_elsewhere(bed.code, code)) {
             let tag = self.surfaces().tag_of(part).map(|tag| format!(" (as {tag})")).unwrap_or_default();
             // Where it may be here as well, somebody looks.
-            return match self.surfaces().rooms_of(part).contains(&code) {
+            return match self.surfaces().may_be_in(part, code) {
                 true => step("thing-seen", format!("say where {}{tag} was seen", part.zone())),
                 false => {
                     let text = format!("{}{tag} is not here: bring it back, or say what took its place", part.zone());

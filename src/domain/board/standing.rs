@@ -43,6 +43,11 @@ impl Dryness {
         wet().find(is_called).or_else(|| wet().next()).or_else(|| self.named(zone).max_by_key(|it| it.dried))
     }
 
+    /// Whether anything here goes, or ever went, by this name.
+    pub(super) fn is_here(&self, zone: Zone) -> bool {
+        self.named(zone).next().is_some()
+    }
+
     /// Whatever goes, or ever went, by this name here.
     fn named(&self, zone: Zone) -> impl Iterator<Item = &Standing> {
         self.here.iter().filter(move |it| it.zone == zone || it.names.contains(&zone))
@@ -57,11 +62,6 @@ impl Dryness {
             Need::Vacuumed(zone) => Need::Vacuumed(now(zone)),
             other => other,
         }
-    }
-
-    /// Whether what was done meets this need: by the name by which it was asked for, or by the one that it has now.
-    pub(super) fn is_given(&self, need: Need, gives: &[Need]) -> bool {
-        gives.contains(&need) || gives.contains(&self.renamed(need))
     }
 
     pub fn wet(&self) -> impl Iterator<Item = &Standing> {

@@ -20,7 +20,7 @@ use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
-use crate::domain::surface::{Check, Move, Sprayed, Step, Surface, Surfaces};
+use crate::domain::surface::{Check, Move, Shown, Sprayed, Step, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
 const A_DAY: TimeDelta = TimeDelta::days(1);
@@ -71,7 +71,7 @@ impl Board {
 
     pub(super) fn names_here(&self, room: Code, surfaces: Vec<Surface>) -> Vec<Zone> {
         let mut names: Vec<Zone> = vec![];
-        for surface in surfaces.into_iter().filter(|it| self.surfaces.rooms_of(*it).contains(&room)) {
+        for surface in surfaces.into_iter().filter(|it| self.surfaces.may_be_in(*it, room)) {
             let name = self.name_in(surface, room);
             if !names.contains(&name) {
                 names.push(name);
@@ -158,7 +158,7 @@ impl Board {
                 continue;
             }
             // Nobody noted that it came: where a line cannot be read, it may have come out of that line's room.
-            if self.hides_anything() && !self.surfaces.rooms_of(surface).contains(&room) {
+            if self.hides_anything() && !self.surfaces.may_be_in(surface, room) {
                 let label = self.unknown_label();
                 self.surfaces_mut().touched(surface, number, at, label);
             }
@@ -230,10 +230,10 @@ impl Board {
                 None => !self.surfaces.is_looked_for(*it),
             };
             let possible =
-                |it: &Surface| is_meant(it) && self.surfaces.rooms_at(*it, began, entry.number).contains(&room);
+                |it: &Surface| is_meant(it) && self.surfaces.may_have_been_at(*it, room, began, entry.number);
             let named: Vec<Surface> = self.surfaces_named(room, *zone).into_iter().filter(possible).collect();
             // Under its tag it was seen: it is here and nowhere else.
-            if self.is_tag_in(room, *zone) {
+            if under.is_some() {
                 self.see_tag(room, *zone, began, entry.number);
             }
             for surface in named {
@@ -426,38 +426,39 @@ impl Board {
 
     /// Writes anew what the surfaces say of this room.
     fn look_over(&mut self, code: Code) {
-        let mut own: Vec<Surface> = self.surfaces.known_of(code).collect();
         let beds: Vec<Code> =
             self.facility().room(code).map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
-        own.extend(beds.iter().flat_map(|bed| self.surfaces.known_of(*bed)));
+        let mut owners = self.surfaces.beds_booked(code);
+        owners.extend(beds.iter().chain([&code]));
+        owners.sort();
+        owners.dedup();
+        let mut own: Vec<Surface> = owners.into_iter().flat_map(|owner| self.surfaces.known_of(owner)).collect();
         // A bed that the book has nowhere stands where it was.
         own.extend(self.surfaces.guests(code));
-        own.extend(self.surfaces.beds_booked(code).into_iter().flat_map(|bed| self.surfaces.known_of(bed)));
         own.sort();
         own.dedup();
         let mut dryness = Dryness::default();
         for surface in own {
-            let rooms = self.surfaces.rooms_of(surface);
-            if !rooms.contains(&code) {
+            if !self.surfaces.may_be_in(surface, code) {
                 if !self.is_foreign(surface, code, &beds) {
                     dryness.away.push(surface.zone());
                 }
                 continue;
             }
-            let (wet, dried) = (self.surfaces.wet(surface), self.surfaces.dried(surface));
+            let Shown { is_moved, wet, dried, tags } = self.surfaces.shown(surface);
             if wet.is_none() && dried.is_none() {
                 continue;
             }
             let name = self.name_in(surface, code);
-            let is_one_of_several = rooms.len() > 1;
-            let is_uncertain = self.surfaces.is_uncertain(surface, code);
+            let is_one_of_several = is_moved && self.surfaces.rooms_of(surface).len() > 1;
+            let is_uncertain = is_moved && self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
             match dryness.here.iter_mut().find(|it| it.zone == name) {
                 Some(known) => known.add(wet, dried, (is_uncertain, is_felt)),
                 None => {
                     let own =
                         Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
-                    let tags = self.surfaces.tags_of(surface).iter().map(|part| Zone { bed: None, part: *part });
+                    let tags = tags.iter().map(|part| Zone { bed: None, part: *part });
                     let names = own.into_iter().chain(tags).collect();
                     let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
                     let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
@@ -473,9 +474,10 @@ impl Board {
         // A bed that was rolled on is made where it is.
         let to_make = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());
         let to_make = to_make.filter_map(|need| if let Need::Made(bed) = need { Some(*bed) } else { None });
-        dryness.beds_away = beds.iter().copied().chain(to_make).filter(gone).collect();
+        dryness.beds_away = beds.iter().copied().chain(to_make).collect();
         dryness.beds_away.sort();
         dryness.beds_away.dedup();
+        dryness.beds_away.retain(gone);
         let spans = self.wet_spans(code);
         let room = self.room_mut(code);
         if room.closers().is_empty() && !dryness.is_wet() {
@@ -490,7 +492,7 @@ impl Board {
         let first = self.room(code).and_then(|room| room.unsettled().map(|c| c.happened).min());
         let Some(first) = first.and_then(|at| at.checked_sub_signed(A_DAY)) else { return vec![] };
         let sprays = self.surfaces.sprays(code).iter().rev().take_while(|it| it.noted >= first);
-        sprays.filter(|it| it.is_spray).map(|it| (it.begun, self.surfaces.dry_since(code, it.number))).collect()
+        sprays.filter(|it| it.is_spray).map(|it| (it.begun, self.surfaces.dry_since(code, it))).collect()
     }
 
     /// What this room still asks for and what is not here any more, by the names under which it is asked for.
@@ -504,13 +506,13 @@ impl Board {
             _ => None,
         });
         for (zone, of_dryness) in zones {
-            if gone.contains(&zone) || dryness.of(zone).is_some() || dryness.is_away(zone) {
+            if gone.contains(&zone) || dryness.is_here(zone) || dryness.is_away(zone) {
                 continue;
             }
             let named = self.surfaces_named(code, zone);
             // A thing of which nothing is left that says that it was ever here is nowhere.
             let can_be_away = |it: &Surface| matches!(it, Surface::Thing(_)) || self.surfaces.is_moved(*it);
-            let is_elsewhere = |it: &Surface| can_be_away(it) && !self.surfaces.rooms_of(*it).contains(&code);
+            let is_elsewhere = |it: &Surface| can_be_away(it) && !self.surfaces.may_be_in(*it, code);
             // One tag for several parts: what is here of them was never wet.
             let is_moot = |it: &Surface| is_elsewhere(it) || (of_dryness && !self.surfaces.is_wet(*it));
             if named.iter().any(is_elsewhere) && named.iter().all(is_moot) {

@@ -232,7 +232,7 @@ pub(super) fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<Zo
             let is_tag = board.is_tag_in(code, *zone);
             for surface in board.surfaces_named(code, *zone) {
                 // Under its tag a thing is seen wherever somebody feels it.
-                let is_elsewhere = !is_tag && !board.surfaces().rooms_at(surface, began, entry.number).contains(&code);
+                let is_elsewhere = !is_tag && !board.surfaces().may_have_been_at(surface, code, began, entry.number);
                 if is_elsewhere {
                     return Err(Refusal::new(Rule::Place, where_it_is(board, *zone, surface)));
                 }

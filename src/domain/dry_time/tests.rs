@@ -44,7 +44,7 @@ fn zones(names: &[&str]) -> Vec<Zone> {
 
 fn told(record: &TreatmentRecord, amount_ml: Option<u32>) -> DryTime {
     let (plan, zones) = (plan("patient-room"), zones(&["A/mattress", "skirting"]));
-    estimate(&Sprayed { plan: &plan, zones: Some(&zones), amount_ml, record }).unwrap()
+    estimate(&Sprayed { plan: &plan, zones: Some(&zones), amount_ml, aired: Aired::of(record) }).unwrap()
 }
 
 fn likely(record: &TreatmentRecord, amount_ml: Option<u32>) -> f64 {
@@ -103,7 +103,8 @@ fn a_damp_closed_room_never_dries_and_no_number_is_taken_that_the_method_was_not
     assert!(told(&wet, Some(3000)).hours.is_err());
     let (plan, zones) = (plan("patient-room"), zones(&["skirting"]));
     let hot = TreatmentRecord { decicelsius: Some(720), ..TreatmentRecord::default() };
-    let refused = estimate(&Sprayed { plan: &plan, zones: Some(&zones), amount_ml: None, record: &hot }).unwrap_err();
+    let refused =
+        estimate(&Sprayed { plan: &plan, zones: Some(&zones), amount_ml: None, aired: Aired::of(&hot) }).unwrap_err();
     assert!(refused.to_string().contains("72 °C is outside"), "{refused}");
 }
 
@@ -112,7 +113,8 @@ fn the_floor_is_the_hospitals_where_its_book_has_one_and_each_assumption_says_wh
     let record = TreatmentRecord { ventilation: Some(Ventilation::Off), ..TreatmentRecord::default() };
     let of = |floor_dm2: Option<u32>, kind: &str| {
         let plan = RoomPlan { floor_dm2, ..plan(kind) };
-        let told = estimate(&Sprayed { plan: &plan, zones: None, amount_ml: Some(160), record: &record }).unwrap();
+        let told =
+            estimate(&Sprayed { plan: &plan, zones: None, amount_ml: Some(160), aired: Aired::of(&record) }).unwrap();
         let said = told.assumed.iter().find(|it| it.contains("of floor")).unwrap().clone();
         (told.hours.unwrap().likely, said)
     };
@@ -134,8 +136,9 @@ fn the_floor_is_the_hospitals_where_its_book_has_one_and_each_assumption_says_wh
 fn zones_that_nobody_named_are_all_of_them_and_one_of_the_hospitals_own_is_a_square_metre() {
     let plan = plan("patient-room");
     let record = TreatmentRecord::default();
-    let of =
-        |zones: Option<&[Zone]>| estimate(&Sprayed { plan: &plan, zones, amount_ml: None, record: &record }).unwrap();
+    let of = |zones: Option<&[Zone]>| {
+        estimate(&Sprayed { plan: &plan, zones, amount_ml: None, aired: Aired::of(&record) }).unwrap()
+    };
     assert!(of(None).assumed.iter().any(|it| it.contains("nobody said which")));
     let own = zones(&["shelf"]);
     assert!(of(Some(&own)).assumed.contains(&"1 m² each for shelf".to_owned()));

@@ -12,13 +12,13 @@ impl Surfaces {
         if record.wet.is_empty() {
             return None;
         }
-        if !self.rooms_at(surface, check.began, check.number).contains(&check.room) {
+        if !self.may_have_been_at(surface, check.room, check.began, check.number) {
             return Some(NotYet::NotHere);
         }
         let mut worst: Option<(Ready, Source)> = None;
         for wet in &record.wet {
-            let Some(ready) = self.ready_of(wet.source) else { return Some(NotYet::Unstated(wet.source)) };
-            let ready = ready.seen_from(self.terminal_of(wet.source), &check.terminal);
+            let Some((ready, terminal)) = self.ready_at(wet.source) else { return Some(NotYet::Unstated(wet.source)) };
+            let ready = ready.seen_from(terminal, &check.terminal);
             if !ready.allows_at(check.began) && worst.is_none_or(|(latest, _)| ready.not_before > latest.not_before) {
                 worst = Some((ready, wet.source));
             }
@@ -41,6 +41,17 @@ impl Surfaces {
         }
     }
 
+    /// When what this wetted may be felt, and the terminal that noted it, where its clock may differ.
+    fn ready_at(&self, source: Source) -> Option<(Ready, Option<&str>)> {
+        match source {
+            Source::Spray { room, number } => {
+                let spray = self.spray(room, number)?;
+                Some((spray.ready()?, Some(spray.terminal())))
+            }
+            Source::Touch { .. } => Some((self.ready_of(source)?, None)),
+        }
+    }
+
     /// A touch found it dry. Counts only if nothing speaks against it, and where it may be in several rooms, only with a check in
     /// each of them; says whether it was wet and is dry now.
     pub fn felt_dry(&mut self, surface: Surface, check: &Check) -> bool {
@@ -49,10 +60,12 @@ impl Surfaces {
         }
         let rooms = self.rooms_of(surface);
         let (by, done) = (check.number, check.done);
-        self.record_mut(surface).felt.push(check.short());
-        if rooms != [check.room] && !rooms.iter().all(|room| self.is_half_felt(surface, *room)) {
-            self.changed(surface);
-            return false;
+        if rooms != [check.room] {
+            self.record_mut(surface).felt.push(check.short());
+            if !rooms.iter().all(|room| self.is_half_felt(surface, *room)) {
+                self.changed(surface);
+                return false;
+            }
         }
         let record = self.record_mut(surface);
         let with = std::mem::take(&mut record.felt).into_iter().map(|felt| felt.number).collect();
@@ -64,7 +77,8 @@ impl Surfaces {
 
     /// What may stand in several rooms was felt in this one since all that keeps it wet came to light.
     pub fn is_half_felt(&self, surface: Surface, room: Code) -> bool {
-        let (Some(record), Some(wet)) = (self.record(surface), self.wet(surface)) else { return false };
+        let Some(record) = self.record(surface) else { return false };
+        let Some(wet) = self.wet_now(record) else { return false };
         let is_it = |felt: &Felt| {
             felt.room == room && felt.number > wet.since && wet.ready.is_some_and(|it| it.allows_at(felt.began))
         };

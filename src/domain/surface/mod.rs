@@ -86,6 +86,30 @@ struct Group {
     parts: Vec<(Surface, Record)>,
 }
 
+impl Group {
+    fn record(&self, surface: Surface) -> Option<&Record> {
+        self.parts.iter().find(|(known, _)| *known == surface).map(|(_, record)| record)
+    }
+
+    /// Whether any move of it was noted, or of the bed that it is a part of.
+    fn has_moves(&self, surface: Surface) -> bool {
+        let with_bed = matches!(surface, Surface::Bed { .. }) && !self.bed.is_empty();
+        with_bed || self.record(surface).is_some_and(|record| !record.track.is_empty())
+    }
+}
+
+/// What a room shows of something that may be in it.
+#[derive(Debug)]
+pub struct Shown<'a> {
+    pub is_moved: bool,
+    /// What keeps it wet, and when it may be felt. None: it is dry, as far as is known.
+    pub wet: Option<WetNow>,
+    /// The newest entry by which it was found dry, and when that was done.
+    pub dried: Option<(Number, Time)>,
+    /// Every tag under which it is known, the newest last.
+    pub tags: &'a [Code],
+}
+
 /// What was changed by an entry, for the board to draw its conclusions from.
 #[derive(Clone, Debug, Default)]
 pub struct Changes {
@@ -141,8 +165,22 @@ pub struct Sprayed {
 
 impl Surfaces {
     fn record(&self, surface: Surface) -> Option<&Record> {
-        let group = self.groups.get(&surface.owner())?;
-        group.parts.iter().find(|(known, _)| *known == surface).map(|(_, record)| record)
+        self.group(surface)?.record(surface)
+    }
+
+    fn group(&self, surface: Surface) -> Option<&Group> {
+        self.groups.get(&surface.owner()).map(Arc::as_ref)
+    }
+
+    /// Where something stands of which no move was ever noted, as nearly everything does; and whether that is so.
+    fn unmoved(&self, surface: Surface) -> (Option<Code>, bool) {
+        let group = self.group(surface);
+        let home = match surface {
+            Surface::Room { room, .. } => Some(room),
+            Surface::Bed { .. } => group.and_then(|it| it.home),
+            Surface::Thing(_) => None,
+        };
+        (home, !group.is_some_and(|it| it.has_moves(surface)))
     }
 
     fn record_mut(&mut self, surface: Surface) -> &mut Record {
@@ -227,24 +265,23 @@ impl Surfaces {
     }
 
     fn has_moves(&self, surface: Surface) -> bool {
-        let own = self.record(surface).is_some_and(|record| !record.track.is_empty());
-        let with_bed = match surface {
-            Surface::Bed { bed, .. } => self.groups.get(&bed).is_some_and(|it| !it.bed.is_empty()),
-            _ => false,
-        };
-        own || with_bed
+        self.group(surface).is_some_and(|it| it.has_moves(surface))
     }
 
     /// The rooms in which it may be now. Empty: outside the hospital's book, or nobody ever said.
     pub fn rooms_of(&self, surface: Surface) -> Vec<Code> {
-        if !self.has_moves(surface) {
-            return match surface {
-                Surface::Room { room, .. } => vec![room],
-                Surface::Bed { bed, .. } => self.groups.get(&bed).and_then(|it| it.home).into_iter().collect(),
-                Surface::Thing(_) => vec![],
-            };
+        match self.unmoved(surface) {
+            (home, true) => home.into_iter().collect(),
+            (_, false) => self.visits(surface).1,
         }
-        self.visits(surface).1
+    }
+
+    /// Whether it may be in this room now.
+    pub fn may_be_in(&self, surface: Surface, room: Code) -> bool {
+        match self.unmoved(surface) {
+            (home, true) => home == Some(room),
+            (_, false) => self.visits(surface).1.contains(&room),
+        }
     }
 
     /// It may be elsewhere than in this room, and nobody saw it here last; or every note that it came was taken back.
@@ -276,6 +313,14 @@ impl Surfaces {
         rooms
     }
 
+    /// Whether this room is one of those.
+    pub fn may_have_been_at(&self, surface: Surface, room: Code, at: Time, number: Number) -> bool {
+        match self.unmoved(surface) {
+            (home, true) => home == Some(room),
+            (_, false) => self.visits(surface).0.iter().any(|it| it.room == room && it.holds(at, number)),
+        }
+    }
+
     /// Whether it may have been in the room at any moment between these times.
     fn may_have_been(&self, surface: Surface, room: Code, (from, until): (Time, Time)) -> bool {
         if let (Surface::Room { room: home, .. }, false) = (surface, self.has_moves(surface)) {
@@ -299,7 +344,7 @@ impl Surfaces {
     /// What with moves of its own, or on a rolled bed, may be in the room now.
     pub fn guests(&self, room: Code) -> Vec<Surface> {
         let mut guests = self.guests_since(room, AFTER_ALL);
-        guests.retain(|guest| self.rooms_of(*guest).contains(&room));
+        guests.retain(|guest| self.may_be_in(*guest, room));
         guests
     }
 
@@ -308,24 +353,31 @@ impl Surfaces {
         self.booked.get(&bed).copied()
     }
 
-    /// What keeps it wet, and when it may be felt. None: it is dry, as far as is known.
-    pub fn wet(&self, surface: Surface) -> Option<WetNow> {
-        let record = self.record(surface).filter(|record| !record.wet.is_empty())?;
-        let ready: Option<Vec<Ready>> = record.wet.iter().map(|wet| self.ready_of(wet.source)).collect();
+    /// All of it that a room shows.
+    pub fn shown(&self, surface: Surface) -> Shown<'_> {
+        let record = self.record(surface);
+        Shown {
+            is_moved: self.has_moves(surface),
+            wet: record.and_then(|it| self.wet_now(it)),
+            dried: record.and_then(|it| it.dried.last()).map(|it| (it.by, it.done)),
+            tags: record.map_or(&[], |it| it.tags.as_slice()),
+        }
+    }
+
+    fn wet_now(&self, record: &Record) -> Option<WetNow> {
+        if record.wet.is_empty() {
+            return None;
+        }
+        let ready = record.wet.iter().map(|wet| self.ready_of(wet.source));
         Some(WetNow {
             by: record.wet.iter().map(|wet| wet.source.number()).collect(),
             since: record.wet.iter().map(|wet| wet.since).max().unwrap_or_default(),
-            ready: ready.and_then(|all| all.into_iter().reduce(Ready::later)),
+            ready: ready.reduce(|one, other| Some(one?.later(other?))).flatten(),
         })
     }
 
     pub fn is_wet(&self, surface: Surface) -> bool {
         self.record(surface).is_some_and(|record| !record.wet.is_empty())
-    }
-
-    /// The newest entry by which it was found dry, and when that was done.
-    pub fn dried(&self, surface: Surface) -> Option<(Number, Time)> {
-        self.record(surface)?.dried.last().map(|it| (it.by, it.done))
     }
 
     pub fn spray(&self, room: Code, number: Number) -> Option<&Spray> {
@@ -351,9 +403,9 @@ impl Surfaces {
         }
     }
 
-    /// Whether everything that this spray wetted was found dry; the end of the last check or look.
-    pub fn dry_since(&self, room: Code, number: Number) -> Option<Time> {
-        let spray = self.spray(room, number)?;
+    /// Whether everything that this spray of the room wetted was found dry; the end of the last check or look.
+    pub fn dry_since(&self, room: Code, spray: &Spray) -> Option<Time> {
+        let number = spray.number;
         let source = Source::Spray { room, number };
         let mut last = spray.begun;
         for record in spray.wetted.iter().filter_map(|surface| self.record(*surface)) {

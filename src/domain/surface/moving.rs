@@ -251,7 +251,10 @@ impl Surfaces {
 
     /// The rooms in which the bed may be.
     pub fn bed_rooms(&self, bed: Code) -> Vec<Code> {
-        self.bed_visits(bed).1
+        match self.groups.get(&bed) {
+            Some(group) if group.bed.is_empty() => group.home.into_iter().collect(),
+            _ => self.bed_visits(bed).1,
+        }
     }
 
     /// The rooms in which it may have stood at any time since.

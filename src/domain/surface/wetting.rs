@@ -30,8 +30,13 @@ impl Surfaces {
         {
             spray.wetted.push(surface);
         }
-        self.changed(surface);
-        self.guest_is_wet(surface, since);
+        match self.unmoved(surface) {
+            (home, true) => self.changes.rooms.extend(home),
+            (_, false) => {
+                self.changed(surface);
+                self.guest_is_wet(surface, since);
+            }
+        }
     }
 
     /// Nobody said which part of which room it is.
@@ -92,9 +97,9 @@ impl Surfaces {
         new.into_iter().for_each(|source| self.make_wet(thing, source, by));
     }
 
-    /// It comes to light that something wet stood in a room: whatever left that room may be it.
+    /// It comes to light that something wet that was moved stood in a room: whatever left that room may be it.
     fn guest_is_wet(&mut self, guest: Surface, by: Number) {
-        if !self.is_moved(guest) || self.is_unknown(guest) {
+        if self.is_unknown(guest) {
             return;
         }
         let rooms = self.rooms_since(guest, BEFORE_ALL);
@@ -184,7 +189,7 @@ impl Surfaces {
 
     /// What is said to have been in a room is there as well, until it is seen.
     pub fn named_in(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        if !self.rooms_at(surface, at, number).contains(&room) {
+        if !self.may_have_been_at(surface, room, at, number) {
             self.moved(surface, Move { at, number, step: Step::Named { at: room }, in_doubt: false });
         }
     }

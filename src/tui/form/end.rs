@@ -4,7 +4,7 @@ use super::{Form, No, Outcome, Spot, Wanted};
 use crate::domain::board::LoadAt;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
-use crate::domain::dry_time::Sprayed;
+use crate::domain::dry_time::{Aired, Sprayed};
 use crate::domain::entry::{Body, CommandId, Cycle, Place};
 use crate::domain::likely::likely_of_spray;
 use crate::domain::moves::{self, FieldError, MoveKind, Towards};
@@ -212,7 +212,7 @@ impl Form {
             }
         };
         let Body::Sprayed { zones, finished, amount_ml, record, .. } = &body else { return vec![] };
-        let sprayed = Sprayed { plan, zones: zones.as_deref(), amount_ml: *amount_ml, record };
+        let sprayed = Sprayed { plan, zones: zones.as_deref(), amount_ml: *amount_ml, aired: Aired::of(record) };
         likely_of_spray(&sprayed, *finished, world.board, world.now)
     }
 

@@ -63,6 +63,8 @@ impl Room {
             support.extend(before.below);
         }
         let of_spray = closer.spray();
+        // What was done meets it by the name by which it was asked for, or by the one that it has now.
+        let names = [need, self.dryness.renamed(need)];
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -73,7 +75,7 @@ impl Room {
                 && number > newer_than
                 && (from > strictly_after || need.is_unstated())
                 && earliest.is_none_or(|at| fact.from >= at)
-                && self.dryness.is_given(need, &fact.gives)
+                && fact.gives.iter().any(|given| names.contains(given))
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
