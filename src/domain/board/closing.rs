@@ -93,10 +93,7 @@ impl Board {
                 for plan in self.plans(entry) {
                     self.note_exception(entry.number, Some(plan.code), ExceptionKind::EnteredWet);
                     if !wiped.is_empty() {
-                        let wet = self.wipe(entry, &plan, wiped);
-                        let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), &plan, &wet);
-                        wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
-                        add_made_on(&mut wiped, &plan);
+                        let wiped = self.wiped(entry, &plan, wiped);
                         self.room_mut(plan.code).close(wiped);
                     }
                 }
@@ -406,6 +403,15 @@ fn by_now(entry: &Entry) -> Time {
 }
 
 impl Board {
+    /// What closes a room that was wiped while it was wet.
+    pub(super) fn wiped(&mut self, entry: &Entry, plan: &RoomPlan, zones: &[Zone]) -> Closer {
+        let wet = self.wipe(entry, plan, zones);
+        let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), plan, &wet);
+        wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
+        add_made_on(&mut wiped, plan);
+        wiped
+    }
+
     /// Wiped while it was wet: what is named, and where all of the room is, whatever stood there.
     fn wipe(&mut self, entry: &Entry, plan: &RoomPlan, wiped: &[Zone]) -> Vec<Zone> {
         let is_all = plan.all_zones().all(|zone| wiped.contains(&zone));

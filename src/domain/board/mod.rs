@@ -25,6 +25,7 @@ mod next_step;
 mod part;
 mod patients;
 mod people_rules;
+mod really;
 mod room;
 mod setting;
 mod standing;

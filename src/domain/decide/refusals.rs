@@ -320,6 +320,15 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
     if wanted != entry.place {
         return Err(Refusal::new(Rule::Target, format!("entry {target} is about another place")));
     }
+    if let Body::Voided { really_in: Some(really), .. } = &entry.body
+        && !board.closed_or_moved(target)
+    {
+        let text = format!(
+            "entry {target} closed no room and moved nothing, so that nothing of it is really in {really}: void it without a room, \
+             and note in {really} what was done there"
+        );
+        return Err(Refusal::new(Rule::Target, text));
+    }
     let noter = board.people().get(&entry.noted_by);
     let doer = board.people().get(&entry.done_by);
     let may = |person: Option<&crate::domain::people::Person>| {

@@ -14,6 +14,7 @@ mod linens;
 mod loggers;
 mod other_ways;
 mod places;
+mod really;
 mod sprays;
 
 use dryhold::domain::decide::{Command, decide};
