@@ -22,7 +22,7 @@ use crate::domain::surface::{Less, Statement, Surface};
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) struct LessSaid {
     pub(super) spray: Number,
-    rooms: Vec<Code>,
+    pub(super) rooms: Vec<Code>,
     ended: Option<Time>,
     label: Option<TimeDelta>,
     /// In no order.

@@ -7,6 +7,7 @@ mod answers;
 mod attack;
 mod clocks;
 mod damage;
+mod halves;
 mod holes;
 mod journeys;
 mod late;
