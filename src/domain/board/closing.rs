@@ -219,23 +219,11 @@ impl Board {
 
     /// The room is wet from this moment, however little was covered.
     fn spray(&mut self, entry: &Entry, plan: &RoomPlan, pays: bool) {
-        let Body::Sprayed {
-            purpose,
-            reentry_words,
-            reentry_minutes,
-            zones,
-            scope,
-            finished,
-            bags,
-            patient_inside,
-            product,
-            ..
-        } = &entry.body
-        else {
+        let Body::Sprayed { purpose, zones, scope, finished, bags, patient_inside, product, .. } = &entry.body else {
             return;
         };
         let named = zones.as_ref().filter(|zones| !zones.is_empty());
-        let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        let label = self.label_noted(entry);
         let wet = self.wet_by_spray(entry, plan, entry.happened, *finished, label, named.map(Vec::as_slice));
         let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         spray.zones_may_follow = named.is_none() && pays;

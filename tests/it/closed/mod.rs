@@ -10,6 +10,7 @@ mod damage;
 mod halves;
 mod holes;
 mod journeys;
+mod labels;
 mod late;
 mod linens;
 mod loggers;
