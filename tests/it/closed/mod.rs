@@ -5,6 +5,7 @@
 
 mod answers;
 mod attack;
+mod bare;
 mod clocks;
 mod damage;
 mod halves;
