@@ -153,7 +153,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
         terminal: with_sheet(&command.terminal, command.sheet),
         command: command.id,
         place: command.place.clone(),
-        body: with_label(board, command.body.clone()),
+        body: with_label(board, command.body.clone(), happened),
     };
     if matches!(entry.body, Body::ClockSaid { .. }) {
         by_the_wall(board, &mut entry, now)?;
@@ -186,12 +186,20 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
     Ok(entry)
 }
 
-/// A spray carries the label's words and minutes as they stand on the hospital's list, whatever the form still showed.
-fn with_label(board: &Board, mut body: Body) -> Body {
+/// A spray carries the label's words and minutes as they stand on the hospital's list, whatever the form still showed. Of one that
+/// is noted late the can may be an older one: the longest counts that the list had since.
+fn with_label(board: &Board, mut body: Body, happened: Time) -> Body {
     if let Body::Sprayed { product, reentry_words, reentry_minutes, .. } = &mut body
         && let Some(listed) = board.products().get(product)
     {
         (*reentry_words, *reentry_minutes) = (listed.reentry_words.clone(), listed.reentry_minutes);
+        let since = board.listed_since(*product, happened).filter(|it| it.reentry_words.is_some());
+        let longest = since.max_by_key(|it| it.reentry_minutes.unwrap_or(0));
+        if let (Some(_), Some(longest)) = (&reentry_words, longest)
+            && longest.reentry_minutes.unwrap_or(0) > reentry_minutes.unwrap_or(0)
+        {
+            (*reentry_words, *reentry_minutes) = (longest.reentry_words.clone(), longest.reentry_minutes);
+        }
     }
     body
 }

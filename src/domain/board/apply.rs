@@ -303,62 +303,13 @@ impl Board {
         found |= self.void_patient(target);
         self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
-            self.spray_was_really_in(entry, *really, target);
-            self.finding_was_really_in(entry, *really, target);
+            self.was_really_in(entry, *really, target);
         }
         if found {
             Ok(())
         } else {
             Err(No::new(Rule::Target, format!("entry {target} is a note that nothing rests on: it stays as it is")))
         }
-    }
-
-    /// The spray happened, only elsewhere: there everything is wet, and nothing was stated. A line that nobody can read may
-    /// have been one.
-    fn spray_was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
-        let may_be_spray = |c: &Closer| matches!(c.cause, Cause::Spray | Cause::Damage { .. });
-        let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();
-        let is_other = |room: &Room| match room.knows_closer(target) {
-            Some(closer) => !may_be_spray(closer),
-            None => room.knows_fact(target).is_some(),
-        };
-        if stood.iter().filter_map(|code| self.room(*code)).any(is_other) {
-            return;
-        }
-        let Some(plan) = self.plan(really) else { return };
-        let noted = stood.iter().find_map(|code| self.room(*code)?.knows_closer(target).cloned());
-        let begun = noted.as_ref().and_then(|spray| spray.begun).or(noted.as_ref().map(|it| it.happened));
-        // All that was ever said of it, also after the room was opened.
-        let said = stood.iter().find_map(|code| self.surfaces().spray(*code, target));
-        let said = said.map(|spray| (spray.ended, spray.label));
-        let noted = noted.map(|closer| match said {
-            Some((ended, label)) => {
-                Closer { finished: ended.or(closer.finished), label: label.or(closer.label), ..closer }
-            }
-            None => closer,
-        });
-        let spray = self.moved_spray(entry, &plan, (begun.unwrap_or(entry.happened), noted.as_ref()));
-        let room = self.room_mut(really);
-        room.newest = room.newest.max(entry.number);
-        room.last_spray = later(room.last_spray, entry.happened);
-        room.close(spray);
-    }
-
-    /// What was seen was seen, only elsewhere: there it closes as it did here, until that room is inspected or treated.
-    fn finding_was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
-        let is_finding = |c: &Closer| matches!(c.cause, Cause::Suspicion { .. } | Cause::Confirmed);
-        let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();
-        let found = |code: &Code| self.room(*code)?.knows_closer(target).filter(|c| is_finding(c)).cloned();
-        let Some(found) = stood.iter().filter(|code| **code != really).find_map(found) else { return };
-        let is_noted = |room: &Room| {
-            room.unsettled()
-                .any(|c| is_finding(c) && c.number > target && c.number < entry.number && c.voided.is_none())
-        };
-        if self.room(really).is_some_and(is_noted) {
-            return;
-        }
-        let Some(plan) = self.plan(really) else { return };
-        super::closing::moved_finding(self.room_mut(really), entry, &plan, &found);
     }
 
     /// Whether what the entry says may count at all: its number, its clock, its people.

@@ -6,9 +6,9 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::Board;
+use super::{Board, CLOCK_TOLERANCE};
 use crate::domain::code::Code;
-use crate::domain::entry::{Entry, Number, Time};
+use crate::domain::entry::{Body, Entry, Number, Time};
 use crate::domain::people::{Person, Product};
 
 /// Every state of the two lists, oldest first. Read by records and sentences, by no rule about opening.
@@ -39,15 +39,31 @@ impl Book {
     }
 }
 
+/// What the list had for a product from one entry on.
+pub(super) struct Listed {
+    pub(super) product: Code,
+    pub(super) minutes: TimeDelta,
+    /// The entry that set it, and the one that set something else in its place.
+    pub(super) set: Number,
+    pub(super) replaced: Option<Number>,
+}
+
 impl Book {
-    /// The label's minutes of every product on every day, and whether the list has them now.
-    pub(super) fn labels(&self) -> impl Iterator<Item = (Code, TimeDelta, bool)> + '_ {
+    /// The label's minutes of every product on every day.
+    pub(super) fn labels(&self) -> impl Iterator<Item = Listed> + '_ {
         self.products.iter().flat_map(|(code, pages)| {
-            let newest = pages.last().map(|page| page.number);
-            let minutes = |page: &Page<Product>| TimeDelta::minutes(page.says.reentry_minutes.unwrap_or(0).into());
-            pages.iter().map(move |page| (*code, minutes(page), Some(page.number) == newest))
+            let next = pages.iter().skip(1).map(|page| Some(page.number)).chain([None]);
+            pages.iter().zip(next).map(|(page, replaced)| {
+                let minutes = TimeDelta::minutes(page.says.reentry_minutes.unwrap_or(0).into());
+                Listed { product: *code, minutes, set: page.number, replaced }
+            })
         })
     }
+}
+
+/// A label's minimum, once its words and its minutes were stated: words alone do not say how long.
+pub(super) fn label(words: Option<&str>, minutes: Option<u32>) -> Option<TimeDelta> {
+    words.and(minutes).map(|minutes| TimeDelta::minutes(minutes.into()))
 }
 
 impl Board {
@@ -59,6 +75,25 @@ impl Board {
     /// The product as the list had it on the day on which this entry happened.
     pub fn product_of_day(&self, code: Code, entry: &Entry) -> Option<&Product> {
         self.page_of_day(self.settings.book.products.get(&code)?, entry)
+    }
+
+    /// All that the list had of this product since that time, oldest first: of whatever came onto it later, all that it ever had.
+    pub fn listed_since(&self, code: Code, since: Time) -> impl Iterator<Item = &Product> {
+        let pages = self.settings.book.products.get(&code).map(Vec::as_slice).unwrap_or_default();
+        // Within the difference of two clocks nobody knows which came first.
+        let since = since.checked_sub_signed(CLOCK_TOLERANCE).unwrap_or(since);
+        let first = pages.iter().rposition(|page| page.noted < since).unwrap_or_default();
+        pages.iter().skip(first).map(|page| &page.says)
+    }
+
+    /// The label's minimum of a spray as it was noted. Words without minutes say none, unless the list meant them so.
+    pub(super) fn label_noted(&self, entry: &Entry) -> Option<TimeDelta> {
+        let Body::Sprayed { product, reentry_words, reentry_minutes, .. } = &entry.body else { return None };
+        let is_so_listed = || {
+            self.listed_since(*product, entry.happened)
+                .any(|it| it.reentry_words.is_some() && it.reentry_minutes.is_none())
+        };
+        label(reentry_words.as_deref(), reentry_minutes.or_else(|| is_so_listed().then_some(0)))
     }
 
     /// Whether anything stands under these initials.

@@ -5,6 +5,9 @@ use crate::domain::code::Code;
 use crate::domain::facility::{RoomPlan, Zone, ZonePlan};
 use crate::domain::surface::Surface;
 
+/// What a bed is called where the list of its room's kind has no part of beds.
+const WHOLE_BED: &str = "bed";
+
 impl Board {
     /// What a zone's name stands for in this room. A room's own zone comes before a tag.
     pub fn surfaces_named(&self, room: Code, zone: Zone) -> Vec<Surface> {
@@ -52,6 +55,10 @@ impl Board {
         let listed = set.into_iter().flatten().filter(|zone| zone.per_bed);
         let mut parts: Vec<Surface> = listed.map(|zone| Surface::Bed { bed, part: zone.part }).collect();
         parts.extend(self.surfaces.known_of(bed));
+        // Where the list has no part of beds, a bed is one all the same.
+        if parts.is_empty() {
+            parts.extend(Code::new(WHOLE_BED).map(|part| Surface::Bed { bed, part }));
+        }
         parts.sort();
         parts.dedup();
         parts
@@ -99,6 +106,7 @@ impl Board {
 
     pub(super) fn own_surfaces(&self, plan: &RoomPlan) -> Vec<Surface> {
         let mut own: Vec<Surface> = plan.all_zones().flat_map(|zone| self.surfaces_named(plan.code, zone)).collect();
+        own.extend(plan.beds.iter().flat_map(|bed| self.parts_of_bed(bed.code)));
         own.extend(self.surfaces.beds_rolled(plan.code).flat_map(|bed| self.parts_of_bed(bed)));
         if own.is_empty() {
             own.push(Surface::Room { room: plan.code, part: plan.code });

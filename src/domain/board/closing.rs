@@ -93,10 +93,7 @@ impl Board {
                 for plan in self.plans(entry) {
                     self.note_exception(entry.number, Some(plan.code), ExceptionKind::EnteredWet);
                     if !wiped.is_empty() {
-                        let wet = self.wipe(entry, &plan, wiped);
-                        let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), &plan, &wet);
-                        wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
-                        add_made_on(&mut wiped, &plan);
+                        let wiped = self.wiped(entry, &plan, wiped);
                         self.room_mut(plan.code).close(wiped);
                     }
                 }
@@ -222,23 +219,11 @@ impl Board {
 
     /// The room is wet from this moment, however little was covered.
     fn spray(&mut self, entry: &Entry, plan: &RoomPlan, pays: bool) {
-        let Body::Sprayed {
-            purpose,
-            reentry_words,
-            reentry_minutes,
-            zones,
-            scope,
-            finished,
-            bags,
-            patient_inside,
-            product,
-            ..
-        } = &entry.body
-        else {
+        let Body::Sprayed { purpose, zones, scope, finished, bags, patient_inside, product, .. } = &entry.body else {
             return;
         };
         let named = zones.as_ref().filter(|zones| !zones.is_empty());
-        let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        let label = self.label_noted(entry);
         let wet = self.wet_by_spray(entry, plan, entry.happened, *finished, label, named.map(Vec::as_slice));
         let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         spray.zones_may_follow = named.is_none() && pays;
@@ -406,6 +391,15 @@ fn by_now(entry: &Entry) -> Time {
 }
 
 impl Board {
+    /// What closes a room that was wiped while it was wet.
+    pub(super) fn wiped(&mut self, entry: &Entry, plan: &RoomPlan, zones: &[Zone]) -> Closer {
+        let wet = self.wipe(entry, plan, zones);
+        let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), plan, &wet);
+        wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
+        add_made_on(&mut wiped, plan);
+        wiped
+    }
+
     /// Wiped while it was wet: what is named, and where all of the room is, whatever stood there.
     fn wipe(&mut self, entry: &Entry, plan: &RoomPlan, wiped: &[Zone]) -> Vec<Zone> {
         let is_all = plan.all_zones().all(|zone| wiped.contains(&zone));

@@ -2,8 +2,6 @@
 
 use std::sync::Arc;
 
-use chrono::TimeDelta;
-
 use super::apply::{No, Reading, closer, later};
 use super::closing::{add_made_on, empty, fact};
 use super::filled::LoadAt;
@@ -331,7 +329,7 @@ impl Board {
             let text = "a patient was in a bed, so the linens in use were sprayed: say the bags that they went into";
             return Err(No::new(Rule::Unstated, text));
         }
-        let label = reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into()));
+        let label = super::book::label(reentry_words.as_deref(), *reentry_minutes);
         let covered = zones.iter().flatten().filter(|_| sprayed.zones_may_follow && sprayed.voided.is_none());
         let mut gives: Vec<Need> = covered.copied().map(Need::Covered).collect();
         gives.extend(zones.as_ref().filter(|zones| !zones.is_empty()).map(|_| Need::ZonesNamed));
@@ -364,7 +362,7 @@ impl Board {
             number: entry.number,
             noted: entry.noted,
             ended: *finished,
-            label: reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into())),
+            label: super::book::label(reentry_words.as_deref(), *reentry_minutes),
             named,
             counts: self.fact_counts(reading, false).is_ok(),
         };
@@ -394,7 +392,7 @@ impl Board {
                 number: reading.entry.number,
                 noted: reading.entry.noted,
                 ended: *finished,
-                label: reentry_words.as_ref().map(|_| TimeDelta::minutes(reentry_minutes.unwrap_or(0).into())),
+                label: super::book::label(reentry_words.as_deref(), *reentry_minutes),
                 named: zones.iter().flatten().flat_map(|zone| self.surfaces_named(room, *zone)).collect(),
                 counts: false,
             };

@@ -8,6 +8,7 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::apply::{No, Reading};
+use super::book::Listed;
 use super::room::Closer;
 use super::two::{Joint, Pair};
 use super::{Board, ExceptionKind};
@@ -22,7 +23,7 @@ use crate::domain::surface::{Less, Statement, Surface};
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub(super) struct LessSaid {
     pub(super) spray: Number,
-    rooms: Vec<Code>,
+    pub(super) rooms: Vec<Code>,
     ended: Option<Time>,
     label: Option<TimeDelta>,
     /// In no order.
@@ -191,15 +192,15 @@ impl Board {
 
     /// `but`: a spray that is left out, with what the list had for the product then and has no more.
     fn labels_left(&self, but: Option<(Code, Number)>) -> TimeDelta {
-        let is_mistake = |product: Code, minutes: TimeDelta| {
-            self.lessened.iter().filter_map(|it| it.label).any(|(of, label)| of == Some(product) && minutes > label)
+        // What the list had when that spray was noted. What it had before was of other cans.
+        let is_mistake = |listed: &Listed| {
+            self.lessened.iter().any(|it| {
+                let was_listed = listed.set < it.spray && listed.replaced.is_none_or(|by| by > it.spray);
+                was_listed && it.label.is_some_and(|(of, label)| of == Some(listed.product) && listed.minutes > label)
+            })
         };
-        let listed = self
-            .settings
-            .book
-            .labels()
-            .filter(|(product, minutes, is_newest)| *is_newest || !is_mistake(*product, *minutes));
-        let listed = listed.map(|(_, minutes, _)| minutes).max().unwrap_or_default();
+        let listed = self.settings.book.labels().filter(|it| it.replaced.is_none() || !is_mistake(it));
+        let listed = listed.map(|it| it.minutes).max().unwrap_or_default();
         listed.max(self.surfaces().longest_label(but))
     }
 

@@ -9,7 +9,7 @@ use super::room::{Cause, Room};
 use super::two::{Joint, Pair};
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Entry, Lost, Number, Place};
+use crate::domain::entry::{Body, Entry, Lost, Number};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
 use crate::domain::surface::Surface;
@@ -77,7 +77,7 @@ impl Board {
         }
     }
 
-    /// It was looked for in every ward since anybody last told of it.
+    /// It was looked for in every room since anybody last told of it.
     fn may_be_given_up(&self, tag: Code) -> Result<(), No> {
         let surfaces = self.surfaces().of_tag(tag);
         if surfaces.is_empty() {
@@ -94,19 +94,26 @@ impl Board {
             return Err(No::new(Rule::Target, format!("{tag} was written off already")));
         }
         let told = surfaces.iter().map(|surface| self.surfaces().last_told(*surface)).max().unwrap_or_default();
-        let is_walked = |ward: &Code| self.walks.get(ward).is_some_and(|walk| *walk > told);
+        let is_walked = |room: &Code| self.walks.get(room).is_some_and(|walk| *walk > told);
         let left: Vec<String> = self
             .facility()
             .wards
             .values()
-            .filter(|ward| !ward.rooms.is_empty() && !is_walked(&ward.code))
-            .map(|ward| ward.code.to_string())
+            .filter_map(|ward| {
+                let rooms: Vec<String> =
+                    ward.rooms.iter().filter(|room| !is_walked(room)).map(Code::to_string).collect();
+                match rooms.len() {
+                    0 => None,
+                    all if all == ward.rooms.len() => Some(format!("ward {}", ward.code)),
+                    _ => Some(format!("{} of ward {}", rooms.join(", "), ward.code)),
+                }
+            })
             .collect();
         match left.is_empty() {
             true => Ok(()),
             false => {
                 let text = format!(
-                    "{tag} was last told of in entry {told}, and ward {} was not walked since: it is looked for in every ward first",
+                    "{tag} was last told of in entry {told}, and {} was not walked since: it is looked for in every room first",
                     left.join(", ")
                 );
                 Err(No::new(Rule::WrittenOff, text))
@@ -114,9 +121,11 @@ impl Board {
         }
     }
 
+    /// The rooms that were walked are those that the place has then.
     pub(super) fn hear_walk(&mut self, entry: &Entry) {
-        if let (Body::WardWalked { .. }, Place::Ward(ward)) = (&entry.body, &entry.place) {
-            Arc::make_mut(&mut self.walks).insert(*ward, entry.number);
+        if let Body::WardWalked { .. } = &entry.body {
+            let rooms = self.rooms_of(&entry.place);
+            Arc::make_mut(&mut self.walks).extend(rooms.into_iter().map(|room| (room, entry.number)));
         }
     }
 

@@ -25,6 +25,7 @@ mod next_step;
 mod part;
 mod patients;
 mod people_rules;
+mod really;
 mod room;
 mod setting;
 mod standing;
@@ -122,7 +123,7 @@ pub struct Board {
     lessened: Arc<Vec<less::Lessened>>,
     /// What nobody found, and two people gave up.
     written_off: Arc<Vec<lost::Off>>,
-    /// The newest walk of each ward that counted.
+    /// The newest walk of each room that counted.
     walks: Arc<BTreeMap<Code, Number>>,
     things: Arc<Vec<Thing>>,
     patients: Arc<patients::Patients>,

@@ -16,7 +16,7 @@ use super::{Board, CLOCK_TOLERANCE, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time, Went};
 use crate::domain::rule::Rule;
-use crate::domain::surface::{Destination, Step};
+use crate::domain::surface::{Destination, Move, Step};
 
 /// A patient who left a room with a case, and nobody said where to.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -134,7 +134,8 @@ impl Board {
         };
         let at = entry.happened.min(entry.noted);
         let asked = |it: &Gone| Some(it.number) == *answers && beds.contains(&it.bed);
-        let was_asked = self.patients.gone.iter().any(asked);
+        let empty_since = self.patients.gone.iter().find(|it| asked(it)).map(|it| it.at);
+        let was_asked = empty_since.is_some();
         let mut left: Vec<Code> = beds.iter().flat_map(|bed| self.rooms_of_bed(*bed)).collect();
         if left.is_empty() {
             left.extend(entry.place.first_room());
@@ -143,42 +144,43 @@ impl Board {
         let to = receiving.filter(|code| self.facility().room(*code).is_some());
         // However late it is noted, and by whom: only the bed that was left is not known to be empty then.
         let counts = self.fact_counts(reading, false).is_ok();
-        if answers.is_none() {
-            let rolled: Vec<Code> = beds.iter().copied().filter(|_| *own_bed).collect();
-            let along: Vec<(String, Code)> = things
-                .iter()
-                .filter_map(|thing| Some((thing.trim().to_owned(), tag_code(thing)?)))
-                .chain(rolled.iter().map(|bed| (bed.to_string(), *bed)))
-                .collect();
-            for (tag, code) in along {
-                self.goes_along(entry, (tag, code), left.first().copied(), (to, outside), !carries);
+        // What went along went with the patient, whenever that is said: of an answer, at any time since the bed was empty.
+        let rolled: Vec<Code> = beds.iter().copied().filter(|_| *own_bed).collect();
+        let along: Vec<(String, Code)> = things
+            .iter()
+            .filter_map(|thing| Some((thing.trim().to_owned(), tag_code(thing)?)))
+            .chain(rolled.iter().map(|bed| (bed.to_string(), *bed)))
+            .collect();
+        let since = empty_since.map_or(at, |empty| empty.min(at));
+        for (tag, code) in along {
+            self.goes_along(entry, (tag, code), left.first().copied(), (to, outside), (since, !carries));
+        }
+        if answers.is_none() && *went == Went::Unknown && to.is_none() && carries {
+            let lay = |bed: &&Code| beds.len() == 1 || self.may_be_occupied(**bed);
+            for bed in beds.iter().filter(lay).copied().collect::<Vec<_>>() {
+                self.ask_where(entry, bed);
             }
-            if *went == Went::Unknown && to.is_none() && carries {
-                let lay = |bed: &&Code| beds.len() == 1 || self.may_be_occupied(**bed);
-                for bed in beds.iter().filter(lay).copied().collect::<Vec<_>>() {
-                    self.ask_where(entry, bed);
-                }
+        }
+        // A bed that was noted empty, and that its patient lies in after all, is not.
+        rolled.iter().for_each(|bed| self.occupy(entry, *bed));
+        if counts && rolled.is_empty() && answers.is_none() {
+            for bed in beds {
+                let Some(code) = self.facility().room_of_bed(*bed).map(|plan| plan.code) else { continue };
+                empty(self.room_mut(code), entry, *bed);
             }
-            match *own_bed {
-                true => beds.iter().for_each(|bed| self.occupy(entry, *bed)),
-                false if counts => {
-                    for bed in beds {
-                        let Some(code) = self.facility().room_of_bed(*bed).map(|plan| plan.code) else { continue };
-                        empty(self.room_mut(code), entry, *bed);
-                    }
-                }
-                false => {}
-            }
-        } else if *went != Went::Unknown {
+        }
+        if answers.is_some() && *went != Went::Unknown {
             let gone = Arc::make_mut(&mut self.patients).gone.iter_mut();
             gone.filter(|it| asked(it)).for_each(|it| it.answers.push(entry.number));
         }
         if let Some(to) = to {
-            if !*own_bed || answers.is_some() {
+            if !*own_bed {
                 self.receive_patient(entry, to, *receiving_bed);
             }
             let bed = if *own_bed { beds.first().copied() } else { *receiving_bed };
-            Arc::make_mut(&mut self.patients).ways.push(Way { at, from: beds.clone(), to, bed });
+            let ways = &mut Arc::make_mut(&mut self.patients).ways;
+            ways.extend((since < at).then(|| Way { at: since, from: beds.clone(), to, bed }));
+            ways.push(Way { at, from: beds.clone(), to, bed });
             if carries && !left.contains(&to) {
                 // What came along may be from the case itself; a patient, washed or not, is less than that.
                 self.receive(entry, to, !*own_bed && things.is_empty());
@@ -200,7 +202,7 @@ impl Board {
         (tag, code): (String, Code),
         from: Option<Code>,
         (to, outside): (Option<Code>, &str),
-        from_clear: bool,
+        (since, from_clear): (Time, bool),
     ) {
         let Some(from) = from.filter(|from| Some(*from) != to) else { return };
         let destination = match to {
@@ -208,7 +210,13 @@ impl Board {
             None if outside.trim().is_empty() => Destination::Unknown,
             None => Destination::Outside,
         };
-        self.move_thing(entry, code, &[], Step::Left { from, to: destination });
+        let step = Step::Left { from, to: destination };
+        // It may have gone as soon as its patient was gone, and may have stood here until it was said.
+        if since < entry.happened.min(entry.noted) {
+            self.move_thing(&Entry { happened: since, ..entry.clone() }, code, &[], step);
+            self.may_have_stayed(code, from, (since, entry.number));
+        }
+        self.move_thing(entry, code, &[], step);
         if self.is_thing_wet(&tag) || self.hides_something(from) {
             self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.clone()));
         }
@@ -219,6 +227,17 @@ impl Board {
         let things = Arc::make_mut(&mut self.things);
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);
+    }
+
+    fn may_have_stayed(&mut self, tag: Code, room: Code, (at, number): (Time, Number)) {
+        let stayed = Move { at, number, step: Step::Named { at: room }, in_doubt: false };
+        if self.is_bed(tag) {
+            self.surfaces_mut().bed_moved(tag, stayed);
+            return;
+        }
+        for surface in self.surfaces().of_tag(tag).to_vec() {
+            self.surfaces_mut().moved(surface, stayed);
+        }
     }
 
     /// The rooms to which patients went who lay in this room at that time or since, stop by stop.

@@ -16,6 +16,7 @@ use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
+use crate::domain::surface::Surface;
 
 /// What somebody said of a damaged entry as the second of two.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -64,6 +65,17 @@ pub(super) struct Half {
     is_lead: bool,
     is_prevention: bool,
     pub(super) says: Joint,
+    /// What was known of it then. Once more is known, each of the two reads it off again.
+    knew: Known,
+}
+
+/// What is known of whatever two people speak of.
+#[derive(Clone, PartialEq, Eq, Debug, Default)]
+struct Known {
+    /// The newest entry that told of it.
+    told: Number,
+    /// What came to light as wetted by it.
+    wetted: Vec<(Code, Surface)>,
 }
 
 impl Pair {
@@ -88,7 +100,13 @@ impl Board {
         let person = self.person(by);
         let is_lead = person.is_some_and(|person| person.is_lead_at(entry.noted));
         let is_prevention = person.is_some_and(|person| person.role == Role::InfectionPrevention);
-        let half = Half { number: entry.number, by, is_lead, is_prevention, says };
+        let knew = self.known_of_joint(&says);
+        let half = Half { number: entry.number, by, is_lead, is_prevention, says, knew };
+        // What was said before more came to light is no half of it any more.
+        let is_stale = |it: &Half| it.says.is_about(&half.says) && it.knew != half.knew;
+        if self.halves.iter().any(is_stale) {
+            Arc::make_mut(&mut self.halves).retain(|it| !is_stale(it));
+        }
         if self.halves.iter().any(|it| it.by == by && it.says == half.says) {
             return no("you have said so already: the other of the two is somebody else".to_owned());
         }
@@ -120,8 +138,32 @@ impl Board {
         Ok(other)
     }
 
+    fn known_of_joint(&self, says: &Joint) -> Known {
+        match says {
+            // An entry's time is its own: nothing that is said later says more of it.
+            Joint::TimeOut(_) => Known::default(),
+            Joint::Less(less) => {
+                let sprays =
+                    || less.rooms.iter().filter_map(|room| Some((*room, self.surfaces().spray(*room, less.spray)?)));
+                let told = sprays().map(|(_, spray)| spray.told).max().unwrap_or_default();
+                let wetted = sprays().flat_map(|(room, spray)| spray.wetted.iter().map(move |it| (room, *it)));
+                Known { told, wetted: wetted.collect() }
+            }
+            Joint::Lost(Lost::Thing, tag) => {
+                let told = self.surfaces().of_tag(*tag).iter().map(|it| self.surfaces().last_told(*it)).max();
+                Known { told: told.unwrap_or_default(), wetted: vec![] }
+            }
+            Joint::Lost(Lost::Bag, tag) => {
+                let asks = self.rooms().flat_map(|(_, room)| room.unsettled());
+                let told = asks.filter(|c| c.needs.contains(&Need::Bag(*tag))).map(|c| c.number).max();
+                Known { told: told.unwrap_or_default(), wetted: vec![] }
+            }
+        }
+    }
+
+    /// What one of two said, and nothing came to light since.
     pub(super) fn halves(&self) -> impl Iterator<Item = &Half> {
-        self.halves.iter()
+        self.halves.iter().filter(|half| half.knew == self.known_of_joint(&half.says))
     }
 
     /// Takes back what one of two had said. Says whether there was anything of that number.

@@ -206,7 +206,14 @@ pub(super) fn ahead_refusal(board: &Board, rule: Rule, what: &str, at: Time, ent
 
 /// What is supplied fits what the spray said.
 pub(super) fn completion_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
-    let Body::SprayCompleted { spray, finished, patient_inside, .. } = &entry.body else { return Ok(()) };
+    let Body::SprayCompleted { spray, finished, patient_inside, reentry_words, reentry_minutes, .. } = &entry.body
+    else {
+        return Ok(());
+    };
+    if reentry_words.is_some() && reentry_minutes.is_none() {
+        let text = "say the label's minutes with its words, and 0 where it gives none: words alone start no clock";
+        return Err(Refusal::new(Rule::Label, text));
+    }
     let begun = board.rooms_of(&entry.place).into_iter().find_map(|code| board.room(code)?.knows_spray(*spray));
     let begun = begun.and_then(|spray| Some((spray.number, spray.begun?)));
     if let (Some(end), Some((number, began))) = (finished, begun)
@@ -319,6 +326,15 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
     };
     if wanted != entry.place {
         return Err(Refusal::new(Rule::Target, format!("entry {target} is about another place")));
+    }
+    if let Body::Voided { really_in: Some(really), .. } = &entry.body
+        && !board.closed_or_moved(target)
+    {
+        let text = format!(
+            "entry {target} closed no room and moved nothing, so that nothing of it is really in {really}: void it without a room, \
+             and note in {really} what was done there"
+        );
+        return Err(Refusal::new(Rule::Target, text));
     }
     let noter = board.people().get(&entry.noted_by);
     let doer = board.people().get(&entry.done_by);

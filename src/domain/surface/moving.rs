@@ -165,6 +165,20 @@ impl Surfaces {
         found
     }
 
+    /// What this entry moved, and when: surfaces, and beds with all that is on them. `rooms`: those of its entry.
+    pub fn moved_by(&self, number: Number, rooms: &[Code]) -> Vec<(Result<Surface, Code>, Time)> {
+        let guests = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().map(|guest| guest.owner());
+        let owners: BTreeSet<Code> = guests.chain(rooms.iter().flat_map(|room| self.beds_rolled(*room))).collect();
+        let at = |track: &Track| track.moves().iter().find(|it| it.number == number).map(|it| it.at);
+        let mut moved = vec![];
+        for owner in owners {
+            let Some(group) = self.groups.get(&owner) else { continue };
+            moved.extend(at(&group.bed).map(|at| (Err(owner), at)));
+            moved.extend(group.parts.iter().filter_map(|(part, record)| Some((Ok(*part), at(&record.track)?))));
+        }
+        moved
+    }
+
     /// What carries a tag and ever was in one of these rooms.
     pub(super) fn things_that_came(&self, rooms: &[Code]) -> Vec<Surface> {
         let came = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten();

@@ -65,6 +65,8 @@ pub struct Spray {
     /// The noting that supplied what a clock waited for, and the entries that did.
     started: Option<Time>,
     pub supplied_by: Vec<Number>,
+    /// The newest entry that said anything of it.
+    pub told: Number,
     /// A spray, and not what was wiped or found damp: what was in the room with it is treated.
     pub is_spray: bool,
     /// What any statement named. None: none did.
@@ -100,6 +102,7 @@ impl Spray {
             label,
             started,
             supplied_by,
+            told: number,
             is_spray: true,
             named,
             wetted,
@@ -161,6 +164,7 @@ impl Spray {
 
     /// Takes in what is said. Says whether it makes a clock start, or run longer.
     pub(super) fn state(&mut self, it: &Statement) -> bool {
+        self.told = self.told.max(it.number);
         let before = self.ready();
         let is_open = before.is_none();
         let mut supplies = false;

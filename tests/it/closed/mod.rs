@@ -3,19 +3,23 @@
 //! A story goes on where the program refuses a step, since a refused step is not noted: it says only what must not be open. Each
 //! then ends as it should have been done, and opens, so that none is true for want of anything that could open.
 
-mod attack;
-
 mod afterwards;
+mod answers;
+mod attack;
+mod bare;
 mod clocks;
 mod damage;
+mod halves;
 mod holes;
 mod journeys;
+mod labels;
 mod late;
 mod linens;
 mod loggers;
 mod not_felt;
 mod other_ways;
 mod places;
+mod really;
 mod sprays;
 
 use dryhold::domain::decide::{Command, decide};

@@ -141,3 +141,22 @@ pub(super) fn a_bag_that_was_given_up_by_mistake_is_waited_for_again() {
     assert!(owes(&world, "101", Need::Bag(code("BAG1"))));
     assert_eq!(world.state("201"), State::Clear);
 }
+
+/// 201, where it stands, came to a ward that was walked without it.
+#[test]
+fn a_thing_is_given_up_only_after_every_room_was_walked() {
+    let mut world = World::open();
+    world.to("10:10");
+    world.ok("HK", left("CH1", "101", "chair", None));
+    world.to("10:30");
+    walked(&mut world, "W1");
+    world.set_room("201", "W1", "patient-room", 4, "D", "");
+    let off = write_off(&world, "101", Lost::Thing, "CH1");
+    let refusal = world.no("LEAD", off, Rule::WrittenOff);
+    assert!(refusal.to_string().contains("201 of ward W1"), "{refusal}");
+    walked(&mut world, "W1");
+    for by in ["LEAD", "IP"] {
+        let off = write_off(&world, "101", Lost::Thing, "CH1");
+        world.ok(by, off);
+    }
+}

@@ -277,6 +277,12 @@ impl Room {
         self.closers.iter().chain(past).find(|c| c.number == number)
     }
 
+    /// All that this entry closed the room for.
+    pub fn closers_of(&self, number: Number) -> impl Iterator<Item = &Closer> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        self.closers.iter().chain(past).filter(move |c| c.number == number)
+    }
+
     /// The newest entry that asked for this bag and is settled: nothing waits for it any more.
     pub fn had_bag(&self, tag: Code) -> Option<Number> {
         let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());

@@ -272,7 +272,12 @@ pub(super) const COMPLETE_SPRAY: Move = Move {
             Kind::Text,
             "What the label says of re-entry, in its own words",
         ),
-        may("label-minutes", "Label's minutes", Kind::Minutes, "The label's minutes before re-entry, if it gives any"),
+        may(
+            "label-minutes",
+            "Label's minutes",
+            Kind::Minutes,
+            "The label's minutes before re-entry; 0 if it gives none",
+        ),
         may(
             "amount-ml",
             "Amount, mL",

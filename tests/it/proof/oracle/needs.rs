@@ -420,8 +420,12 @@ impl<'a> Lines<'a> {
         };
         let less = read(second).filter(|_| signed(second))?;
         let lead = |entry: &Entry| self.may(entry, |p| p.is_lead_at(entry.noted));
+        // What was said of the spray between the two was not known to the first.
+        let is_news =
+            |entry: &Entry| matches!(&entry.body, Body::SprayCompleted { spray: of, .. } if *of == spray.number);
         let is_first = |first: &Entry| {
             read(first).as_ref() == Some(&less)
+                && !self.between(first.number, second.number).any(is_news)
                 && first.done_by != second.done_by
                 && signed(first)
                 && (lead(first) || lead(second))
