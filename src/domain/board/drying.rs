@@ -233,6 +233,7 @@ impl Drying {
         }
         if damp.is_empty() && self.left.is_empty() {
             self.dry_by = Some(check.happened);
+            self.left = vec![];
         } else if !damp.is_empty() {
             self.damp = self.damp.max(Some((began, check.happened)));
             self.left.extend(damp);

@@ -89,7 +89,7 @@ pub struct Closer {
     /// Of a walk that is due because something came from this ward: it is that ward's walk. None: the room's own.
     pub walk_of: Option<Code>,
     /// Its clock was called wrong: its times as they were noted.
-    pub(in crate::domain::board) as_noted: Option<AsNoted>,
+    pub(in crate::domain::board) as_noted: Option<Box<AsNoted>>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]
@@ -123,7 +123,7 @@ pub struct Fact {
     pub supplies: Option<Supply>,
     pub voided: bool,
     /// Its clock was called wrong: from when, done and noted, as they were noted.
-    pub(in crate::domain::board) as_noted: Option<(Time, Time, Time)>,
+    pub(in crate::domain::board) as_noted: Option<Box<(Time, Time, Time)>>,
 }
 
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

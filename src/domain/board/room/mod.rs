@@ -156,15 +156,12 @@ impl Room {
     }
 
     pub fn state(&self) -> State {
+        if self.is_treated_wet() {
+            return State::TreatedWet;
+        }
         let open: Vec<&Closer> = self.closers.iter().filter(|c| !self.is_settled(c)).collect();
-        let lacks = |wanted: fn(&Need) -> bool| {
-            open.iter().any(|c| c.needs.iter().any(|need| wanted(need) && self.met(c, *need).is_none()))
-        };
-        let is_unstated = |need: &Need| matches!(need, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed);
         let waits_for_spray = |c: &&&Closer| c.cause == Cause::Confirmed && !self.is_being_treated(c);
-        if self.dryness.is_wet() || lacks(is_unstated) {
-            State::TreatedWet
-        } else if open.iter().any(|c| waits_for_spray(&c)) {
+        if open.iter().any(|c| waits_for_spray(&c)) {
             State::Confirmed
         } else if open.iter().any(|c| c.cause.is_treatment() || c.cause == Cause::Confirmed) {
             State::TreatedDry
@@ -177,6 +174,15 @@ impl Room {
         }
     }
 
+    /// Something is wet, or nobody has said enough of a spray to know when it is dry.
+    fn is_treated_wet(&self) -> bool {
+        let is_unstated = |need: &&Need| matches!(need, Need::ZonesNamed | Need::FinishNamed | Need::LabelNamed);
+        let lacks = |c: &Closer| {
+            c.needs.iter().filter(is_unstated).any(|need| !self.is_settled(c) && self.met(c, *need).is_none())
+        };
+        self.dryness.is_wet() || self.closers.iter().any(lacks)
+    }
+
     pub fn dryness(&self) -> &Dryness {
         &self.dryness
     }
@@ -187,7 +193,7 @@ impl Room {
             let here = c.needs.iter().filter(|need| need.is_of_wetness() && !self.dryness.is_elsewhere(**need));
             here.into_iter().any(|need| self.met(c, *need).is_none())
         };
-        self.state() == State::TreatedWet && self.unsettled().any(|c| c.happened <= at && wets(c))
+        self.is_treated_wet() && self.unsettled().any(|c| c.happened <= at && wets(c))
     }
 
     /// What somebody found here and nobody took back, oldest first: entries whose specimen can be identified.

@@ -24,23 +24,24 @@ pub(in crate::domain::board) struct AsNoted {
 impl Closer {
     /// When it happened by the clock that stamped it, whatever was said of that clock since.
     pub(in crate::domain::board) fn happened_as_noted(&self) -> Time {
-        self.as_noted.map_or(self.happened, |noted| noted.happened)
+        self.as_noted.as_ref().map_or(self.happened, |noted| noted.happened)
     }
 
     /// What was done afterwards was done after this, by the clock that is right: what is not of wetness waits for no other.
     pub(in crate::domain::board) fn happened_at_latest(&self) -> Time {
-        self.as_noted.map_or(self.happened, |noted| noted.latest)
+        self.as_noted.as_ref().map_or(self.happened, |noted| noted.latest)
     }
 
     fn retime(&mut self, span: Span) {
-        let noted = self.as_noted.get_or_insert(AsNoted {
+        let as_noted = AsNoted {
             happened: self.happened,
             begun: self.begun,
             finished: self.finished,
             latest: span.latest,
-        });
+        };
+        let noted = self.as_noted.get_or_insert_with(|| Box::new(as_noted));
         noted.latest = span.latest;
-        let AsNoted { happened, begun, finished, .. } = *noted;
+        let AsNoted { happened, begun, finished, .. } = **noted;
         self.happened = span.latest_of(happened);
         self.begun = begun.map(|at| span.earliest_of(at));
         self.finished = finished.map(|at| span.latest_of(at));
@@ -49,7 +50,8 @@ impl Closer {
 
 impl Fact {
     fn retime(&mut self, span: Span) {
-        let (from, done, noted) = *self.as_noted.get_or_insert((self.from, self.done, self.noted));
+        let as_noted = (self.from, self.done, self.noted);
+        let (from, done, noted) = **self.as_noted.get_or_insert_with(|| Box::new(as_noted));
         (self.from, self.done) = (span.earliest_of(from), span.earliest_of(done));
         // What it supplied of a spray runs from its noting.
         if let Some(supply) = &mut self.supplies {
