@@ -18,6 +18,7 @@ mod loggers;
 mod other_ways;
 mod places;
 mod really;
+mod renamed;
 mod sprays;
 
 use dryhold::domain::decide::{Command, decide};
