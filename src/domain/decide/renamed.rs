@@ -67,9 +67,9 @@ fn room_renamed(board: &Board, room: Code, beds: &[Bed]) -> Result<(), Refusal> 
     let since = board.room(room).filter(|_| board.facility().room(room).is_some()).and_then(|it| it.set_up);
     for bed in beds.iter().map(|bed| bed.code) {
         let Some(before) = board.surfaces().booked_room(bed).filter(|before| *before != room) else { continue };
-        let asks = board.room(before).into_iter().flat_map(|it| it.unsettled());
+        let mut asks = board.room(before).into_iter().flat_map(|it| it.unsettled());
         let is_newer = |at| since.is_none_or(|since| since >= at);
-        let waits = asks.filter(|closer| !closer.needs.contains(&Need::Walked) && is_newer(closer.happened)).next();
+        let waits = asks.find(|closer| !closer.needs.contains(&Need::Walked) && is_newer(closer.happened));
         if let Some(closer) = waits {
             let text = format!(
                 "room {room} is new, and bed {bed} stood in {before}, where entry {} is not settled: if {before} is called {room} now, \
