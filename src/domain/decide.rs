@@ -22,6 +22,7 @@ use refusals::{
 mod moving;
 mod names;
 mod refusals;
+mod renamed;
 
 /// Fields that no rule reads.
 pub const AMENDABLE: [&str; 14] = [
@@ -181,6 +182,7 @@ pub fn decide(board: &Board, command: &Command, person: Code, now: Time) -> Resu
     tag_refusal(&entry)?;
     names::shared_name_refusal(board, &entry)?;
     bed_part_refusal(board, &entry)?;
+    renamed::renamed_refusal(board, &entry)?;
     plan_refusal(board, &entry)?;
     trial(board, &entry)?;
     Ok(entry)

@@ -20,6 +20,7 @@ mod not_felt;
 mod other_ways;
 mod places;
 mod really;
+mod renamed;
 mod sprays;
 
 use dryhold::domain::decide::{Command, decide};
