@@ -53,7 +53,7 @@ impl Board {
         }
     }
 
-    pub(super) fn bed_use(&self, bed: Code) -> Option<&BedUse> {
+    pub fn bed_use(&self, bed: Code) -> Option<&BedUse> {
         let plan = self.facility().room_of_bed(bed)?;
         self.room(plan.code)?.beds.get(&bed)
     }

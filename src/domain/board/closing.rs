@@ -241,10 +241,19 @@ impl Board {
             spray.needs.push(Need::LinensNamed);
         }
         spray.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
-        add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
+        let until = finished.unwrap_or(entry.noted);
+        let during = (entry.happened, until);
+        add_made(&mut spray, plan, self.beds_to_make(plan.code, during).into_iter());
+        // What lay there then and was only looked through is washed.
+        let lay_there = self.bags_to_wash(plan.code, entry.happened);
+        spray.needs.extend(lay_there.into_iter().filter(|bag| !spray.needs.contains(bag)).collect::<Vec<_>>());
         // Whoever may not apply has treated nothing: the zones stay owed.
         let paid = named.filter(|_| pays).into_iter().flatten().copied();
         let paid: Vec<Zone> = paid.filter(|zone| self.may_be_sprayed(plan, *zone)).collect();
+        let was_in_use = self.was_in_use(plan.code, during);
+        let still = self.surfaces().beds_between(plan.code, during);
+        let is_occupied = |bed: &Code| self.bed_use(*bed).is_some_and(BedUse::is_occupied);
+        let still: Vec<Code> = still.into_iter().filter(is_occupied).collect();
         let room = self.room_mut(plan.code);
         let open_finding = room.unsettled().find(|c| c.cause == Cause::Confirmed && c.voided.is_none());
         spray.works_on = open_finding.filter(|_| *purpose == Purpose::Infested).map(|c| (c.number, c.happened));
@@ -259,13 +268,9 @@ impl Board {
         spray.needs.extend(still_owed.map(Need::Covered));
         room.last_spray =
             later(room.last_spray, finished.unwrap_or(entry.happened).max(entry.happened).min(entry.noted));
-        let until = finished.unwrap_or(entry.noted);
-        let beds = || room.beds.keys().copied();
-        let occupied: Vec<Code> = beds().filter(|bed| !room.came_after(*bed, entry.happened, until)).collect();
-        let still: Vec<Code> = room.beds.iter().filter(|(_, bed)| bed.is_occupied()).map(|(code, _)| *code).collect();
         // Linens in use are treated, whatever was said of the patient, and so is bedding that was sprayed by name.
         let bedding = named.into_iter().flatten().any(|zone| zone.bed.is_some() && is_bedding(*zone));
-        let in_use = !occupied.is_empty() || bedding || room.beds.values().any(BedUse::is_doubtful);
+        let in_use = was_in_use || bedding;
         spray.linens_in_use = in_use || *patient_inside == Known::Yes;
         spray.linens_stated = bags.is_some();
         if in_use && !spray.needs.contains(&Need::LinensNamed) {
@@ -313,6 +318,8 @@ impl Board {
                     }
                     used.emptied.clear();
                 }
+                let stay = |bed: Code| Stay { bed, at: entry.happened, occupied: true, perhaps: true };
+                room.stays.extend(plan.beds.iter().map(|bed| stay(bed.code)));
             }
         }
     }
@@ -354,34 +361,13 @@ impl Board {
         // Somebody new is who the bed was promised to, or has taken that bed.
         let promised = used.promised.filter(|_| was_there);
         *used = BedUse { occupied: Some((entry.number, since)), promised, ..BedUse::default() };
-        room.stays.push(Stay { bed, at: entry.happened, occupied: true });
+        room.stays.push(Stay { bed, at: entry.happened, occupied: true, perhaps: false });
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });
         if !was_there && room.unsettled().any(|c| !waits_only(c)) {
             self.note_exception(entry.number, Some(code), ExceptionKind::OccupiedClosed(bed));
         }
-        self.lay_there_when_sprayed(entry, code, bed);
-    }
-
-    /// Who comes to light to have lain there when the room was sprayed lay in linens that are treated: into which bags they went is
-    /// asked for.
-    fn lay_there_when_sprayed(&mut self, entry: &Entry, code: Code, bed: Code) {
-        let Some(room) = self.room(code) else { return };
-        let since = entry.happened;
-        let left = room.stays.iter().filter(|stay| stay.bed == bed && !stay.occupied && stay.at > since);
-        let left = left.map(|stay| stay.at).min();
-        let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.number < entry.number);
-        let lay = sprays.filter(|it| it.interval().1 > since && left.is_none_or(|left| left > it.begun));
-        let is_news =
-            |number: &Number| room.knows_spray(*number).is_some_and(|it| !it.linens_in_use && it.voided.is_none());
-        let sprays: Vec<Number> = lay.map(|it| it.number).filter(is_news).collect();
-        for spray in sprays {
-            let asks = Cause::Supplied { spray };
-            let is_asked = |c: &Closer| c.cause == asks && c.needs.contains(&Need::LinensNamed);
-            if !self.room(code).is_some_and(|room| room.closers().iter().any(is_asked)) {
-                self.room_mut(code).close(closer(entry, asks, vec![Need::LinensNamed]));
-            }
-        }
+        self.lay_there_when_sprayed(entry, bed);
     }
 }
 
@@ -433,7 +419,10 @@ impl Board {
         spray.needs.push(Need::LinensNamed);
         spray.needs.extend(ended.is_none().then_some(Need::FinishNamed));
         spray.needs.extend(label.is_none().then_some(Need::LabelNamed));
-        add_made(&mut spray, plan, plan.beds.iter().map(|bed| bed.code));
+        let during = self.surfaces().spray(plan.code, entry.number).map_or((begun, entry.noted), |it| it.interval());
+        spray.linens_in_use = self.was_in_use(plan.code, during);
+        add_made(&mut spray, plan, self.beds_to_make(plan.code, during).into_iter());
+        spray.needs.extend(self.bags_to_wash(plan.code, during.0));
         spray
     }
 }
@@ -593,5 +582,5 @@ pub(super) fn add_made_on(closer: &mut Closer, plan: &RoomPlan) {
 /// Notes a bed as empty, if that is later than the newest reason to think it occupied.
 pub(super) fn empty(room: &mut Room, entry: &Entry, bed: Code) {
     room.beds.entry(bed).or_default().emptied.push((entry.number, entry.happened));
-    room.stays.push(Stay { bed, at: entry.happened, occupied: false });
+    room.stays.push(Stay { bed, at: entry.happened, occupied: false, perhaps: false });
 }

@@ -291,6 +291,15 @@ impl Board {
             if bedding && !is_in_use && !is_bagged && !self.has_bag_since(plan.code, *spray) {
                 more.needs.push(Need::LinensNamed);
             }
+            // By the end as it is known now somebody lay there after all.
+            let during = self.surfaces().spray(plan.code, *spray).filter(|_| is_news).map(|it| it.interval());
+            let lain_in = during.is_some_and(|during| self.was_in_use(plan.code, during));
+            let asks_for_linens =
+                |c: &Closer| c.cause == Cause::Supplied { spray: *spray } && c.needs.contains(&Need::LinensNamed);
+            let is_asked = self.room(plan.code).is_some_and(|room| room.closers().iter().any(asks_for_linens));
+            if lain_in && !is_in_use && !is_bagged && !is_asked && !more.needs.contains(&Need::LinensNamed) {
+                more.needs.push(Need::LinensNamed);
+            }
             // Whoever lay inside lay in linens: which bags they went into is asked for, whatever was said of them before.
             if *patient_inside == Known::Yes && !self.was_sprayed_over_patient(*spray) {
                 more.needs

@@ -19,6 +19,7 @@ mod gap;
 mod giving;
 mod learned;
 mod less;
+mod linens;
 mod lost;
 mod marks;
 mod next_step;

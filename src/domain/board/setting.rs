@@ -50,6 +50,9 @@ impl Board {
                 let shift = self.policy().minutes(Setting::ShiftMinutes);
                 let earliest = entry.noted.checked_sub_signed(shift).unwrap_or(entry.noted);
                 for bed in beds.iter().map(|bed| bed.code) {
+                    if let Some(before) = self.surfaces().booked_room(bed).filter(|before| *before != room) {
+                        self.patient_goes_along(bed, before, room);
+                    }
                     let parts = match self.surfaces().booked_room(bed) {
                         Some(before) if before != room => self.parts_of_bed(bed),
                         _ => vec![],

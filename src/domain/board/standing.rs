@@ -64,6 +64,12 @@ impl Dryness {
         }
     }
 
+    /// The parts of this bed that may be here.
+    pub fn of_bed(&self, bed: Code) -> impl Iterator<Item = &Standing> {
+        let is_of_it = move |zone: &Zone| zone.bed == Some(bed);
+        self.here.iter().filter(move |it| is_of_it(&it.zone) || it.names.iter().any(is_of_it))
+    }
+
     pub fn wet(&self) -> impl Iterator<Item = &Standing> {
         self.here.iter().filter(|it| it.wet.is_some())
     }

@@ -361,7 +361,7 @@ fn slept_in(room: &Room, day: &dyn Fn(Time) -> NaiveDate, first: NaiveDate, toda
     let mut days = BTreeSet::new();
     let beds: BTreeSet<Code> = room.stays.iter().map(|stay| stay.bed).collect();
     for bed in beds {
-        let mut stays: Vec<_> = room.stays.iter().filter(|stay| stay.bed == bed).collect();
+        let mut stays: Vec<_> = room.stays.iter().filter(|stay| stay.bed == bed && !stay.perhaps).collect();
         stays.sort_by_key(|stay| stay.at);
         let mut from: Option<NaiveDate> = None;
         for stay in stays {
@@ -392,14 +392,6 @@ impl Room {
     /// The last sign of activity or the last spray, whichever came later.
     pub fn accountable_since(&self) -> Option<Time> {
         self.last_evidence.max(self.last_spray)
-    }
-
-    /// Nobody was noted in the bed between these times: whoever lies in it came later.
-    pub fn came_after(&self, bed: Code, from: Time, until: Time) -> bool {
-        let stays = || self.stays.iter().filter(|stay| stay.bed == bed);
-        let at_first = stays().filter(|stay| stay.at <= from).max_by_key(|stay| stay.at);
-        let meanwhile = stays().any(|stay| stay.occupied && stay.at > from && stay.at <= until);
-        !meanwhile && at_first.is_none_or(|stay| !stay.occupied)
     }
 }
 

@@ -267,6 +267,9 @@ impl Board {
             for surface in changes.told {
                 self.bring_gaps(entry, surface);
             }
+            for stood_by in changes.stood_by {
+                self.treats_what_stood_by(entry, stood_by);
+            }
             let rooms = changes.rooms.into_iter().chain(brought.keys().copied()).collect::<Vec<_>>();
             for code in rooms {
                 if self.facility().room(code).is_some() || self.rooms.contains_key(&code) {

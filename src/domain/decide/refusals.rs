@@ -162,25 +162,23 @@ pub(super) fn spray_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal>
         return Ok(());
     }
     for code in board.rooms_of(&entry.place) {
-        let beds = board.facility().room(code).map(|plan| plan.beds.as_slice()).unwrap_or_default();
-        let used = |bed: &&crate::domain::facility::Bed| {
-            let ended = finished.unwrap_or(entry.noted);
-            board.room(code).is_some_and(|room| {
-                let Some(used) = room.beds.get(&bed.code) else { return false };
-                let lay = used.is_occupied() && !room.came_after(bed.code, entry.happened, ended);
-                let may_have_lain = used.is_doubtful() && used.doubted.is_some_and(|(_, at)| at <= ended);
-                lay || may_have_lain
-            })
+        let ended = finished.unwrap_or(entry.noted);
+        // Also in a bed that was rolled here. Where it may stand elsewhere as well, the spray asks for its linens.
+        let beds = board.surfaces().beds_between(code, (entry.happened, ended));
+        let used = |bed: &&Code| {
+            let Some(used) = board.bed_use(**bed) else { return false };
+            let lay = used.is_occupied() && !board.came_after(**bed, (entry.happened, ended));
+            let may_have_lain = used.is_doubtful() && used.doubted.is_some_and(|(_, at)| at <= ended);
+            let is_here = board.surfaces().bed_rooms(**bed) == [code];
+            is_here && (lay || may_have_lain)
         };
         if let Some(bed) = beds.iter().find(used) {
-            let is = match board.room(code).and_then(|room| room.beds.get(&bed.code)) {
+            let is = match board.bed_use(*bed) {
                 Some(used) if used.is_doubtful() => "may be occupied (nobody said in which bed)",
                 _ => "is occupied",
             };
-            let text = format!(
-                "bed {} {is}: note the patient out first; if it happened with the patient inside, say so",
-                bed.code
-            );
+            let text =
+                format!("bed {bed} {is}: note the patient out first; if it happened with the patient inside, say so");
             return Err(Refusal::new(Rule::PatientInside, text).mended_by("move-patient"));
         }
     }

@@ -14,6 +14,7 @@ mod record;
 mod replace;
 mod retime;
 mod spray;
+mod stood;
 mod tags;
 mod wetting;
 
@@ -35,6 +36,7 @@ pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
 pub use replace::Replaced;
 pub use retime::Span;
 pub use spray::{CLOCK_TOLERANCE, Ready, Spray, Statement, span_slack};
+pub use stood::StoodBy;
 
 /// Whatever can be wet.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -81,8 +83,8 @@ impl fmt::Debug for Surface {
 #[derive(Clone, Debug, Default)]
 struct Group {
     bed: Track,
-    /// The room in which the book first had the bed.
-    home: Option<Code>,
+    /// The room in which the book first had the bed, by which entry.
+    home: Option<(Code, Number)>,
     parts: Vec<(Surface, Record)>,
 }
 
@@ -119,6 +121,8 @@ pub struct Changes {
     pub gained: Vec<(Surface, Code, Vec<Code>)>,
     /// Of what more is known of its way than before.
     pub told: BTreeSet<Surface>,
+    /// The beds that come to light as having stood in a room while it was sprayed.
+    pub stood_by: Vec<StoodBy>,
 }
 
 /// Every surface that was ever wet or moved, and every spray. What never moved and was never wet has no record.
@@ -177,7 +181,7 @@ impl Surfaces {
         let group = self.group(surface);
         let home = match surface {
             Surface::Room { room, .. } => Some(room),
-            Surface::Bed { .. } => group.and_then(|it| it.home),
+            Surface::Bed { .. } => group.and_then(|it| it.home).map(|(room, _)| room),
             Surface::Thing(_) => None,
         };
         (home, !group.is_some_and(|it| it.has_moves(surface)))
@@ -215,7 +219,7 @@ impl Surfaces {
                     let since = group.map(|it| it.bed.since(at, number)).unwrap_or_default();
                     return place::visits_of_new(&own.origin(), room, &since, own, &believed);
                 }
-                let home: Vec<Code> = group.and_then(|it| it.home).into_iter().collect();
+                let home: Vec<Code> = group.and_then(|it| it.home).map(|(room, _)| room).into_iter().collect();
                 place::visits(&home, group.map_or(&nothing, |it| &it.bed), own, &believed)
             }
         }
@@ -429,6 +433,6 @@ impl Surfaces {
     }
 
     pub fn has_changes(&self) -> bool {
-        !self.changes.rooms.is_empty() || !self.changes.gained.is_empty()
+        !self.changes.rooms.is_empty() || !self.changes.gained.is_empty() || !self.changes.stood_by.is_empty()
     }
 }

@@ -76,6 +76,7 @@ impl Surfaces {
         for (part, before) in parts {
             self.follow(part, before, step);
         }
+        self.stood_where(bed);
     }
 
     /// What follows from a move: where it may be now, what may have wetted it, and which check of it was made elsewhere.
@@ -158,6 +159,7 @@ impl Surfaces {
             for (part, before) in before {
                 self.follow(part, before, Move { number: by, ..*step });
             }
+            self.stood_where(owner);
         }
         for guest in self.things_that_came(rooms) {
             self.drop_phantom(guest);
@@ -233,7 +235,7 @@ impl Surfaces {
         }
         self.booked_in.entry(room).or_default().insert(bed);
         match before {
-            None => Arc::make_mut(self.groups.entry(bed).or_default()).home = Some(room),
+            None => Arc::make_mut(self.groups.entry(bed).or_default()).home = Some((room, number)),
             Some(from) if from != room => {
                 // A bed that was noted as having left is where that note says.
                 let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
@@ -266,7 +268,7 @@ impl Surfaces {
     /// The rooms in which the bed may be.
     pub fn bed_rooms(&self, bed: Code) -> Vec<Code> {
         match self.groups.get(&bed) {
-            Some(group) if group.bed.is_empty() => group.home.into_iter().collect(),
+            Some(group) if group.bed.is_empty() => group.home.map(|(room, _)| room).into_iter().collect(),
             _ => self.bed_visits(bed).1,
         }
     }
@@ -279,7 +281,7 @@ impl Surfaces {
     fn bed_visits(&self, bed: Code) -> (Vec<Visit>, Vec<Code>) {
         let Some(group) = self.groups.get(&bed) else { return (vec![], vec![]) };
         let nothing = Track::default();
-        let home: Vec<Code> = group.home.into_iter().collect();
+        let home: Vec<Code> = group.home.map(|(room, _)| room).into_iter().collect();
         place::visits(&home, &group.bed, &nothing, &|_, at, _| at)
     }
 

@@ -77,6 +77,7 @@ impl Surfaces {
             self.hold_again(surface, by);
             self.changed(surface);
         }
+        self.stand_by_retimed(worst);
         self.changes.rooms.extend(rooms.iter().copied());
     }
 

@@ -4,6 +4,7 @@ use chrono::TimeDelta;
 
 use super::{Span, Surface};
 use crate::domain::clock::AFTER_ALL;
+use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
 /// How far the clocks of two terminals may differ.
@@ -73,6 +74,8 @@ pub struct Spray {
     pub named: Option<Vec<Surface>>,
     /// What it wetted, as far as has come to light.
     pub wetted: Vec<Surface>,
+    /// The beds that stood in the room with it, as far as has come to light.
+    pub stood_by: Vec<Code>,
     terminal: String,
     /// The latest end and the longest label of those who may start no clock: they lengthen one that somebody else starts.
     unheard: (Option<Time>, Option<TimeDelta>),
@@ -106,6 +109,7 @@ impl Spray {
             is_spray: true,
             named,
             wetted,
+            stood_by: vec![],
             terminal,
             unheard: (None, None),
             ends,

@@ -150,6 +150,7 @@ impl Surfaces {
         for surface in &wetted {
             self.make_wet(*surface, Source::Spray { room, number }, number);
         }
+        self.stand_by(room, number);
         wetted
     }
 
@@ -212,6 +213,7 @@ impl Surfaces {
                 self.reckon_again(surface, source, ready, statement.number);
             }
             self.wet_unnamed_again(room, spray, statement.number);
+            self.stand_by(room, spray);
         }
         is_changed || !new.is_empty()
     }

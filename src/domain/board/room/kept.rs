@@ -258,6 +258,8 @@ pub struct Stay {
     pub bed: Code,
     pub at: Time,
     pub occupied: bool,
+    /// Somebody came to lie in a bed of the room, and nobody said in which.
+    pub perhaps: bool,
 }
 
 impl Closer {

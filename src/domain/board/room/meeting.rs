@@ -3,6 +3,7 @@
 //! That something is dry is no fact of the room's: it is asked of the surfaces, wherever they were felt.
 
 use super::{Cause, Closer, Fact, Room};
+use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::{Evidence, Need};
 use crate::domain::surface::Ready;
@@ -62,6 +63,19 @@ impl Room {
             support.push(before.number);
             support.extend(before.below);
         }
+        if let Need::Made(bed) = need {
+            for part in self.dryness.of_bed(bed) {
+                // Fresh linens on what is wet are no fresh linens.
+                if part.wet.is_some() {
+                    return None;
+                }
+                if let Some((number, done)) = part.dried.filter(|(number, _)| *number > closer.number) {
+                    earliest = Some(earliest.map_or(done, |at: Time| at.max(done)));
+                    newer_than = newer_than.max(number);
+                    support.push(number);
+                }
+            }
+        }
         let of_spray = closer.spray();
         // What was done meets it by the name by which it was asked for, or by the one that it has now.
         let names = [need, self.dryness.renamed(need)];
@@ -85,13 +99,38 @@ impl Room {
         Some(Met { number: fact.number, done: fact.done, below: support })
     }
 
-    /// Whether what is in this bag may have been in the room between the beginning of a spray and the time when everything was
-    /// dry: whatever entry it was noted by, and whichever came to light first.
+    /// Whether what is in this bag may have been in the room, or on a bed that came since, at a spray or while anything was wet:
+    /// whatever entry it was noted by, and whichever came to light first. What is in a bag is older than its filling.
     fn is_treated(&self, closer: &Closer, need: Need, laundered: &Fact) -> bool {
         // What nobody had found was perhaps sprayed since.
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. } | Cause::Brought { .. });
         let is_bag = matches!(need, Need::Bag(_));
-        is_bag && (sprayed || self.dryness.was_wet_between(closer.happened, laundered.from))
+        let treats = |c: &Closer| {
+            let is_of_linens =
+                matches!(c.cause, Cause::Brought { .. }) && c.needs.iter().any(|n| matches!(n, Need::Made(_)));
+            c.happened <= laundered.from && (c.cause.is_treatment() || is_of_linens)
+        };
+        is_bag
+            && (sprayed
+                || self.unsettled().any(treats)
+                || self.dryness.was_wet_between(closer.happened, laundered.from))
+    }
+
+    /// Bags that were ended since this time, and never as treated ones are.
+    pub(in crate::domain::board) fn bags_ended_untreated(&self, since: Time) -> Vec<Code> {
+        let past = || self.past.iter().flat_map(|chapter| chapter.facts.iter());
+        let ended = || past().chain(&self.facts).filter(|fact| !fact.voided && fact.from > since);
+        let bags = |fact: &Fact| {
+            fact.gives
+                .iter()
+                .filter_map(|need| if let Need::Bag(tag) = need { Some(*tag) } else { None })
+                .collect::<Vec<_>>()
+        };
+        let mut untreated: Vec<Code> = ended().filter(|fact| !fact.treated_too).flat_map(bags).collect();
+        untreated.sort();
+        untreated.dedup();
+        untreated.retain(|tag| !ended().any(|fact| fact.treated_too && fact.gives.contains(&Need::Bag(*tag))));
+        untreated
     }
 
     /// The first entry that meets the need, and everything that this rests on, itself included.

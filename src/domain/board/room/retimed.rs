@@ -33,12 +33,8 @@ impl Closer {
     }
 
     fn retime(&mut self, span: Span) {
-        let as_noted = AsNoted {
-            happened: self.happened,
-            begun: self.begun,
-            finished: self.finished,
-            latest: span.latest,
-        };
+        let as_noted =
+            AsNoted { happened: self.happened, begun: self.begun, finished: self.finished, latest: span.latest };
         let noted = self.as_noted.get_or_insert_with(|| Box::new(as_noted));
         noted.latest = span.latest;
         let AsNoted { happened, begun, finished, .. } = **noted;

@@ -1,0 +1,145 @@
+//! What lay on the beds and in the bags of a room that was sprayed: who lay there, which beds are made anew, which bags are washed.
+//!
+//! A bed takes its linens along, so that what is asked for them is asked where the bed is; and what is in a bag is older than its
+//! filling.
+
+use super::Board;
+use super::apply::closer;
+use super::room::{BedUse, Cause, Closer, Stay};
+use crate::domain::clock::BEFORE_ALL;
+use crate::domain::code::Code;
+use crate::domain::entry::{Entry, Number, Time};
+use crate::domain::need::Need;
+use crate::domain::surface::StoodBy;
+
+/// From the beginning of a spray to its end.
+pub(super) type During = (Time, Time);
+
+impl Board {
+    /// The beds of the room by its plan, and whichever others may have stood in it then and may be there now.
+    pub(super) fn beds_to_make(&self, room: Code, during: During) -> Vec<Code> {
+        let mut beds: Vec<Code> =
+            self.facility().room(room).into_iter().flat_map(|plan| plan.beds.iter().map(|bed| bed.code)).collect();
+        let guests = self.surfaces().beds_between(room, during);
+        let is_guest = |bed: &Code| !beds.contains(bed) && self.surfaces().bed_rooms(*bed).contains(&room);
+        let guests: Vec<Code> = guests.into_iter().filter(is_guest).collect();
+        beds.extend(guests);
+        beds
+    }
+
+    /// What was noted of who lay in this bed, wherever the book had it.
+    fn stays_of(&self, bed: Code) -> Vec<Stay> {
+        let mut rooms = self.surfaces().bed_rooms_since(bed, BEFORE_ALL);
+        rooms.extend(self.facility().room_of_bed(bed).map(|plan| plan.code));
+        rooms.sort();
+        rooms.dedup();
+        let stays = rooms.into_iter().filter_map(|code| self.room(code)).flat_map(|room| room.stays.iter());
+        stays.filter(|stay| stay.bed == bed).copied().collect()
+    }
+
+    /// Nobody was noted in the bed between these times: whoever lies in it came later.
+    pub fn came_after(&self, bed: Code, (from, until): During) -> bool {
+        let stays = self.stays_of(bed);
+        let at_first = stays.iter().filter(|stay| stay.at <= from).max_by_key(|stay| stay.at);
+        let meanwhile = stays.iter().any(|stay| stay.occupied && stay.at > from && stay.at <= until);
+        !meanwhile && at_first.is_none_or(|stay| !stay.occupied)
+    }
+
+    /// Somebody lay in a bed that may have stood in the room then, or may have lain in it: the linens in use were sprayed.
+    pub(super) fn was_in_use(&self, room: Code, during: During) -> bool {
+        let may_have_lain = |bed: Code| self.bed_use(bed).is_some_and(BedUse::is_doubtful);
+        let beds = self.surfaces().beds_between(room, during);
+        beds.into_iter().any(|bed| !self.came_after(bed, during) || may_have_lain(bed))
+    }
+
+    /// Who comes to light to have lain there when the room was sprayed lay in linens that are treated: into which bags they went is
+    /// asked for, and the bed is made anew where it went since.
+    pub(super) fn lay_there_when_sprayed(&mut self, entry: &Entry, bed: Code) {
+        let since = entry.happened;
+        let stays = self.stays_of(bed);
+        let left = stays.iter().filter(|stay| !stay.occupied && stay.at > since).map(|stay| stay.at).min();
+        let mut rooms = self.surfaces().bed_rooms_since(bed, since);
+        rooms.sort();
+        rooms.dedup();
+        for code in rooms {
+            let Some(room) = self.room(code) else { continue };
+            let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.number < entry.number);
+            let lay = sprays.filter(|it| it.interval().1 > since && left.is_none_or(|left| left > it.begun));
+            let is_news =
+                |number: &Number| room.knows_spray(*number).is_some_and(|it| !it.linens_in_use && it.voided.is_none());
+            let lay: Vec<(Number, During)> = lay.map(|it| (it.number, it.interval())).collect();
+            let stood = |during: During| self.surfaces().beds_between(code, during).contains(&bed);
+            let lay: Vec<(Number, During)> =
+                lay.into_iter().filter(|(number, during)| is_news(number) && stood(*during)).collect();
+            for (spray, during) in lay {
+                let asks = Cause::Supplied { spray };
+                let is_asked = |c: &Closer| c.cause == asks && c.needs.contains(&Need::LinensNamed);
+                if !self.room(code).is_some_and(|room| room.closers().iter().any(is_asked)) {
+                    self.room_mut(code).close(closer(entry, asks, vec![Need::LinensNamed]));
+                    let elsewhere = self.surfaces().bed_rooms(bed).into_iter().filter(|room| *room != code);
+                    elsewhere.collect::<Vec<_>>().into_iter().for_each(|room| {
+                        self.ask_for_linens(entry, room, vec![Need::Made(bed)], during.1);
+                    });
+                }
+            }
+        }
+    }
+
+    /// What stood by at a spray is made anew where it may be now; what was bagged where it stood since, and not washed, is washed.
+    pub(super) fn treats_what_stood_by(&mut self, entry: &Entry, it: StoodBy) {
+        let Some((begun, ended)) = self.surfaces().spray(it.room, it.spray).map(|spray| spray.interval()) else {
+            return;
+        };
+        let now = self.surfaces().bed_rooms(it.bed);
+        let mut rooms = self.surfaces().bed_rooms_since(it.bed, begun);
+        rooms.extend(&now);
+        rooms.sort();
+        rooms.dedup();
+        for code in rooms {
+            let mut needs = vec![];
+            needs.extend(now.contains(&code).then_some(Need::Made(it.bed)));
+            if code != it.room {
+                needs.extend(self.bags_to_wash(code, begun));
+            }
+            self.ask_for_linens(entry, code, needs, ended);
+        }
+    }
+
+    /// Bags of the room that were ended since this time, and not as treated ones are: what is in them may have lain there then.
+    pub(super) fn bags_to_wash(&self, room: Code, since: Time) -> Vec<Need> {
+        self.room(room)
+            .map(|room| room.bags_ended_untreated(since))
+            .unwrap_or_default()
+            .into_iter()
+            .map(Need::Bag)
+            .collect()
+    }
+
+    /// Closes a room for the linens of what is in it, unless this entry asks for them there already.
+    fn ask_for_linens(&mut self, entry: &Entry, code: Code, mut needs: Vec<Need>, ended: Time) {
+        if self.facility().room(code).is_none() {
+            return;
+        }
+        let own = self.room(code).into_iter().flat_map(|room| room.unsettled()).filter(|c| c.number == entry.number);
+        let asked: Vec<Need> = own.flat_map(|closer| closer.needs.iter().copied()).collect();
+        needs.retain(|need| !asked.contains(need));
+        if needs.is_empty() {
+            return;
+        }
+        let mut closing = closer(entry, Cause::Brought { wet: false }, needs);
+        closing.happened = entry.happened.min(entry.noted);
+        closing.finished = Some(ended);
+        let room = self.room_mut(code);
+        room.newest = room.newest.max(entry.number);
+        room.close(closing);
+    }
+
+    /// The book has the bed in another room: whoever lies in it, or may, lies in it there.
+    pub(super) fn patient_goes_along(&mut self, bed: Code, from: Code, to: Code) {
+        let used = self.room(from).and_then(|room| room.beds.get(&bed)).cloned();
+        let is_used = |it: &BedUse| it.is_occupied() || it.is_doubtful();
+        if let Some(used) = used.filter(is_used) {
+            self.room_mut(to).beds.insert(bed, BedUse { promised: None, ..used });
+        }
+    }
+}

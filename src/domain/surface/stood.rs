@@ -1,0 +1,76 @@
+//! Which beds stood in a room while it was sprayed: what lay on them is treated, whatever of them the spray named, and wherever
+//! they are by now.
+
+use std::sync::Arc;
+
+use super::place::Visit;
+use super::spray::Spray;
+use super::{Span, Surfaces, place};
+use crate::domain::code::Code;
+use crate::domain::entry::{Number, Time};
+
+/// A bed that comes to light as having stood by: of a spray of this room.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct StoodBy {
+    pub bed: Code,
+    pub room: Code,
+    pub spray: Number,
+}
+
+impl Surfaces {
+    /// The beds that may have stood in the room at any moment between these times.
+    pub fn beds_between(&self, room: Code, (from, until): (Time, Time)) -> Vec<Code> {
+        let mut beds = self.beds_booked(room);
+        beds.extend(self.beds_rolled(room));
+        beds.sort();
+        beds.dedup();
+        let was_here = |visit: &Visit| visit.room == room && visit.from <= until && visit.until >= from;
+        beds.retain(|bed| self.bed_stood(*bed).iter().any(was_here));
+        beds
+    }
+
+    /// Where it may have stood, and until when. A leaving is believed as it is of a part of it.
+    fn bed_stood(&self, bed: Code) -> Vec<Visit> {
+        let Some(group) = self.groups.get(&bed) else { return vec![] };
+        let home: Vec<Code> = group.home.map(|(room, _)| room).into_iter().collect();
+        let nothing = place::Track::default();
+        place::visits(&home, &group.bed, &nothing, &|room, at, number| self.believed_back_to(room, at, number)).0
+    }
+
+    /// What comes to light of a spray: which beds stood by.
+    pub(super) fn stand_by(&mut self, room: Code, spray: Number) {
+        let Some(it) = self.spray(room, spray).filter(|it| it.is_spray) else { return };
+        // A bed that came into the book since is none of those that stood here.
+        let is_older = |bed: Code| {
+            let home = self.groups.get(&bed).and_then(|group| group.home);
+            home.is_none_or(|(_, booked)| booked < spray)
+        };
+        let beds = self.beds_between(room, it.interval());
+        let new: Vec<Code> = beds.into_iter().filter(|bed| !it.stood_by.contains(bed) && is_older(*bed)).collect();
+        if let Some(it) = self.spray_mut(room, spray).filter(|_| !new.is_empty()) {
+            it.stood_by.extend(&new);
+        }
+        self.changes.stood_by.extend(new.into_iter().map(|bed| StoodBy { bed, room, spray }));
+    }
+
+    /// The same of every spray by a clock that was wrong.
+    pub(super) fn stand_by_retimed(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
+        let of_room = |(room, all): (&Code, &Arc<Vec<Spray>>)| {
+            all.iter().filter(|it| it.is_of(worst)).map(|it| (*room, it.number)).collect::<Vec<_>>()
+        };
+        let retimed: Vec<(Code, Number)> = self.sprays.iter().flat_map(of_room).collect();
+        retimed.into_iter().for_each(|(room, spray)| self.stand_by(room, spray));
+    }
+
+    /// The same for every spray of the rooms in which this bed ever stood: more is known of its way.
+    pub(super) fn stood_where(&mut self, bed: Code) {
+        let mut rooms: Vec<Code> = self.bed_stood(bed).into_iter().map(|visit| visit.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        for room in rooms {
+            let lacks = self.sprays(room).iter().filter(|it| it.is_spray && !it.stood_by.contains(&bed));
+            let lacks: Vec<Number> = lacks.map(|it| it.number).collect();
+            lacks.into_iter().for_each(|spray| self.stand_by(room, spray));
+        }
+    }
+}

@@ -1,0 +1,251 @@
+//! Linens of whoever lay in a bed when it was sprayed, whatever room the bed and the patient are in by the book, and what was
+//! bagged of them.
+
+use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place};
+
+use super::super::rules::world::{ALL_102, World, code};
+use super::made::rolls;
+use super::{More, closed, completed, hospital, open, really_in, typed};
+
+fn ended(room: &str, bag: &str, end: BagEnd) -> (Place, Body) {
+    (Place::room(code(room)), Body::BagEnded { bag: code(bag), end })
+}
+
+/// The program asks for a bag of linens; it is named and washed, and all is well.
+#[track_caller]
+fn names_a_bag(world: &mut World, room: &str, of: Number, felt: &str) {
+    assert_eq!(world.next_step(room), "complete-spray");
+    world.ok("TECH", completed(world, room, of, More { bags: Some("BAG3"), ..More::default() }));
+    assert_eq!(world.next_step(room), "launder");
+    washes(world, room, "BAG3", felt);
+}
+
+#[track_caller]
+fn washes(world: &mut World, room: &str, bag: &str, felt: &str) {
+    world.ok("WASH", world.launder(room, bag));
+    world.puts_right(room, felt);
+    world.counts("W1");
+    world.counts("W2");
+}
+
+/// It was only looked through, and its preparation was over: what is in it lay in the room at the spray.
+#[test]
+fn a_bag_that_was_settled_before_its_spray_was_noted_is_washed() {
+    let mut world = hospital();
+    world.to("10:20");
+    world.ok("HK", world.prepare("101", "BAG7"));
+    world.ok("HK", ended("101", "BAG7", BagEnd::Inspected));
+    world.ok("HK", world.make("101", "A"));
+    world.ok("HK", world.make("101", "B"));
+    let body = Body::NothingApplied { reason: "put off".to_owned(), seen: world.seen("101") };
+    world.ok("HK", (Place::room(code("101")), body));
+    world.counts("W1");
+    open(&world, "A B");
+    world.to("10:40");
+    world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    world.puts_right("101", "A/frame");
+    closed(&world, "A");
+    assert_eq!(world.next_step("101"), "launder");
+    washes(&mut world, "101", "BAG7", "A/frame");
+    open(&world, "A B");
+}
+
+/// The bed was sprayed in 101, and stripped in 201.
+#[test]
+fn a_bag_that_was_filled_where_the_sprayed_bed_went_is_washed() {
+    let mut world = hospital();
+    world.to("10:10");
+    let (place, mut body) = world.again("101", "A/frame A/mattress", Some("10:05"), "HOUR");
+    if let Body::Sprayed { bags, .. } = &mut body {
+        *bags = None;
+    }
+    world.ok_at("TECH", "10:00", (place, body));
+    world.to("10:20");
+    rolls(&mut world, "A", "101", "201");
+    world.book(&[("101", "B"), ("201", "D A")]);
+    world.walks("W1");
+    world.walks("W2");
+    world.to("10:40");
+    world.ok("HK", world.prepare("201", "BAG9"));
+    world.to("11:10");
+    world.says("HK", ended("201", "BAG9", BagEnd::Inspected));
+    world.puts_right("201", "A/frame A/mattress");
+    closed(&world, "A D");
+    washes(&mut world, "201", "BAG9", "A/frame A/mattress");
+    open(&world, "A D");
+}
+
+/// What is in it lay in the room while it was sprayed.
+#[test]
+fn a_bag_that_was_filled_after_the_room_dried_is_washed() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    world.ok("HK", world.dry_check("101", "A/frame", ""));
+    world.ok("HK", world.prepare("101", "BAG8"));
+    world.ok("HK", ended("101", "BAG8", BagEnd::Inspected));
+    world.puts_right("101", "A/frame");
+    closed(&world, "A");
+    assert_eq!(world.next_step("101"), "launder");
+    world.to("12:00");
+    washes(&mut world, "101", "BAG8", "A/frame");
+    open(&world, "A B");
+}
+
+/// The spray was in the room of a patient after all, by a void or by what a walk found.
+#[test]
+fn linens_in_use_where_a_spray_really_was_go_into_a_bag() {
+    let mut opened = vec![];
+    for when in ["void", "walk"] {
+        let mut world = hospital();
+        world.to("08:00");
+        world.ok("NURSE", world.occupied("102", "C"));
+        world.to("10:20");
+        let by = if when == "void" {
+            let spray = world.sprays("101", "B/frame", "10:00", "10:15", "HOUR");
+            world.ok("LEAD", really_in("101", "102", spray))
+        } else {
+            let (place, mut body) = world.walk("W1");
+            if let Body::WardWalked { words, wet, .. } = &mut body {
+                *words = Some("told".to_owned());
+                *wet = Some(vec![code("102")]);
+            }
+            world.ok("LEAD", (place, body))
+        };
+        world.to("10:30");
+        world.counts("W1");
+        let more = More { bags: Some(""), finished: Some("10:15"), minutes: Some(60), ..More::default() };
+        world.says("TECH", completed(&world, "102", by, more));
+        world.to("12:00");
+        world.puts_right("102", ALL_102);
+        if world.is_open("C") {
+            opened.push(when);
+            continue;
+        }
+        let more = More { bags: Some("BAG3"), finished: Some("10:15"), minutes: Some(60), ..More::default() };
+        world.ok("TECH", completed(&world, "102", by, more));
+        world.to("13:30");
+        washes(&mut world, "102", "BAG3", ALL_102);
+        open(&world, "C");
+    }
+    assert_eq!(opened, [] as [&str; 0]);
+}
+
+/// The bed went with its patient, and was sprayed over where it stands now.
+#[test]
+fn a_patient_in_a_bed_that_went_lies_in_its_new_room() {
+    let mut opened = vec![];
+    for how in ["book", "rolled"] {
+        let mut world = hospital();
+        world.to("08:00");
+        world.ok("NURSE", world.occupied("101", "A"));
+        world.to("09:00");
+        if how == "rolled" {
+            let what = typed(&world, "move-patient", "A", &[("went", "bed"), ("to", "201"), ("own-bed", "yes")]);
+            world.ok("NURSE", what);
+        }
+        world.book(&[("101", "B"), ("201", "D A")]);
+        world.walks("W1");
+        world.says("LEAD", world.walk("W2"));
+        world.to("10:10");
+        let sprayed = world.says_at("TECH", "10:00", world.again("201", "D/frame", Some("10:05"), "HOUR"));
+        world.to("11:10");
+        world.counts("W2");
+        world.puts_right("201", "D/frame");
+        if sprayed.is_some() && world.is_open("A") {
+            opened.push(how);
+        }
+        // It happened over the patient, and is said so.
+        let (place, mut body) = world.again("201", "D/frame", Some("10:05"), "HOUR");
+        if let Body::Sprayed { patient_inside, .. } = &mut body {
+            *patient_inside = Known::Yes;
+        }
+        let spray = world.ok_at("TECH", "10:00", (place, body));
+        world.ok("HK", world.dry_check("201", "D/frame", ""));
+        world.ok("HK", world.make("201", "A"));
+        names_a_bag(&mut world, "201", spray, "D/frame");
+        open(&world, "A D");
+    }
+    assert_eq!(opened, [] as [&str; 0]);
+}
+
+/// Somebody came to lie in the room, and had left it before the spray was noted.
+#[test]
+fn a_patient_of_whom_nobody_said_in_which_bed_lay_in_linens() {
+    let mut world = hospital();
+    world.to("08:00");
+    world.ok("NURSE", world.occupied("102", "C"));
+    let what = typed(&world, "move-patient", "C", &[("went", "bed"), ("to", "101")]);
+    world.ok_at("NURSE", "08:00", what);
+    world.to("09:00");
+    world.counts("W1");
+    open(&world, "A B");
+    world.to("09:30");
+    let spray = world.sprays("101", "A/frame", "08:30", "08:35", "HOUR");
+    world.to("09:40");
+    world.puts_right("101", "A/frame");
+    closed(&world, "A");
+    names_a_bag(&mut world, "101", spray, "A/frame");
+    open(&world, "A B");
+}
+
+/// The bed is another room's by the book when it is noted who lay in it.
+#[test]
+fn who_lay_there_is_noted_after_the_bed_went_by_the_book() {
+    let mut world = hospital();
+    world.to("10:10");
+    let spray = world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    world.puts_right("101", "A/frame");
+    open(&world, "A B");
+    world.to("11:20");
+    world.book(&[("101", "B"), ("201", "D A")]);
+    world.walks("W1");
+    world.walks("W2");
+    world.to("11:30");
+    world.puts_right("201", "A/frame");
+    world.says("LEAD", world.give_back("101"));
+    open(&world, "A");
+    world.to("11:50");
+    world.ok_at("NURSE", "09:30", world.occupied("201", "A"));
+    world.counts("W2");
+    closed(&world, "A B");
+    names_a_bag(&mut world, "101", spray, "A/frame");
+    open(&world, "B");
+    assert_eq!(world.next_step("201"), "make-bed");
+    world.puts_right("201", "A/frame");
+    open(&world, "A D");
+}
+
+/// They came while it was still being sprayed, as it turns out.
+#[test]
+fn a_patient_who_came_before_the_end_that_is_told_later_lay_in_linens() {
+    let mut opened = vec![];
+    for told_first in [false, true] {
+        let mut world = hospital();
+        world.to("10:31");
+        let spray = world.sprays("101", "A/frame", "10:00", "10:30", "HOUR");
+        world.to("10:45");
+        if !told_first {
+            world.ok("NURSE", world.occupied("101", "A"));
+        }
+        world.to("11:20");
+        world.ok("TECH", completed(&world, "101", spray, More { finished: Some("11:15"), ..More::default() }));
+        if told_first {
+            world.ok_at("NURSE", "10:45", world.occupied("101", "A"));
+        }
+        world.to("12:20");
+        world.counts("W1");
+        world.puts_right("101", "A/frame");
+        match world.is_open("A") {
+            true => opened.push(told_first),
+            false => {
+                names_a_bag(&mut world, "101", spray, "A/frame");
+                open(&world, "A B");
+            }
+        }
+    }
+    assert_eq!(opened, [] as [bool; 0]);
+}

@@ -1,0 +1,153 @@
+//! Beds that nobody made since their linens were sprayed: beds that left, beds that stood by as guests, beds made on what was wet.
+
+use dryhold::domain::entry::{Body, Known, Place};
+
+use super::super::rules::world::{World, left};
+use super::{came, closed, hospital, open};
+
+pub(super) fn rolls(world: &mut World, bed: &str, from: &str, to: &str) {
+    world.ok("HK", left(bed, from, "", Some(to)));
+    world.ok("HK", came(bed, to, Some(from), Known::No));
+}
+
+pub(super) fn checks_and_returns(world: &mut World, room: &str, felt: &str) {
+    world.says("HK", world.dry_check(room, felt, ""));
+    world.says("TECH", world.treat(room, felt));
+    for part in felt.split_whitespace().chain(["chair"]) {
+        world.says("HK", world.vacuum(room, part));
+    }
+    world.looks_through(room);
+    world.says("LEAD", world.give_back(room));
+}
+
+/// All that is left to do, by the program's word, is to make these beds.
+#[track_caller]
+fn ends_well(world: &mut World, room: &str, beds: &str) {
+    assert_eq!(world.next_step(room), "make-bed");
+    for bed in beds.split_whitespace() {
+        world.ok("HK", world.make(room, bed));
+    }
+    assert_eq!(world.next_step(room), "return");
+    world.ok("LEAD", world.give_back(room));
+    world.counts("W1");
+    world.counts("W2");
+    open(world, beds);
+}
+
+fn unstated(mut what: (Place, Body)) -> (Place, Body) {
+    if let Body::Sprayed { zones, .. } = &mut what.1 {
+        *zones = None;
+    }
+    what
+}
+
+/// Its linens lay in the room while any part of it was sprayed, and went along.
+#[test]
+fn a_bed_that_went_by_the_book_is_made_after_a_spray_that_is_noted_late() {
+    let mut opened = vec![];
+    for part in ["chair", "A/frame", "B/frame"] {
+        let mut world = hospital();
+        world.to("10:30");
+        world.book(&[("101", "B"), ("201", "D A")]);
+        world.walks("W1");
+        world.walks("W2");
+        world.to("10:55");
+        world.sprays("101", part, "10:00", "10:05", "HOUR");
+        world.to("11:20");
+        checks_and_returns(&mut world, "201", "A/frame");
+        match world.is_open("A") {
+            true => opened.push(part),
+            false => ends_well(&mut world, "201", "A"),
+        }
+    }
+    assert_eq!(opened, [] as [&str; 0]);
+}
+
+/// Its own mattress was sprayed where it stood as a guest.
+#[test]
+fn a_guest_that_was_sprayed_is_made() {
+    let mut world = hospital();
+    world.to("09:00");
+    rolls(&mut world, "A", "101", "201");
+    world.looks_through("201");
+    world.to("10:10");
+    world.sprays("201", "A/mattress A/frame D/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    world.puts_right("201", "A/mattress A/frame D/frame");
+    rolls(&mut world, "A", "201", "101");
+    world.looks_through("101");
+    world.counts("W1");
+    closed(&world, "A");
+    ends_well(&mut world, "101", "A");
+}
+
+/// Nobody said what was sprayed: the guest may have been.
+#[test]
+fn a_guest_is_made_after_a_spray_of_which_nobody_said_what_it_hit() {
+    let mut world = hospital();
+    world.to("09:00");
+    rolls(&mut world, "A", "101", "201");
+    world.looks_through("201");
+    world.to("10:10");
+    world.ok_at("TECH", "10:00", unstated(world.again("201", "D/frame", Some("10:05"), "HOUR")));
+    world.to("11:10");
+    world.puts_right("201", "A/mattress A/frame D/mattress D/frame chair monitor");
+    rolls(&mut world, "A", "201", "101");
+    world.looks_through("101");
+    world.counts("W1");
+    closed(&world, "A");
+    ends_well(&mut world, "101", "A");
+}
+
+/// Only the other bed was sprayed, and the guest's linens lay beside it.
+#[test]
+fn a_guest_that_stood_by_is_made() {
+    let mut world = hospital();
+    world.to("09:00");
+    rolls(&mut world, "A", "101", "201");
+    world.looks_through("201");
+    world.to("10:10");
+    world.sprays("201", "D/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    world.puts_right("201", "D/frame");
+    rolls(&mut world, "A", "201", "101");
+    world.looks_through("101");
+    world.counts("W1");
+    closed(&world, "A");
+    ends_well(&mut world, "101", "A");
+}
+
+/// It was away when the spray was noted, and came home with the same linens.
+#[test]
+fn a_bed_that_left_and_came_back_is_made_after_a_spray_that_is_noted_late() {
+    let mut world = hospital();
+    world.to("10:30");
+    rolls(&mut world, "A", "101", "201");
+    world.looks_through("201");
+    world.to("10:55");
+    world.sprays("101", "A/mattress B/frame", "10:00", "10:05", "HOUR");
+    world.to("11:10");
+    checks_and_returns(&mut world, "201", "A/mattress");
+    world.says("HK", world.dry_check("101", "B/frame", ""));
+    world.says("HK", world.make("101", "B"));
+    checks_and_returns(&mut world, "101", "B/frame");
+    rolls(&mut world, "A", "201", "101");
+    world.looks_through("101");
+    world.counts("W1");
+    closed(&world, "A");
+    ends_well(&mut world, "101", "A");
+}
+
+/// Fresh linens on a frame that is wet for another hour.
+#[test]
+fn a_bed_that_was_made_on_a_wet_frame_is_made_again() {
+    let mut world = hospital();
+    world.to("10:07");
+    world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    world.says("HK", world.make("101", "A"));
+    world.says("HK", world.make("101", "B"));
+    world.to("11:10");
+    checks_and_returns(&mut world, "101", "A/frame");
+    closed(&world, "A");
+    ends_well(&mut world, "101", "A B");
+}
