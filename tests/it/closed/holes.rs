@@ -6,6 +6,8 @@ use super::super::rules::world::{World, code, left};
 use super::linens::with_linens;
 use super::{came, closed, hospital, open};
 
+type Make<'a> = (&'static str, &'a dyn Fn(&mut World) -> Number);
+
 /// CH2 is a name that nobody knows. It may be the wet chair that stands in 102, or the wet mattress of the bed that the book
 /// has there: out of a room whose own parts are wet an unknown thing is wet, and out of this one it is not.
 #[test]
@@ -23,7 +25,7 @@ fn an_unknown_thing_out_of_a_room_where_only_a_guest_is_wet_is_wet() {
         spray
     };
     let mut opened = vec![];
-    let makes: [(&str, &dyn Fn(&mut World) -> Number); 3] = [("chair", &chair), ("said", &said), ("bed", &bed)];
+    let makes: [Make<'_>; 3] = [("chair", &chair), ("said", &said), ("bed", &bed)];
     for (name, make) in makes {
         for (leaves, comes) in [(true, false), (false, true), (true, true)] {
             let mut world = hospital();

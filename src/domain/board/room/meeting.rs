@@ -44,7 +44,7 @@ impl Room {
             return self.found_dry(closer, need);
         }
         let (mut earliest, mut newer_than, mut support) = (None, closer.number, vec![]);
-        let mut strictly_after = closer.happened_at_latest();
+        let mut strictly_after = closer.happened;
         if let (Need::Covered(_), Some((finding, found_at))) = (need, closer.works_on) {
             (newer_than, strictly_after) = (finding, found_at);
         }

@@ -17,8 +17,6 @@ pub(in crate::domain::board) struct AsNoted {
     happened: Time,
     begun: Option<Time>,
     finished: Option<Time>,
-    /// As late as the clock that is right leaves it.
-    latest: Time,
 }
 
 impl Closer {
@@ -27,17 +25,9 @@ impl Closer {
         self.as_noted.as_ref().map_or(self.happened, |noted| noted.happened)
     }
 
-    /// What was done afterwards was done after this, by the clock that is right: what is not of wetness waits for no other.
-    pub(in crate::domain::board) fn happened_at_latest(&self) -> Time {
-        self.as_noted.as_ref().map_or(self.happened, |noted| noted.latest)
-    }
-
     fn retime(&mut self, span: Span) {
-        let as_noted =
-            AsNoted { happened: self.happened, begun: self.begun, finished: self.finished, latest: span.latest };
-        let noted = self.as_noted.get_or_insert_with(|| Box::new(as_noted));
-        noted.latest = span.latest;
-        let AsNoted { happened, begun, finished, .. } = **noted;
+        let as_noted = AsNoted { happened: self.happened, begun: self.begun, finished: self.finished };
+        let AsNoted { happened, begun, finished } = **self.as_noted.get_or_insert_with(|| Box::new(as_noted));
         self.happened = span.latest_of(happened);
         self.begun = begun.map(|at| span.earliest_of(at));
         self.finished = finished.map(|at| span.latest_of(at));
@@ -127,9 +117,8 @@ impl Room {
     fn retime_beds(&mut self, spans: &BTreeMap<Number, Span>) {
         for bed in self.beds.values_mut() {
             for (number, at) in bed.occupied.iter_mut().chain(bed.doubted.iter_mut()) {
-                // Whoever lay down did so before it was noted.
                 if let Some(span) = spans.get(number) {
-                    *at = (*at).min(span.latest);
+                    *at = span.latest_of(*at);
                 }
             }
             for (number, at) in &mut bed.emptied {
