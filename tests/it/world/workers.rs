@@ -393,7 +393,14 @@ impl<P: Program> Scene<P> {
             // It was in another room: of this one nothing is named.
             (Err(no), Say::Complete { room, spray, until, label, bags, .. }) if no.rule == "place" => {
                 let say = Say::Complete { room, spray, zones: None, until, label, bags };
-                self.tell(&["TE"], 0, self.now, say, None).into()
+                match self.tell(&["TE"], 0, self.now, say, None) {
+                    Err(no) if no.rule == "unstated" => {
+                        let bags = Some(vec![format!("L{spray}")]);
+                        let say = Say::Complete { room, spray, zones: None, until, label, bags };
+                        self.tell(&["TE"], 0, self.now, say, None).into()
+                    }
+                    told => told.into(),
+                }
             }
             (told, _) => told.into(),
         }

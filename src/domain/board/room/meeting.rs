@@ -87,7 +87,7 @@ impl Room {
             };
             !fact.voided
                 && number > newer_than
-                && (from > strictly_after || need.is_unstated())
+                && (from > strictly_after || matches!(need, Need::LinensNamed | Need::ZonesNamed))
                 && earliest.is_none_or(|at| fact.from >= at)
                 && fact.gives.iter().any(|given| names.contains(given))
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
