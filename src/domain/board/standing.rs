@@ -1,5 +1,7 @@
 //! What stands in a room by what the surfaces say of it: its names, whether it is wet, and what of the room stands elsewhere.
 
+use std::cmp::Ordering;
+
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::Zone;
@@ -38,9 +40,16 @@ pub struct Dryness {
 impl Dryness {
     pub fn of(&self, zone: Zone) -> Option<&Standing> {
         // One name may stand for several parts: what is wet of them comes first, and of these what goes by that name now.
-        let wet = || self.named(zone).filter(|it| it.wet.is_some());
-        let is_called = |it: &&Standing| it.zone == zone;
-        wet().find(is_called).or_else(|| wet().next()).or_else(|| self.named(zone).max_by_key(|it| it.dried))
+        let order = |it: &&Standing| (it.wet.is_some(), it.wet.is_some() && it.zone == zone);
+        let mut named = self.named(zone);
+        let first = named.next()?;
+        Some(named.fold(first, |best, it| {
+            let is_better = match order(&it).cmp(&order(&best)) {
+                Ordering::Equal => it.wet.is_none() && it.dried >= best.dried,
+                unequal => unequal.is_gt(),
+            };
+            if is_better { it } else { best }
+        }))
     }
 
     /// Whether anything here goes, or ever went, by this name.

@@ -78,7 +78,8 @@ impl Room {
         }
         let of_spray = closer.spray();
         // What was done meets it by the name by which it was asked for, or by the one that it has now.
-        let names = [need, self.dryness.renamed(need)];
+        let names = std::cell::OnceCell::new();
+        let is_named = |given: &Need| *given == need || *given == *names.get_or_init(|| self.dryness.renamed(need));
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -89,7 +90,7 @@ impl Room {
                 && number > newer_than
                 && (from > strictly_after || matches!(need, Need::LinensNamed | Need::ZonesNamed))
                 && earliest.is_none_or(|at| fact.from >= at)
-                && fact.gives.iter().any(|given| names.contains(given))
+                && fact.gives.iter().any(is_named)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
@@ -182,7 +183,8 @@ impl Room {
         let line = |(closer, need, met): (&Closer, Need, Option<(Number, Vec<Number>)>)| Evidence {
             need: self.dryness.renamed(need),
             cause: closer.number,
-            instead: met.is_some() && self.first(closer, need).is_none(),
+            // Nothing else is met by anything but its own fact.
+            instead: need == Need::Inspected && met.is_some() && self.first(closer, need).is_none(),
             met_by: met.map(|(number, _)| number),
         };
         self.needs().map(line).collect()
