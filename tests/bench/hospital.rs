@@ -3,8 +3,8 @@
 use chrono::{TimeDelta, TimeZone, Utc};
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{
-    Body, CommandId, Cycle, Entry, Feel, Known, LinenSource, Number, Place, Purpose, Sighting, Sign, Time,
-    TreatmentRecord,
+    Body, CommandId, Cycle, Depth, Entry, Feel, InspectionMethod, Known, LinenSource, Number, Place, Purpose, Sighting,
+    Sign, Time, TreatmentRecord, ZoneLook,
 };
 use dryhold::domain::facility::{Bed, Zone, ZoneGroup, ZonePlan, ZoneTreatment};
 use dryhold::domain::people::{Person, Role};
@@ -28,15 +28,32 @@ pub(crate) fn settings(rooms: usize) -> usize {
 struct Book {
     entries: Vec<Entry>,
     now: Time,
+    /// One in ten entries is noted late, and now and then a chair is lent to the next room and comes back.
+    is_busy: bool,
 }
+
+/// Noted so much later than it happened: within the hour of a fact, and after the step before it.
+const LATE: TimeDelta = TimeDelta::minutes(20);
+/// Chairs lent after each cycle of all rooms.
+const LENT: usize = 8;
 
 impl Book {
     fn note(&mut self, place: Place, body: Body) {
         let number = self.entries.len() as u64 + 1;
+        let may_be_late = matches!(
+            body,
+            Body::Finding { .. }
+                | Body::Sprayed { .. }
+                | Body::Vacuumed { .. }
+                | Body::Laundered { .. }
+                | Body::BedMade { .. }
+        );
+        // Sixteen of a hundred, of five of the eight steps of a cycle.
+        let is_late = self.is_busy && may_be_late && number % 25 < 4;
         self.entries.push(Entry {
             number: Number(number),
             noted: self.now,
-            happened: self.now,
+            happened: if is_late { self.now - LATE } else { self.now },
             done_by: code("LEAD"),
             noted_by: code("LEAD"),
             terminal: "bench".to_owned(),
@@ -59,13 +76,59 @@ impl Book {
 }
 
 pub(crate) fn entries(rooms: usize, most: usize) -> Vec<Entry> {
-    let mut book = Book { entries: Vec::with_capacity(most), now: beginning() };
+    told(rooms, most, false)
+}
+
+/// As [`entries`], with one in ten noted late and chairs that go from room to room.
+pub(crate) fn busy_entries(rooms: usize, most: usize) -> Vec<Entry> {
+    told(rooms, most, true)
+}
+
+fn told(rooms: usize, most: usize, is_busy: bool) -> Vec<Entry> {
+    let mut book = Book { entries: Vec::with_capacity(most), now: beginning(), is_busy };
     let codes: Vec<Code> = (0..rooms).map(|at| code(&format!("R{at}"))).collect();
     set_up(&mut book, &codes);
-    while book.entries.len() < most {
+    for round in 0.. {
+        if book.entries.len() >= most {
+            break;
+        }
         cycle(&mut book, &codes, most);
+        if is_busy {
+            lend(&mut book, &codes, round, most);
+        }
     }
     book.entries
+}
+
+/// A few rooms, other ones each time, lend their chair to the next one.
+fn lend(book: &mut Book, rooms: &[Code], round: usize, most: usize) {
+    for at in (0..LENT).map(|at| (round * LENT + at) * 2) {
+        let pair = rooms.get(at % rooms.len()).zip(rooms.get((at + 1) % rooms.len()));
+        let Some((home, next)) = pair.filter(|_| book.entries.len() + 2 <= most) else { return };
+        for (from, to) in [(*home, *next), (*next, *home)] {
+            let zones = if from == *home { vec![Zone { bed: None, part: code("chair") }] } else { vec![] };
+            let left = Body::ThingLeft { thing: format!("CH-{home}"), zones, to: Some(to), outside: String::new() };
+            book.note(Place::Rooms(vec![from, to]), left);
+            book.now += TimeDelta::minutes(30);
+        }
+        // What came from a room that is watched is looked at, and so is its chair that came back.
+        for room in [*home, *next] {
+            if book.entries.len() >= most {
+                return;
+            }
+            let looked = |zone| ZoneLook { zone, seen: vec![] };
+            let seen = Number(book.entries.len() as u64);
+            let inspected = Body::Inspected {
+                depth: Depth::Full,
+                method: InspectionMethod::Visual,
+                began: book.now - TimeDelta::minutes(20),
+                looks: zones().into_iter().map(looked).collect(),
+                note: String::new(),
+                seen,
+            };
+            book.note(Place::room(room), inspected);
+        }
+    }
 }
 
 fn set_up(book: &mut Book, rooms: &[Code]) {

@@ -16,7 +16,7 @@ use std::time::{Duration, Instant};
 use crossterm::event::{KeyCode, KeyEvent, KeyModifiers};
 use dryhold::demo;
 use dryhold::domain::board::Board;
-use dryhold::domain::entry::{Entry, Time};
+use dryhold::domain::entry::{Body, Entry, Time};
 use dryhold::ledger::{Appended, Header, Ledger, create};
 use dryhold::tui::look::Look;
 use dryhold::tui::{App, Msg, World, paint, update};
@@ -42,7 +42,15 @@ fn main() {
         let void = hospital::void(&entries, target);
         show(&format!("void of {what} in it"), median(9, || timed(board.clone(), |mut copy| copy.apply(&void))));
     }
-    drop(board);
+    drop((board, fold));
+    let busy = hospital::busy_entries(ROOMS, ENTRIES);
+    let (fold, board) = once(|| Board::fold(&busy));
+    assert_eq!(board.problems(), [], "every entry of the history counts");
+    let is_late = |entry: &&Entry| entry.happened < entry.noted;
+    let late = busy.iter().filter(is_late).count();
+    let moves = busy.iter().filter(|entry| matches!(entry.body, Body::ThingLeft { .. })).count();
+    show(&format!("fold of {} entries, {late} late, {moves} moves", busy.len()), fold);
+    drop((board, busy));
     append(entries.get(..ROOMS).unwrap());
     first_frame();
     let few = entries.iter().take(hospital::settings(ROOMS) + ROOMS * hospital::CYCLE).cloned().collect::<Vec<_>>();

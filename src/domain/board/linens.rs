@@ -5,7 +5,7 @@
 
 use super::Board;
 use super::apply::closer;
-use super::room::{BedUse, Cause, Closer, Stay};
+use super::room::{BedUse, Cause, Closer, Room, Stay};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
@@ -65,17 +65,13 @@ impl Board {
             let Some(room) = self.room(code) else { continue };
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.number < entry.number);
             let lay = sprays.filter(|it| it.interval().1 > since && left.is_none_or(|left| left > it.begun));
-            let is_news =
-                |number: &Number| room.knows_spray(*number).is_some_and(|it| !it.linens_in_use && it.voided.is_none());
+            let is_news = |number: &Number| says_nothing_of_linens(room, *number);
             let lay: Vec<(Number, During)> = lay.map(|it| (it.number, it.interval())).collect();
             let stood = |during: During| self.surfaces().beds_between(code, during).contains(&bed);
             let lay: Vec<(Number, During)> =
                 lay.into_iter().filter(|(number, during)| is_news(number) && stood(*during)).collect();
             for (spray, during) in lay {
-                let asks = Cause::Supplied { spray };
-                let is_asked = |c: &Closer| c.cause == asks && c.needs.contains(&Need::LinensNamed);
-                if !self.room(code).is_some_and(|room| room.closers().iter().any(is_asked)) {
-                    self.room_mut(code).close(closer(entry, asks, vec![Need::LinensNamed]));
+                if self.ask_which_bags(entry, code, spray) {
                     let elsewhere = self.surfaces().bed_rooms(bed).into_iter().filter(|room| *room != code);
                     elsewhere.collect::<Vec<_>>().into_iter().for_each(|room| {
                         self.ask_for_linens(entry, room, vec![Need::Made(bed)], during.1);
@@ -85,11 +81,28 @@ impl Board {
         }
     }
 
+    /// Into which bags the linens went that were in use at this spray, unless that was asked already. Says whether it asks now.
+    fn ask_which_bags(&mut self, entry: &Entry, room: Code, spray: Number) -> bool {
+        let asks = Cause::Supplied { spray };
+        let is_asked = |c: &Closer| c.cause == asks && c.needs.contains(&Need::LinensNamed);
+        let is_known = self.room(room).is_some_and(|room| room.closers().iter().any(is_asked));
+        if !is_known {
+            self.room_mut(room).close(closer(entry, asks, vec![Need::LinensNamed]));
+        }
+        !is_known
+    }
+
     /// What stood by at a spray is made anew where it may be now; what was bagged where it stood since, and not washed, is washed.
     pub(super) fn treats_what_stood_by(&mut self, entry: &Entry, it: StoodBy) {
         let Some((begun, ended)) = self.surfaces().spray(it.room, it.spray).map(|spray| spray.interval()) else {
             return;
         };
+        // It comes to light that the bed stood there, and whoever lay in it lay there.
+        let is_news =
+            entry.number > it.spray && self.room(it.room).is_some_and(|room| says_nothing_of_linens(room, it.spray));
+        if is_news && !self.came_after(it.bed, (begun, ended)) {
+            self.ask_which_bags(entry, it.room, it.spray);
+        }
         let now = self.surfaces().bed_rooms(it.bed);
         let mut rooms = self.surfaces().bed_rooms_since(it.bed, begun);
         rooms.extend(&now);
@@ -142,4 +155,9 @@ impl Board {
             self.room_mut(to).beds.insert(bed, BedUse { promised: None, ..used });
         }
     }
+}
+
+/// Whoever noted this spray knew of nobody whose linens were in use.
+fn says_nothing_of_linens(room: &Room, spray: Number) -> bool {
+    room.knows_spray(spray).is_some_and(|it| !it.linens_in_use && it.voided.is_none())
 }

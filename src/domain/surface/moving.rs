@@ -98,7 +98,9 @@ impl Surfaces {
                 }
             }
         }
-        self.check_again(surface, step);
+        // Where it says that it came from, it may have been before: since it was last told of.
+        let came_from = visits.iter().filter(|it| it.is_told_by(step.number)).map(|it| it.from).min();
+        self.check_again(surface, Move { at: came_from.map_or(step.at, |from| from.min(step.at)), ..step });
         self.may_be_a_guest(surface, step.number);
         self.changes.told.insert(surface);
         self.changes.rooms.extend(before.iter().copied());

@@ -195,6 +195,11 @@ pub(super) struct Visit {
 }
 
 impl Visit {
+    /// Nobody noted that it came: this entry says that it had been there.
+    pub(super) fn is_told_by(&self, number: Number) -> bool {
+        self.went == number && self.came == Number::default()
+    }
+
     /// Whether it was there at this time, for whoever notes this number: within one minute the numbers give the order.
     pub(super) fn holds(&self, at: Time, number: Number) -> bool {
         let came = (self.from, self.came) <= (at, number);
@@ -234,9 +239,22 @@ impl Walk<'_> {
         self.here.iter().any(|(here, ..)| *here == room)
     }
 
+    /// The entry of the last sighting.
+    fn seen_by(&self) -> Option<Number> {
+        self.seen.map(|(_, _, by)| by)
+    }
+
     /// Where nobody noted since when it was there, it may have been since its last move before this time.
     fn since(&self, at: Time) -> Time {
         if self.last < at { self.last } else { self.earlier }
+    }
+
+    /// It was there then, and nobody noted that it came: it may have stood there since it was last told of.
+    fn may_have_been_in(&mut self, room: Code, it: &Move) {
+        if !self.is_in(room) {
+            let (from, came) = (self.since(it.at), Number::default());
+            self.visits.push(Visit { room, from, until: it.at, came, went: it.number });
+        }
     }
 
     fn is_only_in(&self, room: Code) -> bool {
@@ -295,9 +313,8 @@ impl Walk<'_> {
                     }
                     // It came from a room that nobody noted it in.
                     _ => {
-                        if let Some(room) = from.filter(|room| *room != at && !self.is_in(*room)) {
-                            let (from, came) = (self.since(it.at), Number::default());
-                            self.visits.push(Visit { room, from, until: it.at, came, went: it.number });
+                        if let Some(room) = from.filter(|room| *room != at) {
+                            self.may_have_been_in(room, it);
                         }
                     }
                 }
@@ -306,11 +323,7 @@ impl Walk<'_> {
                 self.in_doubt |= it.in_doubt;
             }
             Step::Seen { at } if it.in_doubt => {
-                // If it was there, nobody said since when.
-                if !self.is_in(at) {
-                    let (from, came) = (self.since(it.at), Number::default());
-                    self.visits.push(Visit { room: at, from, until: it.at, came, went: it.number });
-                }
+                self.may_have_been_in(at, it);
                 self.add(at, it);
             }
             // Within one minute nobody knows which came first: it was in either.
@@ -320,11 +333,7 @@ impl Walk<'_> {
                 self.add(at, it);
             }
             Step::Seen { at } => {
-                // Nobody noted that it came: it may have stood there since it was last told of.
-                if !self.is_in(at) {
-                    let (from, came) = (self.since(it.at), Number::default());
-                    self.visits.push(Visit { room: at, from, until: it.at, came, went: it.number });
-                }
+                self.may_have_been_in(at, it);
                 self.seen = Some((at, it.at, it.number));
                 for room in self.rooms().into_iter().filter(|room| *room != at) {
                     self.remove(room, it, it.at);
@@ -341,7 +350,10 @@ impl Walk<'_> {
                     self.add(to, it);
                 }
             }
-            Step::Named { at } => self.add(at, it),
+            Step::Named { at } => {
+                self.may_have_been_in(at, it);
+                self.add(at, it);
+            }
             Step::Lost if it.in_doubt => {}
             Step::Lost => {
                 // What came to light afterwards was not given up.
@@ -411,6 +423,8 @@ fn visits_from(
     let (mut part, mut whole) = (begin(home), begin(bed_home));
     let mut bed = bed.0.iter().peekable();
     let mut own = own.0.iter().peekable();
+    // Since when it may have been rolled as the book has it.
+    let mut rolled = None;
     loop {
         let is_beds = match (bed.peek(), own.peek()) {
             (Some(of_bed), Some(of_part)) => (of_bed.at, of_bed.number) <= (of_part.at, of_part.number),
@@ -424,9 +438,18 @@ fn visits_from(
             let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
             let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
+            // Seen by itself since the bed may have been rolled: it may have stayed behind.
+            let behind =
+                part.seen.filter(|(_, at, by)| rolled.is_some_and(|since| *at > since) && whole.seen_by() != Some(*by));
+            if let Step::Rolled { is_exact: false, .. } = step.step {
+                rolled = Some(step.at);
+            }
             whole.take(step);
             if is_with_bed {
                 part.take(step);
+                if let (Some((room, ..)), Step::Seen { .. }) = (behind, step.step) {
+                    part.add(room, step);
+                }
             }
         } else if let Some(step) = own.next() {
             part.take(step);
