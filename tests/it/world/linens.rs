@@ -92,33 +92,33 @@ fn is_laundered_by(notes: &[Note], bag: &Bag, treated: Minute, before: Minute) -
     })
 }
 
-/// By the notes somebody lay in the bed at some time of this. In which room the bed then stood, the book says.
+/// By the notes somebody lay in the bed at some time of this, and the book had the bed in this room when they came or when they left.
 fn was_occupied(notes: &[Note], bed: usize, in_room: Room, from: Minute, until: Minute) -> bool {
-    let mut lies: Option<Minute> = None;
-    let mut stays: Vec<(Minute, Minute)> = vec![];
-    let mut told: Vec<(&Note, bool)> = vec![];
+    let mut lies: Option<(Minute, Room)> = None;
+    let mut stays: Vec<(Minute, Minute, [Room; 2])> = vec![];
+    let mut told: Vec<(&Note, Room, bool)> = vec![];
     for note in notes {
         match &note.say {
-            Say::Occupied { bed: of, room } if *of == bed && *room == in_room => told.push((note, true)),
-            Say::Empty { bed: of, room } | Say::PatientOut { bed: of, room } if *of == bed && *room == in_room => {
-                told.push((note, false));
+            Say::Occupied { bed: of, room } if *of == bed => told.push((note, *room, true)),
+            Say::Empty { bed: of, room } | Say::PatientOut { bed: of, room } if *of == bed => {
+                told.push((note, *room, false));
             }
             _ => {}
         }
     }
-    told.sort_by_key(|(note, _)| (note.happened, note.number));
-    for (note, lay) in told {
+    told.sort_by_key(|(note, ..)| (note.happened, note.number));
+    for (note, room, lay) in told {
         match (lay, lies) {
-            (true, None) => lies = Some(note.happened),
-            (false, Some(since)) => {
-                stays.push((since, note.happened));
+            (true, None) => lies = Some((note.happened, room)),
+            (false, Some((since, came_in))) => {
+                stays.push((since, note.happened, [came_in, room]));
                 lies = None;
             }
             _ => {}
         }
     }
-    stays.extend(lies.map(|since| (since, Minute::MAX)));
-    stays.iter().any(|(since, to)| *since < until && *to > from)
+    stays.extend(lies.map(|(since, room)| (since, Minute::MAX, [room; 2])));
+    stays.iter().any(|(since, to, rooms)| rooms.contains(&in_room) && *since < until && *to > from)
 }
 
 /// From each spray's beginning until somebody felt that something there was dry, the label's time over.
