@@ -8,7 +8,7 @@ use super::tasks::{TaskKind, unmet};
 use super::verdict::clear_lacks;
 use crate::domain::clock::clock;
 use crate::domain::code::Code;
-use crate::domain::entry::{Lost, Time};
+use crate::domain::entry::{Lost, Number, Time};
 use crate::domain::need::Need;
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
@@ -29,7 +29,24 @@ impl Board {
     pub fn next_step(&self, code: Code, now: Time) -> Option<NextStep> {
         let room = self.room(code)?;
         let plan = self.facility().room(code)?;
-        let needs: Vec<(&Closer, Need)> = unmet(room);
+        // What a clock that was wrong stamped with an hour still to come is met by nothing that is done before.
+        let is_ahead = |(closer, need): &(&Closer, Need)| {
+            let waits = !matches!(need, Need::Dry(_) | Need::ZonesNamed | Need::LinensNamed);
+            waits && closer.happened > now && closer.is_of_wrong_clock()
+        };
+        let (ahead, needs): (Vec<_>, Vec<_>) = unmet(room).into_iter().partition(is_ahead);
+        // Noted as gone since, and before the hour at which that clock had them come.
+        let left = plan.beds.iter().filter_map(|bed| room.beds.get(&bed.code)?.left_before_they_came(now));
+        let left: Vec<(Time, Number)> = left.collect();
+        let wait = || {
+            let first = ahead.iter().map(|(closer, _)| (closer.happened, closer.number)).chain(left.clone()).min();
+            let (at, number) = first.unwrap_or((now, Number::default()));
+            format!(
+                "wait until {}: entry {number} stands there by a clock that was wrong; sooner only if the lead and a second person take \
+                 that time out",
+                clock(at, now, self.facility().time_zone)
+            )
+        };
         let has = |wanted: fn(&Need) -> bool| needs.iter().any(|(_, need)| wanted(need));
         let count = |wanted: fn(&Need) -> bool| {
             let mut things: Vec<Need> = needs.iter().map(|(_, need)| *need).filter(wanted).collect();
@@ -43,7 +60,8 @@ impl Board {
             let role = self.role_that_may(step.verb, step.role, &not_for, now);
             NextStep { role, not_for, ..step }
         };
-        let occupied = plan.beds.iter().any(|bed| self.may_be_occupied(bed.code));
+        let has_left = |bed: Code| room.beds.get(&bed).is_some_and(|it| it.left_before_they_came(now).is_some());
+        let occupied = plan.beds.iter().any(|bed| self.may_be_occupied(bed.code) && !has_left(bed.code));
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared);
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
             return step("move-patient", "move the patient out now, washed and changed".to_owned());
@@ -168,6 +186,9 @@ impl Board {
             return step("inspect", "inspect every zone of the room".to_owned());
         }
         if has(|n| matches!(n, Need::Returned)) {
+            if !ahead.is_empty() {
+                return step("wrong-time", wait());
+            }
             if self.look_before_return(code).is_err() {
                 return step("inspect", "a full inspection, nothing seen, before the return to service".to_owned());
             }
@@ -184,6 +205,9 @@ impl Board {
         }
         if has(|n| matches!(n, Need::InService(_))) {
             return step("in-service", "end what holds the room out of service".to_owned());
+        }
+        if !ahead.is_empty() {
+            return step("wrong-time", wait());
         }
         // Beds that wait for a space which serves the room do not wait for this room's calendar.
         let waits_for_space = self.facility().spaces_serving(code).any(|space| self.closes_what_it_serves(space.code));
@@ -215,6 +239,9 @@ impl Board {
                     step("thing-arrived", text)
                 }
             };
+        }
+        if !left.is_empty() {
+            return step("wrong-time", wait());
         }
         let unknown = plan.beds.iter().any(|bed| self.occupancy(bed.code, now) == Occupancy::Unknown);
         if unknown && self.policy().is_on(Setting::OccupancyKept) {
@@ -304,7 +331,6 @@ pub fn usual_role(verb: &str) -> Role {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::domain::entry::Number;
     use crate::domain::facility::Zone;
 
     #[test]

@@ -219,6 +219,9 @@ impl Board {
     fn patient_task(&self, plan: &RoomPlan, room: &Room, now: Time) -> Option<Task> {
         let since = |bed: &crate::domain::facility::Bed| {
             let used = room.beds.get(&bed.code).filter(|used| used.is_occupied() || used.is_doubtful())?;
+            if used.left_before_they_came(now).is_some() {
+                return None;
+            }
             used.somebody_since()
         };
         let lies = plan.beds.iter().filter_map(since).min()?;

@@ -247,6 +247,7 @@ impl<P: Program> Scene<P> {
             "thing-seen" => self.see_the_parts(room),
             "set-room" => self.set_the_beds(room),
             "clock" => self.answer_for_the_clock(),
+            "wrong-time" => Went::Nothing("it is waited for".to_owned()),
             other => Went::Nothing(format!("nobody here knows how to do {other}")),
         }
     }

@@ -239,6 +239,14 @@ impl BedUse {
         self.occupied.map(|(_, at)| at).max(self.doubted.map(|(_, at)| at))
     }
 
+    /// A clock that was wrong had them come at an hour still to come, and they were noted as gone since: that hour, and the entry that
+    /// stands there. Until then the bed counts as occupied.
+    pub fn left_before_they_came(&self, now: Time) -> Option<(Time, Number)> {
+        let (number, at) = self.occupied.into_iter().chain(self.doubted).max_by_key(|(_, at)| *at)?;
+        let is_gone = self.emptied.iter().any(|(emptied, _)| *emptied > number);
+        (at > now && is_gone).then_some((at, number))
+    }
+
     /// Nobody has noted it empty since somebody may lie in it.
     pub fn is_doubtful(&self) -> bool {
         self.doubted.is_some() && self.empty_since().is_none()
