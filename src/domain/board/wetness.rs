@@ -278,6 +278,13 @@ impl Board {
                 }
             }
         }
+        // What is asked since may be of a bag that was filled while something was wet here.
+        for code in self.rooms_of(&entry.place) {
+            let spans = self.wet_spans(code);
+            if self.room(code).is_some_and(|room| room.dryness.spans != spans) {
+                self.room_mut(code).dryness.spans = spans;
+            }
+        }
     }
 
     /// What is still asked of a surface in a room that it may have left, by the name that it has in another.

@@ -87,6 +87,8 @@ impl Surfaces {
 
     /// A second person looked in the room after the void of `target`, and found nothing of it there.
     pub fn looked(&mut self, target: Number, rooms: &[Code], by: Number, done: Time) {
+        // What is wet still is asked for by something else from now on.
+        self.changes.rooms.extend(rooms);
         for room in rooms {
             let own = self.known_of(*room).chain(self.guests(*room));
             let mut wet: Vec<Surface> = own.collect();

@@ -156,10 +156,19 @@ impl Surfaces {
             let of_parts = group.parts.iter_mut().map(|(_, record)| &mut record.track);
             let voided: Vec<Move> =
                 std::iter::once(&mut group.bed).chain(of_parts).filter_map(|track| track.void(target)).collect();
-            let Some(step) = voided.first() else { continue };
+            let Some(step) = voided.first().copied() else { continue };
             found = true;
+            // What was given up as gone by this move is perhaps not gone.
+            let is_gone = |part: &Surface| {
+                self.record(*part).is_some_and(|record| record.lost.is_some() && record.track.has(target))
+            };
+            let gone: Vec<Surface> = before.iter().map(|(part, _)| *part).filter(is_gone).collect();
+            for part in gone {
+                self.record_mut(part).track.doubt_lost();
+                self.found(part);
+            }
             for (part, before) in before {
-                self.follow(part, before, Move { number: by, ..*step });
+                self.follow(part, before, Move { number: by, ..step });
             }
             self.stood_where(owner);
         }
@@ -314,7 +323,8 @@ impl Surfaces {
 
     /// Something was seen in the room under a tag that may be this one's: it is there, or where it belongs.
     pub fn perhaps_seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        let seen = Move { at, number, step: self.sighting(surface, room, number), in_doubt: false };
+        // What was seen was perhaps the other: this one is there too, and wherever it was.
+        let seen = Move { at, number, step: Step::Named { at: room }, in_doubt: false };
         self.moved(surface, seen);
         self.may_be_home(surface, seen);
     }

@@ -134,6 +134,11 @@ impl Track {
         first
     }
 
+    /// That it was given up is perhaps not so.
+    pub(super) fn doubt_lost(&mut self) {
+        self.0.iter_mut().filter(|it| it.step == Step::Lost).for_each(|it| it.in_doubt = true);
+    }
+
     /// Nothing but sightings that were taken back.
     pub(super) fn is_nothing(&self) -> bool {
         self.0.iter().all(|it| it.in_doubt && matches!(it.step, Step::Seen { .. } | Step::Named { .. }))

@@ -5,7 +5,7 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::place::Visit;
-use super::record::{Felt, Record};
+use super::record::Record;
 use super::{Dried, Move, Ready, Source, Spray, Sprayed, Statement, Step, Surface, Surfaces, Wet};
 use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
@@ -175,13 +175,20 @@ impl Surfaces {
     pub(super) fn may_be_one_of(&self, thing: Surface, room: Code, spray: &Spray) -> bool {
         let source = Source::Spray { room, number: spray.number };
         // As early as it may have left: also where nobody noted that it did, and it was said to be elsewhere.
-        let left = |it: &Visit| if it.room == room { it.until } else { it.from };
-        let visits = self.visits(thing).0;
-        let left = visits.iter().map(left).filter(|at| *at >= spray.begun).min().unwrap_or(AFTER_ALL);
+        let left = |it: &Visit| match it.room == room {
+            true => Some(it.until).filter(|at| *at >= spray.begun),
+            // That it was there before the spray is not sure: it may have been here as well.
+            false => Some(it.from.max(spray.begun)).filter(|at| *at <= it.until),
+        };
+        let left = self.visits(thing).0.iter().filter_map(left).min().unwrap_or(AFTER_ALL);
         let is_wet = |record: &Record| record.wet.iter().any(|wet| wet.source == source);
         let too_late = |it: &Dried| {
-            let elsewhere = |check: Felt| check.began > left || check.room != room;
-            it.wet.iter().any(|wet| wet.source == source) && it.check.is_some_and(elsewhere)
+            let elsewhere = match (it.check, &it.looked) {
+                (Some(check), _) => check.began > left || check.room != room,
+                (None, Some(looked)) => it.done > left || !looked.contains(&room),
+                (None, None) => false,
+            };
+            elsewhere && it.wet.iter().any(|wet| wet.source == source)
         };
         let parts = spray.named.iter().flatten();
         spray.wetted.is_empty()

@@ -116,8 +116,9 @@ impl Heard {
         if names.iter().any(|(name, of)| self.means(name, *of, subject)) {
             return true;
         }
-        // Written for another room than it was in: the same parts of this one.
-        names.iter().filter(|(_, of)| *of != room).any(|(name, _)| {
+        // Written for another room than it was in: the same parts of this one. What was written for the room in which it really was
+        // says nothing of the first one.
+        names.iter().filter(|(_, of)| *of != room && *of == wetting.room).any(|(name, _)| {
             let part = name.rsplit('/').next().unwrap_or(name);
             match subject {
                 Subject::Known(What::BedPart { bed, part: own }) => {

@@ -144,8 +144,15 @@ fn spans(notes: &[Note]) -> Vec<Span> {
         }
         let sprayed_until = ends.into_iter().max().unwrap_or(note.noted);
         let end = sprayed_until + labels.into_iter().max().unwrap_or(longest);
+        // Here, or wherever something went that left under its tag.
+        let left = |tag: &String| {
+            notes.iter().any(|it| matches!(&it.say, Say::Left { room: from, tag: of, .. } if from == room && of == tag))
+        };
         let dry = notes.iter().filter_map(|it| match &it.say {
-            Say::Check { room: of, began, dry, .. } if of == room && !dry.is_empty() && *began >= end => Some(*began),
+            Say::Check { room: of, began, dry, .. } if *began >= end => {
+                let is_of_it = if of == room { !dry.is_empty() } else { dry.iter().any(left) };
+                is_of_it.then_some(*began)
+            }
             _ => None,
         });
         all.push(Span {
