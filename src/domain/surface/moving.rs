@@ -8,6 +8,7 @@ use chrono::TimeDelta;
 use super::place::{Track, Visit};
 use super::record::Record;
 use super::{Group, Move, Source, Step, Surface, Surfaces, Wet, place};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -110,6 +111,11 @@ impl Surfaces {
         }
     }
 
+    /// The same where a move was taken back: it may have been elsewhere at any time.
+    fn follow_anew(&mut self, surface: Surface, before: Vec<Code>, by: Number) {
+        self.follow(surface, before, Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false });
+    }
+
     /// A check or look counts only if it may have stood there and nowhere else: what may have left before was perhaps not felt.
     pub(super) fn check_again(&mut self, surface: Surface, step: Move) {
         let mut undone: Vec<Wet> = vec![];
@@ -156,7 +162,9 @@ impl Surfaces {
             let of_parts = group.parts.iter_mut().map(|(_, record)| &mut record.track);
             let voided: Vec<Move> =
                 std::iter::once(&mut group.bed).chain(of_parts).filter_map(|track| track.void(target)).collect();
-            let Some(step) = voided.first().copied() else { continue };
+            if voided.is_empty() {
+                continue;
+            }
             found = true;
             // What was given up as gone by this move is perhaps not gone.
             let is_gone = |part: &Surface| {
@@ -168,7 +176,7 @@ impl Surfaces {
                 self.found(part);
             }
             for (part, before) in before {
-                self.follow(part, before, Move { number: by, ..step });
+                self.follow_anew(part, before, by);
             }
             self.stood_where(owner);
         }
@@ -222,9 +230,9 @@ impl Surfaces {
             if !self.record(guest).is_some_and(has) {
                 continue;
             }
-            self.changed(guest);
+            let before = self.rooms_of(guest);
             self.record_mut(guest).track.forget(target);
-            self.changed(guest);
+            self.follow_anew(guest, before, by);
             self.unname(guest, target, by);
             self.drop_phantom(guest);
         }

@@ -219,8 +219,10 @@ impl Surfaces {
             for surface in wetted {
                 self.reckon_again(surface, source, ready, statement.number);
             }
-            self.wet_unnamed_again(room, spray, statement.number);
             self.stand_by(room, spray);
+        }
+        if is_changed || !new.is_empty() {
+            self.wet_unnamed_again(room, spray, statement.number);
         }
         is_changed || !new.is_empty()
     }
