@@ -481,6 +481,8 @@ impl Board {
         self.spread(entry);
         for code in rooms {
             self.fell_by_clock(entry, code, first, &spans);
+            // What is asked again may stand elsewhere by now.
+            self.look_over(code);
         }
     }
 

@@ -435,7 +435,7 @@ impl Board {
     }
 
     /// Writes anew what the surfaces say of this room.
-    fn look_over(&mut self, code: Code) {
+    pub(super) fn look_over(&mut self, code: Code) {
         let beds: Vec<Code> =
             self.facility().room(code).map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
         let mut owners = self.surfaces.beds_booked(code);

@@ -12,7 +12,8 @@ impl Surfaces {
         if record.wet.is_empty() {
             return None;
         }
-        if !self.may_have_been_at(surface, check.room, check.began, check.number) {
+        // What was given up is seen first: a list may be ticked unseen.
+        if record.lost.is_some() || !self.may_have_been_at(surface, check.room, check.began, check.number) {
             return Some(NotYet::NotHere);
         }
         let mut worst: Option<(Ready, Source)> = None;

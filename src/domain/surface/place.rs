@@ -321,7 +321,7 @@ impl Walk<'_> {
                     }
                     // It came from a room that nobody noted it in.
                     _ => {
-                        if let Some(room) = from.filter(|room| *room != at) {
+                        if let Some(room) = from {
                             self.may_have_been_in(room, it);
                         }
                     }
@@ -446,17 +446,21 @@ fn visits_from(
             let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
             let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
-            // Seen by itself since the bed may have been rolled: it may have stayed behind.
-            let behind =
-                part.seen.filter(|(_, at, by)| rolled.is_some_and(|since| *at > since) && whole.seen_by() != Some(*by));
             if let Step::Rolled { is_exact: false, .. } = step.step {
                 rolled = Some(step.at);
             }
+            // Seen by itself since the bed may have been rolled, it may have stayed behind.
+            let is_own = part.seen_by() != whole.seen_by();
+            let behind = part.seen.filter(|(_, at, _)| is_own && rolled.is_some_and(|since| *at > since));
+            // What comes to light of it afterwards was not seen with the bed.
+            let is_news = |room: &Code| part.told.iter().any(|(of, by)| of == room && *by > step.number);
+            let mut kept: Vec<Code> = part.rooms().into_iter().filter(is_news).collect();
+            kept.extend(behind.map(|(room, ..)| room));
             whole.take(step);
             if is_with_bed {
                 part.take(step);
-                if let (Some((room, ..)), Step::Seen { .. }) = (behind, step.step) {
-                    part.add(room, step);
+                if matches!(step.step, Step::Seen { .. }) {
+                    kept.into_iter().for_each(|room| part.add(room, step));
                 }
             }
         } else if let Some(step) = own.next() {

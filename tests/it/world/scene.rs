@@ -116,6 +116,12 @@ impl<P: Program> Scene<P> {
                         let desk = if terminal == 0 { "" } else { " at the other terminal" };
                         format!("  {by} notes{desk} {number}{at}: {}", in_words(&note))
                     });
+                    if std::env::var("WHY").is_ok() {
+                        for room in 0..4 {
+                            let why = self.program.why(room);
+                            self.log(|_| format!("      {} {why}", super::place::ROOMS[room]));
+                        }
+                    }
                     self.notes.push(note);
                     self.now += 1;
                     self.look();
