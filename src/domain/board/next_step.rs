@@ -162,7 +162,15 @@ impl Board {
             && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
         {
             let zones = count(|n| matches!(n, Need::Covered(_)));
-            return step("treat-zone", format!("{} still to be treated", counted(zones, "zone")));
+            let is_unsure = |need: &Need| match need {
+                Need::Covered(zone) => room.dryness().of(*zone).is_some_and(|it| it.is_uncertain),
+                _ => false,
+            };
+            let elsewhere = match needs.iter().any(|(_, need)| is_unsure(need)) {
+                true => "; of what is not here, say where it was seen",
+                false => "",
+            };
+            return step("treat-zone", format!("{} still to be treated{elsewhere}", counted(zones, "zone")));
         }
         if has(|n| matches!(n, Need::Vacuumed(_))) {
             return step("vacuum", "vacuum the soft seats that were sprayed".to_owned());

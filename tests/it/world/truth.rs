@@ -1,6 +1,6 @@
 //! What is really so: where each surface is at every time, what was sprayed, and what somebody felt.
 
-use super::place::{Minute, Room, Spot, Surface, What, surfaces};
+use super::place::{BEDS, Minute, Room, Spot, Surface, What, surfaces};
 
 /// Names one thing that happened, so that notes can be about it.
 pub(super) type Key = u32;
@@ -159,6 +159,11 @@ impl Truth {
         let here = |it: &Surface| self.now(*it) == Spot::In(room);
         if let Some(surface) = super::place::on_the_list(name, room).filter(here) {
             return vec![surface];
+        }
+        // A bed that the list calls by the tag it was noted under is known by its own name.
+        if let Some(bed) = name.strip_prefix("BED-") {
+            let is_of_it = |at: &Surface| matches!(self.what[*at], What::BedPart { bed: of, .. } if BEDS[of] == bed);
+            return (0..self.what.len()).filter(is_of_it).filter(here).collect();
         }
         let tagged = self.tags.iter().find(|(tag, _)| tag == name);
         tagged.map(|(_, all)| all.iter().copied().filter(here).collect()).unwrap_or_default()

@@ -180,9 +180,13 @@ impl<P: Program> Scene<P> {
                 let zones: Vec<String> =
                     asked.filter_map(|it| if let Ask::Treat(zone) = it { Some(zone) } else { None }).collect();
                 let there: Vec<String> =
-                    zones.into_iter().filter(|it| !self.truth.found_as(it, room).is_empty()).collect();
+                    zones.iter().filter(|it| !self.truth.found_as(it, room).is_empty()).cloned().collect();
                 match there.is_empty() {
-                    true => Went::Nothing("what is to be treated is not there".to_owned()),
+                    // What is not there is noted where it stands.
+                    true => match self.look_for(room, &zones) {
+                        Went::Nothing(_) => Went::Nothing("what is to be treated is not there".to_owned()),
+                        went => went,
+                    },
                     false => self.tell(&["TE"], 0, now, Say::Treat { room, zones: there }, None).into(),
                 }
             }
@@ -433,12 +437,16 @@ impl<P: Program> Scene<P> {
     /// Looks for each part of the beds, and says where it was seen: first what is not here.
     fn see_the_parts(&mut self, room: Room) -> Went {
         let mut went = Went::Nothing("nothing that is looked for is in any room".to_owned());
-        let asked: Vec<String> = self
+        let mut asked: Vec<String> = self
             .program
             .asks(room)
             .into_iter()
             .filter_map(|ask| if let Ask::Dry(name) = ask { Some(name) } else { None })
             .collect();
+        // The list names what stands there by the name that it has now.
+        asked.extend(self.program.to_feel(room).unwrap_or_default());
+        asked.sort();
+        asked.dedup();
         if !asked.is_empty() {
             return self.look_for(room, &asked);
         }
