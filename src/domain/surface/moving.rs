@@ -70,7 +70,10 @@ impl Surfaces {
     /// The same of a bed with all its parts that are on it.
     pub fn bed_moved(&mut self, bed: Code, step: Move) {
         let parts: Vec<(Surface, Vec<Code>)> = self.known_of(bed).map(|part| (part, self.rooms_of(part))).collect();
+        // The bed itself is asked for where it is, also where its parts are elsewhere.
+        self.changes.rooms.extend(self.bed_rooms(bed));
         Arc::make_mut(self.groups.entry(bed).or_default()).bed.add(step);
+        self.changes.rooms.extend(self.bed_rooms(bed));
         for room in step.step.rooms() {
             self.rolled.entry(room).or_default().insert(bed);
         }

@@ -513,9 +513,20 @@ impl<P: Program> Scene<P> {
 
     fn newest_in(&self, room: Room) -> Option<usize> {
         let beds = self.program.book_beds(room);
-        let noted = self.notes.iter().rev().find_map(|note| match &note.say {
-            Say::Occupied { bed, .. } if beds.contains(bed) => Some(*bed),
-            _ => None,
+        // Of whom nobody has noted since that they left; else of who was noted last.
+        let told = |bed: usize| {
+            self.notes.iter().rev().find_map(|note| match &note.say {
+                Say::Occupied { bed: of, .. } if *of == bed => Some((note.number, true)),
+                Say::Empty { bed: of, .. } | Say::PatientOut { bed: of, .. } if *of == bed => Some((note.number, false)),
+                _ => None,
+            })
+        };
+        let lies = beds.iter().copied().find(|bed| told(*bed).is_some_and(|(_, lies)| lies));
+        let noted = lies.or_else(|| {
+            self.notes.iter().rev().find_map(|note| match &note.say {
+                Say::Occupied { bed, .. } if beds.contains(bed) => Some(*bed),
+                _ => None,
+            })
         });
         noted.or(beds.first().copied())
     }
