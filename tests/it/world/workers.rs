@@ -484,7 +484,7 @@ impl<P: Program> Scene<P> {
                 let Spot::In(there) = self.truth.now(part) else { continue };
                 let title = self.truth.what[part].name();
                 // What carries a tag is told by that; the room's own chair is the room's own chair.
-                let tag = match there == room && own == Some(part) {
+                let tag = match there == room && own == Some(part) && self.truth.tag_of(part).is_none() {
                     true => title,
                     false if name.starts_with("BED-") => name.clone(),
                     false => self.truth.tag_of(part).map_or_else(|| title, str::to_owned),
