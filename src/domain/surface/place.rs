@@ -230,6 +230,8 @@ struct Walk<'a> {
     came: Vec<(Code, Time, Number)>,
     /// The rooms that notes spoke of so far, by which entry.
     told: Vec<(Code, Number)>,
+    /// Where it went at a time that is not believed: what was noted before that, and happened before this, may have come first.
+    late: Vec<(Code, Time, Number)>,
     believed: &'a dyn Fn(Code, Time, Number) -> Time,
 }
 
@@ -273,6 +275,9 @@ impl Walk<'_> {
     }
 
     fn remove(&mut self, room: Code, it: &Move, until: Time) {
+        if self.late.iter().any(|(to, until, by)| *to == room && it.at < *until && it.number < *by) {
+            return;
+        }
         let is_it = |(here, ..): &(Code, Time, Number)| *here == room;
         if let Some(at) = self.here.iter().position(is_it) {
             let (room, from, came) = self.here.remove(at);
@@ -281,6 +286,8 @@ impl Walk<'_> {
     }
 
     fn take(&mut self, it: &Move) {
+        // A note of what nobody knew of says nothing of since when it was elsewhere.
+        let is_surprise = matches!(it.step, Step::Left { from, .. } if !self.is_in(from));
         // Where the book has a bed says nothing of a part of it that nobody finds.
         if !matches!(it.step, Step::Rolled { .. }) {
             self.told.extend(it.step.rooms().into_iter().map(|room| (room, it.number)));
@@ -292,9 +299,10 @@ impl Walk<'_> {
                     Destination::Unknown => Some(from),
                     Destination::Outside => None,
                 };
+                let until = (self.believed)(from, it.at, it.number);
+                self.late.extend(to.filter(|_| until > it.at).map(|to| (to, until, it.number)));
                 // It was there, and nobody noted since when.
                 if !self.is_in(from) {
-                    let until = (self.believed)(from, it.at, it.number);
                     let (from_ever, came) = (self.since(it.at), Number::default());
                     self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
                 }
@@ -305,7 +313,7 @@ impl Walk<'_> {
                 if self.in_doubt || came_then {
                     self.add(from, it);
                 } else if to != Some(from) {
-                    self.remove(from, it, (self.believed)(from, it.at, it.number));
+                    self.remove(from, it, until);
                 }
                 if let Some(to) = to {
                     self.add(to, it);
@@ -343,7 +351,10 @@ impl Walk<'_> {
             Step::Seen { at } => {
                 self.may_have_been_in(at, it);
                 self.seen = Some((at, it.at, it.number));
-                for room in self.rooms().into_iter().filter(|room| *room != at) {
+                // What comes to light afterwards does not agree with it: it is in both.
+                let is_news = |room: Code| self.told.iter().any(|(of, by)| *of == room && *by > it.number);
+                let gone: Vec<Code> = self.rooms().into_iter().filter(|room| *room != at && !is_news(*room)).collect();
+                for room in gone {
                     self.remove(room, it, it.at);
                 }
                 self.add(at, it);
@@ -374,7 +385,7 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
-        if !it.in_doubt {
+        if !it.in_doubt && !is_surprise {
             if it.at > self.last {
                 self.earlier = self.last;
             }
@@ -426,6 +437,7 @@ fn visits_from(
         in_doubt: false,
         came: vec![],
         told: vec![],
+        late: vec![],
         believed,
     };
     let (mut part, mut whole) = (begin(home), begin(bed_home));
@@ -459,6 +471,12 @@ fn visits_from(
             whole.take(step);
             if is_with_bed {
                 part.take(step);
+                // It was on the bed wherever that was.
+                if let Step::Rolled { from, to, is_exact: false } = step.step
+                    && !part.is_in(from)
+                {
+                    part.add(to, step);
+                }
                 if matches!(step.step, Step::Seen { .. }) {
                     kept.into_iter().for_each(|room| part.add(room, step));
                 }

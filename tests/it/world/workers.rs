@@ -517,7 +517,9 @@ impl<P: Program> Scene<P> {
         let told = |bed: usize| {
             self.notes.iter().rev().find_map(|note| match &note.say {
                 Say::Occupied { bed: of, .. } if *of == bed => Some((note.number, true)),
-                Say::Empty { bed: of, .. } | Say::PatientOut { bed: of, .. } if *of == bed => Some((note.number, false)),
+                Say::Empty { bed: of, .. } | Say::PatientOut { bed: of, .. } if *of == bed => {
+                    Some((note.number, false))
+                }
                 _ => None,
             })
         };
