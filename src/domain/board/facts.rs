@@ -385,7 +385,8 @@ impl Board {
 
     /// Whether a bag of the room was named with this spray or since.
     fn has_bag_since(&self, code: Code, spray: Number) -> bool {
-        let asks = |c: &Closer| c.number >= spray && c.needs.iter().any(|need| matches!(need, Need::Bag(_)));
+        // What was said later of an earlier spray went into its bag before.
+        let asks = |c: &Closer| c.spray() >= spray && c.needs.iter().any(|need| matches!(need, Need::Bag(_)));
         self.room(code).is_some_and(|room| room.closers().iter().any(asks))
     }
 

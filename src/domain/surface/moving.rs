@@ -171,7 +171,10 @@ impl Surfaces {
             found = true;
             // What was given up as gone by this move is perhaps not gone.
             let is_gone = |part: &Surface| {
-                self.record(*part).is_some_and(|record| record.lost.is_some() && record.track.has(target))
+                self.record(*part).is_some_and(|record| {
+                    let is_now = record.track.moves().iter().any(|it| it.step == Step::Lost && it.number == by);
+                    record.lost.is_some() && record.track.has(target) && !is_now
+                })
             };
             let gone: Vec<Surface> = before.iter().map(|(part, _)| *part).filter(is_gone).collect();
             for part in gone {

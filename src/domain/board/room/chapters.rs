@@ -81,6 +81,9 @@ impl Room {
             }
         }
         found |= self.fell_all(fallen);
+        if self.closers.iter().any(|c| c.number == target && c.voided.is_some()) {
+            self.voided_again.push((void.number, target));
+        }
         for closer in self.closers.iter_mut().filter(|c| c.number == target && c.voided.is_none()) {
             found = true;
             if may_void_closers && closer.may_be_voided() {

@@ -39,6 +39,8 @@ pub struct Room {
     signatures: Vec<Signature>,
     case: Option<Number>,
     past: Vec<Arc<Chapter>>,
+    /// Voids of what had been voided before, each with what it was about.
+    voided_again: Vec<(Number, Number)>,
     pub beds: BTreeMap<Code, BedUse>,
     pub stays: Vec<Stay>,
     pub inspections: Vec<FullInspection>,
@@ -334,7 +336,9 @@ impl Room {
     /// What this void was about, also where it was settled since.
     pub(super) fn target_of(&self, void: Number) -> Option<Number> {
         let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
-        self.closers.iter().chain(past).find(|c| c.voided.is_some_and(|v| v.number == void)).map(|c| c.number)
+        let first = self.closers.iter().chain(past).find(|c| c.voided.is_some_and(|v| v.number == void));
+        let again = || self.voided_again.iter().find(|(by, _)| *by == void).map(|(_, target)| *target);
+        first.map(|c| c.number).or_else(again)
     }
 
     /// The closer that this void has left hanging.
