@@ -221,7 +221,21 @@ impl Board {
                 self.note_exception(entry.number, None, ExceptionKind::WrongPins(*failed_before));
                 Ok(())
             }
-            _ => Ok(()),
+            // No wildcard: a new kind says here what it does. What these say is no rule's, or was read before this.
+            Body::SignedIn { .. }
+            | Body::Amended { .. }
+            | Body::NotPossible { .. }
+            | Body::HandedOver { .. }
+            | Body::Reserved { .. }
+            | Body::ClockSaid { .. }
+            | Body::HospitalSet { .. }
+            | Body::ZonesSet { .. }
+            | Body::WardSet { .. }
+            | Body::RoomSet { .. }
+            | Body::PersonSet(_)
+            | Body::ProductSet(_)
+            | Body::PolicySet { .. }
+            | Body::PinSet { .. } => Ok(()),
         }
     }
 

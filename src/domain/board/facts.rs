@@ -66,7 +66,7 @@ impl Board {
                 }
                 Ok(())
             }
-            _ => Ok(()),
+            _ => Err(No::new(Rule::Target, "it is nothing that was done")),
         }
     }
 
