@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context as _, anyhow};
 use chrono_tz::Tz;
 
-use super::{Asked, Stop, print, terminal_name};
+use super::{Asked, Stop, print, program_for, terminal_name};
 use crate::desk::{Desk, Standing, by_the_terminal, new_command_id};
 use crate::domain::board::{Board, gaps};
 use crate::domain::describe::sentence;
@@ -103,10 +103,11 @@ pub(super) fn restore(asked: &Asked<'_>) -> Result<u8, Stop> {
     let entry = ledger::restore(copy, &path, now, person, &terminal_name(), new_command_id()?)?;
     print(&format!(
         "The ledger is {} again, taken from {}.\nEntry {} closes every room until its ward was walked: \
-         `dryhold note ward-walk WARD --words … --wet none|some`, by the lead or whoever acts as lead.\nWhat happened since the copy was made has to be noted again.\n",
+         `{} note ward-walk WARD --words … --wet none|some`, by the lead or whoever acts as lead.\nWhat happened since the copy was made has to be noted again.\n",
         path.display(),
         copy.display(),
         entry.number,
+        program_for(&path),
     ))
 }
 

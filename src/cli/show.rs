@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::days::Days;
 use super::json::{self, MEANING};
+use super::note::command_of;
 use super::text::{Table, clock, when};
 use super::view::View;
 use crate::domain::board::{BedMark, Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind, quiet_days};
@@ -15,7 +16,7 @@ use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
 use crate::domain::policy::Setting;
-use crate::domain::shift::{Gap, exception_words, shift, task_words};
+use crate::domain::shift::{Gap, exception_words, promise_stands, shift, task_words};
 use crate::domain::shown::{PRACTICE, shown};
 
 /// The head of every page: whose board, as of when, and what cannot be trusted.
@@ -107,7 +108,10 @@ fn beds_of(view: &View<'_>, plan: &RoomPlan, open_only: bool, table: &mut Table)
     }
     for (bed, why) in &listed {
         let kept = view.promised(plan.code, *bed);
-        let kept = kept.map(|it| format!("promised for {}", clock(it.wanted, view.now, zone)));
+        let kept = kept.map(|it| {
+            let stands = shown(&promise_stands(board, *bed, &it, view.now));
+            format!("promised for {}: {stands}", clock(it.wanted, view.now, zone))
+        });
         let marks: Vec<&str> = board.marks(*bed, view.now).into_iter().map(BedMark::words).collect();
         let marks = (!marks.is_empty()).then(|| marks.join(", "));
         let own = why.iter().filter(|text| !alike.contains(text)).cloned();
@@ -322,7 +326,7 @@ fn task_table(view: &View<'_>, tasks: &[(String, Task)]) -> Table {
             Some(who) => format!("{} ({who})", task.role.title()),
             None => task.role.title().to_owned(),
         };
-        let (gives, command) = (task.gives.words(), moves::usage(&task.command, task.verb));
+        let (gives, command) = (task.gives.words(), moves::usage(&view.typed(&task.command), task.verb));
         let need = task_words(task, view.board, view.entries, view.now);
         table.row([&due, place, &need, &who, &gives, &command]);
         if let Some(why) = view.hindrance(task) {
@@ -352,7 +356,8 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
         }
     }
     if let Some(step) = &row.next_step {
-        let _ = writeln!(out, "next step: {} (dryhold note {} {})", shown(&step.text), step.verb, row.room);
+        let command = view.typed(&command_of(view.board, step.verb, &[plan.code], view.now));
+        let _ = writeln!(out, "next step: {} ({command})", shown(&step.text));
     }
     let entries: Vec<&Entry> = json::timeline(view, plan).collect();
     let likely = likely(view.board, plan.code, &entries, view.now);
@@ -388,7 +393,7 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
             true => entry.done_by.to_string(),
             false => format!("{}, noted by {}", entry.done_by, entry.noted_by),
         };
-        let counts = view.problem(plan.code, entry).map(|why| format!(" [does not count: {}]", shown(&why)));
+        let counts = view.mark(plan.code, entry).map(|mark| format!(" [{}]", shown(&mark)));
         let what = format!("{}{noted}{}", sentence(entry, view.board), counts.unwrap_or_default());
         table_row(&mut timeline, [entry.number.to_string(), when(entry.happened, view.now, zone), by, what]);
     }

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use chrono::{TimeDelta, Timelike};
 use chrono_tz::Tz;
 
-use super::board::{Board, Cause, Closer, Earliest, Occupancy, Room, State, Task, TaskKind};
+use super::board::{Board, Cause, Closer, Earliest, Occupancy, Promise, Room, State, Task, TaskKind};
 use super::code::Code;
 use super::describe::sentence;
 use super::entry::{Body, Entry, Number, Time};
@@ -39,6 +39,27 @@ pub const DO_NOT_ENTER: &str = "Do not enter";
 
 /// More lines than this are counted, where what is left out does no harm.
 const MOST_LINES: usize = 12;
+
+/// Whether a promise can be kept: against the present earliest time, in the same words on every page.
+pub fn promise_stands(board: &Board, bed: Code, promise: &Promise, now: Time) -> String {
+    let clock = |at: Time| clock(at, now, board.facility().time_zone);
+    let stands = match board.earliest(bed, now) {
+        Earliest::Now => "open".to_owned(),
+        _ if board.occupancy(bed, now) == Occupancy::Occupied => "a patient is still in it".to_owned(),
+        Earliest::NotBefore(at) if at <= now => "it could be open now".to_owned(),
+        Earliest::NotBefore(at) if at > promise.wanted => format!("LATE: {} at the earliest", clock(at)),
+        Earliest::NotBefore(at) => {
+            let by = board.begin_by(bed, promise.wanted, now);
+            let by = by.map(|by| format!(", LATE if not begun by {}", clock(by)));
+            format!("{} at the earliest{}", clock(at), by.unwrap_or_default())
+        }
+        Earliest::Unknown { waits_for } => format!("no time: it waits for {waits_for}"),
+    };
+    match now - promise.wanted {
+        late if late > TimeDelta::zero() => format!("{} late: still wanted?; {stands}", length(late)),
+        _ => stands,
+    }
+}
 
 /// The questions of one who looks, in the order in which their role asks them. Without a person: of everybody.
 pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Time) -> Vec<Question> {
@@ -202,27 +223,12 @@ impl Look<'_> {
             .into_iter()
             .map(|(bed, promise)| {
                 let by = format!("{bed}: wanted {}, promised by {}", self.clock(promise.wanted), promise.by);
-                let late = self.now - promise.wanted;
-                let by = match late > TimeDelta::zero() {
-                    true => format!("{by}; {} late: still wanted?", length(late)),
-                    false => by,
-                };
-                let stands = match self.board.earliest(bed, self.now) {
-                    Earliest::Now => return format!("{by}; open"),
-                    _ if self.board.occupancy(bed, self.now) == Occupancy::Occupied => {
-                        return format!("{by}; a patient is still in it");
-                    }
-                    Earliest::NotBefore(at) if at <= self.now => "it could be open now".to_owned(),
-                    Earliest::NotBefore(at) if at > promise.wanted => {
-                        format!("LATE: {} at the earliest", self.clock(at))
-                    }
-                    Earliest::NotBefore(at) => {
-                        let by = self.board.begin_by(bed, promise.wanted, self.now);
-                        let by = by.map(|by| format!(", LATE if not begun by {}", self.clock(by)));
-                        format!("{} at the earliest{}", self.clock(at), by.unwrap_or_default())
-                    }
-                    Earliest::Unknown { waits_for } => format!("no time: it waits for {waits_for}"),
-                };
+                let by = format!("{by}; {}", promise_stands(self.board, bed, &promise, self.now));
+                let is_over = self.board.admission(bed, self.now).is_empty()
+                    || self.board.occupancy(bed, self.now) == Occupancy::Occupied;
+                if is_over {
+                    return by;
+                }
                 let room = self.board.facility().room_of_bed(bed).map(|plan| plan.code);
                 let step = room.and_then(|room| self.board.next_step(room, self.now));
                 let next = step.map(|step| {
@@ -231,7 +237,7 @@ impl Look<'_> {
                     let who = who.map_or(step.role.title().to_owned(), |by| format!("{by} has it"));
                     format!("; next: {}, {who}", step.text)
                 });
-                format!("{by}; {stands}{}", next.unwrap_or_default())
+                format!("{by}{}", next.unwrap_or_default())
             })
             .collect()
     }
