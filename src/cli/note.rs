@@ -13,12 +13,12 @@ use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe::sentence;
-use crate::domain::entry::{Body, Entry, Place, Time};
+use crate::domain::entry::{Body, Entry, Known, Place, Time};
 use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
 use crate::domain::odd::unlikely;
-use crate::domain::once_more::once_more;
+use crate::domain::once_more::{came_from_dry, once_more};
 use crate::domain::remarks::remarks;
 use crate::domain::rule::Rule;
 use crate::domain::sheet::read_sheet;
@@ -44,6 +44,7 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
     }
     sign_in(&mut desk, person, &mut secrets)?;
     let question = unless_meant(&desk, &command, person).filter(|_| !own.get_flag("meant"));
+    let look_again = came_dry(&desk, &command);
     // What closes is never held up by a question: nobody may be there to answer it.
     match question {
         Some(question) if command.body.is_setting() => {
@@ -54,8 +55,25 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
             print(&format!("Look again: {question} If not, withdraw it and note it with the right time.\n"))?;
             Ok(ended)
         }
-        None => finish(&mut desk, &command, person),
+        None => {
+            let ended = finish(&mut desk, &command, person)?;
+            if let Some(text) = look_again {
+                print(&format!("Look again: {text}\n"))?;
+            }
+            Ok(ended)
+        }
     }
+}
+
+/// Noted as wet, or not known to be dry, out of a room in which nothing is: a form would ask.
+fn came_dry(desk: &Desk, command: &Command) -> Option<String> {
+    let Body::ThingArrived { thing, from, wet } = &command.body else { return None };
+    let from = came_from_dry(desk.board(), thing, *from).filter(|_| *wet != Known::No)?;
+    Some(format!(
+        "by what is noted nothing in {from}, where {} came from, is wet. If it was felt and is dry, have the lead void this, \
+         and note it with --wet no.",
+        shown(thing)
+    ))
 }
 
 /// What a form would ask before it notes this, and a command line cannot.

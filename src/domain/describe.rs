@@ -149,13 +149,13 @@ impl Told<'_> {
                 format!("{thing}{what} left, {to}")
             }
             Body::ThingArrived { thing, from, wet } => {
-                let from = from.map_or("an unknown room".to_owned(), |room| room.to_string());
+                let from = from.map_or(", where from is not stated".to_owned(), |room| format!(" from {room}"));
                 let wet = match wet {
                     Known::Yes => "wet",
                     Known::No => "not wet",
                     Known::Unknown => "wetness not stated",
                 };
-                format!("{thing} arrived from {from}, {wet}")
+                format!("{thing} arrived{from}, {wet}")
             }
             Body::OutOfService { reason } => format!("out of service: {reason}"),
             Body::WentBack { had_seen, .. } => {
