@@ -154,3 +154,21 @@ fn a_voided_entry_is_told_as_voided_in_the_text_too() {
     let row = &it.json("room 4N-02")["room"]["timeline"][1];
     assert_eq!((row["entry"].to_string(), row["problem"].as_str()), (number, Some(mark.as_str())), "{row:#}");
 }
+
+#[test]
+fn the_task_of_a_bag_that_is_out_from_two_rooms_names_its_room() {
+    let mut it = Program::walked();
+    for room in ["4N-02", "4N-03"] {
+        it.note("HK", &format!("prepare {room} --steps linens-bagged --bags L1"), &[]).done();
+    }
+    it.at("2026-03-02T10:00:00Z");
+    let cycle = "--wash-celsius 75 --wash-minutes 40 --detergent yes";
+    it.note("LA", &format!("launder L1 {cycle}"), &[]).fails(2, &["--room", "4N-02 and 4N-03"]);
+    for room in ["4N-02", "4N-03"] {
+        let launder = it.task(room, "launder bag L1");
+        let said = it.note("LA", &format!("{launder} {cycle}"), &[]).done();
+        assert!(said.contains(&format!("room {room}: ")) && !said.contains("failed"), "{said}");
+    }
+    let left = it.json("tasks").to_string();
+    assert!(!left.contains("launder bag"), "{left}");
+}
