@@ -109,3 +109,17 @@ fn pasted_lines_stay_apart_and_what_no_screen_shows_is_said() {
     it.shows("with tab and more");
     it.shows("2 signs of what was pasted were left out");
 }
+
+#[test]
+fn beds_that_nobody_confirmed_are_among_the_charge_nurses_own_tasks() {
+    let mut it = Seat::demo(160, 50);
+    it.signs_in("CN");
+    it.at("2026-06-10T20:00:00Z");
+    it.keys("1");
+    let on_board = number_after(&it.picture(), "Overdue: ");
+    it.keys("3f");
+    let picture = it.picture();
+    let own = picture.lines().filter(|line| line.contains("say whether") || line.contains("confirm")).count();
+    assert!(picture.contains("may do ──") && own > 0 && on_board > 0, "{picture}");
+    it.shows_no("No tasks here");
+}
