@@ -12,7 +12,7 @@ use crate::domain::board::{Board, gaps};
 use crate::domain::describe::sentence;
 use crate::domain::entry::Body;
 use crate::domain::people::{Person, Role};
-use crate::domain::shown::shown;
+use crate::domain::shown::{PRACTICE, shown};
 use crate::ledger::{self, Header};
 use crate::setup::{self, SetupError};
 
@@ -195,6 +195,9 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
         let _ = writeln!(out, "{line}{}", shown(&fault.what));
     }
     let desk = Desk::check(&path, asked.clock()?, terminal_name()).context("reading it as a whole")?;
+    if desk.header().rehearsal {
+        let _ = writeln!(out, "{PRACTICE}: it is for practice, and no hospital's");
+    }
     let board = desk.board();
     problems(board, &mut out);
     let mut wrong = !report.faults.is_empty() || !board.problems().is_empty();

@@ -209,7 +209,8 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
             let settings = own.get_flag("settings");
             let desk = if settings { asked.shown().ok() } else { None };
             let policy = desk.as_ref().map(|desk| desk.board().policy());
-            print(&if settings { rules::settings(policy) } else { rules::rules() })
+            let above = desk.as_ref().map(|desk| show::above(&view_of(desk))).unwrap_or_default();
+            print(&if settings { above + &rules::settings(policy) } else { rules::rules() })
         }
         "completions" => completions(own),
         "man" => manual(own),
@@ -287,7 +288,8 @@ fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
     let view = view_of(&desk);
     if own.get_flag("entered") {
         let told = sheets::entered(&view, Days::default());
-        return print(if told.is_empty() { "no downtime was noted\n" } else { &told });
+        let told = if told.is_empty() { "no downtime was noted\n" } else { &told };
+        return print(&(show::above(&view) + told));
     }
     let named = own.get_many::<String>("wards").into_iter().flatten();
     let named = named.map(|typed| ward(&view, typed)).collect::<Result<Vec<Code>, Stop>>()?;

@@ -16,14 +16,21 @@ use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
 use crate::domain::policy::Setting;
-use crate::domain::shift::{Gap, exception_words, promise_stands, shift, task_words};
+use crate::domain::shift::{exception_words, promise_stands, shift, task_words, unasked};
 use crate::domain::shown::{PRACTICE, shown};
 
 /// The head of every page: whose board, as of when, and what cannot be trusted.
 pub(super) fn head(view: &View<'_>) -> String {
-    let mut out = head_without_gaps(view);
-    view.gaps.iter().for_each(|gap| _ = writeln!(out, "{}: {}", gap.title, shown(&gap.whole)));
-    out
+    head_without_gaps(view) + &gaps(view)
+}
+
+/// All that has to be known before anything is read, a line each: for pages with a heading of their own.
+pub(super) fn above(view: &View<'_>) -> String {
+    warnings(view).iter().map(|line| format!("{line}\n")).collect::<String>() + &gaps(view)
+}
+
+fn gaps(view: &View<'_>) -> String {
+    view.gaps.iter().map(|gap| format!("{}: {}\n", gap.title, shown(&gap.whole))).collect()
 }
 
 /// The same where what may be missing stands elsewhere on the page.
@@ -54,16 +61,11 @@ pub(super) fn do_not_enter(view: &View<'_>) -> String {
     let wet = rooms.filter(|plan| view.board.state(plan.code) == State::TreatedWet);
     let wet: Vec<String> = wet.map(|plan| plan.code.to_string()).collect();
     let wet = wet.join(", ");
-    let lacks = view.gaps.iter().any(Gap::is_of_entries);
-    match (view.is_trusted(), lacks, wet.is_empty()) {
-        (false, _, true) => "any room without asking: what is wet cannot be known here".to_owned(),
-        (false, _, false) => format!("{wet}; nor any other room without asking: what is wet cannot be known here"),
-        (true, true, true) => "any room without asking that was not walked since entries are missing".to_owned(),
-        (true, true, false) => {
-            format!("{wet}; nor without asking any other room that was not walked since entries are missing")
-        }
-        (true, false, true) => "no room".to_owned(),
-        (true, false, false) => wet,
+    match (unasked(view.board, &view.gaps), wet.is_empty()) {
+        (None, true) => "no room".to_owned(),
+        (None, false) => wet,
+        (Some(why), true) => format!("any room {why}"),
+        (Some(why), false) => format!("{wet}; nor any other room {why}"),
     }
 }
 

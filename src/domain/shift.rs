@@ -40,6 +40,15 @@ pub const DO_NOT_ENTER: &str = "Do not enter";
 /// More lines than this are counted, where what is left out does no harm.
 const MOST_LINES: usize = 12;
 
+/// Beside the rooms that are known to be wet: which others nobody enters. None: all others may be.
+pub fn unasked(board: &Board, gaps: &[Gap]) -> Option<&'static str> {
+    match (board.distrust().is_some(), gaps.iter().any(Gap::is_of_entries)) {
+        (true, _) => Some("without asking: what is wet cannot be known here"),
+        (false, true) => Some("without asking that was not walked since entries are missing"),
+        (false, false) => None,
+    }
+}
+
 /// Whether a promise can be kept: against the present earliest time, in the same words on every page.
 pub fn promise_stands(board: &Board, bed: Code, promise: &Promise, now: Time) -> String {
     let clock = |at: Time| clock(at, now, board.facility().time_zone);
@@ -65,9 +74,15 @@ pub fn promise_stands(board: &Board, bed: Code, promise: &Promise, now: Time) ->
 pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Time) -> Vec<Question> {
     let look = Look { board, entries, now, zone: board.facility().time_zone, tasks: board.tasks(now) };
     let since = look.since();
-    let missing = missing(board, entries, now).into_iter().map(|gap| format!("{}. {}", gap.title, gap.whole));
-    let record = Question { title: "First of all".to_owned(), lines: missing.collect() };
-    let not_to_enter = question(DO_NOT_ENTER, look.not_to_enter(), "no room is known to be wet");
+    let missing = missing(board, entries, now);
+    let first = missing.iter().map(|gap| format!("{}. {}", gap.title, gap.whole));
+    let record = Question { title: "First of all".to_owned(), lines: first.collect() };
+    let unasked = unasked(board, &missing).map(|why| match look.not_to_enter().is_empty() {
+        true => format!("any room {why}"),
+        false => format!("nor any other room {why}"),
+    });
+    let not_to_enter: Vec<String> = look.not_to_enter().into_iter().chain(unasked).collect();
+    let not_to_enter = question(DO_NOT_ENTER, not_to_enter, "no room is known to be wet");
     let changed = question(&format!("Since {}", look.clock(since)), look.changed(since), "nothing was noted");
     let changed = Question { lines: std::iter::once(SINCE.to_owned()).chain(changed.lines).collect(), ..changed };
     let closing = question("Beds that close", look.closing(), "none by the clock");
