@@ -446,6 +446,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         zones_may_follow: false,
         product: None,
         paid: vec![],
+        seen: entry.body.seen_on(),
         works_on: None,
         voided: None,
         by_void: false,

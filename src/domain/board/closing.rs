@@ -532,6 +532,7 @@ pub(super) fn fact(entry: &Entry, gives: Vec<Need>) -> Fact {
         gives,
         rests_on: vec![],
         is_spray: false,
+        only_looked: false,
         treated_too: false,
         gone: false,
         supplies: None::<Supply>,

@@ -79,6 +79,8 @@ impl Room {
         let of_spray = closer.spray();
         // What was done meets it by the name by which it was asked for, or by the one that it has now.
         let names = [need, self.dryness.renamed(need)];
+        // Where something was seen it is still: nobody did anything to it.
+        let was_seen = matches!(need, Need::Covered(zone) if closer.seen.contains(&zone));
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -86,6 +88,7 @@ impl Room {
                 _ => (fact.number, fact.from),
             };
             !fact.voided
+                && !(was_seen && fact.only_looked)
                 && number > newer_than
                 && (from > strictly_after || matches!(need, Need::LinensNamed | Need::ZonesNamed))
                 && earliest.is_none_or(|at| fact.from >= at)
