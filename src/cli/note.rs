@@ -9,7 +9,7 @@ use clap::ArgMatches;
 use super::args::{self, SET_PIN};
 use super::{Asked, Stop, print, secret};
 use crate::desk::{Desk, Logged, Outcome, PinError, hash_pin, new_command_id};
-use crate::domain::board::Board;
+use crate::domain::board::{Board, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe::sentence;
@@ -259,8 +259,9 @@ fn typed_for(desk: &Desk, command: &str) -> String {
 /// The command line of this move in these rooms: of their own task of that kind, which names its bag, bed, ward or entry
 /// already.
 pub(super) fn command_of(board: &Board, verb: &'static str, rooms: &[Code], now: Time) -> String {
-    let tasks = rooms.iter().flat_map(|room| board.tasks_of(*room, now));
-    if let Some(task) = tasks.into_iter().find(|task| task.verb == verb) {
+    let tasks = rooms.iter().flat_map(|room| board.tasks_of(*room, now)).filter(|task| task.verb == verb);
+    // The day's round is no step of a room.
+    if let Some(task) = tasks.min_by_key(|task| task.kind == TaskKind::DailyLook) {
         return task.command;
     }
     let first = rooms.first().copied();

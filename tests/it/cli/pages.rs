@@ -107,6 +107,16 @@ fn what_a_page_prints_can_be_typed_as_it_stands() {
 }
 
 #[test]
+fn the_step_of_a_room_is_not_its_daily_look() {
+    let mut it = Program::walked();
+    it.at("2026-03-02T09:00:00Z");
+    it.note("HK", "finding 4N-02 --seen chair=dark-spots", &[]).done();
+    it.at("2026-03-03T12:00:00Z");
+    it.note("CN", "occupancy 4N --empty 4N-01-A,4N-02-A,4N-02-B,4N-03-A", &[]).done();
+    assert_eq!(next_command(&it, "4N-02", ""), "dryhold note inspect 4N-02 --depth full");
+}
+
+#[test]
 fn where_two_clocks_disagree_the_step_names_the_move_alone() {
     let mut it = Program::walked();
     it.at("2026-03-02T09:00:00Z");
