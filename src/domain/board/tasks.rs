@@ -422,7 +422,8 @@ impl Board {
 
     /// One tag on the bags of several rooms: a load names the room of its own.
     fn is_out_from_several(&self, tag: Code) -> bool {
-        let waits = |room: &Room| unmet(room).iter().any(|(_, need)| *need == Need::Bag(tag));
+        let bag = Need::Bag(tag);
+        let waits = |room: &Room| room.unsettled().any(|c| c.needs.contains(&bag) && room.met(c, bag).is_none());
         self.rooms().filter(|(_, room)| waits(room)).nth(1).is_some()
     }
 
