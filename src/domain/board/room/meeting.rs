@@ -81,6 +81,7 @@ impl Room {
         let names = [need, self.dryness.renamed(need)];
         // Where something was seen it is still: nobody did anything to it.
         let was_seen = matches!(need, Need::Covered(zone) if closer.seen.contains(&zone));
+        let does_it = |fact: &Fact| !was_seen || !fact.only_looked;
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -88,7 +89,7 @@ impl Room {
                 _ => (fact.number, fact.from),
             };
             !fact.voided
-                && !(was_seen && fact.only_looked)
+                && does_it(fact)
                 && number > newer_than
                 && (from > strictly_after || matches!(need, Need::LinensNamed | Need::ZonesNamed))
                 && earliest.is_none_or(|at| fact.from >= at)
