@@ -232,7 +232,9 @@ impl Told<'_> {
                 let by = by.map_or("a new one".to_owned(), |tag| tag.to_string());
                 format!("{part} replaced by {by}; the old one {}: {reason}", old.title())
             }
-            Body::WrittenOff { what, tag, reason, .. } => format!("{} {tag} written off: {reason}", what.title()),
+            Body::WrittenOff { what, tag, reason, .. } => {
+                format!("{} {tag} given up, by one of two: {reason}", what.title())
+            }
             Body::SprayCorrected { spray, zones: sprayed, finished, reentry_minutes, words, .. } => {
                 let mut parts = vec![];
                 parts.extend(sprayed.as_ref().map(|it| format!("only {}", zones(it))));
