@@ -195,6 +195,9 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
         let _ = writeln!(out, "{line}{}", shown(&fault.what));
     }
     let desk = Desk::check(&path, asked.clock()?, terminal_name()).context("reading it as a whole")?;
+    if let Some(lacks) = desk.lacks().filter(|_| *desk.standing() != Standing::Whole) {
+        let _ = writeln!(out, "this terminal has seen more: {lacks}");
+    }
     if desk.header().rehearsal {
         let _ = writeln!(out, "{PRACTICE}: it is for practice, and no hospital's");
     }

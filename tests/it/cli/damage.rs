@@ -271,3 +271,28 @@ fn where_entries_are_missing_no_page_says_that_every_room_may_be_entered() {
         assert!(!text.contains("no room is known to be wet"), "{text}");
     }
 }
+
+#[test]
+fn a_cut_end_names_the_entries_that_this_terminal_had_seen() {
+    let it = Program::walked();
+    let whole = it.ledger();
+    let read = |text: &str| -> usize {
+        let number = text.split(": ").nth(1).and_then(|rest| rest.split(' ').next()?.parse().ok());
+        number.unwrap_or_else(|| panic!("a number: {text}"))
+    };
+    let said = it.run("check", &[]).done();
+    let last = read(&said);
+    assert!(!said.contains("missing"), "{said}");
+    std::fs::write(it.path("ledger.ron"), &whole[..whole.len() - 1500]).expect("a ledger");
+    let cut = it.ledger();
+    let said = it.run("check", &[]);
+    let missing = format!("this terminal has seen more: entries {} to {last} are missing", read(&said.out) + 1);
+    assert!(said.out.contains(&missing), "{said}");
+    for words in ["beds", "tasks", "rooms", "room 4N-02", "shift", "wall"] {
+        let text = it.run(words, &[]).out;
+        assert!(text.contains(&missing), "{words}: {text}");
+    }
+    let reason = it.json("beds")["ledger_reason"].to_string();
+    assert!(reason.contains(&missing), "{reason}");
+    assert_eq!(it.ledger(), cut, "looking writes nothing");
+}
