@@ -84,6 +84,17 @@ impl Past<'_> {
                 Some(format!("the patient stayed in the room{}", ended(Some(out), "patient out")))
             }
             ExceptionKind::BagLost(tag) => {
+                let is_off = |it: &&Exception| {
+                    it.number > self.it.number && it.kind == ExceptionKind::WrittenOff(Lost::Bag, *tag)
+                };
+                let off = self.board.exceptions().iter().find(is_off);
+                if let Some(entry) = off.and_then(|off| entry_of(self.entries, off.number)) {
+                    let at = clock(entry.happened, self.now, self.board.facility().time_zone);
+                    return Some(format!(
+                        "bag {tag} could not be found{}",
+                        ended(Some((at, entry.number)), "written off")
+                    ));
+                }
                 let end = self.after(&|body: &Body| match body {
                     Body::Laundered { bag, .. } => bag == tag,
                     Body::BagEnded { bag, end } => bag == tag && *end != BagEnd::Lost,

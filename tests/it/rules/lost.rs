@@ -5,7 +5,7 @@ use dryhold::domain::entry::{BagEnd, Body, LinenSource, Lost, Place};
 use dryhold::domain::need::Need;
 use dryhold::domain::remarks::remarks;
 use dryhold::domain::rule::Rule;
-use dryhold::domain::shift::task_words;
+use dryhold::domain::shift::{exception_words, task_words};
 
 use super::world::*;
 
@@ -193,4 +193,9 @@ pub(super) fn a_lost_bag_has_a_way_on_and_the_second_of_two_is_named() {
     world.ok("LEAD", off);
     assert!(!owes(&world, "102", Need::Bag(code("BAG1"))));
     assert!(!step(&world).contains("BAG1"), "{}", step(&world));
+    let lost = world.board.exceptions().iter().find(|it| it.number == number).unwrap();
+    let said = exception_words(&world.board, &world.entries, lost, world.now);
+    let second = world.entries.last().unwrap().number;
+    let wanted = said.starts_with("bag BAG1 could not be found; written off ");
+    assert!(wanted && said.ends_with(&second.to_string()), "{said}");
 }
