@@ -400,7 +400,7 @@ pub(super) fn task_row(view: &View<'_>, task: &Task) -> TaskRow {
         dry_about: task.dry_about.map(dry_about_row),
         role: task.role.word(),
         verb: task.verb,
-        command: task.command.clone(),
+        command: view.typed(&task.command),
         cause: Some(task.cause.0).filter(|number| *number > 0),
         accepted_by: task.accepted_by.map(|who| who.to_string()),
         hindrance: view.hindrance(task),

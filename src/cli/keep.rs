@@ -6,13 +6,13 @@ use std::path::{Path, PathBuf};
 use anyhow::{Context as _, anyhow};
 use chrono_tz::Tz;
 
-use super::{Asked, Stop, print, terminal_name};
+use super::{Asked, Stop, print, program_for, terminal_name};
 use crate::desk::{Desk, Standing, by_the_terminal, new_command_id};
 use crate::domain::board::{Board, gaps};
 use crate::domain::describe::sentence;
 use crate::domain::entry::Body;
 use crate::domain::people::{Person, Role};
-use crate::domain::shown::shown;
+use crate::domain::shown::{PRACTICE, shown};
 use crate::ledger::{self, Header};
 use crate::setup::{self, SetupError};
 
@@ -103,10 +103,11 @@ pub(super) fn restore(asked: &Asked<'_>) -> Result<u8, Stop> {
     let entry = ledger::restore(copy, &path, now, person, &terminal_name(), new_command_id()?)?;
     print(&format!(
         "The ledger is {} again, taken from {}.\nEntry {} closes every room until its ward was walked: \
-         `dryhold note ward-walk WARD --words … --wet none|some`, by the lead or whoever acts as lead.\nWhat happened since the copy was made has to be noted again.\n",
+         `{} note ward-walk WARD --words … --wet none|some`, by the lead or whoever acts as lead.\nWhat happened since the copy was made has to be noted again.\n",
         path.display(),
         copy.display(),
         entry.number,
+        program_for(&path),
     ))
 }
 
@@ -194,6 +195,12 @@ pub(super) fn check(asked: &Asked<'_>) -> Result<u8, Stop> {
         let _ = writeln!(out, "{line}{}", shown(&fault.what));
     }
     let desk = Desk::check(&path, asked.clock()?, terminal_name()).context("reading it as a whole")?;
+    if let Some(lacks) = desk.lacks().filter(|_| *desk.standing() != Standing::Whole) {
+        let _ = writeln!(out, "this terminal has seen more: {lacks}");
+    }
+    if desk.header().rehearsal {
+        let _ = writeln!(out, "{PRACTICE}: it is for practice, and no hospital's");
+    }
     let board = desk.board();
     problems(board, &mut out);
     let mut wrong = !report.faults.is_empty() || !board.problems().is_empty();

@@ -22,7 +22,7 @@ mod view;
 
 use std::ffi::OsString;
 use std::io::{self, IsTerminal, Write};
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
 use anyhow::{Context as _, anyhow};
@@ -35,6 +35,7 @@ use crate::domain::moves;
 use crate::domain::shift::missing;
 use crate::domain::shown::shown_lines;
 use crate::ledger::{self, LedgerError};
+use crate::setup::shell_word;
 use days::Days;
 use json::Part;
 use view::View;
@@ -208,7 +209,8 @@ fn dispatch(matches: &ArgMatches, board: ShowBoard<'_>) -> Result<u8, Stop> {
             let settings = own.get_flag("settings");
             let desk = if settings { asked.shown().ok() } else { None };
             let policy = desk.as_ref().map(|desk| desk.board().policy());
-            print(&if settings { rules::settings(policy) } else { rules::rules() })
+            let above = desk.as_ref().map(|desk| show::above(&view_of(desk))).unwrap_or_default();
+            print(&if settings { above + &rules::settings(policy) } else { rules::rules() })
         }
         "completions" => completions(own),
         "man" => manual(own),
@@ -286,7 +288,8 @@ fn paper(asked: &Asked<'_>) -> Result<u8, Stop> {
     let view = view_of(&desk);
     if own.get_flag("entered") {
         let told = sheets::entered(&view, Days::default());
-        return print(if told.is_empty() { "no downtime was noted\n" } else { &told });
+        let told = if told.is_empty() { "no downtime was noted\n" } else { &told };
+        return print(&(show::above(&view) + told));
     }
     let named = own.get_many::<String>("wards").into_iter().flatten();
     let named = named.map(|typed| ward(&view, typed)).collect::<Result<Vec<Code>, Stop>>()?;
@@ -319,7 +322,17 @@ fn view_of(desk: &Desk) -> View<'_> {
         (Standing::Untrusted(why), _) => ("damaged", Some(why.clone())),
     };
     let (practice, not_kept) = (desk.header().rehearsal, desk.not_kept().map(str::to_owned));
-    View { board, entries, now, standing, reason, gaps, practice, not_kept }
+    View { board, entries, now, standing, reason, gaps, practice, not_kept, program: program_for(desk.path()) }
+}
+
+/// `dryhold`, and which ledger, unless it is the one that the next command takes by itself.
+fn program_for(ledger: &Path) -> String {
+    let whole = |path: &Path| std::path::absolute(path).unwrap_or_else(|_| path.to_owned());
+    let usual = crate::ledger::ledger_path(None, std::env::var_os("DRYHOLD_LEDGER"));
+    match usual.is_ok_and(|usual| whole(&usual) == whole(ledger)) {
+        true => "dryhold".to_owned(),
+        false => format!("dryhold --ledger {}", shell_word(&whole(ledger).to_string_lossy())),
+    }
 }
 
 fn ward(view: &View<'_>, typed: &str) -> Result<Code, Stop> {

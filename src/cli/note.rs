@@ -9,19 +9,21 @@ use clap::ArgMatches;
 use super::args::{self, SET_PIN};
 use super::{Asked, Stop, print, secret};
 use crate::desk::{Desk, Logged, Outcome, PinError, hash_pin, new_command_id};
+use crate::domain::board::{Board, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::describe::sentence;
-use crate::domain::entry::{Body, Entry, Place, Time};
+use crate::domain::entry::{Body, Entry, Known, Place, Time};
 use crate::domain::foresee::foresee;
 use crate::domain::moves::{self, Answers, FieldError, Move, On, Towards};
 use crate::domain::need::Need;
 use crate::domain::odd::unlikely;
-use crate::domain::once_more::once_more;
+use crate::domain::once_more::{came_from_dry, once_more};
 use crate::domain::remarks::remarks;
 use crate::domain::rule::Rule;
 use crate::domain::sheet::read_sheet;
 use crate::domain::shown::shown;
+use crate::setup::shell_word;
 
 pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
     let Some((verb, own)) = asked.matches.subcommand() else { return Err(Stop::Usage("say what to note".to_owned())) };
@@ -42,6 +44,7 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
     }
     sign_in(&mut desk, person, &mut secrets)?;
     let question = unless_meant(&desk, &command, person).filter(|_| !own.get_flag("meant"));
+    let look_again = came_dry(&desk, &command);
     // What closes is never held up by a question: nobody may be there to answer it.
     match question {
         Some(question) if command.body.is_setting() => {
@@ -52,8 +55,25 @@ pub(super) fn note(asked: &Asked<'_>) -> Result<u8, Stop> {
             print(&format!("Look again: {question} If not, withdraw it and note it with the right time.\n"))?;
             Ok(ended)
         }
-        None => finish(&mut desk, &command, person),
+        None => {
+            let ended = finish(&mut desk, &command, person)?;
+            if let Some(text) = look_again {
+                print(&format!("Look again: {text}\n"))?;
+            }
+            Ok(ended)
+        }
     }
+}
+
+/// Noted as wet, or not known to be dry, out of a room in which nothing is: a form would ask.
+fn came_dry(desk: &Desk, command: &Command) -> Option<String> {
+    let Body::ThingArrived { thing, from, wet } = &command.body else { return None };
+    let from = came_from_dry(desk.board(), thing, *from).filter(|_| *wet != Known::No)?;
+    Some(format!(
+        "by what is noted nothing in {from}, where {} came from, is wet. If it was felt and is dry, have the lead void this, \
+         and note it with --wet no.",
+        shown(thing)
+    ))
 }
 
 /// What a form would ask before it notes this, and a command line cannot.
@@ -147,7 +167,9 @@ pub(super) fn sign_in(desk: &mut Desk, person: Code, secrets: &mut secret::Secre
     desk.check_pin(person, pin.as_deref()).map_err(|error| match error {
         PinError::NotOnRoster(_) => Stop::Refused(format!("roster: {error}; the lead can add a person")),
         PinError::Wrong(_) => Stop::Refused(format!(
-            "roster: {error}: type it again, or ask the lead to set a new one (dryhold note {SET_PIN} {person})"
+            "roster: {error}: type it again, or ask the lead to set a new one ({} note {SET_PIN} {})",
+            super::program_for(desk.path()),
+            shell_word(person.as_str())
         )),
         _ => Stop::Refused(format!("roster: {error}")),
     })
@@ -190,7 +212,10 @@ pub(super) fn said(desk: &Desk, entry: &Entry) -> String {
     for code in rooms {
         let _ = write!(out, "room {code}: {}", board.state(*code).headline_of(!board.room_blockers(*code).is_empty()));
         match board.next_step(*code, desk.now()) {
-            Some(step) => drop(writeln!(out, "; next: {} (dryhold note {})", shown(&step.text), step.verb)),
+            Some(step) => {
+                let command = command_of(board, step.verb, &[*code], desk.now());
+                let _ = writeln!(out, "; next: {} ({})", shown(&step.text), typed_for(desk, &command));
+            }
             None => drop(writeln!(out)),
         }
     }
@@ -221,19 +246,32 @@ pub(super) fn refused(desk: &Desk, refusal: &Refusal, command: &Command) -> Stri
     out
 }
 
-/// The command line that makes it right: the room's own task of that kind, which names its bag, bed or entry already.
+/// The command line that makes it right, with what it needs.
 fn mending(desk: &Desk, verb: &'static str, place: &Place) -> String {
-    let (board, now) = (desk.board(), desk.now());
-    let rooms = board.rooms_of(place);
-    let tasks = rooms.iter().flat_map(|room| board.tasks_of(*room, now));
-    if let Some(task) = tasks.into_iter().find(|task| task.verb == verb) {
-        return moves::usage(&task.command, verb);
+    let board = desk.board();
+    moves::usage(&typed_for(desk, &command_of(board, verb, &board.rooms_of(place), desk.now())), verb)
+}
+
+fn typed_for(desk: &Desk, command: &str) -> String {
+    command.replacen("dryhold", &super::program_for(desk.path()), 1)
+}
+
+/// The command line of this move in these rooms: of their own task of that kind, which names its bag, bed, ward or entry
+/// already.
+pub(super) fn command_of(board: &Board, verb: &'static str, rooms: &[Code], now: Time) -> String {
+    let tasks = rooms.iter().flat_map(|room| board.tasks_of(*room, now)).filter(|task| task.verb == verb);
+    // The day's round is no step of a room.
+    if let Some(task) = tasks.min_by_key(|task| task.kind == TaskKind::DailyLook) {
+        return task.command;
     }
+    let first = rooms.first().copied();
+    let ward = || first.and_then(|room| Some(board.facility().room(room)?.ward));
     let target = match moves::find(verb).map(|mv| mv.on) {
-        Some(On::Room | On::Bed | On::Place) => place.first_room().map(|room| room.to_string()),
+        Some(On::Room | On::Bed | On::Place) => first.map(|room| shell_word(room.as_str())),
+        Some(On::Ward) => ward().map(|ward| shell_word(ward.as_str())),
         Some(on) => on.word().map(str::to_owned),
         None => None,
     };
     let target = target.map(|target| format!(" {target}")).unwrap_or_default();
-    moves::usage(&format!("dryhold note {verb}{target}"), verb)
+    format!("dryhold note {verb}{target}")
 }

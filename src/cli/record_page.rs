@@ -6,6 +6,7 @@ use chrono::{DateTime, TimeDelta};
 
 use super::days::Days;
 use super::records::{self, RecordRow};
+use super::show::above;
 use super::text::span;
 use super::view::View;
 use crate::domain::facility::RoomPlan;
@@ -35,6 +36,7 @@ pub(super) fn page(view: &View<'_>, plan: &RoomPlan, days: Days) -> String {
         shown(&facility.name),
         days.words(),
     );
+    out.push_str(&above(view));
     for row in &rows {
         one(&mut out, row, view);
     }

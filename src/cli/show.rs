@@ -4,6 +4,7 @@ use std::fmt::Write as _;
 
 use super::days::Days;
 use super::json::{self, MEANING};
+use super::note::command_of;
 use super::text::{Table, clock, when};
 use super::view::View;
 use crate::domain::board::{BedMark, Blocker, Earliest, Exception, Occupancy, State, Task, TaskKind, quiet_days};
@@ -15,14 +16,21 @@ use crate::domain::facility::RoomPlan;
 use crate::domain::likely::{NO_PERMISSION, likely};
 use crate::domain::moves;
 use crate::domain::policy::Setting;
-use crate::domain::shift::{Gap, exception_words, shift, task_words};
+use crate::domain::shift::{exception_words, promise_stands, shift, task_words, unasked};
 use crate::domain::shown::{PRACTICE, shown};
 
 /// The head of every page: whose board, as of when, and what cannot be trusted.
 pub(super) fn head(view: &View<'_>) -> String {
-    let mut out = head_without_gaps(view);
-    view.gaps.iter().for_each(|gap| _ = writeln!(out, "{}: {}", gap.title, shown(&gap.whole)));
-    out
+    head_without_gaps(view) + &gaps(view)
+}
+
+/// All that has to be known before anything is read, a line each: for pages with a heading of their own.
+pub(super) fn above(view: &View<'_>) -> String {
+    warnings(view).iter().map(|line| format!("{line}\n")).collect::<String>() + &gaps(view)
+}
+
+fn gaps(view: &View<'_>) -> String {
+    view.gaps.iter().map(|gap| format!("{}: {}\n", gap.title, shown(&gap.whole))).collect()
 }
 
 /// The same where what may be missing stands elsewhere on the page.
@@ -53,16 +61,11 @@ pub(super) fn do_not_enter(view: &View<'_>) -> String {
     let wet = rooms.filter(|plan| view.board.state(plan.code) == State::TreatedWet);
     let wet: Vec<String> = wet.map(|plan| plan.code.to_string()).collect();
     let wet = wet.join(", ");
-    let lacks = view.gaps.iter().any(Gap::is_of_entries);
-    match (view.is_trusted(), lacks, wet.is_empty()) {
-        (false, _, true) => "any room without asking: what is wet cannot be known here".to_owned(),
-        (false, _, false) => format!("{wet}; nor any other room without asking: what is wet cannot be known here"),
-        (true, true, true) => "any room without asking that was not walked since entries are missing".to_owned(),
-        (true, true, false) => {
-            format!("{wet}; nor without asking any other room that was not walked since entries are missing")
-        }
-        (true, false, true) => "no room".to_owned(),
-        (true, false, false) => wet,
+    match (unasked(view.board, &view.gaps), wet.is_empty()) {
+        (None, true) => "no room".to_owned(),
+        (None, false) => wet,
+        (Some(why), true) => format!("any room {why}"),
+        (Some(why), false) => format!("{wet}; nor any other room {why}"),
     }
 }
 
@@ -107,7 +110,10 @@ fn beds_of(view: &View<'_>, plan: &RoomPlan, open_only: bool, table: &mut Table)
     }
     for (bed, why) in &listed {
         let kept = view.promised(plan.code, *bed);
-        let kept = kept.map(|it| format!("promised for {}", clock(it.wanted, view.now, zone)));
+        let kept = kept.map(|it| {
+            let stands = shown(&promise_stands(board, *bed, &it, view.now));
+            format!("promised for {}: {stands}", clock(it.wanted, view.now, zone))
+        });
         let marks: Vec<&str> = board.marks(*bed, view.now).into_iter().map(BedMark::words).collect();
         let marks = (!marks.is_empty()).then(|| marks.join(", "));
         let own = why.iter().filter(|text| !alike.contains(text)).cloned();
@@ -322,7 +328,7 @@ fn task_table(view: &View<'_>, tasks: &[(String, Task)]) -> Table {
             Some(who) => format!("{} ({who})", task.role.title()),
             None => task.role.title().to_owned(),
         };
-        let (gives, command) = (task.gives.words(), moves::usage(&task.command, task.verb));
+        let (gives, command) = (task.gives.words(), moves::usage(&view.typed(&task.command), task.verb));
         let need = task_words(task, view.board, view.entries, view.now);
         table.row([&due, place, &need, &who, &gives, &command]);
         if let Some(why) = view.hindrance(task) {
@@ -352,7 +358,8 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
         }
     }
     if let Some(step) = &row.next_step {
-        let _ = writeln!(out, "next step: {} (dryhold note {} {})", shown(&step.text), step.verb, row.room);
+        let command = view.typed(&command_of(view.board, step.verb, &[plan.code], view.now));
+        let _ = writeln!(out, "next step: {} ({command})", shown(&step.text));
     }
     let entries: Vec<&Entry> = json::timeline(view, plan).collect();
     let likely = likely(view.board, plan.code, &entries, view.now);
@@ -388,7 +395,7 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan, all: bool) -> String {
             true => entry.done_by.to_string(),
             false => format!("{}, noted by {}", entry.done_by, entry.noted_by),
         };
-        let counts = view.problem(plan.code, entry).map(|why| format!(" [does not count: {}]", shown(&why)));
+        let counts = view.mark(plan.code, entry).map(|mark| format!(" [{}]", shown(&mark)));
         let what = format!("{}{noted}{}", sentence(entry, view.board), counts.unwrap_or_default());
         table_row(&mut timeline, [entry.number.to_string(), when(entry.happened, view.now, zone), by, what]);
     }

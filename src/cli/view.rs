@@ -20,6 +20,8 @@ pub(super) struct View<'a> {
     pub(super) practice: bool,
     /// What this terminal cannot remember, and why.
     pub(super) not_kept: Option<String>,
+    /// How the program is called for this ledger, wherever it is typed.
+    pub(super) program: String,
 }
 
 /// Beds, counted as everywhere: what is open and promised is given to nobody else, and counted apart.
@@ -46,6 +48,11 @@ impl View<'_> {
         self.board.distrust().is_none()
     }
 
+    /// A command line that begins with `dryhold`, as it is typed for this ledger.
+    pub(super) fn typed(&self, command: &str) -> String {
+        command.replacen("dryhold", &self.program, 1)
+    }
+
     pub(super) fn count<'p>(&self, rooms: impl IntoIterator<Item = &'p RoomPlan>) -> Count {
         let mut count = Count::default();
         for (room, bed) in rooms.into_iter().flat_map(|plan| plan.beds.iter().map(|bed| (plan.code, bed.code))) {
@@ -64,14 +71,29 @@ impl View<'_> {
 
     /// Why an entry does not count in this room, or counts no more.
     pub(super) fn problem(&self, room: Code, entry: &Entry) -> Option<String> {
-        let problem = self.board.problems().iter().find(|problem| problem.number == entry.number);
         let fell = || {
             let fell = self.board.room(room).is_some_and(|room| room.has_fallen(entry.number));
-            let is_void = |it: &Entry| matches!(it.body, Body::Voided { entry: of, .. } if of == entry.number);
-            (fell && !self.entries.iter().any(is_void))
-                .then(|| "what it rests on was voided, and it is to be done again".to_owned())
+            fell.then(|| "what it rests on was voided, and it is to be done again".to_owned())
         };
-        problem.map(|problem| format!("{} (rule {})", problem.text, problem.rule)).or_else(fell)
+        self.never_counted(entry).or_else(|| self.voided(entry)).or_else(fell)
+    }
+
+    /// The same with what it means, to stand beside the entry.
+    pub(super) fn mark(&self, room: Code, entry: &Entry) -> Option<String> {
+        let void = self.never_counted(entry).is_none().then(|| self.voided(entry)).flatten();
+        void.or_else(|| self.problem(room, entry).map(|why| format!("does not count: {why}")))
+    }
+
+    fn never_counted(&self, entry: &Entry) -> Option<String> {
+        let problem = self.board.problems().iter().find(|problem| problem.number == entry.number);
+        problem.map(|problem| format!("{} (rule {})", problem.text, problem.rule))
+    }
+
+    /// By which entry, where one that counts voids it.
+    fn voided(&self, entry: &Entry) -> Option<String> {
+        let is_void = |it: &&Entry| matches!(it.body, Body::Voided { entry: of, .. } if of == entry.number);
+        let void = self.entries.iter().filter(is_void).find(|it| self.never_counted(it).is_none())?;
+        Some(format!("voided by entry {}", void.number))
     }
 
     /// Why the task could not be done, and when again, where that was noted.

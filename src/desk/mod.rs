@@ -366,7 +366,10 @@ impl Desk {
                 "entry {} is damaged, in line {line} of {path} ({why}); `dryhold repair` mends it",
                 line.saturating_sub(1)
             )),
-            (None, ledger::Standing::Broken(lost)) => Standing::Untrusted(format!("{path}: {lost}")),
+            (None, ledger::Standing::Broken(lost)) => {
+                let lacks = self.lacks().map(|lacks| format!("; this terminal has seen more: {lacks}"));
+                Standing::Untrusted(format!("{path}: {lost}{}", lacks.unwrap_or_default()))
+            }
             (None, ledger::Standing::ReadOnly(why)) => Standing::ReadOnly(why.clone()),
             (None, ledger::Standing::Whole) => Standing::Whole,
         };
@@ -400,14 +403,19 @@ impl Desk {
     }
 
     fn went_back_words(&self) -> String {
-        let (seen, ends) = (self.seen.mark.as_ref().map_or(0, |mark| mark.number.0), self.ledger.last().0);
-        let kept = self.seen.mark.as_ref().and_then(|mark| self.ledger.kept_of(mark)).map_or(ends, |kept| kept.0);
-        let lacks = match seen.checked_sub(kept) {
+        format!("the ledger is older than what this terminal has seen: {}", self.lacks().unwrap_or_default())
+    }
+
+    /// Which entries that this terminal has seen are gone. None: it holds them all.
+    pub fn lacks(&self) -> Option<String> {
+        let mark = self.seen.mark.as_ref().filter(|mark| !self.ledger.holds(mark))?;
+        let (seen, ends) = (mark.number.0, self.ledger.last().0);
+        let kept = self.ledger.kept_of(mark).map_or(ends, |kept| kept.0);
+        Some(match seen.checked_sub(kept) {
             Some(1) => format!("entry {seen} is missing"),
             Some(many) if many > 1 => format!("entries {} to {seen} are missing", kept + 1),
             _ => format!("entry {seen} is not what it was"),
-        };
-        format!("the ledger is older than what this terminal has seen: {lacks}")
+        })
     }
 
     /// Where the ledger's end was lost, or it ends before what this terminal has seen, or holds something else there, an

@@ -149,13 +149,13 @@ impl Told<'_> {
                 format!("{thing}{what} left, {to}")
             }
             Body::ThingArrived { thing, from, wet } => {
-                let from = from.map_or("an unknown room".to_owned(), |room| room.to_string());
+                let from = from.map_or(", where from is not stated".to_owned(), |room| format!(" from {room}"));
                 let wet = match wet {
                     Known::Yes => "wet",
                     Known::No => "not wet",
                     Known::Unknown => "wetness not stated",
                 };
-                format!("{thing} arrived from {from}, {wet}")
+                format!("{thing} arrived{from}, {wet}")
             }
             Body::OutOfService { reason } => format!("out of service: {reason}"),
             Body::WentBack { had_seen, .. } => {
@@ -232,7 +232,9 @@ impl Told<'_> {
                 let by = by.map_or("a new one".to_owned(), |tag| tag.to_string());
                 format!("{part} replaced by {by}; the old one {}: {reason}", old.title())
             }
-            Body::WrittenOff { what, tag, reason, .. } => format!("{} {tag} written off: {reason}", what.title()),
+            Body::WrittenOff { what, tag, reason, .. } => {
+                format!("{} {tag} given up, by one of two: {reason}", what.title())
+            }
             Body::SprayCorrected { spray, zones: sprayed, finished, reentry_minutes, words, .. } => {
                 let mut parts = vec![];
                 parts.extend(sprayed.as_ref().map(|it| format!("only {}", zones(it))));

@@ -3,6 +3,7 @@
 //! Works out of the method in [`crate::science::drying`] what a spray amounts to. Every assumption is told in words; what
 //! somebody measured takes its place.
 
+use super::airing::AirChange;
 use super::entry::{TreatmentRecord, Ventilation, Window};
 use super::facility::{RoomPlan, Zone, ZonePlan, ZoneTreatment};
 use super::floor;
@@ -53,6 +54,15 @@ impl Aired {
             ventilation: record.ventilation,
             window: record.window,
             outdoors: (record.outdoor_decicelsius, record.outdoor_humidity_percent),
+        }
+    }
+
+    /// As it is aired since this was noted. None: nobody can tell from it how.
+    pub fn since(self, change: AirChange) -> Option<Self> {
+        match change {
+            AirChange::FanBrought => Some(Self { ventilation: Some(Ventilation::Fan), ..self }),
+            AirChange::WindowOpened => Some(Self { window: Some(Window::Open), ..self }),
+            AirChange::Unchanged | AirChange::Other => None,
         }
     }
 }

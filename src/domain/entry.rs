@@ -586,6 +586,17 @@ impl Body {
         }
     }
 
+    /// The zones on which it says that a sign was seen.
+    pub fn seen_on(&self) -> Vec<Zone> {
+        match self {
+            Self::Finding { seen, .. } => seen.iter().filter_map(|sighting| sighting.zone).collect(),
+            Self::Inspected { looks, .. } => {
+                looks.iter().filter(|look| !look.seen.is_empty()).map(|look| look.zone).collect()
+            }
+            _ => vec![],
+        }
+    }
+
     /// Changes nothing that a signer would have to be shown.
     pub fn is_read_by_no_rule(&self) -> bool {
         matches!(

@@ -4,10 +4,11 @@
 
 use chrono::TimeDelta;
 
+use super::airing::AirChange;
 use super::board::{Board, DryAbout, Drying, State, TaskKind, quiet_days};
 use super::code::Code;
 use super::dried::learned_in_words;
-use super::dry_time::{self, Aired, DryTime, Sprayed};
+use super::dry_time::{self, DryTime, Sprayed};
 use super::entry::{Body, Entry, InspectionMethod, Time};
 use super::facility::RoomPlan;
 use crate::science::OutOfRange;
@@ -107,11 +108,15 @@ fn drying(board: &Board, code: Code, entries: &[&Entry], now: Time) -> Vec<Strin
     );
     lines.push(learned_in_words(board, code));
     let drying = board.room(code).and_then(|room| room.dryings.last());
-    lines.extend(drying.and_then(|it| it.aired_otherwise).map(|entry| {
-        format!(
-            "Entry {entry} says that it is aired otherwise since: this reckons with the air as it was noted with the spray, and \
-             not with that"
-        )
+    lines.extend(drying.and_then(|it| it.aired_since.last()).map(|since| {
+        let reckons = match since.change {
+            AirChange::FanBrought => "from then on this reckons with a fan",
+            AirChange::WindowOpened => "from then on this reckons with the window open",
+            AirChange::Unchanged | AirChange::Other => {
+                "nobody said how, so this reckons with the air as it was noted before"
+            }
+        };
+        format!("Entry {} says that it is aired otherwise since: {reckons}", since.check)
     }));
     lines.extend(drying.and_then(|it| again(board, code, it, entries)?.ok()).iter().flat_map(of_method));
     lines
@@ -133,14 +138,14 @@ fn no_estimate(board: &Board, code: Code, entries: &[&Entry]) -> Option<String> 
 fn again(board: &Board, code: Code, drying: &Drying, entries: &[&Entry]) -> Option<Result<DryTime, OutOfRange>> {
     let plan = board.facility().room(code)?;
     let spray = entries.iter().find(|entry| entry.number == drying.spray)?;
-    let Body::Sprayed { zones, amount_ml, record, .. } = &spray.body else { return None };
+    let Body::Sprayed { zones, amount_ml, .. } = &spray.body else { return None };
     let here = zones.as_ref().map(|zones| plan.own_zones(zones));
     let plan = RoomPlan { floor_dm2: drying.plan.floor_dm2, ..plan.clone() };
     Some(dry_time::estimate(&Sprayed {
         plan: &plan,
         zones: here.as_deref(),
         amount_ml: *amount_ml,
-        aired: Aired::of(record),
+        aired: drying.aired_now(),
     }))
 }
 

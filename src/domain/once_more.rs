@@ -49,6 +49,13 @@ struct Asks<'a> {
     doer: Code,
 }
 
+/// The room that a thing came from, where nothing that is noted there is wet.
+pub fn came_from_dry(board: &Board, tag: &str, from: Option<Code>) -> Option<Code> {
+    let journey = board.thing(tag).filter(|thing| thing.arrived.is_none());
+    let from = from.or(journey.map(|thing| thing.from))?;
+    (!board.comes_wet(tag, Some(from))).then_some(from)
+}
+
 impl Asks<'_> {
     fn about(&self, place: &Place, body: &Body) -> Option<String> {
         match body {
@@ -202,11 +209,7 @@ impl Asks<'_> {
 
     /// Said to be wet, or not known to be dry, though nothing where it came from is wet.
     fn dry_by_the_record(&self, place: &Place, tag: &str, from: Option<Code>) -> Option<String> {
-        let journey = self.board.thing(tag).filter(|thing| thing.arrived.is_none());
-        let from = from.or(journey.map(|thing| thing.from))?;
-        if self.board.comes_wet(tag, Some(from)) {
-            return None;
-        }
+        let from = came_from_dry(self.board, tag, from)?;
         let here = self.board.rooms_of(place).first().map_or("The room".to_owned(), |room| format!("Room {room}"));
         Some(format!(
             "By what is noted nothing in {from}, where {} came from, is wet. Note it as wet, or not known to be dry, all the \

@@ -6,6 +6,7 @@ use chrono::TimeDelta;
 
 use super::board::{BedMark, Board, LoadAt, State};
 use super::code::Code;
+use super::describe::sentence;
 use super::doubts::{Load, doubts, not_compared};
 use super::entry::{BagEnd, Body, Cycle, Depth, Entry, Feel, Known, Purpose};
 use super::laundry;
@@ -14,7 +15,7 @@ use super::odd::odd;
 use super::policy::{PolicyItem, Setting};
 use super::record::{RecordRule, RecordView};
 use super::shift::exception_words;
-use super::shown::shown;
+use super::shown::{not_shown, shown};
 
 fn is_wet(entry: &Entry, board: &Board) -> bool {
     board.rooms_of(&entry.place).into_iter().any(|code| board.state(code) == State::TreatedWet)
@@ -245,7 +246,8 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
             vec!["the room is still wet: what has to come after drying does not count, and nobody goes in".to_owned()]
         }
         Body::BagEnded { bag, end: BagEnd::Lost } => vec![format!(
-            "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a witness"
+            "bag {bag} stays outstanding, and its room closed, until it is found and laundered or destroyed before a \
+             witness; what stays lost the lead and infection prevention write off, an entry each"
         )],
         Body::Finding { seen, .. } if seen.iter().any(|it| it.sign.is_physical()) => vec![keep_it(entry, board)],
         // Less than what was printed or worked out is the hospital's to choose, and to know of.
@@ -275,6 +277,12 @@ pub fn remarks(entry: &Entry, board: &Board, entries: &[Entry]) -> Vec<String> {
         out.extend(doubts.iter().map(|doubt| format!("{} If not, void it and note it again", shown(doubt))));
     }
     out.extend(odd(entry).map(|question| format!("{question} If not, void it and note it again")));
+    if let Some(other) = board.waits_for_the_other(entry.number) {
+        out.push(format!("this is one of two: nothing changes until {other} says the same in an entry of their own"));
+    }
+    if not_shown(&sentence(entry, board)).is_some() {
+        out.push("it holds a sign that no screen shows: � stands in its place everywhere".to_owned());
+    }
     out.splice(..0, elsewhere(entry, board));
     let exceptions = board.exceptions().iter().filter(|exception| exception.number == entry.number);
     let words = |exception| exception_words(board, entries, exception, entry.noted);

@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 use chrono::{TimeDelta, Timelike};
 use chrono_tz::Tz;
 
-use super::board::{Board, Cause, Closer, Earliest, Occupancy, Room, State, Task, TaskKind};
+use super::board::{Board, Cause, Closer, Earliest, Occupancy, Promise, Room, State, Task, TaskKind};
 use super::code::Code;
 use super::describe::sentence;
 use super::entry::{Body, Entry, Number, Time};
@@ -40,13 +40,49 @@ pub const DO_NOT_ENTER: &str = "Do not enter";
 /// More lines than this are counted, where what is left out does no harm.
 const MOST_LINES: usize = 12;
 
+/// Beside the rooms that are known to be wet: which others nobody enters. None: all others may be.
+pub fn unasked(board: &Board, gaps: &[Gap]) -> Option<&'static str> {
+    match (board.distrust().is_some(), gaps.iter().any(Gap::is_of_entries)) {
+        (true, _) => Some("without asking: what is wet cannot be known here"),
+        (false, true) => Some("without asking that was not walked since entries are missing"),
+        (false, false) => None,
+    }
+}
+
+/// Whether a promise can be kept: against the present earliest time, in the same words on every page.
+pub fn promise_stands(board: &Board, bed: Code, promise: &Promise, now: Time) -> String {
+    let clock = |at: Time| clock(at, now, board.facility().time_zone);
+    let stands = match board.earliest(bed, now) {
+        Earliest::Now => "open".to_owned(),
+        _ if board.occupancy(bed, now) == Occupancy::Occupied => "a patient is still in it".to_owned(),
+        Earliest::NotBefore(at) if at <= now => "it could be open now".to_owned(),
+        Earliest::NotBefore(at) if at > promise.wanted => format!("LATE: {} at the earliest", clock(at)),
+        Earliest::NotBefore(at) => {
+            let by = board.begin_by(bed, promise.wanted, now);
+            let by = by.map(|by| format!(", LATE if not begun by {}", clock(by)));
+            format!("{} at the earliest{}", clock(at), by.unwrap_or_default())
+        }
+        Earliest::Unknown { waits_for } => format!("no time: it waits for {waits_for}"),
+    };
+    match now - promise.wanted {
+        late if late > TimeDelta::zero() => format!("{} late: still wanted?; {stands}", length(late)),
+        _ => stands,
+    }
+}
+
 /// The questions of one who looks, in the order in which their role asks them. Without a person: of everybody.
 pub fn shift(board: &Board, entries: &[Entry], person: Option<&Person>, now: Time) -> Vec<Question> {
     let look = Look { board, entries, now, zone: board.facility().time_zone, tasks: board.tasks(now) };
     let since = look.since();
-    let missing = missing(board, entries, now).into_iter().map(|gap| format!("{}. {}", gap.title, gap.whole));
-    let record = Question { title: "First of all".to_owned(), lines: missing.collect() };
-    let not_to_enter = question(DO_NOT_ENTER, look.not_to_enter(), "no room is known to be wet");
+    let missing = missing(board, entries, now);
+    let first = missing.iter().map(|gap| format!("{}. {}", gap.title, gap.whole));
+    let record = Question { title: "First of all".to_owned(), lines: first.collect() };
+    let unasked = unasked(board, &missing).map(|why| match look.not_to_enter().is_empty() {
+        true => format!("any room {why}"),
+        false => format!("nor any other room {why}"),
+    });
+    let not_to_enter: Vec<String> = look.not_to_enter().into_iter().chain(unasked).collect();
+    let not_to_enter = question(DO_NOT_ENTER, not_to_enter, "no room is known to be wet");
     let changed = question(&format!("Since {}", look.clock(since)), look.changed(since), "nothing was noted");
     let changed = Question { lines: std::iter::once(SINCE.to_owned()).chain(changed.lines).collect(), ..changed };
     let closing = question("Beds that close", look.closing(), "none by the clock");
@@ -202,27 +238,12 @@ impl Look<'_> {
             .into_iter()
             .map(|(bed, promise)| {
                 let by = format!("{bed}: wanted {}, promised by {}", self.clock(promise.wanted), promise.by);
-                let late = self.now - promise.wanted;
-                let by = match late > TimeDelta::zero() {
-                    true => format!("{by}; {} late: still wanted?", length(late)),
-                    false => by,
-                };
-                let stands = match self.board.earliest(bed, self.now) {
-                    Earliest::Now => return format!("{by}; open"),
-                    _ if self.board.occupancy(bed, self.now) == Occupancy::Occupied => {
-                        return format!("{by}; a patient is still in it");
-                    }
-                    Earliest::NotBefore(at) if at <= self.now => "it could be open now".to_owned(),
-                    Earliest::NotBefore(at) if at > promise.wanted => {
-                        format!("LATE: {} at the earliest", self.clock(at))
-                    }
-                    Earliest::NotBefore(at) => {
-                        let by = self.board.begin_by(bed, promise.wanted, self.now);
-                        let by = by.map(|by| format!(", LATE if not begun by {}", self.clock(by)));
-                        format!("{} at the earliest{}", self.clock(at), by.unwrap_or_default())
-                    }
-                    Earliest::Unknown { waits_for } => format!("no time: it waits for {waits_for}"),
-                };
+                let by = format!("{by}; {}", promise_stands(self.board, bed, &promise, self.now));
+                let is_over = self.board.admission(bed, self.now).is_empty()
+                    || self.board.occupancy(bed, self.now) == Occupancy::Occupied;
+                if is_over {
+                    return by;
+                }
                 let room = self.board.facility().room_of_bed(bed).map(|plan| plan.code);
                 let step = room.and_then(|room| self.board.next_step(room, self.now));
                 let next = step.map(|step| {
@@ -231,7 +252,7 @@ impl Look<'_> {
                     let who = who.map_or(step.role.title().to_owned(), |by| format!("{by} has it"));
                     format!("; next: {}, {who}", step.text)
                 });
-                format!("{by}; {stands}{}", next.unwrap_or_default())
+                format!("{by}{}", next.unwrap_or_default())
             })
             .collect()
     }

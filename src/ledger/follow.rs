@@ -20,6 +20,10 @@ impl Ledger {
             self.reload()?;
         } else if !matches!(self.standing, Standing::Damaged { .. }) {
             self.look_behind(patience)?;
+            // What was lost behind the end is judged by itself.
+            if self.odd.is_none() && !matches!(self.standing, Standing::Damaged { .. }) {
+                self.look_again()?;
+            }
         }
         Ok(std::mem::take(&mut self.pending))
     }

@@ -4,7 +4,7 @@
 //! never decides what an entry means. Nothing else in the program knows the file's text.
 //!
 //! Read in this order: the text of the file (`chain`, `header`, `line`, `wire`), what stands in it (`scan`, `salvage`),
-//! the file itself (`medium`, `lock`, `create`, `open`, `append`, `follow`), and what helps when something is wrong
+//! the file itself (`medium`, `lock`, `create`, `open`, `append`, `follow`, `recheck`), and what helps when something is wrong
 //! (`lost`, `check`, `repair`, `restore`, `copy`, `seen`, `place`, `share`).
 //!
 //! What it promises: an entry that was said to be done is synced, and stays. An append that was not said to be done may
@@ -26,6 +26,7 @@ mod lost;
 mod medium;
 mod open;
 mod place;
+mod recheck;
 mod repair;
 mod restore;
 mod salvage;

@@ -16,6 +16,7 @@ use super::line;
 use super::lock::lock;
 use super::lost::{self, End, LostEnd, Owed};
 use super::medium::read_up_to;
+use super::recheck::Recheck;
 use super::salvage::salvage;
 use super::scan::{self, Point, Verdict, Walk, classify, walk};
 use super::share;
@@ -94,6 +95,7 @@ pub struct Ledger {
     pub(super) pending: News,
     /// Something unreadable behind the last good line, and since when it has been the same.
     pub(super) strange: Option<(Vec<u8>, Instant)>,
+    pub(super) recheck: Recheck,
 }
 
 /// Device and number of a file: tells whether a name still stands for the same file.
@@ -154,6 +156,7 @@ impl Ledger {
             marks: access.marks,
             pending: News::default(),
             strange: None,
+            recheck: Recheck::read(from, metadata),
             path,
             file,
             header,

@@ -4,6 +4,8 @@ use std::fmt;
 use std::io;
 use std::path::PathBuf;
 
+use crate::domain::shown::not_shown;
+
 /// How many faults are shown. One wrong column can give thousands.
 const SHOWN: usize = 20;
 
@@ -63,15 +65,17 @@ fn listed(faults: &[Fault]) -> String {
 
 /// The first character that may not stand in a name, in words. Right-to-left text and emoji may.
 pub fn unprintable(text: &str) -> Option<String> {
-    text.chars().find_map(|c| match c {
-        '\n' | '\r' | '\u{2028}' | '\u{2029}' => Some("a line break".to_owned()),
-        '\t' => Some("a tab".to_owned()),
+    let is_break = |c: char| matches!(c, '\n' | '\r' | '\t');
+    let c = text.chars().find(|c| is_break(*c)).or_else(|| not_shown(text))?;
+    Some(match c {
+        '\n' | '\r' | '\u{2028}' | '\u{2029}' => "a line break".to_owned(),
+        '\t' => "a tab".to_owned(),
+        c if c.is_control() => format!("the control character {}", c.escape_unicode()),
         // These turn the direction of everything that follows on the screen.
         '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' => {
-            Some(format!("the hidden direction mark {}", c.escape_unicode()))
+            format!("the hidden direction mark {}", c.escape_unicode())
         }
-        c if c.is_control() => Some(format!("the control character {}", c.escape_unicode())),
-        _ => None,
+        c => format!("the hidden mark {}", c.escape_unicode()),
     })
 }
 
@@ -103,7 +107,9 @@ mod tests {
         for name in ["חדר 12", "غرفة", "Room 👩‍🚀 7", "Zimmer „Süd“, 2", "O'Hara \"east\""] {
             assert_eq!(unprintable(name), None, "{name}");
         }
-        for name in ["a\u{1b}[2J", "a\u{7}", "a\nb", "a\u{202e}b", "a\u{9b}31m", "a\0"] {
+        for name in
+            ["a\u{1b}[2J", "a\u{7}", "a\nb", "a\u{202e}b", "a\u{9b}31m", "a\0", "a\u{200d}b", "\u{200b}", "\u{feff}a"]
+        {
             assert!(unprintable(name).is_some(), "{name:?}");
             assert!(unprintable(&quoted(name)).is_none(), "{name:?}");
         }

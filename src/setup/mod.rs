@@ -136,6 +136,7 @@ impl RoomList {
             Some(path) => format!("dryhold --ledger {}", shell_word(&path.to_string_lossy())),
             None => "dryhold".to_owned(),
         };
+        let lead = shell_word(lead.as_str());
         let mut lines = vec![format!(
             "Made {}, {} and {}; worked out {}.",
             counted(self.wards.len(), "ward"),
@@ -167,7 +168,7 @@ fn counted(number: usize, thing: &str) -> String {
 }
 
 /// A text as one word of a command line.
-fn shell_word(text: &str) -> String {
+pub fn shell_word(text: &str) -> String {
     let is_plain = text.chars().all(|c| c.is_ascii_alphanumeric() || "-._/".contains(c));
     if is_plain { text.to_owned() } else { format!("'{}'", text.replace('\'', "'\\''")) }
 }

@@ -537,11 +537,14 @@ fn paste(app: &mut App, world: &World<'_>, text: &str) {
         Some(Layer::Form(form)) => form.paste(text, world),
         Some(Layer::Line(line)) => {
             line.paste(text, &app.survey);
-            true
+            Some(0)
         }
-        _ => false,
+        _ => None,
     };
-    if !taken {
-        app.said = "A paste goes only into a field of text.".to_owned();
+    match taken {
+        None => app.said = "A paste goes only into a field of text.".to_owned(),
+        Some(0) => {}
+        Some(1) => app.said = "1 sign of what was pasted was left out: no screen shows it.".to_owned(),
+        Some(many) => app.said = format!("{many} signs of what was pasted were left out: no screen shows them."),
     }
 }

@@ -19,6 +19,14 @@ pub(super) struct Answer {
     dew_point_c: Option<f64>,
     wet_bulb_c: f64,
     vapour_density_g_m3: f64,
+    /// The same air at the temperature of the room that it is brought into. None: nobody said one.
+    indoors: Option<Indoors>,
+}
+
+#[derive(Serialize)]
+struct Indoors {
+    temp_c: f64,
+    relative_humidity: f64,
 }
 
 pub(super) fn air(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
@@ -26,6 +34,12 @@ pub(super) fn air(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
     let mut assumed = vec![];
     let pressure = pressure(own, &mut assumed)?;
     let air = Air::new(needed(own, "temp-c")?, humidity, pressure).map_err(outside)?;
+    let indoors = match typed(own, "indoors-c")? {
+        Some(room) => {
+            Some(Indoors { temp_c: room, relative_humidity: air.humidity_brought_to(room).map_err(outside)? })
+        }
+        None => None,
+    };
     let answer = Answer {
         temp_c: air.celsius(),
         relative_humidity: humidity,
@@ -36,15 +50,22 @@ pub(super) fn air(own: &ArgMatches) -> Result<Told<Answer>, Stop> {
         dew_point_c: air.dew_point_celsius(),
         wet_bulb_c: air.wet_bulb_celsius(),
         vapour_density_g_m3: air.vapour_density_g_m3(),
+        indoors,
     };
     let dew = answer.dew_point_c.map_or("—".to_owned(), |dew| format!("{dew:.2} °C"));
-    let lines = vec![
+    let mut lines = vec![
         format!("Air at {} °C, {:.1} % relative humidity, {} Pa", answer.temp_c, 100.0 * humidity, pressure),
         format!("Saturation pressure {:.3} Pa, vapour pressure {:.3} Pa", answer.saturation_pa, answer.vapour_pa),
         format!("Humidity ratio {:.7} kg/kg, vapour {:.4} g/m³", answer.humidity_ratio, answer.vapour_density_g_m3),
         format!("Dew point {dew}, wet bulb {:.2} °C", answer.wet_bulb_c),
     ];
     let mut warnings = vec![];
+    if let Some(Indoors { temp_c, relative_humidity }) = answer.indoors {
+        lines.push(match relative_humidity < 1.0 {
+            true => format!("Brought indoors at {temp_c} °C: {:.1} % relative humidity", 100.0 * relative_humidity),
+            false => format!("Brought indoors at {temp_c} °C it wets the room: it holds more than saturated air"),
+        });
+    }
     if air.celsius() < 0.0 {
         warnings.push(
             "below freezing the humidity is read over ice; a weather service reports it over water, some 5 % more"

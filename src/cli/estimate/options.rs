@@ -28,6 +28,7 @@ fn air() -> Command {
             "Relative humidity in percent. 1 or less is read as a part of 1: 1 is 100 %, 0.45 is 45 %",
         )
         .required(true),
+        number("indoors-c", "CELSIUS", "Temperature of the room that it is brought into, by a window or a fan"),
         number("pressure-pa", "PASCAL", "Air pressure; sea level, 101325, where not said"),
     ])
 }

@@ -10,6 +10,7 @@ use crate::domain::describe::sentence;
 use crate::domain::entry::{Entry, Number};
 use crate::domain::facility::RoomPlan;
 use crate::domain::need::Need;
+use crate::domain::shift::promise_stands;
 use crate::domain::shown::shown;
 
 /// Whose board, how many beds are open, and where nobody goes in.
@@ -50,7 +51,8 @@ pub(super) fn beds(view: &View<'_>, ward: Option<Code>, open_only: bool) -> Stri
             let promised = view.promised(plan.code, bed.code);
             let promised = promised.map(|it| {
                 let zone = view.board.facility().time_zone;
-                format!("; promised for {} by {}", clock(it.wanted, view.now, zone), it.by)
+                let stands = shown(&promise_stands(view.board, bed.code, &it, view.now));
+                format!("; promised for {} by {}: {stands}", clock(it.wanted, view.now, zone), it.by)
             });
             let promised = promised.unwrap_or_default();
             match blockers.first() {
@@ -245,7 +247,7 @@ pub(super) fn room(view: &View<'_>, plan: &RoomPlan) -> String {
     }
     out.extend(requirements(board, plan.code));
     out.extend(timeline(view, plan).take(8).map(|entry| {
-        let problem = view.problem(plan.code, entry).map(|why| format!("; does not count: {}", shown(&why)));
+        let problem = view.mark(plan.code, entry).map(|mark| format!("; {}", shown(&mark)));
         format!("{}{}", told(entry, view), problem.unwrap_or_default())
     }));
     out.join("\n")

@@ -221,7 +221,21 @@ impl Board {
                 self.note_exception(entry.number, None, ExceptionKind::WrongPins(*failed_before));
                 Ok(())
             }
-            _ => Ok(()),
+            // No wildcard: a new kind says here what it does. What these say is no rule's, or was read before this.
+            Body::SignedIn { .. }
+            | Body::Amended { .. }
+            | Body::NotPossible { .. }
+            | Body::HandedOver { .. }
+            | Body::Reserved { .. }
+            | Body::ClockSaid { .. }
+            | Body::HospitalSet { .. }
+            | Body::ZonesSet { .. }
+            | Body::WardSet { .. }
+            | Body::RoomSet { .. }
+            | Body::PersonSet(_)
+            | Body::ProductSet(_)
+            | Body::PolicySet { .. }
+            | Body::PinSet { .. } => Ok(()),
         }
     }
 
@@ -432,6 +446,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         zones_may_follow: false,
         product: None,
         paid: vec![],
+        seen: entry.body.seen_on(),
         works_on: None,
         voided: None,
         by_void: false,

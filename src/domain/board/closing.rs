@@ -122,18 +122,18 @@ impl Board {
                 self.note_exception(entry.number, None, ExceptionKind::Downtime);
                 counts?;
             }
-            Body::WentBack { .. } | Body::EndLost { .. } | Body::Restored { .. } => {
-                let kind = match entry.body {
-                    Body::WentBack { .. } => ExceptionKind::WentBack,
-                    Body::EndLost { .. } => ExceptionKind::EndLost,
-                    _ => ExceptionKind::Restored,
-                };
-                self.note_exception(entry.number, None, kind);
-                self.close_for_gap(entry, reading.latest_before);
-            }
-            _ => {}
+            Body::WentBack { .. } => self.may_lack_entries(reading, ExceptionKind::WentBack),
+            Body::EndLost { .. } => self.may_lack_entries(reading, ExceptionKind::EndLost),
+            Body::Restored { .. } => self.may_lack_entries(reading, ExceptionKind::Restored),
+            // Nobody wrote what it closes.
+            _ => self.close_everywhere(entry.number, entry.number, "nobody knows what it closes"),
         }
         Ok(())
+    }
+
+    fn may_lack_entries(&mut self, reading: &Reading<'_>, kind: ExceptionKind) {
+        self.note_exception(reading.entry.number, None, kind);
+        self.close_for_gap(reading.entry, reading.latest_before);
     }
 
     /// The plans of the rooms that the entry names, as they are now.
@@ -532,6 +532,7 @@ pub(super) fn fact(entry: &Entry, gives: Vec<Need>) -> Fact {
         gives,
         rests_on: vec![],
         is_spray: false,
+        only_looked: false,
         treated_too: false,
         gone: false,
         supplies: None::<Supply>,

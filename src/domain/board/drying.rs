@@ -38,10 +38,20 @@ pub struct Drying {
     pub damp: Option<(Time, Time)>,
     /// The end of the check by which all of it was dry.
     pub dry_by: Option<Time>,
-    /// The newest check that noted that the room is aired otherwise than its spray says.
-    pub aired_otherwise: Option<Number>,
+    /// The checks that noted that the room is aired otherwise than before, in the order of their times.
+    pub aired_since: Vec<AiredSince>,
     /// Wiped, aired otherwise than its spray says, sprayed anew before it was dry, or a check of it voided: it teaches nothing.
     pub spoiled: bool,
+}
+
+/// From a check on, at the latest, the room was aired otherwise.
+#[derive(Clone, Debug)]
+pub struct AiredSince {
+    pub check: Number,
+    pub at: Time,
+    pub change: AirChange,
+    /// How long the whole drying takes so. None: nobody can tell.
+    hours: OnceLock<Option<Result<Band, Never>>>,
 }
 
 /// When a wet room is probably dry. An estimate: it permits nothing.
@@ -73,8 +83,8 @@ impl Board {
         let room = self.room(code).filter(|room| room.state() == State::TreatedWet)?;
         let drying = room.dryings.last().filter(|it| it.dry_by.is_none())?;
         let from = drying.from?;
-        let band = match drying.hours()? {
-            Ok(band) => self.as_learned(code, band),
+        let band = match self.hours_as_aired(code, drying, from)? {
+            Ok(band) => band,
             Err(never) => return Some(DryAbout::Never(never)),
         };
         let at = |hours: f64| from.checked_add_signed(TimeDelta::seconds((hours * 3600.0).round() as i64));
@@ -87,6 +97,32 @@ impl Board {
             until = until.max(likely.checked_add_signed((likely - from) / 2)?);
         }
         Some(DryAbout::Between { from: early, likely, until })
+    }
+
+    /// Hours from the end of the spraying. What was left when the air was changed takes as much longer or shorter as the whole
+    /// drying would: near the truth where the film limits it. Our assumption.
+    fn hours_as_aired(&self, code: Code, drying: &Drying, from: Time) -> Option<Result<Band, Never>> {
+        let mut whole = drying.hours()?;
+        let mut told = whole.map(|band| self.as_learned(code, band));
+        for (at, since) in drying.aired_since.iter().enumerate() {
+            let Some(next) = drying.hours_since(at) else { continue };
+            let changed = (since.at - from).num_seconds() as f64 / 3600.0;
+            told = match (told, whole, next) {
+                (Ok(band), Ok(before), Ok(after)) => {
+                    let by = after.likely / before.likely;
+                    let rest = |hours: f64| if hours > changed { changed + (hours - changed) * by } else { hours };
+                    Ok(Band { fast: rest(band.fast), likely: rest(band.likely), slow: rest(band.slow) })
+                }
+                // Until then it dried not at all, as far as is known.
+                (_, _, Ok(after)) => {
+                    let after = self.as_learned(code, after);
+                    Ok(Band { fast: changed + after.fast, likely: changed + after.likely, slow: changed + after.slow })
+                }
+                (_, _, Err(never)) => Err(never),
+            };
+            whole = next;
+        }
+        Some(told)
     }
 
     /// From when on no egg that was there at the last spray should be unhatched. An estimate. None: no spray, or no published
@@ -148,7 +184,7 @@ impl Board {
                         checks: vec![],
                         damp: None,
                         dry_by: None,
-                        aired_otherwise: None,
+                        aired_since: vec![],
                         spoiled: false,
                     });
                 }
@@ -181,7 +217,9 @@ impl Board {
                     if let Some(drying) = room.dryings.last_mut().filter(|it| it.dry_by.is_none()) {
                         drying.checked(entry, *began, zones, counted);
                         drying.spoiled |= is_aired_otherwise;
-                        drying.aired_otherwise = drying.aired_otherwise.max(is_aired_otherwise.then_some(entry.number));
+                        if let Some(change) = changed.filter(|_| is_aired_otherwise) {
+                            drying.aired_otherwise(entry.number, *began, change);
+                        }
                     }
                 }
             }
@@ -193,7 +231,10 @@ impl Board {
                 let mut rooms = self.rooms_of(&entry.place);
                 rooms.extend(self.place_of(*target).map(|place| self.rooms_of(&place)).unwrap_or_default());
                 for code in rooms {
-                    let concerns = |it: &Drying| it.spray == *target || it.checks.contains(target);
+                    let concerns = |it: &Drying| {
+                        let is_check = it.aired_since.iter().any(|since| since.check == *target);
+                        is_check || it.spray == *target || it.checks.contains(target)
+                    };
                     if self.room(code).is_some_and(|room| room.dryings.iter().any(concerns)) {
                         self.room_mut(code).dryings.retain_mut(|it| it.survives(*target));
                     }
@@ -220,6 +261,36 @@ impl Drying {
         *self.hours.get_or_init(|| dry_time::hours(&sprayed).ok())
     }
 
+    fn aired_otherwise(&mut self, check: Number, at: Time, change: AirChange) {
+        self.aired_since.push(AiredSince { check, at, change, hours: OnceLock::new() });
+        self.aired_since.sort_by_key(|since| since.at);
+        self.forget_hours_since();
+    }
+
+    /// Each of them rests on those before it.
+    fn forget_hours_since(&mut self) {
+        self.aired_since.iter_mut().for_each(|since| since.hours = OnceLock::new());
+    }
+
+    /// As it is aired now, as far as somebody said it.
+    pub fn aired_now(&self) -> Aired {
+        self.aired_by(self.aired_since.len())
+    }
+
+    fn aired_by(&self, changes: usize) -> Aired {
+        let changes = self.aired_since.iter().take(changes);
+        changes.fold(self.aired, |aired, since| aired.since(since.change).unwrap_or(aired))
+    }
+
+    /// The whole drying, aired as from this change on. None: nobody can tell.
+    fn hours_since(&self, at: usize) -> Option<Result<Band, Never>> {
+        let since = self.aired_since.get(at)?;
+        let aired = self.aired_by(at).since(since.change)?;
+        let Self { plan, zones, amount_ml, .. } = self;
+        let sprayed = Sprayed { plan, zones: Some(zones), amount_ml: *amount_ml, aired };
+        *since.hours.get_or_init(|| dry_time::hours(&sprayed).ok())
+    }
+
     fn checked(&mut self, check: &Entry, began: Time, felt: &[(Zone, Feel)], counted: bool) {
         let of = |feel: Feel| felt.iter().filter(move |(_, it)| *it == feel).map(|(zone, _)| *zone);
         let damp: Vec<Zone> = of(Feel::Damp).filter(|zone| self.zones.contains(zone)).collect();
@@ -244,6 +315,8 @@ impl Drying {
 
     /// Without the entry of this number. False: nothing of it is left.
     fn survives(&mut self, voided: Number) -> bool {
+        self.aired_since.retain(|since| since.check != voided);
+        self.forget_hours_since();
         if self.checks.contains(&voided) {
             self.spoiled = true;
             self.damp = None;

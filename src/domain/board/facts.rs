@@ -66,7 +66,7 @@ impl Board {
                 }
                 Ok(())
             }
-            _ => Ok(()),
+            _ => Err(No::new(Rule::Target, "it is nothing that was done")),
         }
     }
 
@@ -90,14 +90,27 @@ impl Board {
 
     /// To look at a zone closely does for what must not be sprayed; where spray, steam, heat or a vacuum can go it kills nothing.
     fn treat_otherwise(&mut self, entry: &Entry, zones: &[Zone], method: OtherMethod) -> Result<(), No> {
-        let mut only_seen = vec![];
+        let (mut only_seen, mut with_signs) = (vec![], vec![]);
         for plan in self.plans(entry) {
+            let saw = |zone: &&Zone| self.sign_is_open(plan.code, **zone);
+            if method == OtherMethod::Inspected {
+                with_signs.extend(zones.iter().filter(saw).map(Zone::to_string));
+            }
             let may_be_sprayed = |zone: &Zone| plan.zone(*zone).is_none_or(|it| it.treatment == ZoneTreatment::Spray);
             let (unpaid, paid): (Vec<Zone>, Vec<Zone>) =
                 zones.iter().partition(|zone| method == OtherMethod::Inspected && may_be_sprayed(zone));
             let paid = self.with_parts(plan.code, &paid);
-            self.room_mut(plan.code).add_fact(fact(entry, paid.into_iter().map(Need::Covered).collect()));
+            let mut covered = fact(entry, paid.into_iter().map(Need::Covered).collect());
+            covered.only_looked = method == OtherMethod::Inspected;
+            self.room_mut(plan.code).add_fact(covered);
             only_seen.extend(unpaid.iter().map(Zone::to_string));
+        }
+        if only_seen.is_empty() && !with_signs.is_empty() {
+            let text = format!(
+                "something was seen on {}, and to look closely treats nothing there: vacuum, steam or heat it",
+                with_signs.join(", ")
+            );
+            return Err(No::new(Rule::Coverage, text));
         }
         if only_seen.is_empty() {
             return Ok(());
@@ -108,6 +121,12 @@ impl Board {
             only_seen.join(", ")
         );
         Err(No::new(Rule::Coverage, text))
+    }
+
+    /// A sign was seen on it, and what closed the room for it is not settled.
+    fn sign_is_open(&self, room: Code, zone: Zone) -> bool {
+        let is_of = |c: &Closer| c.voided.is_none() && c.seen.contains(&zone);
+        self.room(room).is_some_and(|room| room.unsettled().any(is_of))
     }
 
     fn empty_beds(&mut self, entry: &Entry, beds: &[Code]) {

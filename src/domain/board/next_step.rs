@@ -2,6 +2,7 @@
 
 use super::Board;
 use super::admission::Occupancy;
+use super::exception::ExceptionKind;
 use super::room::{Cause, Closer, Room};
 use super::state::State;
 use super::tasks::{TaskKind, unmet};
@@ -136,11 +137,12 @@ impl Board {
                 return step(
                     "dry-check",
                     format!(
-                        "check by touch, gloved: {} not found dry{}{}{}",
+                        "check by touch, gloved: {} not found dry{}{}{}{}",
                         counted(zones, "zone"),
                         self.not_before(room, now),
                         self.half_said(code),
-                        self.may_be_lost(code, &needs)
+                        self.may_be_lost(code, &needs),
+                        self.given_up(&needs)
                     ),
                 );
             }
@@ -180,7 +182,7 @@ impl Board {
             // A bag that is out for longer than a shift may be lost: it is the lead's to look for.
             let tasks = self.tasks_of(code, now);
             let late = tasks.iter().any(|task| task.kind == TaskKind::Bag && task.role == Role::Lead);
-            let sent = step("launder", format!("{} not laundered", counted(bags, "bag")));
+            let sent = step("launder", format!("{} not laundered{}", counted(bags, "bag"), self.given_up(&needs)));
             return sent.map(|step| if late { NextStep { role: Role::Lead, ..step } } else { step });
         }
         if has(|n| matches!(n, Need::Made(_))) {
@@ -286,6 +288,25 @@ impl Board {
             true => "; what nobody finds in any ward is written off by the lead and infection prevention",
             false => "",
         }
+    }
+
+    /// What nobody finds has an end, too: by two people, of whom one may have said so already.
+    fn given_up(&self, needs: &[(&Closer, Need)]) -> String {
+        let of = |(_, need): &(&Closer, Need)| match need {
+            Need::Bag(tag) => Some((Lost::Bag, *tag)),
+            Need::Dry(zone) if zone.bed.is_none() => Some((Lost::Thing, zone.part)),
+            _ => None,
+        };
+        let half =
+            needs.iter().filter_map(of).find_map(|(what, tag)| Some((what, tag, self.half_given_up(what, tag)?)));
+        if let Some((what, tag, (by, other))) = half {
+            return format!("; {by} gives up {} {tag}: {other} says so, too", what.title());
+        }
+        let is_lost = |tag: Code| self.exceptions().iter().any(|it| it.kind == ExceptionKind::BagLost(tag));
+        let mut bags = needs.iter().filter_map(of).filter(|(what, tag)| *what == Lost::Bag && is_lost(*tag));
+        bags.next().map_or(String::new(), |(_, tag)| {
+            format!("; bag {tag} is lost: what nobody finds the lead and infection prevention write off")
+        })
     }
 
     /// When the label first allows a check, if that is still to come.

@@ -181,7 +181,52 @@ pub fn is_noted_whoever_did_it(body: &Body) -> bool {
         Body::Inspected { looks, .. } => looks.iter().any(|look| !look.seen.is_empty()),
         Body::DryChecked { zones, .. } => !zones.is_empty() && zones.iter().all(|(_, feel)| *feel == Feel::Damp),
         Body::OccupancyConfirmed { occupied, empty, .. } => empty.is_empty() && !occupied.is_empty(),
-        _ => false,
+        // No wildcard: whether a new kind closes whoever notes it is said here.
+        Body::Identified { specimen: Specimen::SomethingElse, .. }
+        | Body::RoundLooked { .. }
+        | Body::SprayCompleted { .. }
+        | Body::TreatedOtherwise { .. }
+        | Body::Laundered { .. }
+        | Body::BagEnded { .. }
+        | Body::ThingSeen { .. }
+        | Body::Vacuumed { .. }
+        | Body::BedMade { .. }
+        | Body::Emptied { .. }
+        | Body::NothingApplied { .. }
+        | Body::ReturnedToService { .. }
+        | Body::Cleared { .. }
+        | Body::InService { .. }
+        | Body::Looked { .. }
+        | Body::SecondChecked { .. }
+        | Body::SecondAttested { .. }
+        | Body::Attested { .. }
+        | Body::TimeTakenOut { .. }
+        | Body::SprayCorrected { .. }
+        | Body::WrittenOff { .. }
+        | Body::PartReplaced { .. }
+        | Body::WardWalked { .. }
+        | Body::Voided { .. }
+        | Body::LedgerChosen { .. }
+        | Body::Promised { .. }
+        | Body::TaskAccepted { .. }
+        | Body::NotPossible { .. }
+        | Body::HandedOver { .. }
+        | Body::SignedIn { .. }
+        | Body::ClockSaid { .. }
+        | Body::Amended { .. }
+        | Body::WentBack { .. }
+        | Body::EndLost { .. }
+        | Body::Downtime { .. }
+        | Body::HospitalSet { .. }
+        | Body::ZonesSet { .. }
+        | Body::WardSet { .. }
+        | Body::RoomSet { .. }
+        | Body::PersonSet(_)
+        | Body::ProductSet(_)
+        | Body::PolicySet { .. }
+        | Body::PinSet { .. }
+        | Body::Reserved { .. }
+        | Body::Unreadable { .. } => false,
     }
 }
 

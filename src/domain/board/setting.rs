@@ -40,29 +40,26 @@ impl Board {
 
     /// What a change of the book says of beds that were rolled, and of the longest label.
     fn follow_book(&mut self, entry: &Entry) {
-        match &entry.body {
-            Body::ProductSet(product) => {
-                let minutes = TimeDelta::minutes(product.reentry_minutes.unwrap_or(0).into());
-                self.longest_label = self.longest_label.max(minutes);
-            }
-            Body::RoomSet { beds, .. } => {
-                let Some(room) = entry.place.first_room() else { return };
-                let shift = self.policy().minutes(Setting::ShiftMinutes);
-                let earliest = entry.noted.checked_sub_signed(shift).unwrap_or(entry.noted);
-                for bed in beds.iter().map(|bed| bed.code) {
-                    if let Some(before) = self.surfaces().booked_room(bed).filter(|before| *before != room) {
-                        self.patient_goes_along(bed, before, room);
-                    }
-                    let parts = match self.surfaces().booked_room(bed) {
-                        Some(before) if before != room => self.parts_of_bed(bed),
-                        _ => vec![],
-                    };
-                    let surfaces = self.surfaces_mut();
-                    parts.into_iter().for_each(|part| surfaces.know(part));
-                    surfaces.bed_booked(bed, room, entry.number, None, (earliest, entry.noted));
+        if let Body::ProductSet(product) = &entry.body {
+            let minutes = TimeDelta::minutes(product.reentry_minutes.unwrap_or(0).into());
+            self.longest_label = self.longest_label.max(minutes);
+        }
+        if let Body::RoomSet { beds, .. } = &entry.body {
+            let Some(room) = entry.place.first_room() else { return };
+            let shift = self.policy().minutes(Setting::ShiftMinutes);
+            let earliest = entry.noted.checked_sub_signed(shift).unwrap_or(entry.noted);
+            for bed in beds.iter().map(|bed| bed.code) {
+                if let Some(before) = self.surfaces().booked_room(bed).filter(|before| *before != room) {
+                    self.patient_goes_along(bed, before, room);
                 }
+                let parts = match self.surfaces().booked_room(bed) {
+                    Some(before) if before != room => self.parts_of_bed(bed),
+                    _ => vec![],
+                };
+                let surfaces = self.surfaces_mut();
+                parts.into_iter().for_each(|part| surfaces.know(part));
+                surfaces.bed_booked(bed, room, entry.number, None, (earliest, entry.noted));
             }
-            _ => {}
         }
     }
 
@@ -145,7 +142,7 @@ impl Board {
                     return Ok(settings.facility.rooms.keys().copied().collect());
                 }
             }
-            _ => {}
+            _ => return Err(No::new(Rule::SettingValue, "nobody knows what it sets")),
         }
         Ok(vec![])
     }

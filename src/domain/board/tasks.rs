@@ -423,6 +423,13 @@ impl Board {
         Some(Task { not_before, not_for, ..task })
     }
 
+    /// One tag on the bags of several rooms: a load names the room of its own.
+    fn is_out_from_several(&self, tag: Code) -> bool {
+        let bag = Need::Bag(tag);
+        let waits = |room: &Room| room.unsettled().any(|c| c.needs.contains(&bag) && room.met(c, bag).is_none());
+        self.rooms().filter(|(_, room)| waits(room)).nth(1).is_some()
+    }
+
     #[expect(clippy::too_many_arguments, reason = "one constructor for a record of as many fields")]
     fn task(
         &self,
@@ -436,7 +443,12 @@ impl Board {
         asked: Option<Need>,
     ) -> Task {
         let walked = self.room(plan.code).map_or(plan.ward, |room| super::next_step::walk_of(room, plan.ward));
-        let (target, argument) = arguments(plan, walked, kind, asked, cause);
+        let (target, mut argument) = arguments(plan, walked, kind, asked, cause);
+        if let Some(Need::Bag(tag)) = asked
+            && self.is_out_from_several(tag)
+        {
+            argument = format!(" --room {}", quoted(plan.code));
+        }
         let command = format!("dryhold note {verb} {}{argument}", quoted(target));
         Task {
             room: plan.code,

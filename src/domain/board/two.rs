@@ -166,6 +166,22 @@ impl Board {
         self.halves.iter().filter(|half| half.knew == self.known_of_joint(&half.says))
     }
 
+    /// Who has to say the same by an entry of their own, before what this entry says counts. None: it waits for nobody.
+    pub fn waits_for_the_other(&self, number: Number) -> Option<&'static str> {
+        let half = self.halves().find(|half| half.number == number)?;
+        Some(match (&half.says, half.is_lead) {
+            (Joint::Lost(..), true) => "infection prevention",
+            (Joint::Lost(..), false) | (Joint::TimeOut(_) | Joint::Less(_), false) => "the housekeeping lead",
+            (Joint::TimeOut(_) | Joint::Less(_), true) => "a second person",
+        })
+    }
+
+    /// Who gives up this thing or bag, while the other of the two has not; and who that is.
+    pub fn half_given_up(&self, what: Lost, tag: Code) -> Option<(Code, &'static str)> {
+        let half = self.halves().find(|half| half.says == Joint::Lost(what, tag))?;
+        Some((half.by, self.waits_for_the_other(half.number)?))
+    }
+
     /// Takes back what one of two had said. Says whether there was anything of that number.
     pub(super) fn void_half(&mut self, target: Number) -> bool {
         let is_it = |half: &Half| half.number == target;

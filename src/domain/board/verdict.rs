@@ -76,25 +76,21 @@ impl Board {
     /// What a look or a walk says of more than the closers that it settles.
     fn signed(&mut self, entry: &Entry) {
         let rooms = self.rooms_of(&entry.place);
-        match &entry.body {
-            Body::Looked { void, .. } => {
-                let counted: Vec<Code> = rooms
-                    .into_iter()
-                    .filter(|code| self.room(*code).is_some_and(|room| room.knows_signature(entry.number)))
-                    .collect();
-                let of_void = |code: &Code| self.room(*code)?.voided_by(*void).map(|closer| closer.number);
-                if let Some(target) = counted.iter().find_map(of_void).or(self.voided_target(*void)) {
-                    self.surfaces_mut().looked(target, &counted, entry.number, entry.happened);
-                    self.surfaces_mut().unmove(target, &counted, entry.number);
-                }
+        if let Body::Looked { void, .. } = &entry.body {
+            let counted: Vec<Code> = rooms
+                .iter()
+                .copied()
+                .filter(|code| self.room(*code).is_some_and(|room| room.knows_signature(entry.number)))
+                .collect();
+            let of_void = |code: &Code| self.room(*code)?.voided_by(*void).map(|closer| closer.number);
+            if let Some(target) = counted.iter().find_map(of_void).or(self.voided_target(*void)) {
+                self.surfaces_mut().looked(target, &counted, entry.number, entry.happened);
+                self.surfaces_mut().unmove(target, &counted, entry.number);
             }
-            Body::WardWalked { .. } => {
-                if let Place::Ward(ward) = entry.place {
-                    self.walked_for_others(entry, ward);
-                    self.see_beds(entry, &rooms);
-                }
-            }
-            _ => {}
+        }
+        if let (Body::WardWalked { .. }, Place::Ward(ward)) = (&entry.body, &entry.place) {
+            self.walked_for_others(entry, *ward);
+            self.see_beds(entry, &rooms);
         }
     }
 

@@ -4,7 +4,7 @@ use super::when::clock;
 use crate::domain::board::{Board, Exception, ExceptionKind, Occupancy, Room, State, Task, TaskKind};
 use crate::domain::code::Code;
 use crate::domain::describe::sentence;
-use crate::domain::entry::{BagEnd, Body, Entry, Number, Time};
+use crate::domain::entry::{BagEnd, Body, Entry, Lost, Number, Time};
 use crate::domain::need::Need;
 use crate::domain::shown::shown;
 
@@ -84,6 +84,17 @@ impl Past<'_> {
                 Some(format!("the patient stayed in the room{}", ended(Some(out), "patient out")))
             }
             ExceptionKind::BagLost(tag) => {
+                let is_off = |it: &&Exception| {
+                    it.number > self.it.number && it.kind == ExceptionKind::WrittenOff(Lost::Bag, *tag)
+                };
+                let off = self.board.exceptions().iter().find(is_off);
+                if let Some(entry) = off.and_then(|off| entry_of(self.entries, off.number)) {
+                    let at = clock(entry.happened, self.now, self.board.facility().time_zone);
+                    return Some(format!(
+                        "bag {tag} could not be found{}",
+                        ended(Some((at, entry.number)), "written off")
+                    ));
+                }
                 let end = self.after(&|body: &Body| match body {
                     Body::Laundered { bag, .. } => bag == tag,
                     Body::BagEnded { bag, end } => bag == tag && *end != BagEnd::Lost,
@@ -177,7 +188,11 @@ fn entry_of(entries: &[Entry], number: Number) -> Option<&Entry> {
 pub fn task_words(task: &Task, board: &Board, entries: &[Entry], now: Time) -> String {
     let lost = lost(task, board, entries).map(|entry| (entry, clock(entry.happened, now, board.facility().time_zone)));
     match (lost, task.asked) {
-        (Some((entry, at)), Some(Need::Bag(tag))) => format!("look for bag {tag}, lost {at} ({})", entry.done_by),
+        (Some((entry, at)), Some(Need::Bag(tag))) => {
+            let given_up = board.half_given_up(Lost::Bag, tag);
+            let given_up = given_up.map(|(by, other)| format!("; {by} gives it up: {other} says so, too"));
+            format!("look for bag {tag}, lost {at} ({}){}", entry.done_by, given_up.unwrap_or_default())
+        }
         _ => task.need.clone(),
     }
 }

@@ -215,3 +215,59 @@ fn whoever_only_looks_waits_for_no_lock_and_writes_nothing() {
         assert_eq!((folder.bytes(), folder.names().len()), (bytes, 1));
     }
 }
+
+/// As an editor or a bad disk does it: the file is written, and keeps its length.
+fn with_a_flipped_bit(folder: &Folder, at: usize) -> Vec<u8> {
+    let mut bytes = folder.bytes();
+    bytes[at] ^= 1;
+    bytes
+}
+
+#[test]
+fn a_line_that_changes_under_an_open_ledger_is_noticed_wherever_it_stands() {
+    let length = Folder::new(12).bytes().len();
+    for at in (0..length - 60).step_by(97) {
+        for at_once in [1, 150, 1 << 20] {
+            let folder = Folder::new(12);
+            let (mut ledger, _) = folder.open();
+            folder.put(&with_a_flipped_bit(&folder, at));
+            // A file's times are coarse: two writings within one tick have the same.
+            let file = fs::File::options().write(true).open(&folder.path).unwrap();
+            file.set_modified(std::time::SystemTime::UNIX_EPOCH + Duration::from_secs(at as u64)).unwrap();
+            let mut looks = 0;
+            let news = loop {
+                looks += 1;
+                assert!(looks < 40, "byte {at}, {at_once} at once");
+                match ledger.look_again_at(at_once) {
+                    Ok(()) if ledger.pending.from_start => break Some(ledger.follow().unwrap()),
+                    Ok(()) => {}
+                    // The header is no ledger's any more.
+                    Err(error) => {
+                        assert!(error.is_damage(), "{error}");
+                        break None;
+                    }
+                }
+            };
+            if news.is_some() {
+                assert!(matches!(ledger.standing(), Standing::Damaged { .. }), "byte {at}");
+                assert!(matches!(add(&mut ledger, "x"), Err(LedgerError::Damaged { .. })));
+            }
+        }
+    }
+}
+
+#[test]
+fn what_others_add_is_no_change_and_is_read_once() {
+    let folder = Folder::new(3);
+    let ((mut one, _), (mut other, _)) = (folder.open(), folder.open());
+    for turn in 0..20 {
+        add(&mut other, &format!("{turn}, and more than one look reads: {}", "long ".repeat(50))).unwrap();
+        for _ in 0..3 {
+            one.look_again_at(64).unwrap();
+            assert!(!one.pending.from_start);
+        }
+        let news = one.follow().unwrap();
+        assert_eq!((news.from_start, news.entries.len()), (false, 1));
+    }
+    assert_eq!(*one.standing(), Standing::Whole);
+}

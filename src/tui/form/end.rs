@@ -201,7 +201,12 @@ impl Form {
                 answers.set(name, [usual]);
             }
         }
-        let body = match moves::build(self.mv, &self.target, &answers, world.board, world.now) {
+        let (zone, now) = (world.board.facility().time_zone, world.now);
+        let happened = answers.get("at").and_then(|text| moves::read_time(text, zone, now, Towards::Past).ok());
+        for name in self.answers().names().filter(|name| self.mv.field(name).is_none()) {
+            answers.set(name, None::<String>);
+        }
+        let body = match moves::build_at(self.mv, &self.target, &answers, world.board, now, happened) {
             Ok((_, body)) => body,
             Err(errors) => {
                 let of_estimate = errors.iter().find_map(|error| {

@@ -28,7 +28,7 @@ use crate::domain::moves::{self, Answers, Asked, Field, FieldKind, Move, MoveKin
 use crate::domain::policy::Setting;
 use crate::domain::rule::Rule;
 use crate::domain::sheet::being_entered;
-use crate::domain::shown::shown;
+use crate::domain::shown::{one_line, shown};
 use checklist::Rest;
 pub(super) use draft::{Draft, read_drafts, write_drafts};
 use loads::Loads;
@@ -471,16 +471,18 @@ impl Form {
         self.questions.get(self.at.question).is_some_and(Question::is_touched)
     }
 
-    /// A paste goes into the text field that has the keys, without line breaks and control characters.
-    pub fn paste(&mut self, text: &str, world: &World<'_>) -> bool {
+    /// A paste goes into the text field that has the keys, as one line. Gives how many signs of it were left out, since no
+    /// screen shows them. None: no field has the keys.
+    pub fn paste(&mut self, text: &str, world: &World<'_>) -> Option<usize> {
         let Some(Question { answer: Answer::Text(input), .. }) = self.questions.get_mut(self.at.question) else {
-            return false;
+            return None;
         };
-        for c in text.chars().filter(|c| !c.is_control()) {
+        let (line, left_out) = one_line(text);
+        for c in line.chars() {
             write(input, Act::Type(c));
         }
         self.settle(world);
-        true
+        Some(left_out)
     }
 }
 

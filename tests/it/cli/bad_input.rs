@@ -80,6 +80,19 @@ fn hostile_text_is_kept_and_never_obeyed() {
 }
 
 #[test]
+fn a_sign_that_no_screen_shows_is_said_and_one_that_a_script_needs_is_shown() {
+    let it = Program::walked();
+    let said = it.note("CN", "hand-over 4N --text", &["turn \u{202e}round"]).done();
+    assert!(said.contains("turn \u{fffd}round") && said.contains("a sign that no screen shows"), "{said}");
+    let said = it.note("CN", "hand-over 4N --text", &["می\u{200c}شود"]).done();
+    assert!(said.contains("می\u{200c}شود") && !said.contains("no screen shows"), "{said}");
+    let hidden = "ward,floor,room,kind,beds,room_name\n4N,4,4N-01,patient-room,4N-01-A,a\u{200d}b\n";
+    fs::write(it.path("hidden.csv"), hidden).expect("a room list");
+    it.run("setup hidden.csv --ledger new.ron --time-zone UTC --rehearsal --lead", &["AB,Lead"])
+        .fails(1, &["hidden mark", "room_name"]);
+}
+
+#[test]
 fn long_notes_are_kept_whole_or_refused_with_a_reason() {
     let it = Program::walked();
     let before = it.ledger();

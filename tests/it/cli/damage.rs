@@ -214,3 +214,85 @@ fn a_copy_is_restored_by_somebody_on_its_staff_list_and_a_check_obeys_nothing() 
     assert!(!said.out.chars().any(is_obeyed), "{:?}", said.out);
     said.fails(4, &[]);
 }
+
+/// Every command that tells of the ledger, as text.
+const TEXTS: [&str; 13] = [
+    "beds",
+    "beds --open",
+    "rooms",
+    "tasks",
+    "room 4N-02",
+    "wall",
+    "shift",
+    "sheets",
+    "sheets --entered",
+    "exceptions",
+    "record 4N-02",
+    "dryings",
+    "rules --settings",
+];
+
+#[test]
+fn practice_and_damage_stand_on_top_of_every_text() {
+    let it = Program::walked();
+    let on_top = |words: &str, says: &str| {
+        let text = it.run(words, &[]).out;
+        assert!(text.lines().take(7).any(|line| line.contains(says)), "{words} lacks “{says}”: {text}");
+    };
+    TEXTS.iter().for_each(|words| on_top(words, "REHEARSAL"));
+    assert!(it.run("check", &[]).done().contains("REHEARSAL: it is for practice"));
+    let whole = it.ledger();
+    let mut flipped = whole.clone();
+    flipped[whole.len() / 2] ^= 1;
+    std::fs::write(it.path("ledger.ron"), flipped).expect("a ledger");
+    for words in TEXTS {
+        on_top(words, "REHEARSAL");
+        on_top(words, "ledger damaged: entry ");
+        on_top(words, "what is wet cannot be known here");
+    }
+    for words in ["shift", "wall"] {
+        let text = it.run(words, &[]).out;
+        assert!(text.contains("any room without asking: what is wet cannot be known here"), "{text}");
+        assert!(!text.contains("no room is known to be wet"), "{text}");
+    }
+}
+
+#[test]
+fn where_entries_are_missing_no_page_says_that_every_room_may_be_entered() {
+    let mut it = Program::walked();
+    let earlier = it.ledger();
+    it.at("2026-03-02T08:30:00Z");
+    it.note("TE", "spray 4N-02 --purpose preventive --product RS-A --zones chair --bags none", &[]).done();
+    std::fs::write(it.path("ledger.ron"), earlier).expect("a ledger");
+    it.note("CN", "hand-over 4N --text back", &[]).done();
+    for words in ["shift", "wall"] {
+        let text = it.run(words, &[]).out;
+        assert!(text.contains("any room without asking that was not walked since entries are missing"), "{text}");
+        assert!(!text.contains("no room is known to be wet"), "{text}");
+    }
+}
+
+#[test]
+fn a_cut_end_names_the_entries_that_this_terminal_had_seen() {
+    let it = Program::walked();
+    let whole = it.ledger();
+    let read = |text: &str| -> usize {
+        let number = text.split(": ").nth(1).and_then(|rest| rest.split(' ').next()?.parse().ok());
+        number.unwrap_or_else(|| panic!("a number: {text}"))
+    };
+    let said = it.run("check", &[]).done();
+    let last = read(&said);
+    assert!(!said.contains("missing"), "{said}");
+    std::fs::write(it.path("ledger.ron"), &whole[..whole.len() - 1500]).expect("a ledger");
+    let cut = it.ledger();
+    let said = it.run("check", &[]);
+    let missing = format!("this terminal has seen more: entries {} to {last} are missing", read(&said.out) + 1);
+    assert!(said.out.contains(&missing), "{said}");
+    for words in ["beds", "tasks", "rooms", "room 4N-02", "shift", "wall"] {
+        let text = it.run(words, &[]).out;
+        assert!(text.contains(&missing), "{words}: {text}");
+    }
+    let reason = it.json("beds")["ledger_reason"].to_string();
+    assert!(reason.contains(&missing), "{reason}");
+    assert_eq!(it.ledger(), cut, "looking writes nothing");
+}

@@ -125,6 +125,11 @@ fn what_a_form_would_ask_the_command_line_says_or_wants_said() {
 fn a_product_is_allowed_on_zones_that_there_are() {
     let mut it = Program::walked();
     it.note("AB", "set-product RS-A --allowed-on everything", &[]).fails(2, &["“everything” is no zone", "mattress"]);
+    for nothing in ["bedding", "electronics,bedding", "4N-02-A/bed-base"] {
+        let said = it.note("AB", "set-product RS-A --allowed-on", &[nothing]);
+        assert!(said.err.contains("allowed nowhere") || said.err.contains("is no zone"), "{said}");
+        said.fails(2, &["--allowed-on"]);
+    }
     it.note("AB", "set-product RS-A --allowed-on chair", &[]).done();
     it.at("2026-03-02T11:30:00Z");
     let spray = ["--zones", "chair,table", "--bags", "none", "--patient-inside", "no", "--trial"];

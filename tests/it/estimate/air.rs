@@ -22,6 +22,17 @@ fn air_has_the_numbers_of_the_reference_library() {
     assert_eq!(ask("air --temp-c 22 --rh 0")["dew_point_c"], serde_json::Value::Null);
 }
 
+/// The Rulebook says that it answers this. 698.0 Pa of vapour against 2644.753 Pa at 22 °C.
+#[test]
+fn outdoor_air_has_its_humidity_once_it_is_brought_indoors() {
+    close(&ask("air --temp-c 5 --rh 80 --indoors-c 22")["indoors"]["relative_humidity"], 0.26391, 1e-4);
+    assert_eq!(ask("air --temp-c 5 --rh 80")["indoors"], serde_json::Value::Null);
+    let text = |words: &str| Program::new().run(&format!("estimate {words}"), &[]).done();
+    assert!(text("air --temp-c 5 --rh 80 --indoors-c 22").contains("Brought indoors at 22 °C: 26.4 % relative"));
+    assert!(text("air --temp-c 30 --rh 90 --indoors-c 22").contains("it wets the room"));
+    refuses("air --temp-c 5 --rh 80 --indoors-c 700", &["room temperature", "700"]);
+}
+
 #[test]
 fn as_text_it_names_its_source_and_what_was_assumed() {
     let text = Program::new().run("estimate air --temp-c 22 --rh 45", &[]).done();

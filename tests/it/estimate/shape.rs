@@ -16,7 +16,7 @@ fn the_page_and_the_estimates_name_the_same_fields() {
     let documented: BTreeSet<String> = page.lines().filter_map(first_cell).collect();
     let mut printed = BTreeSet::new();
     for words in [
-        "air --temp-c 22 --rh 45",
+        "air --temp-c 5 --rh 80 --indoors-c 22",
         "drying --litres 1 --area-m2 25",
         "heat --core-c 50 --minutes 30",
         "eggs --temp-c 22",

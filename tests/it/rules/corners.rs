@@ -4,6 +4,7 @@ use chrono::TimeDelta;
 use dryhold::domain::board::State;
 use dryhold::domain::decide::Command;
 use dryhold::domain::entry::{Body, CommandId, Known, OtherMethod, Place, Sign};
+use dryhold::domain::need::Need;
 use dryhold::domain::rule::Rule;
 
 use super::world::*;
@@ -146,6 +147,45 @@ pub(super) fn to_look_closely_treats_only_what_must_not_be_sprayed() {
     assert!(refusal.to_string().contains("chair, A/mattress can be treated"), "{refusal}");
     world.raw("HK", Place::room(code("101")), seen(SPRAYED_101).1);
     assert_eq!(world.state("101"), State::Confirmed, "what stands in the ledger all the same pays nothing");
+}
+
+/// Under the powered base, which is never sprayed: whoever looks at it closely does nothing to what sits there.
+#[test]
+pub(super) fn where_a_sign_was_seen_to_look_closely_treats_nothing() {
+    for (confirms, sign) in [(true, Sign::LiveAdult), (false, Sign::DarkSpots)] {
+        let mut world = World::open();
+        world.to("09:00");
+        let (place, mut body) = world.finding("101", &[sign]);
+        if let Body::Finding { seen, .. } = &mut body {
+            seen[0].zone = Some(zones("monitor")[0]);
+        }
+        world.ok("TECH", (place.clone(), body));
+        assert_eq!(world.state("101") == State::Confirmed, confirms);
+        world.to("09:10");
+        world.ok("TECH", world.spray("101", SPRAYED_101, ""));
+        world.to("11:30");
+        world.ok("HK", world.dry_check("101", SPRAYED_101, ""));
+        let treated = |method: OtherMethod| {
+            (Place::room(code("101")), Body::TreatedOtherwise { zones: zones("monitor"), method })
+        };
+        let refusal = world.no("HK", treated(OtherMethod::Inspected), Rule::Coverage);
+        assert!(refusal.to_string().contains("something was seen on monitor"), "{refusal}");
+        world.raw("HK", place.clone(), treated(OtherMethod::Inspected).1);
+        let lacks = |world: &World| {
+            let (lacks, _) = world.board.room(code("101")).unwrap().return_lacks();
+            lacks.iter().any(|it| matches!(it.need, Need::Covered(_) | Need::Inspected))
+        };
+        assert!(lacks(&world), "what stands in the ledger all the same pays nothing: {sign:?}");
+        world.ok("HK", treated(OtherMethod::Vacuumed));
+        assert!(!lacks(&world), "{sign:?}");
+    }
+    // Where nothing was seen, a close look is what can be done.
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    let body = Body::TreatedOtherwise { zones: zones("monitor"), method: OtherMethod::Inspected };
+    world.to("09:10");
+    world.ok("HK", (Place::room(code("101")), body));
 }
 
 #[test]

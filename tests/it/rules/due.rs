@@ -1,8 +1,9 @@
 //! When work falls due: from when it was asked for and could first be done, and the follow-up from the treatment.
 
 use chrono::{Datelike, TimeDelta};
+use dryhold::domain::airing::AirChange;
 use dryhold::domain::board::{DryAbout, Task, TaskKind, quiet_days};
-use dryhold::domain::entry::{Body, Place, Sign};
+use dryhold::domain::entry::{Body, Number, Place, Sign, Ventilation};
 use dryhold::domain::remarks::remarks;
 
 use super::world::*;
@@ -194,18 +195,54 @@ pub(super) fn a_promise_says_by_when_the_work_has_to_begin() {
     assert_eq!(world.board.begin_by(code("C"), world.now, world.now), None, "it is late already");
 }
 
-#[test]
-pub(super) fn a_fan_that_was_noted_after_the_spray_is_told_where_it_does_not_count() {
-    let mut world = World::sprayed();
-    world.to("13:00");
+/// Sprayed with the ventilation off, and felt damp at 11:15, when the room was aired so since.
+fn felt_damp(change: Option<AirChange>) -> (World, Number) {
+    let mut world = World::open();
+    world.to("09:10");
+    let (place, mut body) = world.spray("101", SPRAYED_101, "");
+    if let Body::Sprayed { record, .. } = &mut body {
+        record.ventilation = Some(Ventilation::Off);
+    }
+    world.ok("TECH", (place, body));
+    world.to("11:15");
     let (place, mut body) = world.dry_check("101", "A/mattress A/frame B/frame chair", "B/mattress");
     if let Body::DryChecked { changed, .. } = &mut body {
-        *changed = Some(dryhold::domain::airing::AirChange::FanBrought);
+        *changed = change;
     }
     let check = world.ok("HK", (place, body));
-    let entries: Vec<_> = world.entries.iter().collect();
-    let said = dryhold::domain::likely::likely(&world.board, code("101"), &entries, world.now).join("\n");
-    assert!(said.contains(&format!("Entry {check} says that it is aired otherwise since")), "{said}");
+    (world, check)
+}
+
+#[test]
+pub(super) fn a_fan_that_was_noted_after_the_spray_changes_the_forecast_from_then_on() {
+    let about = |world: &World| match world.board.dry_about(code("101")) {
+        Some(DryAbout::Between { likely, until, .. }) => (likely, until),
+        other => panic!("a forecast: {other:?}"),
+    };
+    let told = |world: &World| {
+        let entries: Vec<_> = world.entries.iter().collect();
+        dryhold::domain::likely::likely(&world.board, code("101"), &entries, world.now).join("\n")
+    };
+    let (as_before, _) = felt_damp(Some(AirChange::Unchanged));
+    let before = about(&as_before);
+    assert!(!told(&as_before).contains("aired otherwise"));
+    for (change, reckons) in [(AirChange::FanBrought, "with a fan"), (AirChange::WindowOpened, "with the window open")]
+    {
+        let (mut world, check) = felt_damp(Some(change));
+        let since = about(&world);
+        assert!(since.0 < before.0 && since.1 < before.1, "{change:?}: {since:?} {before:?}");
+        assert!(since.0 > world.now, "it was damp then");
+        let said = told(&world);
+        let wanted =
+            format!("Entry {check} says that it is aired otherwise since: from then on this reckons {reckons}");
+        assert!(said.contains(&wanted), "{said}");
+        // With the check goes what it said.
+        world.ok("LEAD", world.void("101", check));
+        assert!(!told(&world).contains("reckons"), "{}", told(&world));
+    }
+    let (world, check) = felt_damp(Some(AirChange::Other));
+    assert_eq!(about(&world), before, "nobody said how");
+    assert!(told(&world).contains(&format!("Entry {check} says that it is aired otherwise since: nobody said how")));
 }
 
 #[test]

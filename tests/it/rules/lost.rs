@@ -3,7 +3,9 @@
 use dryhold::domain::board::{ExceptionKind, State};
 use dryhold::domain::entry::{BagEnd, Body, LinenSource, Lost, Place};
 use dryhold::domain::need::Need;
+use dryhold::domain::remarks::remarks;
 use dryhold::domain::rule::Rule;
+use dryhold::domain::shift::{exception_words, task_words};
 
 use super::world::*;
 
@@ -108,6 +110,9 @@ pub(super) fn a_bag_that_is_given_up_holds_up_no_room_and_makes_no_bed() {
     for by in ["LEAD", "IP"] {
         assert!(owes(&world, "101", Need::Bag(code("BAG1"))));
         world.ok(by, off(&world));
+        let said = remarks(world.entries.last().unwrap(), &world.board, &world.entries).join("; ");
+        let waits = said.contains("nothing changes until infection prevention says the same in an entry of their own");
+        assert_eq!(waits, by == "LEAD", "{said}");
     }
     assert!(!owes(&world, "101", Need::Bag(code("BAG1"))));
     world.to("12:00");
@@ -159,4 +164,38 @@ fn a_thing_is_given_up_only_after_every_room_was_walked() {
         let off = write_off(&world, "101", Lost::Thing, "CH1");
         world.ok(by, off);
     }
+}
+
+#[test]
+pub(super) fn a_lost_bag_has_a_way_on_and_the_second_of_two_is_named() {
+    let mut world = World::open();
+    world.to("09:00");
+    world.ok("HK", world.prepare("102", "BAG1"));
+    let step = |world: &World| world.board.next_step(code("102"), world.now).unwrap().text;
+    assert_eq!(step(&world), "1 bag not laundered");
+    let lost = Body::BagEnded { bag: code("BAG1"), end: BagEnd::Lost };
+    let number = world.ok("HK", (Place::room(code("102")), lost));
+    let said = remarks(&world.entries[number.0 as usize - 1], &world.board, &world.entries).join("; ");
+    assert!(said.contains("what stays lost the lead and infection prevention write off"), "{said}");
+    assert!(step(&world).contains("bag BAG1 is lost: what nobody finds the lead and infection prevention write off"));
+    let off = write_off(&world, "102", Lost::Bag, "BAG1");
+    world.ok("IP", off);
+    let waits = "IP gives up bag BAG1: the housekeeping lead says so, too";
+    assert!(step(&world).ends_with(waits), "{}", step(&world));
+    let told = |world: &World| {
+        let tasks = world.board.tasks_of(code("102"), world.now);
+        let task = tasks.iter().find(|task| task.verb == "launder").unwrap();
+        task_words(task, &world.board, &world.entries, world.now)
+    };
+    let task = told(&world);
+    assert!(task.ends_with("IP gives it up: the housekeeping lead says so, too"), "{task}");
+    let off = write_off(&world, "102", Lost::Bag, "BAG1");
+    world.ok("LEAD", off);
+    assert!(!owes(&world, "102", Need::Bag(code("BAG1"))));
+    assert!(!step(&world).contains("BAG1"), "{}", step(&world));
+    let lost = world.board.exceptions().iter().find(|it| it.number == number).unwrap();
+    let said = exception_words(&world.board, &world.entries, lost, world.now);
+    let second = world.entries.last().unwrap().number;
+    let wanted = said.starts_with("bag BAG1 could not be found; written off ");
+    assert!(wanted && said.ends_with(&second.to_string()), "{said}");
 }

@@ -175,8 +175,11 @@ fn a_spray_form_says_at_once_why_there_is_no_estimate() {
     it.keys("\n");
     let types = |it: &mut Seat, label: &str, text: &str| {
         it.key(KeyCode::F(2));
+        let mut ups = 0;
         while !it.line().contains(label) {
             it.key(KeyCode::Up);
+            ups += 1;
+            assert!(ups < 100, "no line “{label}”: {}", it.picture());
         }
         (0..8).for_each(|_| it.key(KeyCode::Backspace));
         it.keys(text);
@@ -192,6 +195,13 @@ fn a_spray_form_says_at_once_why_there_is_no_estimate() {
     it.shows("Dry about");
     types(&mut it, "Room temperature", "90");
     it.shows("No estimate: air temperature: 90 °C is outside -60 to 60 °C");
+    types(&mut it, "Room temperature", "21");
+    it.shows("Dry about");
+    // A bare time belongs to the day on which it happened, in the estimate too.
+    types(&mut it, "Started", "2026-06-08 10:00");
+    types(&mut it, "Finished", "10:20");
+    it.key(KeyCode::F(2));
+    it.shows("Dry about Mon 8 Jun ");
 }
 
 #[test]

@@ -2,6 +2,8 @@
 
 use crossterm::event::KeyCode;
 
+use dryhold::tui::Msg;
+
 use super::seat::{Seat, code};
 
 /// What follows this text in the picture, up to what is no digit.
@@ -92,4 +94,32 @@ fn what_is_handed_over_is_of_the_room_its_ward_or_the_house() {
     it.key(KeyCode::Esc);
     it.keys("h");
     it.shows("ward 4N: the key of 4N-W is at the desk");
+}
+
+#[test]
+fn pasted_lines_stay_apart_and_what_no_screen_shows_is_said() {
+    let mut it = Seat::demo(100, 30);
+    it.signs_in("CN");
+    it.keys("/4n-03\nm");
+    it.keys("hand over\n");
+    it.shows("Hand");
+    it.tell(Msg::Paste("first line\r\nsecond line\twith tab\n".to_owned()));
+    it.shows("first line second line with tab");
+    it.tell(Msg::Paste(" and \u{202e}more\u{7}".to_owned()));
+    it.shows("with tab and more");
+    it.shows("2 signs of what was pasted were left out");
+}
+
+#[test]
+fn beds_that_nobody_confirmed_are_among_the_charge_nurses_own_tasks() {
+    let mut it = Seat::demo(160, 50);
+    it.signs_in("CN");
+    it.at("2026-06-10T20:00:00Z");
+    it.keys("1");
+    let on_board = number_after(&it.picture(), "Overdue: ");
+    it.keys("3f");
+    let picture = it.picture();
+    let own = picture.lines().filter(|line| line.contains("say whether") || line.contains("confirm")).count();
+    assert!(picture.contains("may do ──") && own > 0 && on_board > 0, "{picture}");
+    it.shows_no("No tasks here");
 }

@@ -6,6 +6,7 @@ use ratatui::buffer::{Buffer, Cell};
 use ratatui::style::{Color, Modifier};
 
 use super::Shown;
+use super::seat::Seat;
 
 fn room(code: &str) -> Shown {
     let mut it = Shown::new(80, 24);
@@ -99,4 +100,29 @@ fn a_closed_bed_says_that_a_patient_is_in_it() {
     let lines = |text: &str| it.picture().lines().filter(|line| line.contains(text)).count();
     assert_eq!(lines("PATIENT IN IT"), 2, "{}", it.picture());
     assert!(!room("3N-07").picture().contains("PATIENT IN IT"), "both beds are empty");
+}
+
+#[test]
+fn a_room_is_dry_since_the_check_that_found_the_last_of_it_dry() {
+    let mut it = Seat::demo(160, 50);
+    it.keys("/3n07\n");
+    it.shows("treated-wet: DO NOT ENTER");
+    it.at("2026-06-10T09:40:00Z");
+    it.notes(
+        "HK",
+        "dry-check",
+        "3N-07",
+        &[("began", "11:38"), ("zones", "3N-07-A/mattress=dry"), ("ventilation", "on")],
+    );
+    let check = it.desk.entries().last().expect("the check").number;
+    it.shows(&format!("since 11:40, under 1 min ago, entry {check}"));
+    // The same touch noted again moves nothing: the room was dry.
+    it.at("2026-06-10T09:50:00Z");
+    it.notes(
+        "HK",
+        "dry-check",
+        "3N-07",
+        &[("began", "11:48"), ("zones", "3N-07-A/mattress=dry"), ("ventilation", "on")],
+    );
+    it.shows(&format!("since 11:40, 10 min ago, entry {check}"));
 }

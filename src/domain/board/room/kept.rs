@@ -69,6 +69,8 @@ pub struct Closer {
     pub product: Option<Code>,
     /// Of a spray: the zones that it owed, and treated itself.
     pub paid: Vec<Zone>,
+    /// Of a finding: where a sign was seen. To look closely there treats nothing.
+    pub seen: Vec<Zone>,
     /// Of an infested room's spray: the open finding since which what was treated counts for the spray too.
     pub works_on: Option<(Number, Time)>,
     pub voided: Option<Void>,
@@ -115,6 +117,8 @@ pub struct Fact {
     /// Facts that this one stands on: the launderings behind a made bed.
     pub rests_on: Vec<Number>,
     pub is_spray: bool,
+    /// What it covers was looked at closely, and nothing more was done to it.
+    pub only_looked: bool,
     /// Of a bag: its end also does for things that were sprayed.
     pub treated_too: bool,
     /// Of a bag: it ended otherwise than by the laundry, so no bed is made from it.

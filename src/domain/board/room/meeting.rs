@@ -80,6 +80,9 @@ impl Room {
         // What was done meets it by the name by which it was asked for, or by the one that it has now.
         let names = std::cell::OnceCell::new();
         let is_named = |given: &Need| *given == need || *given == *names.get_or_init(|| self.dryness.renamed(need));
+        // Where something was seen it is still: nobody did anything to it.
+        let was_seen = matches!(need, Need::Covered(zone) if closer.seen.contains(&zone));
+        let does_it = |fact: &Fact| !was_seen || !fact.only_looked;
         let meets = |fact: &&Fact| {
             // Zones that were named later were treated when the spray was.
             let (number, from) = match (need, fact.supplies) {
@@ -87,6 +90,7 @@ impl Room {
                 _ => (fact.number, fact.from),
             };
             !fact.voided
+                && does_it(fact)
                 && number > newer_than
                 && (from > strictly_after || matches!(need, Need::LinensNamed | Need::ZonesNamed))
                 && earliest.is_none_or(|at| fact.from >= at)

@@ -594,7 +594,14 @@ impl<'a> Lines<'a> {
                 let plan = self.zones(room, entry.number);
                 let may_be_sprayed =
                     plan.iter().all(|(other, it)| *other != zone || it.treatment == ZoneTreatment::Spray);
-                if *method == OtherMethod::Inspected && may_be_sprayed {
+                let saw_it = match &closer.body {
+                    Body::Finding { seen, .. } => seen.iter().any(|sighting| sighting.zone == Some(zone)),
+                    Body::Inspected { looks, .. } => {
+                        looks.iter().any(|look| look.zone == zone && !look.seen.is_empty())
+                    }
+                    _ => false,
+                };
+                if *method == OtherMethod::Inspected && (may_be_sprayed || saw_it) {
                     return false;
                 }
                 let allowed = |p: &Person| {
