@@ -222,6 +222,10 @@ impl Surfaces {
         let record = self.record_mut(thing);
         record.wet.clear();
         record.track = Track::default();
+        // Should it come after all, it is wet by whatever it stood under.
+        for all in self.sprays.values_mut().filter(|all| all.iter().any(|it| it.wetted.contains(&thing))) {
+            Arc::make_mut(all).iter_mut().for_each(|it| it.wetted.retain(|it| *it != thing));
+        }
         if self.of_tag(tag) == [thing] {
             self.tags.remove(&tag);
         }
