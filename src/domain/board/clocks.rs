@@ -127,6 +127,11 @@ impl Clocks {
         self.spans().get(&number).map_or(at, |span| span.earliest_of(at))
     }
 
+    /// As late as what was done may have been done, where its clock was called wrong.
+    pub(super) fn latest(&self, number: Number, at: Time) -> Time {
+        self.spans().get(&number).map_or(at, |span| span.latest_of(at))
+    }
+
     /// Between which notings each entry in doubt happened: the one before it and the one after it that stand.
     fn spans(&self) -> BTreeMap<Number, Span> {
         let mut spans = BTreeMap::new();
@@ -478,6 +483,7 @@ impl Board {
         }
         let worst = |number: Number| spans.get(&number).copied();
         self.surfaces_mut().retime(&worst, &rooms, entry.number);
+        self.wet_former_again(entry, &numbers);
         self.spread(entry);
         for code in rooms {
             self.fell_by_clock(entry, code, first, &spans);

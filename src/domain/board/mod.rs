@@ -15,6 +15,7 @@ mod exception;
 mod facts;
 mod filled;
 mod first_look;
+mod former;
 mod gap;
 mod giving;
 mod learned;
@@ -130,6 +131,8 @@ pub struct Board {
     patients: Arc<patients::Patients>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
+    /// What settings took off a room.
+    former: Arc<Vec<former::Former>>,
     /// The longest of the labels' minimums that was ever on the list, or on a spray.
     longest_label: TimeDelta,
     /// What each number touched. Grows with the ledger; shared between copies.
@@ -201,6 +204,7 @@ impl Board {
             things: Arc::default(),
             patients: Arc::default(),
             surfaces: Arc::default(),
+            former: Arc::default(),
             longest_label: TimeDelta::zero(),
             places: Arc::default(),
             files: Arc::default(),

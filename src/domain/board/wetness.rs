@@ -61,7 +61,7 @@ impl Board {
             ended,
             label,
             named,
-            own: if zones.is_some() { vec![] } else { self.own_surfaces(plan) },
+            own: if zones.is_some() { vec![] } else { self.own_surfaces_since(plan, begun) },
             terminal: terminal_of(entry),
             is_spray: true,
         };

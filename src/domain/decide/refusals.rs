@@ -58,7 +58,9 @@ pub(super) fn thing_refusal(
             || known.iter().any(|surface| {
                 // Also where it stood there once: an entry names what stood there at its own time.
                 let ever = || board.surfaces().rooms_since(*surface, BEFORE_ALL);
-                zone.bed.is_some() && from.is_some_and(|from| ever().contains(&from))
+                // And a part that the list does not have any more, as long as anything is known of it.
+                let is_known = || matches!(surface, Surface::Room { .. }) && board.surfaces().is_known(*surface);
+                from.is_some_and(|from| (zone.bed.is_some() || is_known()) && ever().contains(&from))
             })
     };
     match zones.iter().find(|zone| !is_here(zone)) {

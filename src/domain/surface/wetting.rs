@@ -154,6 +154,16 @@ impl Surfaces {
         wetted
     }
 
+    /// These stood in the room as well when it was sprayed, as comes to light by this entry: wet, if nobody said which parts were.
+    pub fn stood_too(&mut self, room: Code, spray: Number, parts: &[Surface], by: Number) {
+        let Some(it) = self.spray(room, spray).filter(|it| it.named.is_none()).cloned() else { return };
+        for part in parts {
+            if !it.has_wetted(*part) && self.may_have_been(*part, room, it.interval()) {
+                self.make_wet(*part, Source::Spray { room, number: spray }, by);
+            }
+        }
+    }
+
     /// Whether a spray hit what may have been there: it names it, or names nothing, or it is not known which part it is.
     pub(super) fn is_hit(&self, surface: Surface, room: Code, spray: Number) -> bool {
         let Some(spray) = self.spray(room, spray) else { return false };

@@ -16,6 +16,7 @@ mod labels;
 mod lain_in;
 mod late;
 mod linens;
+mod listed;
 mod loggers;
 mod made;
 mod not_felt;
