@@ -94,6 +94,8 @@ impl Board {
         self.remember_carried(entry);
         let read = self.apply_body(&reading);
         self.spread(entry);
+        self.make_again(entry);
+        self.ask_outside(entry);
         self.rest_on_open_clocks(entry);
         self.hear_of_drying(entry, read.is_ok());
         if let Err(no) = read {
@@ -301,6 +303,7 @@ impl Board {
         found |= self.void_lessened(target, (entry.number, entry.noted));
         found |= self.void_thing(entry, target, &stood);
         found |= self.void_patient(target);
+        self.void_made(target);
         self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.was_really_in(entry, *really, target);

@@ -488,6 +488,7 @@ impl Board {
         for code in rooms {
             self.fell_by_clock(entry, code, first, &spans);
         }
+        self.make_again(entry);
     }
 
     fn fell_by_clock(&mut self, entry: &Entry, code: Code, first: Number, spans: &BTreeMap<Number, Span>) {

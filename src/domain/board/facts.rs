@@ -6,7 +6,6 @@ use super::apply::{No, Reading, closer, later};
 use super::closing::{add_made_on, empty, fact};
 use super::filled::LoadAt;
 use super::room::{Cause, Closer, Room, Supply};
-use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{BagEnd, Body, Entry, Feel, Known, LinenSource, Number, OtherMethod, Time};
@@ -240,26 +239,13 @@ impl Board {
                     vec![]
                 }
             };
+            let source = if let LinenSource::Stock(source) = linens { Some(source.as_str()) } else { None };
+            self.remember_stock(entry, *bed, source);
             let mut made = fact(entry, vec![Need::Made(*bed)]);
             made.rests_on = rests_on;
             self.room_mut(plan.code).add_fact(made);
         }
         Ok(())
-    }
-
-    /// Stock is named; stock from a room counts only while that room is clear.
-    fn stock_may_be_used(&self, source: &str) -> Result<(), No> {
-        if source.trim().is_empty() {
-            return Err(No::new(Rule::Linens, "name where the stock is kept"));
-        }
-        let room = Code::new(source).ok().filter(|code| self.room(*code).is_some());
-        match room {
-            Some(code) if self.state(code) != State::Clear => Err(No::new(
-                Rule::Linens,
-                format!("stock kept in room {code} does not count: it is {}", self.state(code)),
-            )),
-            _ => Ok(()),
-        }
     }
 
     /// Supplies what a spray left unstated; bags and zones that it adds close the room like the spray's own.

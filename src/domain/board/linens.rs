@@ -91,6 +91,9 @@ impl Board {
             return;
         };
         let now = self.surfaces().bed_rooms(it.bed);
+        if now.is_empty() {
+            self.ask_to_make(entry, it.bed, ended);
+        }
         let mut rooms = self.surfaces().bed_rooms_since(it.bed, begun);
         rooms.extend(&now);
         rooms.sort();
@@ -116,7 +119,7 @@ impl Board {
     }
 
     /// Closes a room for the linens of what is in it, unless this entry asks for them there already.
-    fn ask_for_linens(&mut self, entry: &Entry, code: Code, mut needs: Vec<Need>, ended: Time) {
+    pub(super) fn ask_for_linens(&mut self, entry: &Entry, code: Code, mut needs: Vec<Need>, ended: Time) {
         if self.facility().room(code).is_none() {
             return;
         }

@@ -12,6 +12,7 @@ use chrono::TimeDelta;
 use super::Board;
 use super::apply::closer;
 use super::closing::{add_made_on, with_dry};
+use super::outside::Owed;
 use super::room::{Cause, Closer, Room};
 use super::standing::{Dryness, Standing};
 use crate::domain::clock::BEFORE_ALL;
@@ -249,7 +250,13 @@ impl Board {
         while self.surfaces.has_changes() {
             let changes = self.surfaces_mut().take_changes();
             let mut brought: BTreeMap<Code, Vec<Need>> = BTreeMap::new();
+            for (surface, before) in changes.left {
+                self.goes_outside(surface, &before);
+            }
+            let gained: Vec<Surface> = changes.gained.iter().map(|(surface, ..)| *surface).collect();
             for (surface, room, before) in changes.gained {
+                let waiting = self.waits_for(surface, room);
+                brought.entry(room).or_default().extend(waiting);
                 for from in before.into_iter().filter(|from| *from != room) {
                     for need in self.owed_along(surface, from, room) {
                         let needs = brought.entry(room).or_default();
@@ -263,6 +270,9 @@ impl Board {
                         self.surfaces_mut().touched(surface, entry.number, at, label);
                     }
                 }
+            }
+            for surface in gained {
+                self.waits_no_more(surface);
             }
             for surface in changes.told {
                 self.bring_gaps(entry, surface);
@@ -282,17 +292,25 @@ impl Board {
 
     /// What is still asked of a surface in a room that it may have left, by the name that it has in another.
     fn owed_along(&self, surface: Surface, from: Code, to: Code) -> Vec<Need> {
+        let name = self.asked_as(surface, to);
+        let goes = |owed: &Owed| match owed {
+            Owed::Made(bed) => self.is_bed_in(*bed, to),
+            Owed::Covered(_) | Owed::Vacuumed(_) => true,
+        };
+        self.owed_of(surface, from).into_iter().filter(goes).map(|owed| owed.asked(name)).collect()
+    }
+
+    /// What is still asked of a surface in a room that it may have left.
+    pub(super) fn owed_of(&self, surface: Surface, from: Code) -> Vec<Owed> {
         let Some(room) = self.room(from) else { return vec![] };
-        let (here, there) = (self.name_in(surface, from), self.asked_as(surface, to));
+        let here = self.name_in(surface, from);
         let mut owed = vec![];
         for asking in room.unsettled().filter(|c| c.voided.is_none() && !matches!(c.cause, Cause::Suspicion { .. })) {
             for need in &asking.needs {
                 let moved = match (*need, surface) {
-                    (Need::Covered(zone), _) if zone == here => Need::Covered(there),
-                    (Need::Vacuumed(zone), _) if zone == here => Need::Vacuumed(there),
-                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed && self.is_bed_in(bed, to) => {
-                        Need::Made(bed)
-                    }
+                    (Need::Covered(zone), _) if zone == here => Owed::Covered(surface),
+                    (Need::Vacuumed(zone), _) if zone == here => Owed::Vacuumed(surface),
+                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed => Owed::Made(bed),
                     _ => continue,
                 };
                 if room.met(asking, *need).is_none() {
@@ -304,7 +322,7 @@ impl Board {
     }
 
     /// The name by which something is asked for. A tag that a whole bed carries says of no part which it is.
-    fn asked_as(&self, surface: Surface, room: Code) -> Zone {
+    pub(super) fn asked_as(&self, surface: Surface, room: Code) -> Zone {
         let name = self.name_in(surface, room);
         let is_of_several = name.bed.is_none() && self.surfaces_named(room, name).len() > 1;
         if is_of_several && matches!(surface, Surface::Bed { .. }) { surface.zone() } else { name }
@@ -472,7 +490,7 @@ impl Board {
         dryness.away.extend(self.gone_from(code, &dryness));
         let gone = |bed: &Code| {
             let rooms = self.surfaces.bed_rooms(*bed);
-            !rooms.is_empty() && !rooms.contains(&code)
+            (!rooms.is_empty() && !rooms.contains(&code)) || self.is_bed_outside(*bed)
         };
         // A bed that was rolled on is made where it is.
         let to_make = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());

@@ -103,8 +103,20 @@ impl Surfaces {
         self.changes.told.insert(surface);
         self.changes.rooms.extend(before.iter().copied());
         self.changes.rooms.extend(now.iter().copied());
+        self.goes_in_or_out(surface, &before, &now);
         for room in now.iter().filter(|room| !before.contains(room)) {
             self.changes.gained.push((surface, *room, before.clone()));
+        }
+    }
+
+    fn goes_in_or_out(&mut self, surface: Surface, before: &[Code], now: &[Code]) {
+        if !now.is_empty() {
+            self.outside.remove(&surface);
+            return;
+        }
+        self.outside.insert(surface);
+        if !before.is_empty() {
+            self.changes.left.push((surface, before.to_vec()));
         }
     }
 
@@ -211,9 +223,12 @@ impl Surfaces {
             if !self.record(guest).is_some_and(has) {
                 continue;
             }
+            let before = self.rooms_of(guest);
             self.changed(guest);
             self.record_mut(guest).track.forget(target);
             self.changed(guest);
+            let now = self.rooms_of(guest);
+            self.goes_in_or_out(guest, &before, &now);
             self.unname(guest, target, by);
             self.drop_phantom(guest);
         }
@@ -290,6 +305,11 @@ impl Surfaces {
         let is_still =
             |group: &Arc<Group>| group.bed.is_empty() && group.parts.iter().all(|(_, record)| record.track.is_empty());
         self.groups.get(&bed).is_some_and(is_still)
+    }
+
+    /// Whether anything that was moved is in no room of the book.
+    pub fn is_anything_outside(&self) -> bool {
+        !self.outside.is_empty()
     }
 
     /// Whether any move of the bed itself was noted.

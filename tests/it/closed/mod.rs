@@ -25,6 +25,7 @@ mod places;
 mod really;
 mod renamed;
 mod sprays;
+mod stock;
 
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{Body, CommandId, Known, Number, Place, Purpose, TreatmentRecord};
