@@ -322,6 +322,14 @@ impl Board {
                 room.stays.extend(plan.beds.iter().map(|bed| stay(bed.code)));
             }
         }
+        self.remember_received(entry);
+    }
+
+    /// Somebody may have lain in any bed of the room since then.
+    pub(super) fn lay_perhaps(&mut self, code: Code, at: Time) {
+        let Some(plan) = self.plan(code) else { return };
+        let stays = plan.beds.iter().map(|bed| Stay { bed: bed.code, at, occupied: true, perhaps: true });
+        self.room_mut(code).stays.extend(stays);
     }
 
     /// Read by no rule about opening; a bed is promised once, until the patient came or the promise is taken back.

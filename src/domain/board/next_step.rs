@@ -231,7 +231,19 @@ impl Board {
 
     /// Which ward is to be walked: the room's own, or the one that something came from.
     fn walk_words(&self, room: &Room, own: Code) -> String {
-        format!("the lead walks ward {} and signs", walk_of(room, own))
+        format!("the lead walks ward {} and signs", self.walk_of(room, own))
+    }
+
+    /// The ward that is to be walked for this room first.
+    pub(super) fn walk_of(&self, room: &Room, own: Code) -> Code {
+        let walks = || room.unsettled().filter(|closer| closer.cause == Cause::Walk);
+        match walks().any(|closer| closer.walk_of.is_none()) {
+            true => own,
+            false => {
+                let others = walks().filter_map(|closer| self.facility().room(closer.walk_of?));
+                others.map(|plan| plan.ward).next().unwrap_or(own)
+            }
+        }
     }
 
     /// What one of two people said of a spray here changes nothing yet.
@@ -272,15 +284,6 @@ impl Board {
     /// So long hardly any label waits: further off a slip of the pen is likelier.
     pub(crate) fn far(&self, now: Time) -> Time {
         now.checked_add_signed(self.shift()).unwrap_or(now)
-    }
-}
-
-/// The ward that is to be walked for this room first.
-pub(super) fn walk_of(room: &Room, own: Code) -> Code {
-    let walks = || room.unsettled().filter(|closer| closer.cause == Cause::Walk);
-    match walks().any(|closer| closer.walk_of.is_none()) {
-        true => own,
-        false => walks().find_map(|closer| closer.walk_of).unwrap_or(own),
     }
 }
 

@@ -432,7 +432,7 @@ impl Board {
         verb: &'static str,
         asked: Option<Need>,
     ) -> Task {
-        let walked = self.room(plan.code).map_or(plan.ward, |room| super::next_step::walk_of(room, plan.ward));
+        let walked = self.room(plan.code).map_or(plan.ward, |room| self.walk_of(room, plan.ward));
         let (target, argument) = arguments(plan, walked, kind, asked, cause);
         let command = format!("dryhold note {verb} {}{argument}", quoted(target));
         Task {

@@ -367,20 +367,19 @@ impl Board {
         }
     }
 
-    /// Where entries may be missing in the room that something left, its new room waits for that ward's walk, too.
+    /// Where entries may be missing in the room that something left, its new room waits for that room's walk, too, whichever ward
+    /// it is of by then.
     fn bring_gap(&mut self, from: Code, to: Code) {
-        let Some(ward) = self.facility().room(from).map(|plan| plan.ward) else { return };
         let is_owed = |c: &&Closer| c.cause == Cause::Walk && c.gap.is_some();
         let owed: Vec<Closer> =
             self.room(from).into_iter().flat_map(Room::unsettled).filter(is_owed).cloned().collect();
         for mut owed in owed {
-            owed.walk_of = owed.walk_of.or(Some(ward));
-            let here = self.facility().room(to).map(|plan| plan.ward);
-            // A gap of the whole ward is the new room's own as well, where it is of that ward.
-            let is_same = |c: &Closer| c.walk_of == owed.walk_of || (c.walk_of.is_none() && here == owed.walk_of);
+            let of = owed.walk_of.unwrap_or(from);
+            owed.walk_of = Some(of);
+            let is_same = |c: &Closer| c.walk_of.unwrap_or(to) == of;
             let is_known =
                 |room: &Room| room.unsettled().any(|c| c.cause == Cause::Walk && c.number == owed.number && is_same(c));
-            if self.facility().room(to).is_some() && !self.room(to).is_some_and(is_known) {
+            if of != to && self.facility().room(to).is_some() && !self.room(to).is_some_and(is_known) {
                 self.room_mut(to).close(owed);
             }
         }

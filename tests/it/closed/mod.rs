@@ -26,6 +26,7 @@ mod really;
 mod renamed;
 mod sprays;
 mod stock;
+mod walks;
 
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{Body, CommandId, Known, Number, Place, Purpose, TreatmentRecord};

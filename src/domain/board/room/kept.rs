@@ -86,7 +86,7 @@ pub struct Closer {
     pub sheets: Option<(Time, Time)>,
     /// Entries are missing, or may be: the walk says what was asked.
     pub gap: Option<Gap>,
-    /// Of a walk that is due because something came from this ward: it is that ward's walk. None: the room's own.
+    /// Of a walk that is due because something came from this room: it is the walk of the ward that has that room. None: its own.
     pub walk_of: Option<Code>,
     /// Its clock was called wrong: its times as they were noted.
     pub(in crate::domain::board) as_noted: Option<Box<AsNoted>>,
@@ -152,7 +152,7 @@ pub enum SignatureKind {
         by: Code,
     },
     Attested,
-    /// None: the walk of the room's own ward; else of the ward that something came from.
+    /// None: the walk of the room's own ward; else of the ward of a room that something came from.
     Walked {
         of: Option<Code>,
     },
