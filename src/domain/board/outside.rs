@@ -87,6 +87,17 @@ impl Board {
         }
     }
 
+    /// What waits with this bed, or a part of it, outside the book.
+    pub fn owed_outside(&self, bed: Code) -> Option<Need> {
+        let of_bed = |owed: &Owed| match owed {
+            Owed::Covered(it) | Owed::Vacuumed(it) => {
+                matches!(it, Surface::Bed { bed: of, .. } if *of == bed).then(|| owed.asked(it.zone()))
+            }
+            Owed::Made(made) => (*made == bed).then_some(Need::Made(bed)),
+        };
+        self.waiting.iter().find_map(of_bed)
+    }
+
     /// What an entry asks for in a room, of something that stood there then and is in no room now.
     pub(super) fn ask_outside(&mut self, entry: &Entry) {
         if !self.surfaces().is_anything_outside() {

@@ -312,6 +312,11 @@ impl Surfaces {
         !self.outside.is_empty()
     }
 
+    /// The entry by which the book first had this bed.
+    pub fn came_into_the_book(&self, bed: Code) -> Option<Number> {
+        self.groups.get(&bed)?.home.map(|(_, number)| number)
+    }
+
     /// Whether any move of the bed itself was noted.
     pub fn is_bed_moved(&self, bed: Code) -> bool {
         self.groups.get(&bed).is_some_and(|group| !group.bed.is_empty())
