@@ -26,11 +26,13 @@ impl Board {
             Body::TreatedOtherwise { zones, method } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);
+                self.worked_on(entry, zones);
                 self.treat_otherwise(entry, zones, *method)
             }
             Body::Vacuumed { zones } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);
+                self.worked_on(entry, zones);
                 for code in self.rooms_of(&entry.place) {
                     let zones = self.with_parts(code, zones);
                     self.room_mut(code).add_fact(fact(entry, zones.into_iter().map(Need::Vacuumed).collect()));
@@ -76,6 +78,18 @@ impl Board {
             let by_applicator = matches!(entry.body, Body::TreatedOtherwise { .. }) && self.sprays(code, entry.done_by);
             if was_wet && !by_applicator {
                 self.note_exception(entry.number, Some(code), ExceptionKind::WorkedWet);
+            }
+        }
+    }
+
+    /// What somebody worked on may be there, whatever was noted of its ways; nobody can work on what is elsewhere.
+    fn worked_on(&mut self, entry: &Entry, zones: &[Zone]) {
+        let at = entry.happened.min(entry.noted);
+        for code in self.rooms_of(&entry.place) {
+            for surface in zones.iter().flat_map(|zone| self.surfaces_named(code, *zone)).collect::<Vec<_>>() {
+                if self.surfaces().is_moved(surface) {
+                    self.surfaces_mut().named_in(surface, code, at, entry.number);
+                }
             }
         }
     }
@@ -148,6 +162,7 @@ impl Board {
         }
         if !dry.is_empty() {
             let felt: Vec<Zone> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).collect();
+            self.worked_on(entry, &felt);
             for code in self.rooms_of(&entry.place) {
                 self.feel(entry, code, *began, &felt);
                 let mut dry = fact(entry, dry.clone());

@@ -262,6 +262,21 @@ pub(super) fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<Zo
     Ok(())
 }
 
+/// A part that is elsewhere by what is noted is worked on there. Under its tag somebody has it before their eyes.
+pub(super) fn work_refusal(board: &Board, entry: &Entry, zones: &[Zone]) -> Result<(), Refusal> {
+    for code in board.rooms_of(&entry.place) {
+        for zone in zones.iter().filter(|zone| !board.is_tag_in(code, **zone)) {
+            let surfaces = board.surfaces_named(code, *zone);
+            let here = |it: &Surface| board.surfaces().may_have_been_at(*it, code, entry.happened, entry.number);
+            let is_elsewhere = |it: &&Surface| board.surfaces().is_moved(**it) && !here(it);
+            if let Some(surface) = surfaces.iter().find(is_elsewhere) {
+                return Err(Refusal::new(Rule::Place, where_it_is(board, *zone, *surface)));
+            }
+        }
+    }
+    Ok(())
+}
+
 /// A zone that left is felt where it is.
 fn where_it_is(board: &Board, zone: Zone, surface: Surface) -> String {
     let rooms: Vec<String> = board.surfaces().rooms_of(surface).iter().map(Code::to_string).collect();

@@ -148,6 +148,8 @@ pub struct Surfaces {
     booked: BTreeMap<Code, Code>,
     /// The same read the other way.
     booked_in: BTreeMap<Code, BTreeSet<Code>>,
+    /// Things of which nobody said from which room they came.
+    strays: BTreeSet<Surface>,
     /// What was moved, and is in no room.
     outside: BTreeSet<Surface>,
     changes: Changes,

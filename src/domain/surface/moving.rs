@@ -100,6 +100,9 @@ impl Surfaces {
         }
         self.check_again(surface, step);
         self.may_be_a_guest(surface, step.number);
+        if self.is_wet(surface) {
+            self.guest_is_wet(surface, step.number);
+        }
         self.changes.told.insert(surface);
         self.changes.rooms.extend(before.iter().copied());
         self.changes.rooms.extend(now.iter().copied());
