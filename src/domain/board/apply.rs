@@ -282,7 +282,7 @@ impl Board {
         rooms.extend(stood.iter().copied());
         rooms.sort();
         rooms.dedup();
-        for code in rooms {
+        for code in rooms.iter().copied() {
             let room = self.room_mut(code);
             if room.void(target, void, may_void_closers) {
                 found = true;
@@ -290,6 +290,18 @@ impl Board {
                 if room.voided_by(entry.number).is_some_and(|closer| closer.number == target) {
                     self.note_exception(entry.number, Some(code), ExceptionKind::CloserVoided(target));
                 }
+            }
+        }
+        // What it settled or said in other rooms, or in rooms that are of another ward by now, falls as well.
+        let elsewhere = |(code, room): (Code, &Room)| {
+            (!rooms.contains(&code) && room.holds_any(&|number| number == target)).then_some(code)
+        };
+        let elsewhere: Vec<Code> = self.rooms().filter_map(elsewhere).collect();
+        for code in elsewhere.iter().copied() {
+            let room = self.room_mut(code);
+            if room.void(target, void, false) {
+                found = true;
+                room.newest = room.newest.max(entry.number);
             }
         }
         for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.attested_by == Some(target)) {
@@ -301,6 +313,7 @@ impl Board {
         found |= self.surfaces_mut().void_replaced(target, at, entry.number, unknown);
         found |= self.void_half(target);
         found |= self.void_lessened(target, (entry.number, entry.noted));
+        let stood: Vec<Code> = stood.into_iter().chain(elsewhere).collect();
         found |= self.void_thing(entry, target, &stood);
         found |= self.void_patient(target);
         self.void_made(target);

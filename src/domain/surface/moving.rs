@@ -90,14 +90,8 @@ impl Surfaces {
             if has_own {
                 self.visitors.entry(*room).or_default().insert(surface);
             }
-            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
-            for spray in hits {
-                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
-                if is_new && self.is_hit(surface, *room, spray) {
-                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, step.number);
-                }
-            }
         }
+        self.hit_again(surface, step.number);
         self.check_again(surface, step);
         self.may_be_a_guest(surface, step.number);
         if self.is_wet(surface) {
@@ -109,6 +103,22 @@ impl Surfaces {
         self.goes_in_or_out(surface, &before, &now);
         for room in now.iter().filter(|room| !before.contains(room)) {
             self.changes.gained.push((surface, *room, before.clone()));
+        }
+    }
+
+    /// Every spray of a room in which it may have been then wets it, if that hit it.
+    pub(super) fn hit_again(&mut self, surface: Surface, by: Number) {
+        let mut rooms: Vec<Code> = self.visits(surface).0.iter().map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        for room in &rooms {
+            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
+            for spray in hits {
+                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
+                if is_new && self.is_hit(surface, *room, spray) {
+                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, by);
+                }
+            }
         }
     }
 

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::{Source, Surface, Surfaces, Wet};
+use super::{Group, Move, Source, Step, Surface, Surfaces, Wet};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -41,6 +41,15 @@ impl Surfaces {
                 Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
             }
         }
+        let is_rolled = |(bed, group): (&Code, &Arc<Group>)| {
+            group.bed.is_of(&|number: Number| worst(number).is_some()).then_some(*bed)
+        };
+        let rolled: Vec<Code> = self.groups.iter().filter_map(is_rolled).collect();
+        for bed in &rolled {
+            if let Some(group) = self.groups.get_mut(bed) {
+                Arc::make_mut(group).bed.retime(worst);
+            }
+        }
         let surfaces: Vec<Surface> =
             self.groups.values().flat_map(|group| group.parts.iter().map(|(surface, _)| *surface)).collect();
         for surface in surfaces {
@@ -49,7 +58,8 @@ impl Surfaces {
             let is_wet_by = record.wet.iter().any(|it| is_of(it.source.number()));
             let is_dried =
                 record.dried.iter().any(|it| is_of(it.by) || it.wet.iter().any(|wet| is_of(wet.source.number())));
-            let is_moved = record.track.is_of(&is_of);
+            let bed = if let Surface::Bed { bed, .. } = surface { Some(bed) } else { None };
+            let is_moved = record.track.is_of(&is_of) || bed.is_some_and(|bed| rolled.contains(&bed));
             if !is_wet_by && !is_dried && !is_moved {
                 continue;
             }
@@ -75,7 +85,18 @@ impl Surfaces {
                 }
             }
             self.hold_again(surface, by);
+            if is_moved {
+                // It may have been there yet, or not any more, for what was noted of these rooms.
+                self.hit_again(surface, by);
+                self.check_again(surface, Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false });
+            }
             self.changed(surface);
+        }
+        for bed in rolled {
+            self.stood_where(bed);
+        }
+        for (room, spray) in self.retimed(worst) {
+            self.wet_unnamed_again(room, spray, by);
         }
         self.stand_by_retimed(worst);
         self.changes.rooms.extend(rooms.iter().copied());

@@ -8,6 +8,7 @@ use super::linens::with_linens;
 use super::{came, closed, hospital, open, wiped};
 
 type Make<'a> = (&'static str, &'a dyn Fn(&mut World) -> Number);
+type Work<'a> = (&'static str, &'a dyn Fn(&str) -> Body);
 
 /// CH2 is a name that nobody knows. It may be the wet chair that stands in 102, or the wet mattress of the bed that the book
 /// has there: out of a room whose own parts are wet an unknown thing is wet, and out of this one it is not.
@@ -161,7 +162,7 @@ fn what_is_worked_on_where_it_left_may_be_there_still() {
         changed: None,
     };
     let mut opened = vec![];
-    let works: [(&str, &dyn Fn(&str) -> Body); 3] = [("vacuum", &vacuum), ("treat", &treat), ("felt", &felt)];
+    let works: [Work<'_>; 3] = [("vacuum", &vacuum), ("treat", &treat), ("felt", &felt)];
     for (work, noted) in works {
         for name in ["chair", "CH1"] {
             let mut world = hospital();

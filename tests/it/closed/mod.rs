@@ -3,6 +3,7 @@
 //! A story goes on where the program refuses a step, since a refused step is not noted: it says only what must not be open. Each
 //! then ends as it should have been done, and opens, so that none is true for want of anything that could open.
 
+mod afresh;
 mod afterwards;
 mod answers;
 mod attack;

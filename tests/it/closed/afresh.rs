@@ -1,0 +1,191 @@
+//! What opened to whoever combined what is late, what is taken back, what stands outside the book, wards that change and clocks.
+
+use chrono::TimeDelta;
+use dryhold::domain::decide::{Command, decide};
+use dryhold::domain::entry::{Body, CommandId, Entry, Known, Number, Place, WhichClock};
+
+use super::super::rules::world::{World, code, left};
+use super::{came, closed, hospital, open, stored};
+
+/// The sprayed mattress is in a store when its spray is taken back. Whoever looks in 101 looks at no mattress.
+#[test]
+fn a_look_after_a_void_finds_nothing_of_what_is_in_a_store() {
+    let mut world = hospital();
+    world.to("10:10");
+    let spray = world.sprays("101", "A/mattress A/frame", "10:00", "10:05", "HOUR");
+    world.ok("HK", stored("M1", "101", "A/mattress"));
+    let void = world.ok("LEAD", world.void("101", spray));
+    world.to("11:10");
+    world.ok("EYES", world.look("101", void));
+    open(&world, "B");
+    world.to("11:20");
+    world.ok("HK", came("M1", "201", None, Known::No));
+    world.looks_through("201");
+    closed(&world, "D");
+    world.puts_right("201", "M1");
+    open(&world, "D");
+}
+
+fn gap() -> (Place, Body) {
+    (Place::Ward(code("W1")), Body::Restored { reason: "the computer was down".to_owned() })
+}
+
+fn void_of_ward(ward: &str, entry: Number) -> (Place, Body) {
+    let why = "nobody walked".to_owned();
+    (Place::Ward(code(ward)), Body::Voided { entry, why, really_in: None })
+}
+
+/// Nobody walked W1 after all: what came from there waits again, and so does a room that is of another ward by now.
+#[test]
+fn a_walk_that_is_taken_back_settles_nothing_in_rooms_of_other_wards() {
+    for moved in [false, true] {
+        let mut world = hospital();
+        world.to("10:20");
+        world.ok("HK", left("CH1", "101", "chair", Some("201")));
+        world.ok("HK", came("CH1", "201", Some("101"), Known::No));
+        world.looks_through("201");
+        world.to("10:30");
+        world.ok("NURSE", gap());
+        world.to("14:40");
+        let walk = world.ok("LEAD", world.walk_of_gap("W1", ""));
+        if moved {
+            world.set_room("101", "W2", "patient-room", 5, "A B", "");
+            world.walks("W2");
+        }
+        world.counts("W1");
+        world.counts("W2");
+        open(&world, "A B C D");
+        world.ok("LEAD", void_of_ward("W1", walk));
+        closed(&world, "A B C D");
+        world.ok("LEAD", world.walk_of_gap("W1", ""));
+        if moved {
+            closed(&world, "A B D");
+            world.ok("LEAD", world.walk_of_gap("W2", ""));
+        }
+        world.counts("W1");
+        world.counts("W2");
+        open(&world, "A B C D");
+    }
+}
+
+/// Somebody lies in A. The count by which it was empty is taken back when 101 is of another ward.
+#[test]
+fn a_count_that_is_taken_back_empties_no_bed_of_a_room_that_went_to_another_ward() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    let count = world.ok("NURSE", world.empty("W1", "A B C"));
+    world.set_room("101", "W2", "patient-room", 5, "A B", "");
+    world.ok("LEAD", world.walk("W2"));
+    open(&world, "A B C");
+    world.ok("NURSE", void_of_ward("W1", count));
+    closed(&world, "A");
+    world.counts("W2");
+    open(&world, "A");
+}
+
+/// Noted at this terminal, whose clock is off by so many minutes, of a time by that clock. Without a decision, as a script does.
+fn by_clock(world: &mut World, (terminal, off): (&str, i64), person: &str, ago: i64, (place, body): (Place, Body)) {
+    let noted = world.now + TimeDelta::minutes(off);
+    world.append(Entry {
+        number: Number(world.entries.len() as u64 + 1),
+        noted,
+        happened: noted - TimeDelta::minutes(ago),
+        done_by: code(person),
+        noted_by: code(person),
+        terminal: terminal.to_owned(),
+        command: CommandId(90_000 + world.entries.len() as u64),
+        place,
+        body,
+    });
+}
+
+fn calls_wrong(world: &mut World, other: &str) {
+    let body = Body::ClockSaid { wall: world.now, wrong: WhichClock::Other, other: other.to_owned(), shown: None };
+    let mut command = Command::new(CommandId(80_000), Place::Hospital, body);
+    command.terminal = "test".to_owned();
+    let said = decide(&world.board, &command, code("NURSE"), world.now).unwrap_or_else(|no| panic!("{no}"));
+    world.append(said);
+}
+
+/// 102 was sprayed until then, and nobody said where; with the label that no decision adds to a script's line.
+fn sprayed_102(world: &World, finished: chrono::DateTime<chrono::Utc>) -> (Place, Body) {
+    let (place, mut body) = world.again("102", "C/frame", None, "HOUR");
+    if let Body::Sprayed { zones, finished: ended, reentry_words, reentry_minutes, .. } = &mut body {
+        (*zones, *ended) = (None, Some(finished));
+        (*reentry_words, *reentry_minutes) = (Some("Keep out.".to_owned()), Some(60));
+    }
+    (place, body)
+}
+
+/// By the fast clock 102 was sprayed after its chair had left; by the wall before.
+#[test]
+fn a_spray_by_a_fast_clock_wets_what_had_not_left_yet() {
+    let mut world = hospital();
+    world.to("09:30");
+    world.ok("HK", left("CH1", "102", "chair", Some("201")));
+    world.ok("HK", came("CH1", "201", Some("102"), Known::No));
+    world.looks_through("201");
+    open(&world, "D");
+    world.to("09:40");
+    let finished = world.now + TimeDelta::minutes(60 - 15);
+    let spray = sprayed_102(&world, finished);
+    by_clock(&mut world, ("fast", 60), "TECH", 20, spray);
+    world.to("09:45");
+    calls_wrong(&mut world, "fast");
+    world.looks_through("201");
+    world.counts("W2");
+    closed(&world, "D");
+    world.to("11:50");
+    world.puts_right("201", "CH1");
+    world.counts("W2");
+    open(&world, "D");
+}
+
+/// By the slow clock the chair had left 102 long before it was sprayed; by the wall perhaps not.
+#[test]
+fn what_left_by_a_slow_clock_is_wet_by_a_spray_that_it_may_have_been_there_for() {
+    let mut world = hospital();
+    world.to("09:30");
+    by_clock(&mut world, ("slow", -60), "HK", 0, left("CH1", "102", "chair", Some("201")));
+    world.to("09:36");
+    let spray = sprayed_102(&world, world.at("09:25"));
+    by_clock(&mut world, ("test", 0), "TECH", 16, spray);
+    world.to("09:40");
+    calls_wrong(&mut world, "slow");
+    world.ok("HK", came("CH1", "201", Some("102"), Known::No));
+    world.looks_through("201");
+    world.counts("W2");
+    closed(&world, "D");
+    world.to("11:50");
+    world.puts_right("201", "CH1");
+    world.counts("W2");
+    open(&world, "D");
+}
+
+/// The list of parts was changed before the spray by the fast clock, and after it by the wall.
+#[test]
+fn a_spray_by_a_fast_clock_wets_what_was_on_the_list_yet() {
+    let mut world = hospital();
+    world.to("09:30");
+    let kind = code("patient-room");
+    let plans = world.board.facility().zone_sets[&kind].clone();
+    let zones = plans.into_iter().filter(|plan| plan.part != code("chair")).collect();
+    world.ok("LEAD", (Place::Hospital, Body::ZonesSet { kind, zones }));
+    world.walks("W1");
+    world.walks("W2");
+    world.to("09:40");
+    let finished = world.now + TimeDelta::minutes(60 - 15);
+    let spray = sprayed_102(&world, finished);
+    by_clock(&mut world, ("fast", 60), "TECH", 20, spray);
+    world.to("09:45");
+    calls_wrong(&mut world, "fast");
+    world.to("11:50");
+    let listed = world.parts("102");
+    world.puts_right("102", &listed);
+    world.counts("W1");
+    closed(&world, "C");
+    world.puts_right("102", "chair");
+    world.counts("W1");
+    open(&world, "C");
+}
