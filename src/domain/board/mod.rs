@@ -39,6 +39,7 @@ mod things;
 mod two;
 mod verdict;
 mod wetness;
+mod worked;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;

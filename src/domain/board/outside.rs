@@ -38,7 +38,7 @@ impl Owed {
 }
 
 impl Board {
-    fn put_by(&mut self, owed: Owed) {
+    pub(super) fn put_by(&mut self, owed: Owed) {
         if !self.waiting.contains(&owed) {
             Arc::make_mut(&mut self.waiting).push(owed);
         }

@@ -274,8 +274,12 @@ impl Board {
             for surface in gained {
                 self.waits_no_more(surface);
             }
-            for surface in changes.told {
+            for (surface, since) in changes.told {
                 self.bring_gaps(entry, surface);
+                self.part_was_elsewhere(entry, surface, since);
+            }
+            for (bed, since) in changes.told_beds {
+                self.bed_was_elsewhere(entry, bed, since);
             }
             for stood_by in changes.stood_by {
                 self.treats_what_stood_by(entry, stood_by);

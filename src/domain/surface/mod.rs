@@ -121,8 +121,10 @@ pub struct Changes {
     pub gained: Vec<(Surface, Code, Vec<Code>)>,
     /// What is in no room any more, with the rooms in which it may have been before.
     pub left: Vec<(Surface, Vec<Code>)>,
-    /// Of what more is known of its way than before.
-    pub told: BTreeSet<Surface>,
+    /// Of what more is known of its way than before, and since when.
+    pub told: BTreeMap<Surface, Time>,
+    /// The same of beds, whatever is known of their parts.
+    pub told_beds: BTreeMap<Code, Time>,
     /// The beds that come to light as having stood in a room while it was sprayed.
     pub stood_by: Vec<StoodBy>,
 }
@@ -448,6 +450,9 @@ impl Surfaces {
     }
 
     pub fn has_changes(&self) -> bool {
-        !self.changes.rooms.is_empty() || !self.changes.gained.is_empty() || !self.changes.stood_by.is_empty()
+        !self.changes.rooms.is_empty()
+            || !self.changes.told_beds.is_empty()
+            || !self.changes.gained.is_empty()
+            || !self.changes.stood_by.is_empty()
     }
 }

@@ -70,6 +70,7 @@ impl Surfaces {
     pub fn bed_moved(&mut self, bed: Code, step: Move) {
         let parts: Vec<(Surface, Vec<Code>)> = self.known_of(bed).map(|part| (part, self.rooms_of(part))).collect();
         Arc::make_mut(self.groups.entry(bed).or_default()).bed.add(step);
+        self.bed_told(bed, step.at);
         for room in step.step.rooms() {
             self.rolled.entry(room).or_default().insert(bed);
         }
@@ -77,6 +78,10 @@ impl Surfaces {
             self.follow(part, before, step);
         }
         self.stood_where(bed);
+    }
+
+    fn bed_told(&mut self, bed: Code, since: Time) {
+        self.changes.told_beds.entry(bed).and_modify(|at| *at = since.min(*at)).or_insert(since);
     }
 
     /// What follows from a move: where it may be now, what may have wetted it, and which check of it was made elsewhere.
@@ -97,7 +102,7 @@ impl Surfaces {
         if self.is_wet(surface) {
             self.guest_is_wet(surface, step.number);
         }
-        self.changes.told.insert(surface);
+        self.changes.told.entry(surface).and_modify(|at| *at = step.at.min(*at)).or_insert(step.at);
         self.changes.rooms.extend(before.iter().copied());
         self.changes.rooms.extend(now.iter().copied());
         self.goes_in_or_out(surface, &before, &now);
@@ -181,6 +186,9 @@ impl Surfaces {
                 std::iter::once(&mut group.bed).chain(of_parts).filter_map(|track| track.void(target)).collect();
             let Some(step) = voided.first() else { continue };
             found = true;
+            if self.groups.get(&owner).is_some_and(|group| group.bed.has(target)) {
+                self.bed_told(owner, step.at);
+            }
             for (part, before) in before {
                 self.follow(part, before, Move { number: by, ..*step });
             }
@@ -299,6 +307,15 @@ impl Surfaces {
             Some(group) if group.bed.is_empty() => group.home.map(|(room, _)| room).into_iter().collect(),
             _ => self.bed_visits(bed).1,
         }
+    }
+
+    /// The rooms in which it may have stood at this time, by what was noted before this entry.
+    pub fn bed_rooms_at(&self, bed: Code, at: Time, number: Number) -> Vec<Code> {
+        let mut rooms: Vec<Code> =
+            self.bed_visits(bed).0.iter().filter(|it| it.holds(at, number)).map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
     }
 
     /// The rooms in which it may have stood at any time since.

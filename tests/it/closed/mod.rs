@@ -28,6 +28,7 @@ mod renamed;
 mod sprays;
 mod stock;
 mod walks;
+mod worked;
 
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{Body, CommandId, Known, Number, Place, Purpose, TreatmentRecord};
