@@ -318,7 +318,7 @@ impl Board {
                     }
                     used.emptied.clear();
                 }
-                let stay = |bed: Code| Stay { bed, at: entry.happened, occupied: true, perhaps: true };
+                let stay = |bed: Code| Stay::of(entry, bed, true, true);
                 room.stays.extend(plan.beds.iter().map(|bed| stay(bed.code)));
             }
         }
@@ -326,9 +326,10 @@ impl Board {
     }
 
     /// Somebody may have lain in any bed of the room since then.
-    pub(super) fn lay_perhaps(&mut self, code: Code, at: Time) {
+    pub(super) fn lay_perhaps(&mut self, entry: &Entry, code: Code, at: Time) {
         let Some(plan) = self.plan(code) else { return };
-        let stays = plan.beds.iter().map(|bed| Stay { bed: bed.code, at, occupied: true, perhaps: true });
+        let then = Entry { happened: at, ..entry.clone() };
+        let stays = plan.beds.iter().map(|bed| Stay::of(&then, bed.code, true, true));
         self.room_mut(code).stays.extend(stays);
     }
 
@@ -369,7 +370,7 @@ impl Board {
         // Somebody new is who the bed was promised to, or has taken that bed.
         let promised = used.promised.filter(|_| was_there);
         *used = BedUse { occupied: Some((entry.number, since)), promised, ..BedUse::default() };
-        room.stays.push(Stay { bed, at: entry.happened, occupied: true, perhaps: false });
+        room.stays.push(Stay::of(entry, bed, true, false));
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });
         if !was_there && room.unsettled().any(|c| !waits_only(c)) {
@@ -590,5 +591,11 @@ pub(super) fn add_made_on(closer: &mut Closer, plan: &RoomPlan) {
 /// Notes a bed as empty, if that is later than the newest reason to think it occupied.
 pub(super) fn empty(room: &mut Room, entry: &Entry, bed: Code) {
     room.beds.entry(bed).or_default().emptied.push((entry.number, entry.happened));
-    room.stays.push(Stay { bed, at: entry.happened, occupied: false, perhaps: false });
+    room.stays.push(Stay::of(entry, bed, false, false));
+}
+
+impl Stay {
+    fn of(entry: &Entry, bed: Code, occupied: bool, perhaps: bool) -> Self {
+        Self { bed, number: entry.number, at: entry.happened, as_at: entry.happened, occupied, perhaps }
+    }
 }

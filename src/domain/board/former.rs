@@ -38,6 +38,14 @@ impl Board {
     pub(super) fn remember_former(&mut self, entry: &Entry, listed: Vec<(Code, Vec<Surface>)>) {
         for (room, before) in listed {
             let now = self.facility().room(room).map(|plan| self.own_surfaces(plan)).unwrap_or_default();
+            // It may have stood there all the while: as long as the room is wet by a spray of everything, it is wet as well.
+            let new: Vec<Surface> = now.iter().filter(|part| !before.contains(part)).copied().collect();
+            let all = self.surfaces().sprays(room).iter().filter(|spray| spray.named.is_none());
+            let wet = all.filter(|spray| self.surfaces().dry_since(room, spray).is_none());
+            let wet: Vec<Number> = wet.map(|spray| spray.number).collect();
+            for spray in wet {
+                self.surfaces_mut().stood_too(room, spray, &new, entry.number);
+            }
             let gone = before.into_iter().filter(|part| !now.contains(part));
             let former = gone.map(|part| Former { room, part, until: entry.noted, by: entry.number });
             let former: Vec<Former> = former.collect();

@@ -269,7 +269,7 @@ impl Board {
         let since = moved.iter().map(|way| way.at).min();
         if self.patients.received.contains(&target) {
             self.receive_patient(entry, really, None);
-            self.lay_perhaps(really, since.map_or(entry.happened, |at| at.min(entry.happened)));
+            self.lay_perhaps(entry, really, since.map_or(entry.happened, |at| at.min(entry.happened)));
         }
         Arc::make_mut(&mut self.patients).ways.extend(moved);
     }

@@ -12,6 +12,42 @@ use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
 
+/// Words by themselves that name no stock: not knowing, or what was on the bed before.
+const NO_STOCK: [&str; 32] = [
+    "none",
+    "unknown",
+    "no",
+    "na",
+    "n",
+    "a",
+    "nil",
+    "not",
+    "known",
+    "nothing",
+    "any",
+    "some",
+    "yes",
+    "the",
+    "its",
+    "same",
+    "own",
+    "old",
+    "as",
+    "before",
+    "again",
+    "unchanged",
+    "changed",
+    "linen",
+    "linens",
+    "ones",
+    "sheets",
+    "bedding",
+    "was",
+    "were",
+    "it",
+    "bed",
+];
+
 /// A bed that was made from what these rooms kept.
 #[derive(Clone, Debug)]
 pub(super) struct FromRooms {
@@ -26,7 +62,8 @@ pub(super) struct FromRooms {
 impl Board {
     /// Stock is named; stock from a room counts only while that room is clear.
     pub(super) fn stock_may_be_used(&self, source: &str) -> Result<(), No> {
-        if source.trim().is_empty() {
+        let all = words(source);
+        if all.iter().all(|word| NO_STOCK.contains(&word.as_str())) {
             return Err(No::new(Rule::Linens, "name where the stock is kept"));
         }
         if let Some(room) = self.rooms_in(source).into_iter().find(|room| self.state(*room) != State::Clear) {

@@ -77,16 +77,18 @@ impl Board {
             .filter(|(code, fact)| gives(*code, fact))
             .collect();
         let is_sure = |code: Code, fact: &Fact| stood(fact.done, fact) == [code];
-        let asked = |code: Code, fact: &Fact| {
-            let room = self.room(code)?;
-            let asks = |c: &&Closer| {
+        // Whichever of the rooms asked for it: what is owed goes along.
+        let asked = |fact: &Fact| {
+            let asks = |code: Code, c: &Closer| {
                 let is_owed = !matches!(c.cause, Cause::Suspicion { .. }) && c.voided.is_none();
                 is_owed && c.number < fact.number && c.needs.iter().any(|need| is_it(code, *need))
             };
-            room.all_closers().filter(asks).map(|c| (c.number, c.happened)).max()
+            let all = rooms.iter().filter_map(|code| Some((*code, self.room(*code)?)));
+            let all = all.flat_map(|(code, room)| room.all_closers().map(move |closer| (code, closer)));
+            all.filter(|(code, closer)| asks(*code, closer)).map(|(_, closer)| (closer.number, closer.happened)).max()
         };
-        let lacks = done.iter().filter(|(code, fact)| !is_sure(*code, fact)).filter(|(code, fact)| {
-            let Some((number, happened)) = asked(*code, fact) else { return false };
+        let lacks = done.iter().filter(|(code, fact)| !is_sure(*code, fact)).filter(|(_, fact)| {
+            let Some((number, happened)) = asked(fact) else { return false };
             let does =
                 |(code, fact): &&(Code, &Fact)| is_sure(*code, fact) && fact.number > number && fact.done > happened;
             !done.iter().any(|it| does(&it))

@@ -2,7 +2,7 @@
 
 use chrono::TimeDelta;
 use dryhold::domain::decide::{Command, decide};
-use dryhold::domain::entry::{Body, CommandId, Entry, Known, Number, Place, WhichClock};
+use dryhold::domain::entry::{BagEnd, Body, CommandId, Entry, Known, Number, Place, WhichClock};
 
 use super::super::rules::world::{World, code, left};
 use super::{came, closed, hospital, open, stored};
@@ -188,4 +188,47 @@ fn a_spray_by_a_fast_clock_wets_what_was_on_the_list_yet() {
     world.puts_right("102", "chair");
     world.counts("W1");
     open(&world, "C");
+}
+
+/// The bag was only looked through, before 102 was sprayed by the fast clock, and after it by the wall; so with whoever lay there.
+#[test]
+fn a_spray_by_a_fast_clock_reached_the_linens_that_were_still_there() {
+    for lay in [false, true] {
+        let mut world = hospital();
+        world.to("09:00");
+        if lay {
+            world.ok("NURSE", world.occupied("102", "C"));
+        } else {
+            world.ok("HK", world.prepare("102", "BAG7"));
+        }
+        world.to("09:30");
+        if lay {
+            world.ok("NURSE", world.empty("W1", "C"));
+        } else {
+            let end = BagEnd::Inspected;
+            world.ok("HK", (Place::room(code("102")), Body::BagEnded { bag: code("BAG7"), end }));
+            world.says("HK", world.make("102", "C"));
+            world.says("LEAD", world.give_back("102"));
+        }
+        world.to("09:40");
+        let finished = world.now + TimeDelta::minutes(60 - 15);
+        let spray = sprayed_102(&world, finished);
+        by_clock(&mut world, ("fast", 60), "TECH", 20, spray);
+        let number = Number(world.entries.len() as u64);
+        world.to("09:45");
+        calls_wrong(&mut world, "fast");
+        world.to("11:50");
+        let listed = world.parts("102");
+        world.puts_right("102", &listed);
+        world.counts("W1");
+        closed(&world, "C");
+        if lay {
+            let more = super::More { bags: Some("BAG7"), ..super::More::default() };
+            world.ok("TECH", super::completed(&world, "102", number, more));
+        }
+        world.ok("WASH", world.launder("102", "BAG7"));
+        world.puts_right("102", &listed);
+        world.counts("W1");
+        open(&world, "C");
+    }
 }

@@ -118,3 +118,26 @@ fn a_part_that_went_off_the_list_can_be_said_to_have_left() {
     world.puts_right("101", &listed);
     open(&world, "A B");
 }
+
+/// The table stood there when the room was sprayed, and came on the list while the room was wet.
+#[test]
+fn a_part_that_comes_on_the_list_while_the_room_is_wet_is_felt_too() {
+    for per_bed in [false, true] {
+        let mut world = hospital();
+        world.to("10:10");
+        sprayed_somewhere(&mut world, "10:00", "10:05");
+        let before = world.parts("101");
+        let kind = code("patient-room");
+        let mut zones = world.board.facility().zone_sets[&kind].clone();
+        let like = zones.iter().find(|plan| plan.part == code("frame")).expect("a part of the story").clone();
+        zones.push(ZonePlan { part: code("table"), name: "table".to_owned(), per_bed, ..like });
+        world.ok("LEAD", (Place::Hospital, Body::ZonesSet { kind, zones }));
+        world.walks("W1");
+        world.walks("W2");
+        world.to("11:10");
+        world.puts_right("101", &before);
+        closed(&world, "A");
+        world.puts_right("101", if per_bed { "A/table B/table" } else { "table" });
+        open(&world, "A B");
+    }
+}

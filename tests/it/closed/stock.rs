@@ -161,3 +161,21 @@ fn a_bed_is_not_made_again_for_what_came_after() {
     world.sprays("102", "chair", "10:00", "10:05", "DRY");
     open(&world, "D");
 }
+
+/// What was on the bed is no stock, however it is said.
+#[test]
+fn the_same_linens_again_are_no_stock() {
+    let mut taken = vec![];
+    for stock in
+        ["none", "unknown", "the same", "same linens", "its own linens", "unchanged", "old ones", "n/a", "not changed"]
+    {
+        let mut world = hospital();
+        world.to("10:10");
+        world.sprays("101", "chair", "10:00", "10:05", "DRY");
+        if world.says("HK", made_from("101", "A", stock)).is_some() {
+            taken.push(stock);
+        }
+        world.ok("HK", made_from("101", "A", "same store as always"));
+    }
+    assert_eq!(taken, [] as [&str; 0]);
+}

@@ -1,8 +1,8 @@
 //! Beds that were made, and parts that were treated, where they were not any more: it was another bed, another part.
 
-use dryhold::domain::entry::{Known, Sign};
+use dryhold::domain::entry::{Body, Known, Place, Sign};
 
-use super::super::rules::world::left;
+use super::super::rules::world::{code, left};
 use super::made::checks_and_returns;
 use super::{came, closed, hospital, open};
 
@@ -56,4 +56,35 @@ fn a_part_that_had_left_before_it_was_worked_on_is_worked_on_where_it_is() {
     world.ok("TECH", world.treat("201", "CH1"));
     world.says("LEAD", world.give_back("201"));
     open(&world, "D");
+}
+
+/// A was made in 201; it never came there, and stands in 101 as it lay under the spray.
+#[test]
+fn a_bed_whose_journey_is_taken_back_was_made_where_it_was_not() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "HOUR");
+    let gone = world.ok("HK", left("A", "101", "", Some("201")));
+    world.to("10:20");
+    world.looks_through("201");
+    world.ok("HK", world.make("201", "A"));
+    world.ok("LEAD", world.give_back("201"));
+    world.to("11:10");
+    world.ok("HK", world.dry_check("101", "chair", ""));
+    world.ok("HK", world.make("101", "B"));
+    checks_and_returns(&mut world, "101", "chair");
+    open(&world, "B D");
+    world.to("11:20");
+    let place = Place::Rooms(vec![code("101"), code("201")]);
+    let void = world.ok("LEAD", (place, Body::Voided { entry: gone, why: "not there".to_owned(), really_in: None }));
+    world.ok("HK", (Place::room(code("101")), Body::ThingSeen { thing: "A".to_owned() }));
+    world.ok("EYES", world.look("201", void));
+    world.looks_through("201");
+    world.says("LEAD", world.give_back("201"));
+    world.counts("W1");
+    closed(&world, "A");
+    world.ok("HK", world.make("101", "A"));
+    world.ok("LEAD", world.give_back("101"));
+    world.counts("W1");
+    open(&world, "A B D");
 }

@@ -256,7 +256,11 @@ impl BedUse {
 #[derive(Clone, Copy, Debug)]
 pub struct Stay {
     pub bed: Code,
+    /// The entry that says so.
+    pub number: Number,
     pub at: Time,
+    /// As it was noted.
+    pub(in crate::domain::board) as_at: Time,
     pub occupied: bool,
     /// Somebody came to lie in a bed of the room, and nobody said in which.
     pub perhaps: bool,
