@@ -309,28 +309,40 @@ impl Board {
         match bed.filter(|bed| plan.has_bed(*bed)) {
             Some(bed) => self.occupy(entry, bed),
             None => {
-                let room = self.room_mut(code);
-                for used in plan.beds.iter().map(|bed| bed.code) {
-                    let used = room.beds.entry(used).or_default();
-                    // Who is known to lie there still does.
+                for bed in self.beds_standing(&plan) {
+                    // Who is known to lie there still does. A guest's stays are kept with its own room.
+                    let home = self.facility().room_of_bed(bed).map_or(code, |plan| plan.code);
+                    let room = self.room_mut(home);
+                    let used = room.beds.entry(bed).or_default();
                     if !used.is_occupied() {
                         used.doubted = used.doubted.max(Some((entry.number, entry.happened)));
                     }
                     used.emptied.clear();
+                    room.stays.push(Stay::of(entry, bed, true, true));
                 }
-                let stay = |bed: Code| Stay::of(entry, bed, true, true);
-                room.stays.extend(plan.beds.iter().map(|bed| stay(bed.code)));
             }
         }
         self.remember_received(entry);
+    }
+
+    /// The beds of the room by its plan, and those of other rooms that may stand in it.
+    fn beds_standing(&self, plan: &RoomPlan) -> Vec<Code> {
+        let mut beds: Vec<Code> = plan.beds.iter().map(|bed| bed.code).collect();
+        let is_here = |bed: &Code| self.surfaces().bed_rooms(*bed).contains(&plan.code);
+        beds.extend(self.surfaces().beds_rolled(plan.code).filter(is_here));
+        beds.sort();
+        beds.dedup();
+        beds
     }
 
     /// Somebody may have lain in any bed of the room since then.
     pub(super) fn lay_perhaps(&mut self, entry: &Entry, code: Code, at: Time) {
         let Some(plan) = self.plan(code) else { return };
         let then = Entry { happened: at, ..entry.clone() };
-        let stays = plan.beds.iter().map(|bed| Stay::of(&then, bed.code, true, true));
-        self.room_mut(code).stays.extend(stays);
+        for bed in self.beds_standing(&plan) {
+            let home = self.facility().room_of_bed(bed).map_or(code, |plan| plan.code);
+            self.room_mut(home).stays.push(Stay::of(&then, bed, true, true));
+        }
     }
 
     /// Read by no rule about opening; a bed is promised once, until the patient came or the promise is taken back.

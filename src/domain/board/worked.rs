@@ -3,7 +3,7 @@
 
 use super::Board;
 use super::outside::Owed;
-use super::room::{Cause, Closer, Fact};
+use super::room::{Cause, Closer, Fact, Room};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Time};
@@ -89,9 +89,11 @@ impl Board {
         };
         let lacks = done.iter().filter(|(code, fact)| !is_sure(*code, fact)).filter(|(_, fact)| {
             let Some((number, happened)) = asked(fact) else { return false };
-            let does =
-                |(code, fact): &&(Code, &Fact)| is_sure(*code, fact) && fact.number > number && fact.done > happened;
-            !done.iter().any(|it| does(&it))
+            let does = |code: Code, fact: &Fact| {
+                gives(code, fact) && is_sure(code, fact) && fact.number > number && fact.done > happened
+            };
+            let is_done = |(code, room): (Code, &Room)| room.facts_since(happened).into_iter().any(|it| does(code, it));
+            !rooms.iter().filter_map(|code| Some((*code, self.room(*code)?))).any(is_done)
         });
         lacks.map(|(_, fact)| fact.done).max()
     }

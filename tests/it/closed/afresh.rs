@@ -2,7 +2,7 @@
 
 use chrono::TimeDelta;
 use dryhold::domain::decide::{Command, decide};
-use dryhold::domain::entry::{BagEnd, Body, CommandId, Entry, Known, Number, Place, WhichClock};
+use dryhold::domain::entry::{BagEnd, Body, CommandId, Entry, Known, Number, Place, Went, WhichClock};
 
 use super::super::rules::world::{World, code, left};
 use super::{came, closed, hospital, open, stored};
@@ -230,5 +230,36 @@ fn a_spray_by_a_fast_clock_reached_the_linens_that_were_still_there() {
         world.puts_right("102", &listed);
         world.counts("W1");
         open(&world, "C");
+    }
+}
+
+/// A stands in 201 as a guest. A patient of 102 went to 201, and nobody said to which bed: it may be that one.
+#[test]
+fn a_patient_may_lie_in_a_bed_that_stands_there_as_a_guest() {
+    for named in [None, Some("A")] {
+        let mut world = hospital();
+        world.to("10:00");
+        super::made::rolls(&mut world, "A", "101", "201");
+        world.looks_through("201");
+        world.ok("NURSE", world.occupied("102", "C"));
+        let body = Body::PatientMoved {
+            beds: vec![code("C")],
+            went: Went::Bed,
+            receiving: Some(code("201")),
+            receiving_bed: named.map(code),
+            outside: String::new(),
+            washed_and_changed: Known::Yes,
+            own_bed: false,
+            things: vec![],
+            answers: None,
+        };
+        world.ok("NURSE", (Place::Rooms(vec![code("102"), code("201")]), body));
+        world.to("10:20");
+        super::made::rolls(&mut world, "A", "201", "101");
+        world.looks_through("101");
+        closed(&world, "A");
+        world.counts("W1");
+        world.counts("W2");
+        open(&world, "A B C D");
     }
 }

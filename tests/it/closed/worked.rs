@@ -88,3 +88,21 @@ fn a_bed_whose_journey_is_taken_back_was_made_where_it_was_not() {
     world.counts("W1");
     open(&world, "A B D");
 }
+
+/// It was made after its spray, and long since for no reason but fresh linens: that it may have been elsewhere then asks for nothing.
+#[test]
+fn what_nobody_was_asked_to_do_is_not_asked_for_again() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.sprays("101", "B/frame", "08:00", "08:05", "DRY");
+    world.to("08:20");
+    world.puts_right("101", "B/frame");
+    world.days(1);
+    world.to("10:00");
+    world.ok("HK", world.make("101", "A"));
+    world.to("10:30");
+    world.book(&[("101", "B"), ("201", "D A")]);
+    world.walks("W1");
+    world.walks("W2");
+    open(&world, "A B D");
+}
