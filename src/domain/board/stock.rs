@@ -7,6 +7,7 @@ use super::Board;
 use super::apply::No;
 use super::room::{Cause, Closer};
 use super::state::State;
+use super::wetness::A_DAY;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::need::Need;
@@ -68,6 +69,10 @@ impl Board {
         }
         if let Some(room) = self.rooms_in(source).into_iter().find(|room| self.state(*room) != State::Clear) {
             let text = format!("stock kept in room {room} does not count: it is {}", self.state(room));
+            return Err(No::new(Rule::Linens, text));
+        }
+        if let Some(room) = self.rooms_in(source).into_iter().find(|room| self.hides_something(*room)) {
+            let text = format!("stock kept in room {room} does not count: nobody can read what was noted there");
             return Err(No::new(Rule::Linens, text));
         }
         if let Some(bag) = self.bag_in(source) {
@@ -148,7 +153,10 @@ impl Board {
         let Some(room) = self.room(code) else { return false };
         let since = |c: &Closer| {
             let sprayed = self.surfaces().spray(code, c.number).map(|spray| spray.begun);
-            [c.begun, sprayed].into_iter().flatten().fold(c.happened, Time::min)
+            // What nobody can read may tell of something that was so the day before.
+            let unread =
+                matches!(c.cause, Cause::Damage { .. }).then(|| c.happened.checked_sub_signed(A_DAY)).flatten();
+            [c.begun, sprayed, unread].into_iter().flatten().fold(c.happened, Time::min)
         };
         let is_wet_since = room.dryness().wet().filter_map(|it| it.wet.as_ref()).any(|wet| wet.from <= at);
         is_wet_since || room.unsettled().any(|c| is_unclear(c.cause) && since(c) <= at)
@@ -164,12 +172,12 @@ fn is_unclear(cause: Cause) -> bool {
         | Cause::Supplied { .. }
         | Cause::Damp
         | Cause::Wiped
+        | Cause::Damage { .. }
         | Cause::Brought { wet: true } => true,
         Cause::Brought { wet: false }
         | Cause::PatientsOut
         | Cause::Prepared
         | Cause::OutOfService
-        | Cause::Damage { .. }
         | Cause::Walk
         | Cause::Received => false,
     }

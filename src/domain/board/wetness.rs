@@ -24,7 +24,7 @@ use crate::domain::policy::Setting;
 use crate::domain::surface::{Check, Move, Shown, Sprayed, Step, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
-const A_DAY: TimeDelta = TimeDelta::days(1);
+pub(super) const A_DAY: TimeDelta = TimeDelta::days(1);
 
 impl Board {
     pub fn surfaces(&self) -> &Surfaces {

@@ -80,7 +80,7 @@ impl Surfaces {
         self.stood_where(bed);
     }
 
-    fn bed_told(&mut self, bed: Code, since: Time) {
+    pub(super) fn bed_told(&mut self, bed: Code, since: Time) {
         self.changes.told_beds.entry(bed).and_modify(|at| *at = since.min(*at)).or_insert(since);
     }
 

@@ -1,10 +1,12 @@
 //! What becomes of wetness and places when the clock that stamped them is found to have been wrong: what wets ended as late as it
 //! may have, a check began as early as it may have, and something left as late and came as early as it may have.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::TimeDelta;
 
+use super::record::Record;
 use super::{Group, Move, Source, Step, Surface, Surfaces, Wet};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
@@ -45,6 +47,14 @@ impl Surfaces {
             group.bed.is_of(&|number: Number| worst(number).is_some()).then_some(*bed)
         };
         let rolled: Vec<Code> = self.groups.iter().filter_map(is_rolled).collect();
+        let is_of = |number: Number| worst(number).is_some();
+        let is_moved = |(surface, record): &(Surface, Record)| {
+            let is_on_it = matches!(surface, Surface::Bed { bed, .. } if rolled.contains(bed));
+            is_on_it || record.track.is_of(&is_of)
+        };
+        let all = self.groups.values().flat_map(|group| group.parts.iter());
+        let moved: Vec<Surface> = all.filter(|it| is_moved(it)).map(|(surface, _)| *surface).collect();
+        let mut before: BTreeMap<Surface, Vec<Code>> = moved.into_iter().map(|it| (it, self.rooms_of(it))).collect();
         for bed in &rolled {
             if let Some(group) = self.groups.get_mut(bed) {
                 Arc::make_mut(group).bed.retime(worst);
@@ -54,13 +64,11 @@ impl Surfaces {
             self.groups.values().flat_map(|group| group.parts.iter().map(|(surface, _)| *surface)).collect();
         for surface in surfaces {
             let Some(record) = self.record(surface) else { continue };
-            let is_of = |number: Number| worst(number).is_some();
             let is_wet_by = record.wet.iter().any(|it| is_of(it.source.number()));
             let is_dried =
                 record.dried.iter().any(|it| is_of(it.by) || it.wet.iter().any(|wet| is_of(wet.source.number())));
-            let bed = if let Surface::Bed { bed, .. } = surface { Some(bed) } else { None };
-            let is_moved = record.track.is_of(&is_of) || bed.is_some_and(|bed| rolled.contains(&bed));
-            if !is_wet_by && !is_dried && !is_moved {
+            let before = before.remove(&surface);
+            if !is_wet_by && !is_dried && before.is_none() {
                 continue;
             }
             let record = self.record_mut(surface);
@@ -85,14 +93,15 @@ impl Surfaces {
                 }
             }
             self.hold_again(surface, by);
-            if is_moved {
+            if let Some(before) = before {
                 // It may have been there yet, or not any more, for what was noted of these rooms.
-                self.hit_again(surface, by);
-                self.check_again(surface, Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false });
+                let told = Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false };
+                self.follow(surface, before, told);
             }
             self.changed(surface);
         }
         for bed in rolled {
+            self.bed_told(bed, BEFORE_ALL);
             self.stood_where(bed);
         }
         for (room, spray) in self.retimed(worst) {

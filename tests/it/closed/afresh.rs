@@ -2,7 +2,8 @@
 
 use chrono::TimeDelta;
 use dryhold::domain::decide::{Command, decide};
-use dryhold::domain::entry::{BagEnd, Body, CommandId, Entry, Known, Number, Place, Went, WhichClock};
+use dryhold::domain::entry::{BagEnd, Body, CommandId, Entry, Known, Number, OldPart, Place, Sign, Went, WhichClock};
+use dryhold::domain::facility::Zone;
 
 use super::super::rules::world::{World, code, left};
 use super::{came, closed, hospital, open, stored};
@@ -262,4 +263,58 @@ fn a_patient_may_lie_in_a_bed_that_stands_there_as_a_guest() {
         world.counts("W2");
         open(&world, "A B C D");
     }
+}
+
+/// By the fast clock bed A got its new mattress after 101 was sprayed; by the wall before.
+#[test]
+fn a_part_that_took_anothers_place_by_a_fast_clock_may_have_been_there_for_a_spray() {
+    let mut world = hospital();
+    world.to("09:30");
+    let (part, reason) = (Zone { bed: Some(code("A")), part: code("mattress") }, "torn".to_owned());
+    // By its script, which was shown all that there is.
+    let seen = world.seen("101");
+    let body = Body::PartReplaced { part, by: None, old: OldPart::Destroyed, reason, seen };
+    by_clock(&mut world, ("fast", 60), "LEAD", 0, (Place::room(code("101")), body));
+    world.to("09:50");
+    let (place, mut body) = world.again("101", "B/frame", Some("09:48"), "HOUR");
+    if let Body::Sprayed { zones, reentry_words, reentry_minutes, .. } = &mut body {
+        (*zones, *reentry_words, *reentry_minutes) = (None, Some("Keep out.".to_owned()), Some(60));
+    }
+    by_clock(&mut world, ("test", 0), "TECH", 5, (place, body));
+    world.to("09:55");
+    calls_wrong(&mut world, "fast");
+    world.to("12:00");
+    world.puts_right("101", "A/frame B/mattress B/frame chair monitor");
+    world.counts("W1");
+    closed(&world, "A");
+    world.puts_right("101", "A/mattress");
+    world.counts("W1");
+    open(&world, "A B");
+}
+
+/// By the fast clock the untreated chair was seen in 102 after it had come to 201; by the wall before.
+#[test]
+fn what_may_have_come_by_the_times_that_are_left_takes_along_what_is_owed() {
+    let mut world = hospital();
+    world.to("09:00");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    world.ok("HK", left("CH1", "101", "chair", Some("102")));
+    world.ok("HK", came("CH1", "102", Some("101"), Known::No));
+    world.looks_through("102");
+    closed(&world, "C");
+    world.to("09:30");
+    let seen = Body::ThingSeen { thing: "CH1".to_owned() };
+    by_clock(&mut world, ("fast", 60), "HK", 0, (Place::room(code("102")), seen));
+    world.to("09:35");
+    let (place, body) = came("CH1", "201", Some("102"), Known::No);
+    by_clock(&mut world, ("test", 0), "HK", 0, (place, body));
+    world.to("09:40");
+    calls_wrong(&mut world, "fast");
+    world.looks_through("201");
+    world.counts("W2");
+    closed(&world, "D");
+    world.ok("TECH", world.treat("201", "CH1"));
+    world.says("LEAD", world.give_back("201"));
+    world.counts("W2");
+    open(&world, "D");
 }

@@ -179,3 +179,16 @@ fn the_same_linens_again_are_no_stock() {
     }
     assert_eq!(taken, [] as [&str; 0]);
 }
+
+/// Nobody knows what a line of 102 said: no bed is made from there, and one that was made the day before is made again.
+#[test]
+fn a_room_with_a_line_that_nobody_can_read_has_no_clean_stock() {
+    let unread = || Body::Unreadable { raw: "(?".to_owned(), why: "a torn line".to_owned() };
+    let mut world = made_from_102();
+    world.raw("HK", Place::room(code("102")), unread());
+    world.no("HK", made_from("201", "D", "cupboard of 102"), Rule::Linens);
+    closed(&world, "D");
+    world.ok("HK", world.make("201", "D"));
+    world.ok("LEAD", world.give_back("201"));
+    open(&world, "D");
+}
