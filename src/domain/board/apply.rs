@@ -94,6 +94,9 @@ impl Board {
         self.remember_carried(entry);
         let read = self.apply_body(&reading);
         self.spread(entry);
+        if let Body::Voided { entry: target, .. } = &entry.body {
+            self.owed_again(entry, &self.rooms_holding(*target));
+        }
         self.make_again(entry);
         self.ask_outside(entry);
         self.rest_on_open_clocks(entry);
@@ -293,10 +296,8 @@ impl Board {
             }
         }
         // What it settled or said in other rooms, or in rooms that are of another ward by now, falls as well.
-        let elsewhere = |(code, room): (Code, &Room)| {
-            (!rooms.contains(&code) && room.holds_any(&|number| number == target)).then_some(code)
-        };
-        let elsewhere: Vec<Code> = self.rooms().filter_map(elsewhere).collect();
+        let mut elsewhere = self.rooms_holding(target);
+        elsewhere.retain(|code| !rooms.contains(code));
         for code in elsewhere.iter().copied() {
             let room = self.room_mut(code);
             if room.void(target, void, false) {
@@ -326,6 +327,12 @@ impl Board {
         } else {
             Err(No::new(Rule::Target, format!("entry {target} is a note that nothing rests on: it stays as it is")))
         }
+    }
+
+    /// The rooms in which something of this entry is kept.
+    fn rooms_holding(&self, target: Number) -> Vec<Code> {
+        let holds = |room: &Room| room.holds_any(&|number| number == target);
+        self.rooms().filter(|(_, room)| holds(room)).map(|(code, _)| code).collect()
     }
 
     /// Whether what the entry says may count at all: its number, its clock, its people.

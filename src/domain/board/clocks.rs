@@ -487,9 +487,10 @@ impl Board {
         let since = spans.values().map(|span| span.earliest).min().unwrap_or(BEFORE_ALL);
         self.linens_by_the_times_left(entry, &rooms, since);
         self.spread(entry);
-        for code in rooms {
+        for code in rooms.iter().copied() {
             self.fell_by_clock(entry, code, first, &spans);
         }
+        self.owed_again(entry, &rooms);
         self.make_again(entry);
     }
 

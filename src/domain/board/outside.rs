@@ -75,6 +75,19 @@ impl Board {
         waiting.map(|owed| owed.asked(name)).collect()
     }
 
+    /// What waits with this part has another name now.
+    pub(super) fn waits_as(&mut self, from: Surface, to: Surface) {
+        if self.waiting.iter().any(|owed| owed.goes_with(from)) {
+            for owed in Arc::make_mut(&mut self.waiting) {
+                *owed = match *owed {
+                    Owed::Covered(it) if it == from => Owed::Covered(to),
+                    Owed::Vacuumed(it) if it == from => Owed::Vacuumed(to),
+                    Owed::Covered(_) | Owed::Vacuumed(_) | Owed::Made(_) => *owed,
+                };
+            }
+        }
+    }
+
     /// These rooms ask for it now.
     pub(super) fn waits_no_more(&mut self, surface: Surface) {
         let is_asked = |board: &Self, owed: &Owed| match owed {

@@ -6,7 +6,7 @@ use super::outside::Owed;
 use super::room::{Cause, Closer, Fact, Room};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
-use crate::domain::entry::{Entry, Time};
+use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 use crate::domain::surface::Surface;
@@ -29,16 +29,7 @@ impl Board {
         if self.was_done_elsewhere(entry, &rooms, since, &vacuums, &stood).is_some() {
             owed.push(Owed::Vacuumed(surface));
         }
-        for owed in owed {
-            let at = entry.happened.min(entry.noted);
-            for room in self.surfaces().rooms_of(surface) {
-                let need = owed.asked(self.asked_as(surface, room));
-                self.ask_for_linens(entry, room, vec![need], at);
-            }
-            if self.surfaces().rooms_of(surface).is_empty() {
-                self.put_by(owed);
-            }
-        }
+        owed.into_iter().for_each(|owed| self.ask_where_it_is(entry, owed));
     }
 
     /// More is known of the ways of this bed since this time.
@@ -67,8 +58,8 @@ impl Board {
         stood: &dyn Fn(Time, &Fact) -> Vec<Code>,
     ) -> Option<Time> {
         let all = rooms.iter().filter_map(|code| Some((*code, self.room(*code)?)));
-        // Whatever a spray names it hit, wherever that was.
         let gives = |room: Code, fact: &Fact| {
+            // Whatever a spray names it hit, wherever that was.
             let is_work = !fact.is_spray && fact.supplies.is_none() && fact.number < entry.number;
             is_work && fact.gives.iter().any(|need| is_it(room, *need))
         };
@@ -87,14 +78,117 @@ impl Board {
             let all = all.flat_map(|(code, room)| room.all_closers().map(move |closer| (code, closer)));
             all.filter(|(code, closer)| asks(*code, closer)).map(|(_, closer)| (closer.number, closer.happened)).max()
         };
-        let lacks = done.iter().filter(|(code, fact)| !is_sure(*code, fact)).filter(|(_, fact)| {
-            let Some((number, happened)) = asked(fact) else { return false };
-            let does = |code: Code, fact: &Fact| {
-                gives(code, fact) && is_sure(code, fact) && fact.number > number && fact.done > happened
-            };
-            let is_done = |(code, room): (Code, &Room)| room.facts_since(happened).into_iter().any(|it| does(code, it));
-            !rooms.iter().filter_map(|code| Some((*code, self.room(*code)?))).any(is_done)
-        });
+        let lacks = done
+            .iter()
+            .filter(|(code, fact)| !is_sure(*code, fact))
+            .filter(|(_, fact)| asked(fact).is_some_and(|asked| !self.is_done_surely(rooms, asked, is_it, stood)));
         lacks.map(|(_, fact)| fact.done).max()
+    }
+
+    /// Whether it was done in one of these rooms, after it was asked for, while it stood there and nowhere else.
+    fn is_done_surely(
+        &self,
+        rooms: &[Code],
+        (number, happened): (Number, Time),
+        is_it: &dyn Fn(Code, Need) -> bool,
+        stood: &dyn Fn(Time, &Fact) -> Vec<Code>,
+    ) -> bool {
+        // What it rests on may have been taken back.
+        let rests = |room: &Room, fact: &Fact| {
+            fact.rests_on.iter().all(|below| room.knows_fact(*below).is_some_and(|below| !below.voided))
+        };
+        let does = |(code, room): (Code, &Room), fact: &Fact| {
+            let is_later = fact.number > number && fact.done > happened && rests(room, fact);
+            is_later && fact.gives.iter().any(|need| is_it(code, *need)) && stood(fact.done, fact) == [code]
+        };
+        let is_done =
+            |(code, room): (Code, &Room)| room.facts_since(happened).into_iter().any(|it| does((code, room), it));
+        rooms.iter().filter_map(|code| Some((*code, self.room(*code)?))).any(is_done)
+    }
+
+    /// What was done is taken back in these rooms, of something that has left them since: it is owed where that is.
+    pub(super) fn owed_again(&mut self, entry: &Entry, rooms: &[Code]) {
+        let mut again: Vec<Owed> = vec![];
+        for code in rooms.iter().copied() {
+            let Some(room) = self.room(code) else { continue };
+            let asking = room.unsettled().filter(|c| c.voided.is_none() && !matches!(c.cause, Cause::Suspicion { .. }));
+            let needs = asking.flat_map(|closer| closer.needs.iter().map(move |need| (closer, *need)));
+            let open = needs.filter(|(c, need)| room.dryness().is_elsewhere(*need) && room.met(c, *need).is_none());
+            for (closer, need) in open {
+                let asked = (closer.number, closer.happened);
+                for owed in self.owed_by_name(code, need) {
+                    if !again.contains(&owed) && !self.is_owed_done(owed, asked) {
+                        again.push(owed);
+                    }
+                }
+            }
+        }
+        again.into_iter().for_each(|owed| self.ask_where_it_is(entry, owed));
+    }
+
+    /// What this need of the room is about.
+    fn owed_by_name(&self, room: Code, need: Need) -> Vec<Owed> {
+        let gone = |zone: Zone| {
+            let named = self.surfaces_named(room, zone).into_iter();
+            named.filter(|surface| !self.surfaces().may_be_in(*surface, room)).collect::<Vec<_>>()
+        };
+        match need {
+            Need::Covered(zone) => gone(zone).into_iter().map(Owed::Covered).collect(),
+            Need::Vacuumed(zone) => gone(zone).into_iter().map(Owed::Vacuumed).collect(),
+            Need::Made(bed) => vec![Owed::Made(bed)],
+            Need::Dry(_)
+            | Need::ZonesNamed
+            | Need::FinishNamed
+            | Need::LabelNamed
+            | Need::LinensNamed
+            | Need::Bag(_)
+            | Need::Inspected
+            | Need::Returned
+            | Need::InService(_)
+            | Need::Attested(_)
+            | Need::Looked(_)
+            | Need::Walked => vec![],
+        }
+    }
+
+    fn is_owed_done(&self, owed: Owed, asked: (Number, Time)) -> bool {
+        let named = |room: Code, zone: Zone, surface: Surface| self.surfaces_named(room, zone).contains(&surface);
+        match owed {
+            Owed::Made(bed) => {
+                let rooms = self.surfaces().bed_rooms_since(bed, BEFORE_ALL);
+                let is_it = |_: Code, need: Need| need == Need::Made(bed);
+                let stood = |at: Time, fact: &Fact| self.surfaces().bed_rooms_at(bed, at, fact.number);
+                self.is_done_surely(&rooms, asked, &is_it, &stood)
+            }
+            Owed::Covered(surface) | Owed::Vacuumed(surface) => {
+                let rooms = self.surfaces().rooms_since(surface, BEFORE_ALL);
+                let is_it = |room: Code, need: Need| match (owed, need) {
+                    (Owed::Covered(_), Need::Covered(zone)) | (Owed::Vacuumed(_), Need::Vacuumed(zone)) => {
+                        named(room, zone, surface)
+                    }
+                    _ => false,
+                };
+                let stood = |at: Time, fact: &Fact| self.surfaces().rooms_at(surface, at, fact.number);
+                self.is_done_surely(&rooms, asked, &is_it, &stood)
+            }
+        }
+    }
+
+    /// Asks for it in each room where it may be; what is in none takes it along.
+    fn ask_where_it_is(&mut self, entry: &Entry, owed: Owed) {
+        let at = entry.happened.min(entry.noted);
+        match owed {
+            Owed::Made(bed) => self.ask_to_make(entry, bed, at),
+            Owed::Covered(surface) | Owed::Vacuumed(surface) => {
+                let rooms = self.surfaces().rooms_of(surface);
+                for room in rooms.iter().copied() {
+                    let need = owed.asked(self.asked_as(surface, room));
+                    self.ask_for_linens(entry, room, vec![need], at);
+                }
+                if rooms.is_empty() {
+                    self.put_by(owed);
+                }
+            }
+        }
     }
 }
