@@ -198,6 +198,10 @@ impl Board {
         }
         if let Some(bed) = plan.beds.iter().find(|bed| self.bed_is_elsewhere(bed.code, code)) {
             let rooms: Vec<String> = self.surfaces().bed_rooms(bed.code).iter().map(Code::to_string).collect();
+            if rooms.is_empty() {
+                let text = format!("bed {} is in no room: say to which it comes, or take it off the book", bed.code);
+                return step("thing-arrived", text);
+            }
             let text = format!(
                 "bed {} was rolled to {}: bring it back, or set it there in the book",
                 bed.code,

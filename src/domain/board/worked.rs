@@ -162,11 +162,9 @@ impl Board {
             }
             Owed::Covered(surface) | Owed::Vacuumed(surface) => {
                 let rooms = self.surfaces().rooms_since(surface, BEFORE_ALL);
-                let is_it = |room: Code, need: Need| match (owed, need) {
-                    (Owed::Covered(_), Need::Covered(zone)) | (Owed::Vacuumed(_), Need::Vacuumed(zone)) => {
-                        named(room, zone, surface)
-                    }
-                    _ => false,
+                let is_it = |room: Code, need: Need| {
+                    let (Need::Covered(zone) | Need::Vacuumed(zone)) = need else { return false };
+                    need == owed.asked(zone) && named(room, zone, surface)
                 };
                 let stood = |at: Time, fact: &Fact| self.surfaces().rooms_at(surface, at, fact.number);
                 self.is_done_surely(&rooms, asked, &is_it, &stood)

@@ -179,6 +179,7 @@ fn out_of_the_store(first: bool, late: bool, comes_to: &str) {
     world.ok("HK", world.make("101", "B"));
     checks_and_returns(&mut world, "101", "B/frame");
     open(&world, "B");
+    assert_eq!(world.next_step("101"), "thing-arrived");
     world.to("11:30");
     world.ok("HK", came("A", comes_to, None, Known::No));
     world.looks_through(comes_to);
