@@ -20,6 +20,7 @@ impl Board {
         let own = Surface::Room { room, part };
         match (is_own, tagged.is_empty()) {
             (false, false) => tagged.to_vec(),
+            (false, true) if self.had_part(room, zone) => vec![own],
             (false, true) if self.is_bed(part) => self.parts_of_bed(part),
             // No zone of any room, and no tag yet: whoever notes later that it left or came says what it is.
             (false, true) if !self.surfaces.is_known(own) && !self.is_zone_of_any(part) => vec![Surface::Thing(part)],

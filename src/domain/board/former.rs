@@ -7,7 +7,7 @@ use std::sync::Arc;
 use super::{Board, CLOCK_TOLERANCE};
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number, Time};
-use crate::domain::facility::RoomPlan;
+use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::surface::Surface;
 
 /// A part that a setting took off a room.
@@ -65,6 +65,16 @@ impl Board {
         own.sort();
         own.dedup();
         own
+    }
+
+    /// Whether any room had a part of this name once.
+    pub fn was_part_name(&self, name: Code) -> bool {
+        self.former.iter().any(|it| it.part.zone().part == name)
+    }
+
+    /// Whether the room, or a bed of it, had such a part once: whoever tells of that time may name it.
+    pub fn had_part(&self, room: Code, zone: Zone) -> bool {
+        self.former.iter().any(|it| it.room == room && it.part.zone() == zone)
     }
 
     /// What stood there then, and does not by the book of now.

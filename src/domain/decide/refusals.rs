@@ -54,7 +54,7 @@ pub(super) fn thing_refusal(
     let plan = from.and_then(|code| board.facility().room(code));
     let is_here = |zone: &Zone| {
         let known = board.surfaces_named(from.unwrap_or(zone.part), *zone);
-        plan.is_some_and(|plan| plan.zone(*zone).is_some())
+        plan.is_some_and(|plan| plan.zone(*zone).is_some() || board.had_part(plan.code, *zone))
             || known.iter().any(|surface| {
                 // Also where it stood there once: an entry names what stood there at its own time.
                 let ever = || board.surfaces().rooms_since(*surface, BEFORE_ALL);

@@ -1,10 +1,12 @@
 //! What the hospital's book had at the time of a spray, and has no more when that is told: it stood in the room all the same.
 
+use dryhold::domain::board::State;
 use dryhold::domain::entry::{Body, Place};
 use dryhold::domain::facility::ZonePlan;
+use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, code};
-use super::{closed, hospital, open, stored};
+use super::{closed, hospital, open, stored, typed};
 
 /// The list of parts of patient rooms without this one, every ward walked.
 fn takes_off_the_list(world: &mut World, part: &str) {
@@ -140,4 +142,58 @@ fn a_part_that_comes_on_the_list_while_the_room_is_wet_is_felt_too() {
         world.puts_right("101", if per_bed { "A/table B/table" } else { "table" });
         open(&world, "A B");
     }
+}
+
+/// Chairs are on no list any more when it is told that those of two rooms were sprayed: one that is dry says nothing of the other.
+#[test]
+fn parts_of_two_rooms_that_went_off_the_list_are_two() {
+    let mut world = hospital();
+    world.to("10:30");
+    takes_off_the_list(&mut world, "chair");
+    world.to("10:55");
+    world.sprays("102", "chair", "10:00", "10:05", "HOUR");
+    world.sprays("201", "chair", "10:00", "10:05", "HOUR");
+    closed(&world, "C D");
+    world.to("11:20");
+    world.puts_right("102", "chair");
+    open(&world, "C");
+    assert_eq!(world.state("201"), State::TreatedWet);
+    closed(&world, "D");
+    world.puts_right("201", "chair");
+    open(&world, "D");
+}
+
+/// Whoever tells of the time before names the parts of that time.
+#[test]
+fn what_went_off_the_list_can_be_named_of_the_time_before() {
+    for (typed_as, gone) in [("chair", "chair"), ("A/frame", "frame")] {
+        let mut world = hospital();
+        world.to("10:30");
+        takes_off_the_list(&mut world, gone);
+        world.to("10:55");
+        let given = [
+            ("zones", typed_as),
+            ("product", "HOUR"),
+            ("purpose", "preventive"),
+            ("finish", "10:05"),
+            ("bags", "none"),
+            ("patient-inside", "no"),
+        ];
+        let spray = typed(&world, "spray", "101", &given);
+        world.ok_at("TECH", "10:00", spray);
+        closed(&world, "A");
+        world.to("11:10");
+        let parts = format!("{} {typed_as}", world.parts("101"));
+        world.puts_right("101", &parts);
+        open(&world, "A B");
+    }
+    let mut world = hospital();
+    world.to("10:30");
+    takes_off_the_list(&mut world, "chair");
+    world.to("10:55");
+    // And no tag is called as they were.
+    world.no("HK", super::super::rules::world::left("chair", "102", "", Some("201")), Rule::Receiving);
+    let given = [("thing", "CH1"), ("zones", "chair"), ("to", "201")];
+    let gone = typed(&world, "thing-left", "101", &given);
+    world.ok_at("HK", "10:20", gone);
 }
