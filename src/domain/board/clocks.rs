@@ -129,7 +129,8 @@ impl Clocks {
 
     /// As late as what was done may have been done, where its clock was called wrong.
     pub(super) fn latest(&self, number: Number, at: Time) -> Time {
-        self.spans().get(&number).map_or(at, |span| span.latest_of(at))
+        let is_doubted = self.stamps.iter().any(|stamp| stamp.number == number && stamp.doubted);
+        if is_doubted { self.spans().get(&number).map_or(at, |span| span.latest_of(at)) } else { at }
     }
 
     /// Between which notings each entry in doubt happened: the one before it and the one after it that stand.

@@ -133,9 +133,11 @@ impl Board {
     /// A room whose linens were taken was not clear then, as is known now: what was made of them is made again.
     pub(super) fn make_again(&mut self, entry: &Entry) {
         let is_due = |it: &FromRooms| {
-            it.since.is_empty()
-                && it.number < entry.number
-                && it.rooms.iter().any(|room| self.was_not_clear(*room, it.at))
+            let is_of_concern = it.since.is_empty() && it.number < entry.number;
+            is_of_concern && {
+                let at = self.clocks.latest(it.number, it.at);
+                it.rooms.iter().any(|room| self.was_not_clear(*room, at))
+            }
         };
         if !self.stock.iter().any(is_due) {
             return;

@@ -2,7 +2,9 @@
 
 use chrono::TimeDelta;
 use dryhold::domain::decide::{Command, decide};
-use dryhold::domain::entry::{BagEnd, Body, CommandId, Entry, Known, Number, OldPart, Place, Sign, Went, WhichClock};
+use dryhold::domain::entry::{
+    BagEnd, Body, CommandId, Entry, Known, LinenSource, Number, OldPart, Place, Sign, Went, WhichClock,
+};
 use dryhold::domain::facility::Zone;
 
 use super::super::rules::world::{World, code, left};
@@ -317,4 +319,47 @@ fn what_may_have_come_by_the_times_that_are_left_takes_along_what_is_owed() {
     world.says("LEAD", world.give_back("201"));
     world.counts("W2");
     open(&world, "D");
+}
+
+/// By the slow clock D was made before 102 was sprayed, from what lay there; by the wall after.
+#[test]
+fn a_bed_that_was_made_by_a_slow_clock_may_be_made_of_what_was_sprayed() {
+    let mut world = hospital();
+    world.to("10:20");
+    let linens = LinenSource::Stock("cupboard of 102".to_owned());
+    let made = (Place::room(code("201")), Body::BedMade { bed: code("D"), linens });
+    by_clock(&mut world, ("slow", -60), "HK", 0, made);
+    open(&world, "D");
+    world.to("10:40");
+    world.sprays("102", "chair", "10:00", "10:05", "HOUR");
+    world.to("10:45");
+    calls_wrong(&mut world, "slow");
+    world.counts("W2");
+    closed(&world, "D");
+    world.ok("HK", world.make("201", "D"));
+    world.ok("LEAD", world.give_back("201"));
+    world.counts("W2");
+    open(&world, "D");
+}
+
+/// Bed A goes to 102 by the book, and on to 201 by the book.
+#[test]
+fn what_came_on_a_bed_by_the_book_is_wet_where_the_bed_goes_by_another_book() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/mattress", "10:00", "10:05", "FOUR");
+    world.to("10:20");
+    world.book(&[("101", "B"), ("102", "C A")]);
+    world.walks("W1");
+    world.book(&[("102", "C"), ("201", "D A")]);
+    world.walks("W1");
+    world.walks("W2");
+    closed(&world, "A D");
+    for room in ["101", "102"] {
+        world.puts_right(room, "");
+    }
+    world.to("14:20");
+    world.puts_right("201", "A/mattress");
+    world.counts("W1");
+    open(&world, "A B C D");
 }
