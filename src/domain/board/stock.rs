@@ -79,6 +79,18 @@ impl Board {
             let text = format!("bag {bag} is not laundered yet: name the stock that the linens came from");
             return Err(No::new(Rule::Linens, text));
         }
+        let tags = source.split_whitespace().map(|word| word.trim_matches(|c: char| !c.is_alphanumeric()));
+        for tag in tags.filter_map(|tag| Code::new(tag).ok()) {
+            if self.rooms().any(|(_, room)| room.had_bag(tag).is_some()) {
+                let text =
+                    format!("{tag} is a bag's tag, and no stock: name the bag as such, or where the stock is kept");
+                return Err(No::new(Rule::Linens, text));
+            }
+            if self.surfaces().is_tag(tag) && self.is_thing_wet(tag.as_str()) {
+                let text = format!("{tag} is wet, as far as is noted: what is kept on it is no clean stock");
+                return Err(No::new(Rule::Linens, text));
+            }
+        }
         Ok(())
     }
 

@@ -1,9 +1,9 @@
 //! Beds made from linens that lay in a wet room, by whatever words it was said where they lay, and whenever it comes to light.
 
-use dryhold::domain::entry::{Body, LinenSource, Number, Place, Sign};
+use dryhold::domain::entry::{BagEnd, Body, LinenSource, Number, Place, Sign};
 use dryhold::domain::rule::Rule;
 
-use super::super::rules::world::{World, code};
+use super::super::rules::world::{World, code, left};
 use super::{closed, hospital, open, really_in};
 
 fn made_from(room: &str, bed: &str, stock: &str) -> (Place, Body) {
@@ -52,7 +52,7 @@ fn words_that_name_no_wet_room_name_clean_stock() {
     for stock in ["linen room", "a shelf", "store 1010", "store 5101", "cart B", "cupboard of 201", "bed D", "BAG77"] {
         let mut world = hospital();
         world.to("10:10");
-        world.sprays("101", "chair", "10:00", "10:05", "FOUR");
+        world.sprays("101", "A/frame chair", "10:00", "10:05", "FOUR");
         world.ok("HK", world.prepare("101", "BAG7"));
         world.to("10:20");
         world.ok("HK", made_from("102", "C", stock));
@@ -191,4 +191,28 @@ fn a_room_with_a_line_that_nobody_can_read_has_no_clean_stock() {
     world.ok("HK", world.make("201", "D"));
     world.ok("LEAD", world.give_back("201"));
     open(&world, "D");
+}
+
+/// The bag was only looked through, or the cart is wet: what is in them is no stock.
+#[test]
+fn a_bag_that_was_not_laundered_and_a_wet_cart_are_no_stock() {
+    let mut taken = vec![];
+    for stock in ["BAG7", "out of bag7, folded", "CART1", "the top of cart1"] {
+        let mut world = hospital();
+        world.to("10:10");
+        world.ok("HK", world.prepare("102", "BAG7"));
+        let end = BagEnd::Inspected;
+        world.ok("HK", (Place::room(code("102")), Body::BagEnded { bag: code("BAG7"), end }));
+        world.says("HK", world.make("102", "C"));
+        world.says("LEAD", world.give_back("102"));
+        world.sprays("101", "chair", "10:00", "10:05", "FOUR");
+        world.ok("HK", left("CART1", "101", "chair", Some("102")));
+        if world.says("HK", made_from("201", "D", stock)).is_some() {
+            taken.push(stock);
+        }
+        world.to("14:10");
+        world.puts_right("102", "CART1");
+        world.ok("HK", made_from("201", "D", "cart1"));
+    }
+    assert_eq!(taken, [] as [&str; 0]);
 }
