@@ -363,3 +363,96 @@ fn what_came_on_a_bed_by_the_book_is_wet_where_the_bed_goes_by_another_book() {
     world.counts("W1");
     open(&world, "A B C D");
 }
+
+/// The check by its tag is taken back after the chair went on, and the chair was seen since: it is wet where it was seen.
+#[test]
+fn a_check_that_is_taken_back_leaves_a_thing_wet_where_it_was_seen_since() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "HOUR");
+    world.ok("HK", left("CH1", "101", "chair", Some("102")));
+    world.to("11:10");
+    let check = world.ok("HK", world.dry_check("102", "CH1", ""));
+    world.puts_right("102", "CH1");
+    open(&world, "C");
+    world.ok("HK", left("CH1", "102", "", Some("201")));
+    world.ok("HK", came("CH1", "201", Some("102"), Known::No));
+    world.ok("HK", (Place::room(code("201")), Body::ThingSeen { thing: "CH1".to_owned() }));
+    world.looks_through("201");
+    open(&world, "D");
+    world.to("11:30");
+    world.ok("LEAD", world.void("102", check));
+    world.looks_through("201");
+    closed(&world, "D");
+    world.puts_right("201", "CH1");
+    world.puts_right("102", "");
+    open(&world, "C D");
+}
+
+/// The wet chair goes to the ward that is walked, between the walk's two wards: 101 and 201 are of one ward by then.
+#[test]
+fn a_gap_follows_a_thing_that_moves_on_while_the_wards_are_made_one() {
+    let mut world = hospital();
+    world.to("10:20");
+    world.ok("HK", left("CH1", "101", "chair", Some("102")));
+    world.ok("HK", came("CH1", "102", Some("101"), Known::No));
+    world.looks_through("102");
+    world.to("10:30");
+    world.ok("NURSE", gap());
+    world.ok("HK", left("CH1", "102", "", Some("201")));
+    world.ok("HK", came("CH1", "201", Some("102"), Known::No));
+    world.looks_through("201");
+    closed(&world, "D");
+    world.set_room("201", "W1", "patient-room", 9, "D", "");
+    world.set_room("101", "W2", "patient-room", 9, "A B", "");
+    world.to("14:45");
+    world.ok("LEAD", world.walk_of_gap("W1", ""));
+    world.counts("W1");
+    // 101 is W2's, and nobody has walked there.
+    closed(&world, "A D");
+    world.ok("LEAD", world.walk_of_gap("W2", ""));
+    world.counts("W2");
+    world.looks_through("201");
+    open(&world, "A B C D");
+}
+
+/// Bed A's mattress is replaced by the mattress M2 that is wet in 101, under a tag of 102; then its journey is taken back.
+#[test]
+fn a_part_that_took_anothers_place_and_never_came_is_not_whole() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("102", "C/mattress", "10:00", "10:05", "HOUR");
+    let gone = world.ok("HK", left("M2", "102", "C/mattress", Some("101")));
+    world.ok("HK", came("M2", "101", Some("102"), Known::No));
+    let part = Zone { bed: Some(code("A")), part: code("mattress") };
+    let (reason, seen) = ("torn".to_owned(), world.seen("101"));
+    let by = Some(code("M2"));
+    let body = Body::PartReplaced { part, by, old: OldPart::Destroyed, reason, seen };
+    world.says("LEAD", (Place::room(code("101")), body));
+    world.to("10:40");
+    world.puts_right("101", "A/mattress");
+    closed(&world, "A");
+    world.to("11:10");
+    world.puts_right("101", "A/mattress");
+    world.counts("W1");
+    open(&world, "A");
+    closed(&world, "C");
+    let place = Place::Rooms(vec![code("102"), code("101")]);
+    let taken_back = Body::Voided { entry: gone, why: "not that one".to_owned(), really_in: None };
+    let void = world.ok("LEAD", (place, taken_back));
+    world.puts_right("101", "A/mattress");
+    closed(&world, "A C");
+    // It is on A after all, and C gets another one.
+    world.ok("HK", (Place::room(code("101")), Body::ThingSeen { thing: "M2".to_owned() }));
+    world.looks_through("101");
+    world.puts_right("101", "A/mattress");
+    let part = Zone { bed: Some(code("C")), part: code("mattress") };
+    let (reason, seen) = ("went to A".to_owned(), world.seen("102"));
+    let body = Body::PartReplaced { part, by: None, old: OldPart::Destroyed, reason, seen };
+    world.ok("LEAD", (Place::room(code("102")), body));
+    world.puts_right("102", "");
+    world.counts("W1");
+    assert_eq!(world.next_step("101"), "look");
+    world.ok("EYES", world.look("101", void));
+    open(&world, "A C");
+}
