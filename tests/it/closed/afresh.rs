@@ -456,3 +456,61 @@ fn a_part_that_took_anothers_place_and_never_came_is_not_whole() {
     world.ok("EYES", world.look("101", void));
     open(&world, "A C");
 }
+
+/// Sprayed somewhere, and the room's other bed went by the book while the label ran; then the end is told to be later, by another's clock.
+#[test]
+fn what_a_later_end_reaches_is_made_and_felt_where_it_went() {
+    let mut world = hospital();
+    world.to("10:10");
+    let (place, mut body) = world.again("101", "A/frame", Some("10:05"), "HOUR");
+    if let Body::Sprayed { zones, scope, .. } = &mut body {
+        (*zones, *scope) = (None, vec![]);
+    }
+    let spray = world.ok_at("TECH", "10:00", (place, body));
+    world.to("10:20");
+    // C stood in 101 as a guest from a quarter past ten, after the spray as it was noted.
+    world.ok_at("HK", "10:15", left("C", "102", "", Some("101")));
+    world.ok_at("HK", "10:15", came("C", "101", Some("102"), Known::No));
+    world.ok("HK", left("C", "101", "", Some("102")));
+    world.ok("HK", came("C", "102", Some("101"), Known::No));
+    world.looks_through("102");
+    world.counts("W1");
+    open(&world, "C");
+    world.to("10:40");
+    let more = super::More { finished: Some("10:18"), ..super::More::default() };
+    world.ok("TECH", super::completed(&world, "101", spray, more));
+    world.looks_through("102");
+    closed(&world, "C");
+    world.to("11:25");
+    world.puts_right("102", "C/mattress C/frame");
+    world.counts("W1");
+    open(&world, "C");
+}
+
+/// That A was made is taken back while it stands in a store: B waits for nothing of it, and where it comes to it is made.
+#[test]
+fn what_is_taken_back_of_a_bed_in_a_store_waits_with_it() {
+    let mut world = hospital();
+    world.to("10:06");
+    world.sprays("101", "A/frame chair", "10:00", "10:05", "DRY");
+    world.to("10:20");
+    world.ok("HK", world.dry_check("101", "A/frame chair", ""));
+    world.ok("HK", world.vacuum("101", "chair"));
+    let made = world.ok("HK", world.make("101", "A"));
+    world.ok("HK", world.make("101", "B"));
+    world.ok("LEAD", world.give_back("101"));
+    open(&world, "A B");
+    world.to("10:40");
+    world.ok("HK", stored("A", "101", ""));
+    world.ok("LEAD", world.void("101", made));
+    // B waits for nothing of A's.
+    world.says("LEAD", world.give_back("101"));
+    open(&world, "B");
+    world.ok("HK", came("A", "102", None, Known::No));
+    world.looks_through("102");
+    world.counts("W1");
+    closed(&world, "C");
+    world.ok("HK", world.make("102", "A"));
+    world.ok("LEAD", world.give_back("102"));
+    open(&world, "C");
+}
