@@ -16,7 +16,7 @@ use super::sheet::with_sheet;
 use moving::move_refusal;
 use refusals::{
     ahead_refusal, bag_refusal, bed_part_refusal, beds_of_place, beds_taken_away, completion_refusal, dry_refusal,
-    finding_refusal, no_tag_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal,
+    finding_refusal, no_tag_refusal, spray_refusal, tag_refusal, thing_refusal, void_refusal, work_refusal,
 };
 
 mod moving;
@@ -325,6 +325,7 @@ fn plan_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
             }
             dry_refusal(board, entry, *began, dry.map(|(zone, _)| *zone).collect())
         }
+        Body::Vacuumed { zones } | Body::TreatedOtherwise { zones, .. } => work_refusal(board, entry, zones),
         Body::Inspected { began, looks, .. } => {
             if looks.is_empty() {
                 return Err(Refusal::new(Rule::CompleteInspection, "say which zones were looked at"));

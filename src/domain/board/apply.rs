@@ -94,6 +94,11 @@ impl Board {
         self.remember_carried(entry);
         let read = self.apply_body(&reading);
         self.spread(entry);
+        if let Body::Voided { entry: target, .. } = &entry.body {
+            self.owed_again(entry, &self.rooms_holding(*target));
+        }
+        self.make_again(entry);
+        self.ask_outside(entry);
         self.rest_on_open_clocks(entry);
         self.hear_of_drying(entry, read.is_ok());
         if let Err(no) = read {
@@ -294,7 +299,7 @@ impl Board {
         rooms.extend(stood.iter().copied());
         rooms.sort();
         rooms.dedup();
-        for code in rooms {
+        for code in rooms.iter().copied() {
             let room = self.room_mut(code);
             if room.void(target, void, may_void_closers) {
                 found = true;
@@ -302,6 +307,16 @@ impl Board {
                 if room.voided_by(entry.number).is_some_and(|closer| closer.number == target) {
                     self.note_exception(entry.number, Some(code), ExceptionKind::CloserVoided(target));
                 }
+            }
+        }
+        // What it settled or said in other rooms, or in rooms that are of another ward by now, falls as well.
+        let mut elsewhere = self.rooms_holding(target);
+        elsewhere.retain(|code| !rooms.contains(code));
+        for code in elsewhere.iter().copied() {
+            let room = self.room_mut(code);
+            if room.void(target, void, false) {
+                found = true;
+                room.newest = room.newest.max(entry.number);
             }
         }
         for closed in Arc::make_mut(&mut self.everywhere).iter_mut().filter(|c| c.attested_by == Some(target)) {
@@ -313,8 +328,10 @@ impl Board {
         found |= self.surfaces_mut().void_replaced(target, at, entry.number, unknown);
         found |= self.void_half(target);
         found |= self.void_lessened(target, (entry.number, entry.noted));
+        let stood: Vec<Code> = stood.into_iter().chain(elsewhere).collect();
         found |= self.void_thing(entry, target, &stood);
         found |= self.void_patient(target);
+        self.void_made(target);
         self.void_wetness(entry, target, &stood);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.was_really_in(entry, *really, target);
@@ -324,6 +341,12 @@ impl Board {
         } else {
             Err(No::new(Rule::Target, format!("entry {target} is a note that nothing rests on: it stays as it is")))
         }
+    }
+
+    /// The rooms in which something of this entry is kept.
+    fn rooms_holding(&self, target: Number) -> Vec<Code> {
+        let holds = |room: &Room| room.holds_any(&|number| number == target);
+        self.rooms().filter(|(_, room)| holds(room)).map(|(code, _)| code).collect()
     }
 
     /// Whether what the entry says may count at all: its number, its clock, its people.

@@ -20,6 +20,7 @@ impl Board {
         let own = Surface::Room { room, part };
         match (is_own, tagged.is_empty()) {
             (false, false) => tagged.to_vec(),
+            (false, true) if self.had_part(room, zone) => vec![own],
             (false, true) if self.is_bed(part) => self.parts_of_bed(part),
             // No zone of any room, and no tag yet: whoever notes later that it left or came says what it is.
             (false, true) if !self.surfaces.is_known(own) && !self.is_zone_of_any(part) => vec![Surface::Thing(part)],
@@ -104,9 +105,28 @@ impl Board {
         self.names_here(room, self.surfaces.guests(room))
     }
 
+    /// A bed, or a room, that is taken for one because the list has no part of it, while parts are known that it had.
+    pub(super) fn is_for_want_of_parts(&self, it: Surface, room: Code, former: &[Surface]) -> bool {
+        let is_stopgap = match it {
+            Surface::Bed { part, .. } => part.as_str() == WHOLE_BED,
+            Surface::Room { part, .. } => part == room,
+            Surface::Thing(_) => false,
+        };
+        let is_of_same = |part: &Surface| match (it, *part) {
+            (Surface::Bed { bed, .. }, Surface::Bed { bed: other, .. }) => bed == other,
+            (Surface::Room { room, .. }, Surface::Room { room: other, .. }) => room == other,
+            (Surface::Bed { .. }, Surface::Room { .. } | Surface::Thing(_))
+            | (Surface::Room { .. }, Surface::Bed { .. } | Surface::Thing(_))
+            | (Surface::Thing(_), _) => false,
+        };
+        is_stopgap && self.plan_of(it).is_none() && !self.surfaces.is_known(it) && former.iter().any(is_of_same)
+    }
+
     pub(super) fn own_surfaces(&self, plan: &RoomPlan) -> Vec<Surface> {
         let mut own: Vec<Surface> = plan.all_zones().flat_map(|zone| self.surfaces_named(plan.code, zone)).collect();
         own.extend(plan.beds.iter().flat_map(|bed| self.parts_of_bed(bed.code)));
+        // A bed that the book has nowhere stands where it was.
+        own.extend(self.surfaces.beds_booked(plan.code).into_iter().flat_map(|bed| self.parts_of_bed(bed)));
         own.extend(self.surfaces.beds_rolled(plan.code).flat_map(|bed| self.parts_of_bed(bed)));
         if own.is_empty() {
             own.push(Surface::Room { room: plan.code, part: plan.code });

@@ -127,6 +127,12 @@ impl Clocks {
         self.spans().get(&number).map_or(at, |span| span.earliest_of(at))
     }
 
+    /// As late as what was done may have been done, where its clock was called wrong.
+    pub(super) fn latest(&self, number: Number, at: Time) -> Time {
+        let is_doubted = self.stamps.iter().any(|stamp| stamp.number == number && stamp.doubted);
+        if is_doubted { self.spans().get(&number).map_or(at, |span| span.latest_of(at)) } else { at }
+    }
+
     /// Between which notings each entry in doubt happened: the one before it and the one after it that stand.
     fn spans(&self) -> BTreeMap<Number, Span> {
         let mut spans = BTreeMap::new();
@@ -478,12 +484,17 @@ impl Board {
         }
         let worst = |number: Number| spans.get(&number).copied();
         self.surfaces_mut().retime(&worst, &rooms, entry.number);
+        self.wet_former_again(entry, &numbers);
+        let since = spans.values().map(|span| span.earliest).min().unwrap_or(BEFORE_ALL);
+        self.linens_by_the_times_left(entry, &rooms, since);
         self.spread(entry);
-        for code in rooms {
+        for code in rooms.iter().copied() {
             self.fell_by_clock(entry, code, first, &spans);
             // What is asked again may stand elsewhere by now.
             self.look_over(code);
         }
+        self.owed_again(entry, &rooms);
+        self.make_again(entry);
     }
 
     fn fell_by_clock(&mut self, entry: &Entry, code: Code, first: Number, spans: &BTreeMap<Number, Span>) {

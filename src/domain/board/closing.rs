@@ -309,18 +309,39 @@ impl Board {
         match bed.filter(|bed| plan.has_bed(*bed)) {
             Some(bed) => self.occupy(entry, bed),
             None => {
-                let room = self.room_mut(code);
-                for used in plan.beds.iter().map(|bed| bed.code) {
-                    let used = room.beds.entry(used).or_default();
-                    // Who is known to lie there still does.
+                for bed in self.beds_standing(&plan) {
+                    // Who is known to lie there still does. A guest's stays are kept with its own room.
+                    let home = self.facility().room_of_bed(bed).map_or(code, |plan| plan.code);
+                    let room = self.room_mut(home);
+                    let used = room.beds.entry(bed).or_default();
                     if !used.is_occupied() {
                         used.doubted = used.doubted.max(Some((entry.number, entry.happened)));
                     }
                     used.emptied.clear();
+                    room.stays.push(Stay::of(entry, bed, true, true));
                 }
-                let stay = |bed: Code| Stay { bed, at: entry.happened, occupied: true, perhaps: true };
-                room.stays.extend(plan.beds.iter().map(|bed| stay(bed.code)));
             }
+        }
+        self.remember_received(entry);
+    }
+
+    /// The beds of the room by its plan, and those of other rooms that may stand in it.
+    fn beds_standing(&self, plan: &RoomPlan) -> Vec<Code> {
+        let mut beds: Vec<Code> = plan.beds.iter().map(|bed| bed.code).collect();
+        let is_here = |bed: &Code| self.surfaces().bed_rooms(*bed).contains(&plan.code);
+        beds.extend(self.surfaces().beds_rolled(plan.code).filter(is_here));
+        beds.sort();
+        beds.dedup();
+        beds
+    }
+
+    /// Somebody may have lain in any bed of the room since then.
+    pub(super) fn lay_perhaps(&mut self, entry: &Entry, code: Code, at: Time) {
+        let Some(plan) = self.plan(code) else { return };
+        let then = Entry { happened: at, ..entry.clone() };
+        for bed in self.beds_standing(&plan) {
+            let home = self.facility().room_of_bed(bed).map_or(code, |plan| plan.code);
+            self.room_mut(home).stays.push(Stay::of(&then, bed, true, true));
         }
     }
 
@@ -361,7 +382,7 @@ impl Board {
         // Somebody new is who the bed was promised to, or has taken that bed.
         let promised = used.promised.filter(|_| was_there);
         *used = BedUse { occupied: Some((entry.number, since)), promised, ..BedUse::default() };
-        room.stays.push(Stay { bed, at: entry.happened, occupied: true, perhaps: false });
+        room.stays.push(Stay::of(entry, bed, true, false));
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });
         if !was_there && room.unsettled().any(|c| !waits_only(c)) {
@@ -583,5 +604,11 @@ pub(super) fn add_made_on(closer: &mut Closer, plan: &RoomPlan) {
 /// Notes a bed as empty, if that is later than the newest reason to think it occupied.
 pub(super) fn empty(room: &mut Room, entry: &Entry, bed: Code) {
     room.beds.entry(bed).or_default().emptied.push((entry.number, entry.happened));
-    room.stays.push(Stay { bed, at: entry.happened, occupied: false, perhaps: false });
+    room.stays.push(Stay::of(entry, bed, false, false));
+}
+
+impl Stay {
+    fn of(entry: &Entry, bed: Code, occupied: bool, perhaps: bool) -> Self {
+        Self { bed, number: entry.number, at: entry.happened, as_at: entry.happened, occupied, perhaps }
+    }
 }

@@ -6,7 +6,6 @@ use super::apply::{No, Reading, closer, later};
 use super::closing::{add_made_on, empty, fact};
 use super::filled::LoadAt;
 use super::room::{Cause, Closer, Room, Supply};
-use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
 use crate::domain::entry::{BagEnd, Body, Entry, Feel, Known, LinenSource, Number, OtherMethod, Time};
@@ -27,11 +26,13 @@ impl Board {
             Body::TreatedOtherwise { zones, method } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);
+                self.worked_on(entry, zones);
                 self.treat_otherwise(entry, zones, *method)
             }
             Body::Vacuumed { zones } => {
                 self.fact_counts(reading, false)?;
                 self.note_work_in_the_wet(entry);
+                self.worked_on(entry, zones);
                 for code in self.rooms_of(&entry.place) {
                     let zones = self.with_parts(code, zones);
                     self.room_mut(code).add_fact(fact(entry, zones.into_iter().map(Need::Vacuumed).collect()));
@@ -77,6 +78,18 @@ impl Board {
             let by_applicator = matches!(entry.body, Body::TreatedOtherwise { .. }) && self.sprays(code, entry.done_by);
             if was_wet && !by_applicator {
                 self.note_exception(entry.number, Some(code), ExceptionKind::WorkedWet);
+            }
+        }
+    }
+
+    /// What somebody worked on may be there, whatever was noted of its ways; nobody can work on what is elsewhere.
+    fn worked_on(&mut self, entry: &Entry, zones: &[Zone]) {
+        let at = entry.happened.min(entry.noted);
+        for code in self.rooms_of(&entry.place) {
+            for surface in zones.iter().flat_map(|zone| self.surfaces_named(code, *zone)).collect::<Vec<_>>() {
+                if self.surfaces().is_moved(surface) {
+                    self.surfaces_mut().named_in(surface, code, at, entry.number);
+                }
             }
         }
     }
@@ -168,6 +181,7 @@ impl Board {
         }
         if !dry.is_empty() {
             let felt: Vec<Zone> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).collect();
+            self.worked_on(entry, &felt);
             for code in self.rooms_of(&entry.place) {
                 self.feel(entry, code, *began, &felt);
                 let mut dry = fact(entry, dry.clone());
@@ -259,26 +273,13 @@ impl Board {
                     vec![]
                 }
             };
+            let source = if let LinenSource::Stock(source) = linens { Some(source.as_str()) } else { None };
+            self.remember_stock(entry, *bed, source);
             let mut made = fact(entry, vec![Need::Made(*bed)]);
             made.rests_on = rests_on;
             self.room_mut(plan.code).add_fact(made);
         }
         Ok(())
-    }
-
-    /// Stock is named; stock from a room counts only while that room is clear.
-    fn stock_may_be_used(&self, source: &str) -> Result<(), No> {
-        if source.trim().is_empty() {
-            return Err(No::new(Rule::Linens, "name where the stock is kept"));
-        }
-        let room = Code::new(source).ok().filter(|code| self.room(*code).is_some());
-        match room {
-            Some(code) if self.state(code) != State::Clear => Err(No::new(
-                Rule::Linens,
-                format!("stock kept in room {code} does not count: it is {}", self.state(code)),
-            )),
-            _ => Ok(()),
-        }
     }
 
     /// Supplies what a spray left unstated; bags and zones that it adds close the room like the spray's own.

@@ -94,11 +94,11 @@ impl Board {
         self.walk_lacks_of(room, entry, None)
     }
 
-    /// The same of the gaps of another ward that something came from.
-    pub(super) fn walk_lacks_of(&self, room: &Room, entry: &Entry, ward: Option<Code>) -> Option<No> {
+    /// The same of the gaps of another room that something came from.
+    pub(super) fn walk_lacks_of(&self, room: &Room, entry: &Entry, from: Option<Code>) -> Option<No> {
         let Body::WardWalked { words, wet, .. } = &entry.body else { return None };
-        let of_ward = room.unsettled().filter(|closer| closer.walk_of == ward);
-        let gap = of_ward.filter_map(|closer| closer.gap).max_by_key(|gap| gap.until)?;
+        let of_room = room.unsettled().filter(|closer| closer.walk_of == from);
+        let gap = of_room.filter_map(|closer| closer.gap).max_by_key(|gap| gap.until)?;
         let is_told = words.as_ref().is_some_and(|words| !words.trim().is_empty());
         if !is_told || wet.is_none() {
             let anew = if gap.on_sheets { "note what every sheet says" } else { "note anew what happened" };

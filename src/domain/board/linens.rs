@@ -92,6 +92,37 @@ impl Board {
         !is_known
     }
 
+    /// A clock was wrong: by the times that are left somebody may have lain in linens that were sprayed, or a bag may have stood there
+    /// that was only looked through. Looked at are the sprays since this time.
+    pub(super) fn linens_by_the_times_left(&mut self, entry: &Entry, rooms: &[Code], since: Time) {
+        for code in rooms.iter().copied() {
+            let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.interval().1 >= since);
+            let sprays: Vec<(Number, During)> = sprays.map(|it| (it.number, it.interval())).collect();
+            for (spray, during) in sprays {
+                let Some(room) = self.room(code) else { continue };
+                let Some(noted) = room.knows_spray(spray).filter(|it| it.voided.is_none()).cloned() else { continue };
+                let asks = Cause::Supplied { spray };
+                let asked: Vec<Need> = room
+                    .all_closers()
+                    .filter(|c| c.number == spray || c.cause == asks)
+                    .flat_map(|c| c.needs.iter().copied())
+                    .collect();
+                let mut needs = self.bags_to_wash(code, during.0);
+                if !noted.linens_in_use && self.was_in_use(code, during) {
+                    needs.push(Need::LinensNamed);
+                }
+                needs.retain(|need| !asked.contains(need));
+                if !needs.is_empty() {
+                    let mut more = closer(entry, asks, needs);
+                    more.happened = during.0.min(entry.noted);
+                    let room = self.room_mut(code);
+                    room.newest = room.newest.max(entry.number);
+                    room.close(more);
+                }
+            }
+        }
+    }
+
     /// What stood by at a spray is made anew where it may be now; what was bagged where it stood since, and not washed, is washed.
     pub(super) fn treats_what_stood_by(&mut self, entry: &Entry, it: StoodBy) {
         let Some((begun, ended)) = self.surfaces().spray(it.room, it.spray).map(|spray| spray.interval()) else {
@@ -104,6 +135,9 @@ impl Board {
             self.ask_which_bags(entry, it.room, it.spray);
         }
         let now = self.surfaces().bed_rooms(it.bed);
+        if now.is_empty() {
+            self.ask_to_make(entry, it.bed, ended);
+        }
         let mut rooms = self.surfaces().bed_rooms_since(it.bed, begun);
         rooms.extend(&now);
         rooms.sort();
@@ -129,7 +163,7 @@ impl Board {
     }
 
     /// Closes a room for the linens of what is in it, unless this entry asks for them there already.
-    fn ask_for_linens(&mut self, entry: &Entry, code: Code, mut needs: Vec<Need>, ended: Time) {
+    pub(super) fn ask_for_linens(&mut self, entry: &Entry, code: Code, mut needs: Vec<Need>, ended: Time) {
         if self.facility().room(code).is_none() {
             return;
         }

@@ -129,6 +129,12 @@ impl Board {
         }
     }
 
+    /// Whether the room in which the book has this bed was walked after this entry.
+    pub fn is_walked_since(&self, bed: Code, number: Number) -> bool {
+        let room = self.facility().room_of_bed(bed).map(|plan| plan.code);
+        room.and_then(|room| self.walks.get(&room)).is_some_and(|walk| *walk > number)
+    }
+
     /// Whether a bag of this tag was given up.
     pub fn is_bag_written_off(&self, tag: Code) -> bool {
         self.written_off.iter().any(|off| off.what == Lost::Bag && off.tag == tag)

@@ -15,6 +15,7 @@ mod exception;
 mod facts;
 mod filled;
 mod first_look;
+mod former;
 mod gap;
 mod giving;
 mod learned;
@@ -23,6 +24,7 @@ mod linens;
 mod lost;
 mod marks;
 mod next_step;
+mod outside;
 mod part;
 mod patients;
 mod people_rules;
@@ -31,11 +33,13 @@ mod room;
 mod setting;
 mod standing;
 mod state;
+mod stock;
 mod tasks;
 mod things;
 mod two;
 mod verdict;
 mod wetness;
+mod worked;
 
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -130,6 +134,12 @@ pub struct Board {
     patients: Arc<patients::Patients>,
     /// What is wet, and where.
     surfaces: Arc<Surfaces>,
+    /// What is owed for what is in no room of the book.
+    waiting: Arc<Vec<outside::Owed>>,
+    /// Beds that were made from what a room kept.
+    stock: Arc<Vec<stock::FromRooms>>,
+    /// What settings took off a room.
+    former: Arc<Vec<former::Former>>,
     /// The longest of the labels' minimums that was ever on the list, or on a spray.
     longest_label: TimeDelta,
     /// What each number touched. Grows with the ledger; shared between copies.
@@ -201,6 +211,9 @@ impl Board {
             things: Arc::default(),
             patients: Arc::default(),
             surfaces: Arc::default(),
+            waiting: Arc::default(),
+            stock: Arc::default(),
+            former: Arc::default(),
             longest_label: TimeDelta::zero(),
             places: Arc::default(),
             files: Arc::default(),

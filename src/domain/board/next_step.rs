@@ -232,6 +232,10 @@ impl Board {
         }
         if let Some(bed) = plan.beds.iter().find(|bed| self.bed_is_elsewhere(bed.code, code)) {
             let rooms: Vec<String> = self.surfaces().bed_rooms(bed.code).iter().map(Code::to_string).collect();
+            if rooms.is_empty() {
+                let text = format!("bed {} is in no room: say to which it comes, or take it off the book", bed.code);
+                return step("thing-arrived", text);
+            }
             let text = format!(
                 "bed {} was rolled to {}: bring it back, or set it there in the book",
                 bed.code,
@@ -268,7 +272,19 @@ impl Board {
 
     /// Which ward is to be walked: the room's own, or the one that something came from.
     fn walk_words(&self, room: &Room, own: Code) -> String {
-        format!("the lead walks ward {} and signs", walk_of(room, own))
+        format!("the lead walks ward {} and signs", self.walk_of(room, own))
+    }
+
+    /// The ward that is to be walked for this room first.
+    pub(super) fn walk_of(&self, room: &Room, own: Code) -> Code {
+        let walks = || room.unsettled().filter(|closer| closer.cause == Cause::Walk);
+        match walks().any(|closer| closer.walk_of.is_none()) {
+            true => own,
+            false => {
+                let others = walks().filter_map(|closer| self.facility().room(closer.walk_of?));
+                others.map(|plan| plan.ward).next().unwrap_or(own)
+            }
+        }
     }
 
     /// What one of two people said of a spray here changes nothing yet.
@@ -328,15 +344,6 @@ impl Board {
     /// So long hardly any label waits: further off a slip of the pen is likelier.
     pub(crate) fn far(&self, now: Time) -> Time {
         now.checked_add_signed(self.shift()).unwrap_or(now)
-    }
-}
-
-/// The ward that is to be walked for this room first.
-pub(super) fn walk_of(room: &Room, own: Code) -> Code {
-    let walks = || room.unsettled().filter(|closer| closer.cause == Cause::Walk);
-    match walks().any(|closer| closer.walk_of.is_none()) {
-        true => own,
-        false => walks().find_map(|closer| closer.walk_of).unwrap_or(own),
     }
 }
 

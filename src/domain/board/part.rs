@@ -56,9 +56,14 @@ impl Board {
         };
         // All of the bed's parts are known from now on, so that each of them goes along.
         let parts = self.parts_of_bed(bed);
+        // What waits with the old part goes on with it.
+        let under = goes_on.or(tag.filter(|tag| self.surfaces().of_tag(*tag) == [own]));
         let surfaces = self.surfaces_mut();
         parts.into_iter().for_each(|part| surfaces.know(part));
         surfaces.replaced(&replaced);
+        if let Some(tag) = under {
+            self.waits_as(own, Surface::Thing(tag));
+        }
         self.note_exception(entry.number, Some(plan.code), ExceptionKind::PartReplaced(*zone));
         if mattress {
             self.room_mut(plan.code).close(closer(entry, Cause::Brought { wet: false }, vec![Need::Made(bed)]));

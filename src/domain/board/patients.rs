@@ -33,6 +33,8 @@ pub struct Gone {
 /// A patient's way from bed to bed. It is kept though it is voided: it may have been one all the same.
 #[derive(Clone, Debug)]
 struct Way {
+    /// The entry that says so.
+    number: Number,
     at: Time,
     from: Vec<Code>,
     to: Code,
@@ -40,10 +42,19 @@ struct Way {
     bed: Option<Code>,
 }
 
+impl Way {
+    /// The bed that was rolled along with its patient.
+    fn own_bed(&self) -> Option<Code> {
+        self.bed.filter(|bed| self.from.contains(bed))
+    }
+}
+
 #[derive(Clone, Debug, Default)]
 pub(super) struct Patients {
     gone: Vec<Gone>,
     ways: Vec<Way>,
+    /// Entries by which somebody came to lie in a bed of another room.
+    received: Vec<Number>,
 }
 
 impl Board {
@@ -179,8 +190,9 @@ impl Board {
             }
             let bed = if *own_bed { beds.first().copied() } else { *receiving_bed };
             let ways = &mut Arc::make_mut(&mut self.patients).ways;
-            ways.extend((since < at).then(|| Way { at: since, from: beds.clone(), to, bed }));
-            ways.push(Way { at, from: beds.clone(), to, bed });
+            let number = entry.number;
+            ways.extend((since < at).then(|| Way { number, at: since, from: beds.clone(), to, bed }));
+            ways.push(Way { number, at, from: beds.clone(), to, bed });
             if carries && !left.contains(&to) {
                 // What came along may be from the case itself; a patient, washed or not, is less than that.
                 self.receive(entry, to, !*own_bed && things.is_empty());
@@ -238,6 +250,28 @@ impl Board {
         for surface in self.surfaces().of_tag(tag).to_vec() {
             self.surfaces_mut().moved(surface, stayed);
         }
+    }
+
+    /// Remembers that somebody came to lie in a bed of a room.
+    pub(super) fn remember_received(&mut self, entry: &Entry) {
+        Arc::make_mut(&mut self.patients).received.push(entry.number);
+    }
+
+    /// Whether somebody went to another room by this entry.
+    pub(super) fn is_patients_way(&self, number: Number) -> bool {
+        self.patients.received.contains(&number) || self.patients.ways.iter().any(|way| way.number == number)
+    }
+
+    /// Whoever came by this entry, or went, lies in that room: in which bed nobody said, and what they carry went along.
+    pub(super) fn patient_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
+        let moved = self.patients.ways.iter().filter(|way| way.number == target);
+        let moved: Vec<Way> = moved.map(|way| Way { to: really, bed: way.own_bed(), ..way.clone() }).collect();
+        let since = moved.iter().map(|way| way.at).min();
+        if self.patients.received.contains(&target) {
+            self.receive_patient(entry, really, None);
+            self.lay_perhaps(entry, really, since.map_or(entry.happened, |at| at.min(entry.happened)));
+        }
+        Arc::make_mut(&mut self.patients).ways.extend(moved);
     }
 
     /// The rooms to which patients went who lay in this room at that time or since, stop by stop.

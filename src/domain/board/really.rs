@@ -16,7 +16,7 @@ impl Board {
     pub fn closed_or_moved(&self, target: Number) -> bool {
         let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();
         let closed = |code: &Code| self.room(*code).is_some_and(|room| room.knows_closer(target).is_some());
-        stood.iter().any(closed) || !self.surfaces().moved_by(target, &stood).is_empty()
+        stood.iter().any(closed) || !self.surfaces().moved_by(target, &stood).is_empty() || self.is_patients_way(target)
     }
 
     pub(super) fn was_really_in(&mut self, entry: &Entry, really: Code, target: Number) {
@@ -25,6 +25,7 @@ impl Board {
         let noted: Vec<Closer> = all.flat_map(|room| room.closers_of(target)).cloned().collect();
         self.spray_was_really_in(entry, really, target);
         self.finding_was_really_in(entry, really, target);
+        self.patient_really_in(entry, really, target);
         if stood.contains(&really) {
             return;
         }
@@ -146,7 +147,7 @@ impl Board {
             Some(closer) => !may_be_spray(closer),
             None => room.knows_fact(target).is_some(),
         };
-        if stood.iter().filter_map(|code| self.room(*code)).any(is_other) {
+        if stood.iter().filter_map(|code| self.room(*code)).any(is_other) || self.is_patients_way(target) {
             return;
         }
         let Some(plan) = self.plan(really) else { return };

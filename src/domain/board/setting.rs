@@ -19,10 +19,12 @@ use crate::domain::rule::Rule;
 impl Board {
     pub(super) fn apply_setting(&mut self, reading: &Reading<'_>) {
         let entry = reading.entry;
+        let listed = self.listed(entry);
         let wanted = self.setting_is_permitted(reading).and_then(|()| self.set(entry));
         match wanted {
             Ok(walks) => {
                 self.follow_book(entry);
+                self.remember_former(entry, listed);
                 for code in walks {
                     let room = self.room_mut(code);
                     room.newest = room.newest.max(entry.number);

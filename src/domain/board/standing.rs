@@ -147,6 +147,7 @@ impl Standing {
             (Some(one), Some(other)) => Some(WetNow {
                 by: one.by.into_iter().chain(other.by).collect(),
                 since: one.since.max(other.since),
+                from: one.from.min(other.from),
                 ready: one.ready.zip(other.ready).map(|(a, b)| a.later(b)),
             }),
             (one, other) => one.or(other),

@@ -442,7 +442,7 @@ impl Board {
         verb: &'static str,
         asked: Option<Need>,
     ) -> Task {
-        let walked = self.room(plan.code).map_or(plan.ward, |room| super::next_step::walk_of(room, plan.ward));
+        let walked = self.room(plan.code).map_or(plan.ward, |room| self.walk_of(room, plan.ward));
         let (target, mut argument) = arguments(plan, walked, kind, asked, cause);
         if let Some(Need::Bag(tag)) = asked
             && self.is_out_from_several(tag)

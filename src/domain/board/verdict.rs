@@ -1,6 +1,6 @@
 //! Signatures: whether one counts, what it settles by name, and what it rests on. The verdict is taken once.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::Board;
 use super::apply::{No, Reading};
@@ -100,18 +100,21 @@ impl Board {
         rooms.into_iter().find_map(|code| self.room(code)?.target_of(void))
     }
 
-    /// The walk of a ward settles what waits for it in rooms of other wards.
+    /// The walk of a ward settles what waits for it where something is that came out of one of its rooms.
     fn walked_for_others(&mut self, entry: &Entry, ward: Code) {
-        let is_of_it = |c: &&super::Closer| c.cause == Cause::Walk && c.walk_of == Some(ward) && c.voided.is_none();
-        let waiting: Vec<(Code, Vec<Number>)> = self
-            .rooms()
-            .map(|(code, room)| (code, room.unsettled().filter(is_of_it).map(|c| c.number).collect::<Vec<_>>()))
-            .filter(|(_, numbers)| !numbers.is_empty())
-            .collect();
-        for (code, settles) in waiting {
-            let lacks = self.room(code).is_some_and(|room| self.walk_lacks_of(room, entry, Some(ward)).is_some());
+        let is_walked = |of: Code| self.facility().room(of).is_some_and(|plan| plan.ward == ward);
+        let mut waiting: BTreeMap<(Code, Code), Vec<Number>> = BTreeMap::new();
+        for (code, room) in self.rooms() {
+            for closer in room.unsettled().filter(|c| c.cause == Cause::Walk && c.voided.is_none()) {
+                if let Some(from) = closer.walk_of.filter(|from| is_walked(*from)) {
+                    waiting.entry((code, from)).or_default().push(closer.number);
+                }
+            }
+        }
+        for ((code, from), settles) in waiting {
+            let lacks = self.room(code).is_some_and(|room| self.walk_lacks_of(room, entry, Some(from)).is_some());
             if !lacks {
-                let kind = SignatureKind::Walked { of: Some(ward) };
+                let kind = SignatureKind::Walked { of: Some(from) };
                 let room = self.room_mut(code);
                 room.sign(Signature { number: entry.number, kind, settles, rests_on: vec![], stands: true });
             }

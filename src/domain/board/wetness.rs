@@ -12,6 +12,7 @@ use chrono::TimeDelta;
 use super::Board;
 use super::apply::closer;
 use super::closing::{add_made_on, with_dry};
+use super::outside::Owed;
 use super::room::{Cause, Closer, Room};
 use super::standing::{Dryness, Standing};
 use crate::domain::clock::BEFORE_ALL;
@@ -23,7 +24,7 @@ use crate::domain::policy::Setting;
 use crate::domain::surface::{Check, Move, Shown, Sprayed, Step, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
-const A_DAY: TimeDelta = TimeDelta::days(1);
+pub(super) const A_DAY: TimeDelta = TimeDelta::days(1);
 
 impl Board {
     pub fn surfaces(&self) -> &Surfaces {
@@ -61,7 +62,7 @@ impl Board {
             ended,
             label,
             named,
-            own: if zones.is_some() { vec![] } else { self.own_surfaces(plan) },
+            own: if zones.is_some() { vec![] } else { self.own_surfaces_since(plan, begun) },
             terminal: terminal_of(entry),
             is_spray: true,
         };
@@ -249,7 +250,13 @@ impl Board {
         while self.surfaces.has_changes() {
             let changes = self.surfaces_mut().take_changes();
             let mut brought: BTreeMap<Code, Vec<Need>> = BTreeMap::new();
+            for (surface, before) in changes.left {
+                self.goes_outside(surface, &before);
+            }
+            let gained: Vec<Surface> = changes.gained.iter().map(|(surface, ..)| *surface).collect();
             for (surface, room, before) in changes.gained {
+                let waiting = self.waits_for(surface, room);
+                brought.entry(room).or_default().extend(waiting);
                 for from in before.into_iter().filter(|from| *from != room) {
                     for need in self.owed_along(surface, from, room) {
                         let needs = brought.entry(room).or_default();
@@ -264,8 +271,15 @@ impl Board {
                     }
                 }
             }
-            for surface in changes.told {
+            for surface in gained {
+                self.waits_no_more(surface);
+            }
+            for (surface, since) in changes.told {
                 self.bring_gaps(entry, surface);
+                self.part_was_elsewhere(entry, surface, since);
+            }
+            for (bed, since) in changes.told_beds {
+                self.bed_was_elsewhere(entry, bed, since);
             }
             for stood_by in changes.stood_by {
                 self.treats_what_stood_by(entry, stood_by);
@@ -289,17 +303,25 @@ impl Board {
 
     /// What is still asked of a surface in a room that it may have left, by the name that it has in another.
     fn owed_along(&self, surface: Surface, from: Code, to: Code) -> Vec<Need> {
+        let name = self.asked_as(surface, to);
+        let goes = |owed: &Owed| match owed {
+            Owed::Made(bed) => self.is_bed_in(*bed, to),
+            Owed::Covered(_) | Owed::Vacuumed(_) => true,
+        };
+        self.owed_of(surface, from).into_iter().filter(goes).map(|owed| owed.asked(name)).collect()
+    }
+
+    /// What is still asked of a surface in a room that it may have left.
+    pub(super) fn owed_of(&self, surface: Surface, from: Code) -> Vec<Owed> {
         let Some(room) = self.room(from) else { return vec![] };
-        let (here, there) = (self.name_in(surface, from), self.asked_as(surface, to));
+        let here = self.name_in(surface, from);
         let mut owed = vec![];
         for asking in room.unsettled().filter(|c| c.voided.is_none() && !matches!(c.cause, Cause::Suspicion { .. })) {
             for need in &asking.needs {
                 let moved = match (*need, surface) {
-                    (Need::Covered(zone), _) if zone == here => Need::Covered(there),
-                    (Need::Vacuumed(zone), _) if zone == here => Need::Vacuumed(there),
-                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed && self.is_bed_in(bed, to) => {
-                        Need::Made(bed)
-                    }
+                    (Need::Covered(zone), _) if zone == here => Owed::Covered(surface),
+                    (Need::Vacuumed(zone), _) if zone == here => Owed::Vacuumed(surface),
+                    (Need::Made(made), Surface::Bed { bed, .. }) if made == bed => Owed::Made(bed),
                     _ => continue,
                 };
                 if room.met(asking, *need).is_none() {
@@ -311,7 +333,7 @@ impl Board {
     }
 
     /// The name by which something is asked for. A tag that a whole bed carries says of no part which it is.
-    fn asked_as(&self, surface: Surface, room: Code) -> Zone {
+    pub(super) fn asked_as(&self, surface: Surface, room: Code) -> Zone {
         let name = self.name_in(surface, room);
         let is_of_several = name.bed.is_none() && self.surfaces_named(room, name).len() > 1;
         if is_of_several && matches!(surface, Surface::Bed { .. }) { surface.zone() } else { name }
@@ -356,20 +378,19 @@ impl Board {
         }
     }
 
-    /// Where entries may be missing in the room that something left, its new room waits for that ward's walk, too.
+    /// Where entries may be missing in the room that something left, its new room waits for that room's walk, too, whichever ward
+    /// it is of by then.
     fn bring_gap(&mut self, from: Code, to: Code) {
-        let Some(ward) = self.facility().room(from).map(|plan| plan.ward) else { return };
         let is_owed = |c: &&Closer| c.cause == Cause::Walk && c.gap.is_some();
         let owed: Vec<Closer> =
             self.room(from).into_iter().flat_map(Room::unsettled).filter(is_owed).cloned().collect();
         for mut owed in owed {
-            owed.walk_of = owed.walk_of.or(Some(ward));
-            let here = self.facility().room(to).map(|plan| plan.ward);
-            // A gap of the whole ward is the new room's own as well, where it is of that ward.
-            let is_same = |c: &Closer| c.walk_of == owed.walk_of || (c.walk_of.is_none() && here == owed.walk_of);
+            let of = owed.walk_of.unwrap_or(from);
+            owed.walk_of = Some(of);
+            let is_same = |c: &Closer| c.walk_of.unwrap_or(to) == of;
             let is_known =
                 |room: &Room| room.unsettled().any(|c| c.cause == Cause::Walk && c.number == owed.number && is_same(c));
-            if self.facility().room(to).is_some() && !self.room(to).is_some_and(is_known) {
+            if of != to && self.facility().room(to).is_some() && !self.room(to).is_some_and(is_known) {
                 self.room_mut(to).close(owed);
             }
         }
@@ -479,7 +500,7 @@ impl Board {
         dryness.away.extend(self.gone_from(code, &dryness));
         let gone = |bed: &Code| {
             let rooms = self.surfaces.bed_rooms(*bed);
-            !rooms.is_empty() && !rooms.contains(&code)
+            (!rooms.is_empty() && !rooms.contains(&code)) || self.is_bed_outside(*bed)
         };
         // A bed that was rolled on is made where it is.
         let to_make = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());

@@ -40,7 +40,9 @@ impl Named {
             Self::Room => facility.rooms.contains_key(&code),
             Self::Ward => facility.wards.contains_key(&code),
             Self::Bed => board.is_bed(code),
-            Self::Zone => facility.zone_sets.values().flatten().any(|zone| zone.part == code),
+            Self::Zone => {
+                facility.zone_sets.values().flatten().any(|zone| zone.part == code) || board.was_part_name(code)
+            }
             Self::Thing => board.surfaces().is_tag(code),
             Self::Bag => board.rooms().any(|(_, room)| room.had_bag(code).is_some()),
         }

@@ -54,11 +54,13 @@ pub(super) fn thing_refusal(
     let plan = from.and_then(|code| board.facility().room(code));
     let is_here = |zone: &Zone| {
         let known = board.surfaces_named(from.unwrap_or(zone.part), *zone);
-        plan.is_some_and(|plan| plan.zone(*zone).is_some())
+        plan.is_some_and(|plan| plan.zone(*zone).is_some() || board.had_part(plan.code, *zone))
             || known.iter().any(|surface| {
                 // Also where it stood there once: an entry names what stood there at its own time.
                 let ever = || board.surfaces().rooms_since(*surface, BEFORE_ALL);
-                zone.bed.is_some() && from.is_some_and(|from| ever().contains(&from))
+                // And a part that the list does not have any more, as long as anything is known of it.
+                let is_known = || matches!(surface, Surface::Room { .. }) && board.surfaces().is_known(*surface);
+                from.is_some_and(|from| (zone.bed.is_some() || is_known()) && ever().contains(&from))
             })
     };
     match zones.iter().find(|zone| !is_here(zone)) {
@@ -254,6 +256,21 @@ pub(super) fn dry_refusal(board: &Board, entry: &Entry, began: Time, dry: Vec<Zo
                     }
                 };
                 return Err(refusal);
+            }
+        }
+    }
+    Ok(())
+}
+
+/// A part that is elsewhere by what is noted is worked on there. Under its tag somebody has it before their eyes.
+pub(super) fn work_refusal(board: &Board, entry: &Entry, zones: &[Zone]) -> Result<(), Refusal> {
+    for code in board.rooms_of(&entry.place) {
+        for zone in zones.iter().filter(|zone| !board.is_tag_in(code, **zone)) {
+            let surfaces = board.surfaces_named(code, *zone);
+            let here = |it: &Surface| board.surfaces().may_have_been_at(*it, code, entry.happened, entry.number);
+            let is_elsewhere = |it: &&Surface| board.surfaces().is_moved(**it) && !here(it);
+            if let Some(surface) = surfaces.iter().find(is_elsewhere) {
+                return Err(Refusal::new(Rule::Place, where_it_is(board, *zone, *surface)));
             }
         }
     }

@@ -75,6 +75,9 @@ pub(super) fn zones_beyond_plan(board: &Board, plan: &RoomPlan) -> Vec<Zone> {
 /// parts of beds, and zones that the room had once.
 pub(super) fn zones_of_other_times(board: &Board, plan: &RoomPlan, typed: Zone) -> Option<Zone> {
     let surfaces = board.surfaces();
+    if board.had_part(plan.code, typed) {
+        return Some(typed);
+    }
     match typed.bed {
         Some(bed) => {
             let was_here = surfaces.beds_rolled(plan.code).any(|it| it == bed) || surfaces.is_tag(bed);

@@ -98,7 +98,8 @@ impl Surfaces {
                 let places = self.rooms_of(surface);
                 let of_it = |wet: &Wet| wet.source.number() == target;
                 let concerns = self.record(surface).is_some_and(|record| record.wet.iter().any(of_it));
-                if !concerns || places.iter().any(|place| !rooms.contains(place)) {
+                // What is in no room of the book was looked at by nobody.
+                if !concerns || places.is_empty() || places.iter().any(|place| !rooms.contains(place)) {
                     continue;
                 }
                 let record = self.record_mut(surface);

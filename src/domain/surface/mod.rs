@@ -27,7 +27,7 @@ use chrono::TimeDelta;
 use super::code::Code;
 use super::entry::{Number, Time};
 use super::facility::Zone;
-use crate::domain::clock::AFTER_ALL;
+use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 pub use less::Less;
 pub use place::{Destination, Move, Step};
 use place::{Track, Visit};
@@ -119,8 +119,12 @@ pub struct Changes {
     pub rooms: BTreeSet<Code>,
     /// What may be in a room now and was not before, with the rooms in which it may have been before.
     pub gained: Vec<(Surface, Code, Vec<Code>)>,
-    /// Of what more is known of its way than before.
-    pub told: BTreeSet<Surface>,
+    /// What is in no room any more, with the rooms in which it may have been before.
+    pub left: Vec<(Surface, Vec<Code>)>,
+    /// Of what more is known of its way than before, and since when.
+    pub told: BTreeMap<Surface, Time>,
+    /// The same of beds, whatever is known of their parts.
+    pub told_beds: BTreeMap<Code, Time>,
     /// The beds that come to light as having stood in a room while it was sprayed.
     pub stood_by: Vec<StoodBy>,
 }
@@ -146,6 +150,10 @@ pub struct Surfaces {
     booked: BTreeMap<Code, Code>,
     /// The same read the other way.
     booked_in: BTreeMap<Code, BTreeSet<Code>>,
+    /// Things of which nobody said from which room they came.
+    strays: BTreeSet<Surface>,
+    /// What was moved, and is in no room.
+    outside: BTreeSet<Surface>,
     changes: Changes,
 }
 
@@ -376,6 +384,7 @@ impl Surfaces {
         Some(WetNow {
             by: record.wet.iter().map(|wet| wet.source.number()).collect(),
             since: record.wet.iter().map(|wet| wet.since).max().unwrap_or_default(),
+            from: record.wet.iter().map(|wet| self.began(wet.source)).min().unwrap_or(AFTER_ALL),
             ready: ready.reduce(|one, other| Some(one?.later(other?))).flatten(),
         })
     }
@@ -398,6 +407,14 @@ impl Surfaces {
     /// The sprays of a room, oldest entry first.
     pub fn sprays(&self, room: Code) -> &[Spray] {
         self.sprays.get(&room).map_or(&[], |all| all.as_slice())
+    }
+
+    /// Where nobody knows of the spray any more, it may have been at any time.
+    fn began(&self, source: Source) -> Time {
+        match source {
+            Source::Spray { room, number } => self.spray(room, number).map_or(BEFORE_ALL, |spray| spray.begun),
+            Source::Touch { at, .. } => at,
+        }
     }
 
     fn ready_of(&self, source: Source) -> Option<Ready> {
@@ -433,6 +450,9 @@ impl Surfaces {
     }
 
     pub fn has_changes(&self) -> bool {
-        !self.changes.rooms.is_empty() || !self.changes.gained.is_empty() || !self.changes.stood_by.is_empty()
+        !self.changes.rooms.is_empty()
+            || !self.changes.told_beds.is_empty()
+            || !self.changes.gained.is_empty()
+            || !self.changes.stood_by.is_empty()
     }
 }

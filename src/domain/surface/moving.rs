@@ -74,6 +74,7 @@ impl Surfaces {
         self.changes.rooms.extend(self.bed_rooms(bed));
         Arc::make_mut(self.groups.entry(bed).or_default()).bed.add(step);
         self.changes.rooms.extend(self.bed_rooms(bed));
+        self.bed_told(bed, step.at);
         for room in step.step.rooms() {
             self.rolled.entry(room).or_default().insert(bed);
         }
@@ -83,8 +84,20 @@ impl Surfaces {
         self.stood_where(bed);
     }
 
+    pub(super) fn bed_told(&mut self, bed: Code, since: Time) {
+        self.changes.told_beds.entry(bed).and_modify(|at| *at = since.min(*at)).or_insert(since);
+    }
+
     /// What follows from a move: where it may be now, what may have wetted it, and which check of it was made elsewhere.
     pub(super) fn follow(&mut self, surface: Surface, before: Vec<Code>, step: Move) {
+        // Where it says that it came from, it may have been before: since it was last told of.
+        let visits = self.visits(surface).0;
+        let came_from = visits.iter().filter(|it| it.is_told_by(step.number)).map(|it| it.from).min();
+        self.follow_since(surface, before, step, came_from.map_or(step.at, |from| from.min(step.at)));
+    }
+
+    /// `since`: from then on it may have been elsewhere than was known.
+    fn follow_since(&mut self, surface: Surface, before: Vec<Code>, step: Move, since: Time) {
         let (visits, now) = self.visits(surface);
         let has_own = self.record(surface).is_some_and(|record| !record.track.is_empty());
         let mut rooms: Vec<Code> = visits.iter().map(|it| it.room).collect();
@@ -94,29 +107,53 @@ impl Surfaces {
             if has_own {
                 self.visitors.entry(*room).or_default().insert(surface);
             }
-            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
-            for spray in hits {
-                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
-                if is_new && self.is_hit(surface, *room, spray) {
-                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, step.number);
-                }
-            }
         }
-        // Where it says that it came from, it may have been before: since it was last told of.
-        let came_from = visits.iter().filter(|it| it.is_told_by(step.number)).map(|it| it.from).min();
-        self.check_again(surface, Move { at: came_from.map_or(step.at, |from| from.min(step.at)), ..step });
+        self.hit_again(surface, step.number);
+        self.check_again(surface, Move { at: since, ..step });
         self.may_be_a_guest(surface, step.number);
-        self.changes.told.insert(surface);
+        if self.is_wet(surface) {
+            self.guest_is_wet(surface, step.number);
+        }
+        self.changes.told.entry(surface).and_modify(|at| *at = step.at.min(*at)).or_insert(step.at);
         self.changes.rooms.extend(before.iter().copied());
         self.changes.rooms.extend(now.iter().copied());
+        self.goes_in_or_out(surface, &before, &now);
         for room in now.iter().filter(|room| !before.contains(room)) {
             self.changes.gained.push((surface, *room, before.clone()));
         }
     }
 
+    /// Every spray of a room in which it may have been then wets it, if that hit it.
+    pub(super) fn hit_again(&mut self, surface: Surface, by: Number) {
+        let mut rooms: Vec<Code> = self.visits(surface).0.iter().map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        for room in &rooms {
+            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
+            for spray in hits {
+                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
+                if is_new && self.is_hit(surface, *room, spray) {
+                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, by);
+                }
+            }
+        }
+    }
+
+    fn goes_in_or_out(&mut self, surface: Surface, before: &[Code], now: &[Code]) {
+        if !now.is_empty() {
+            self.outside.remove(&surface);
+            return;
+        }
+        self.outside.insert(surface);
+        if !before.is_empty() {
+            self.changes.left.push((surface, before.to_vec()));
+        }
+    }
+
     /// The same where a move was taken back: it may have been elsewhere at any time.
-    fn follow_anew(&mut self, surface: Surface, before: Vec<Code>, by: Number) {
-        self.follow(surface, before, Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false });
+    fn follow_anew(&mut self, surface: Surface, before: Vec<Code>, (at, by): (Time, Number)) {
+        let step = Move { at, number: by, step: Step::Lost, in_doubt: false };
+        self.follow_since(surface, before, step, BEFORE_ALL);
     }
 
     /// A check or look counts only if it may have stood there and nowhere else: what may have left before was perhaps not felt.
@@ -165,9 +202,7 @@ impl Surfaces {
             let of_parts = group.parts.iter_mut().map(|(_, record)| &mut record.track);
             let voided: Vec<Move> =
                 std::iter::once(&mut group.bed).chain(of_parts).filter_map(|track| track.void(target)).collect();
-            if voided.is_empty() {
-                continue;
-            }
+            let Some(at) = voided.first().map(|it| it.at) else { continue };
             found = true;
             // What was given up as gone by this move is perhaps not gone.
             let is_gone = |part: &Surface| {
@@ -181,8 +216,11 @@ impl Surfaces {
                 self.record_mut(part).track.doubt_lost();
                 self.found(part);
             }
+            if self.groups.get(&owner).is_some_and(|group| group.bed.has(target)) {
+                self.bed_told(owner, at);
+            }
             for (part, before) in before {
-                self.follow_anew(part, before, by);
+                self.follow_anew(part, before, (at, by));
             }
             self.stood_where(owner);
         }
@@ -241,8 +279,10 @@ impl Surfaces {
                 continue;
             }
             let before = self.rooms_of(guest);
+            let moves = self.record(guest).map(|record| record.track.moves()).unwrap_or_default();
+            let at = moves.iter().find(|it| it.number == target).map_or(BEFORE_ALL, |it| it.at);
             self.record_mut(guest).track.forget(target);
-            self.follow_anew(guest, before, by);
+            self.follow_anew(guest, before, (at, by));
             self.unname(guest, target, by);
             self.drop_phantom(guest);
         }
@@ -302,6 +342,15 @@ impl Surfaces {
         }
     }
 
+    /// The rooms in which it may have stood at this time, by what was noted before this entry.
+    pub fn bed_rooms_at(&self, bed: Code, at: Time, number: Number) -> Vec<Code> {
+        let mut rooms: Vec<Code> =
+            self.bed_visits(bed).0.iter().filter(|it| it.holds(at, number)).map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
+    }
+
     /// The rooms in which it may have stood at any time since.
     pub fn bed_rooms_since(&self, bed: Code, since: Time) -> Vec<Code> {
         self.bed_visits(bed).0.iter().filter(|it| it.until >= since).map(|it| it.room).collect()
@@ -319,6 +368,16 @@ impl Surfaces {
         let is_still =
             |group: &Arc<Group>| group.bed.is_empty() && group.parts.iter().all(|(_, record)| record.track.is_empty());
         self.groups.get(&bed).is_some_and(is_still)
+    }
+
+    /// Whether anything that was moved is in no room of the book.
+    pub fn is_anything_outside(&self) -> bool {
+        !self.outside.is_empty()
+    }
+
+    /// The entry by which the book first had this bed.
+    pub fn came_into_the_book(&self, bed: Code) -> Option<Number> {
+        self.groups.get(&bed)?.home.map(|(_, number)| number)
     }
 
     /// Whether any move of the bed itself was noted.

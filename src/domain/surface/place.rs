@@ -99,6 +99,11 @@ impl Track {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
     }
 
+    /// Whether somebody saw it at that time or since.
+    pub(super) fn is_seen_since(&self, at: Time) -> bool {
+        self.0.iter().any(|it| it.at >= at && !it.in_doubt && matches!(it.step, Step::Seen { .. }))
+    }
+
     /// Seen in the room by this entry. Where one entry names several rooms, it was seen in one of them, and nobody can tell which.
     pub(super) fn sighting(&self, room: Code, number: Number) -> Step {
         let is_there_too = |it: &Move| it.number == number && matches!(it.step, Step::Seen { at } if at != room);

@@ -39,6 +39,8 @@ pub struct WetNow {
     pub by: Vec<Number>,
     /// The newest entry by which any of it came to light: a check that dries it is noted later.
     pub since: Number,
+    /// When the first of them began.
+    pub from: Time,
     /// When it may be felt. None: no clock runs, since something was left unstated.
     pub ready: Option<Ready>,
 }

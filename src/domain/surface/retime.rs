@@ -1,11 +1,13 @@
 //! What becomes of wetness and places when the clock that stamped them is found to have been wrong: what wets ended as late as it
 //! may have, a check began as early as it may have, and something left as late and came as early as it may have.
 
+use std::collections::BTreeMap;
 use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::{Source, Surface, Surfaces, Wet};
+use super::record::Record;
+use super::{Group, Move, Source, Step, Surface, Surfaces, Wet};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -41,16 +43,32 @@ impl Surfaces {
                 Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
             }
         }
+        let is_rolled = |(bed, group): (&Code, &Arc<Group>)| {
+            group.bed.is_of(&|number: Number| worst(number).is_some()).then_some(*bed)
+        };
+        let rolled: Vec<Code> = self.groups.iter().filter_map(is_rolled).collect();
+        let is_of = |number: Number| worst(number).is_some();
+        let is_moved = |(surface, record): &(Surface, Record)| {
+            let is_on_it = matches!(surface, Surface::Bed { bed, .. } if rolled.contains(bed));
+            is_on_it || record.track.is_of(&is_of)
+        };
+        let all = self.groups.values().flat_map(|group| group.parts.iter());
+        let moved: Vec<Surface> = all.filter(|it| is_moved(it)).map(|(surface, _)| *surface).collect();
+        let mut before: BTreeMap<Surface, Vec<Code>> = moved.into_iter().map(|it| (it, self.rooms_of(it))).collect();
+        for bed in &rolled {
+            if let Some(group) = self.groups.get_mut(bed) {
+                Arc::make_mut(group).bed.retime(worst);
+            }
+        }
         let surfaces: Vec<Surface> =
             self.groups.values().flat_map(|group| group.parts.iter().map(|(surface, _)| *surface)).collect();
         for surface in surfaces {
             let Some(record) = self.record(surface) else { continue };
-            let is_of = |number: Number| worst(number).is_some();
             let is_wet_by = record.wet.iter().any(|it| is_of(it.source.number()));
             let is_dried =
                 record.dried.iter().any(|it| is_of(it.by) || it.wet.iter().any(|wet| is_of(wet.source.number())));
-            let is_moved = record.track.is_of(&is_of);
-            if !is_wet_by && !is_dried && !is_moved {
+            let before = before.remove(&surface);
+            if !is_wet_by && !is_dried && before.is_none() {
                 continue;
             }
             let record = self.record_mut(surface);
@@ -75,7 +93,19 @@ impl Surfaces {
                 }
             }
             self.hold_again(surface, by);
+            if let Some(before) = before {
+                // It may have been there yet, or not any more, for what was noted of these rooms.
+                let told = Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false };
+                self.follow(surface, before, told);
+            }
             self.changed(surface);
+        }
+        for bed in rolled {
+            self.bed_told(bed, BEFORE_ALL);
+            self.stood_where(bed);
+        }
+        for (room, spray) in self.retimed(worst) {
+            self.wet_unnamed_again(room, spray, by);
         }
         self.stand_by_retimed(worst);
         self.changes.rooms.extend(rooms.iter().copied());

@@ -55,11 +55,15 @@ impl Surfaces {
 
     /// The same of every spray by a clock that was wrong.
     pub(super) fn stand_by_retimed(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
+        self.retimed(worst).into_iter().for_each(|(room, spray)| self.stand_by(room, spray));
+    }
+
+    /// The sprays by a clock that was wrong, each with its room.
+    pub(super) fn retimed(&self, worst: &dyn Fn(Number) -> Option<Span>) -> Vec<(Code, Number)> {
         let of_room = |(room, all): (&Code, &Arc<Vec<Spray>>)| {
             all.iter().filter(|it| it.is_of(worst)).map(|it| (*room, it.number)).collect::<Vec<_>>()
         };
-        let retimed: Vec<(Code, Number)> = self.sprays.iter().flat_map(of_room).collect();
-        retimed.into_iter().for_each(|(room, spray)| self.stand_by(room, spray));
+        self.sprays.iter().flat_map(of_room).collect()
     }
 
     /// The same for every spray of the rooms in which this bed ever stood: more is known of its way.

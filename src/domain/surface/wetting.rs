@@ -71,12 +71,17 @@ impl Surfaces {
             }
         }
         // Of which nobody says where it comes from: what is wet, and in no room that anybody knows of.
-        let first = self.record(thing).and_then(|record| record.track.moves().first()).map(|it| it.step);
-        if matches!(first, Some(Step::Arrived { from: None, .. } | Step::Seen { .. })) {
+        if let Some(came) = self.came_from_anywhere(thing) {
+            self.strays.insert(thing);
             let all = self.groups.values().flat_map(|group| group.parts.iter());
-            let is_out = |surface: Surface| self.rooms_of(surface).is_empty() || self.is_looked_for(surface);
-            let gone = all.filter(|(surface, record)| *surface != thing && !record.wet.is_empty() && is_out(*surface));
-            wet.extend(gone.flat_map(|(_, record)| record.wet.iter()).map(|it| it.source));
+            let others = all.filter(|(surface, record)| *surface != thing && !record.wet.is_empty());
+            for (surface, record) in others {
+                let is_out = self.rooms_of(*surface).is_empty() || self.is_looked_for(*surface);
+                // Or it is what moved before and nobody has seen since, where it is said to be: its tag may have been misread.
+                let is_unseen = !record.track.is_empty() && !record.track.is_seen_since(came);
+                let sources = record.wet.iter().map(|it| it.source);
+                wet.extend(sources.filter(|it| is_out || (is_unseen && self.began(*it) <= came)));
+            }
         }
         if let Some(label) = lost.filter(|_| !self.is_wet(thing)) {
             let at = self.record(thing).and_then(|record| record.track.moves().first()).map(|it| it.at);
@@ -97,13 +102,28 @@ impl Surfaces {
         new.into_iter().for_each(|source| self.make_wet(thing, source, by));
     }
 
-    /// It comes to light that something wet that was moved stood in a room: whatever left that room may be it.
-    fn guest_is_wet(&mut self, guest: Surface, by: Number) {
+    /// When it came, where nobody says from which room.
+    fn came_from_anywhere(&self, thing: Surface) -> Option<Time> {
+        let first = self.record(thing)?.track.moves().first()?;
+        match first.step {
+            Step::Arrived { from: None, .. } | Step::Seen { .. } => Some(first.at),
+            Step::Arrived { from: Some(_), .. }
+            | Step::Left { .. }
+            | Step::Rolled { .. }
+            | Step::Named { .. }
+            | Step::Lost => None,
+        }
+    }
+
+    /// It comes to light that something wet that was moved stood in a room: whatever left that room may be it, and whatever came
+    /// from nobody knows where.
+    pub(super) fn guest_is_wet(&mut self, guest: Surface, by: Number) {
         if self.is_unknown(guest) {
             return;
         }
         let rooms = self.rooms_since(guest, BEFORE_ALL);
-        let things: Vec<Surface> = rooms.iter().flat_map(|room| self.visitors.get(room)).flatten().copied().collect();
+        let here = rooms.iter().flat_map(|room| self.visitors.get(room)).flatten();
+        let things: Vec<Surface> = here.chain(&self.strays).copied().collect();
         things.into_iter().for_each(|thing| self.may_be_a_guest(thing, by));
     }
 
@@ -152,6 +172,16 @@ impl Surfaces {
         }
         self.stand_by(room, number);
         wetted
+    }
+
+    /// These stood in the room as well when it was sprayed, as comes to light by this entry: wet, if nobody said which parts were.
+    pub fn stood_too(&mut self, room: Code, spray: Number, parts: &[Surface], by: Number) {
+        let Some(it) = self.spray(room, spray).filter(|it| it.named.is_none()).cloned() else { return };
+        for part in parts {
+            if !it.has_wetted(*part) && self.may_have_been(*part, room, it.interval()) {
+                self.make_wet(*part, Source::Spray { room, number: spray }, by);
+            }
+        }
     }
 
     /// Whether a spray hit what may have been there: it names it, or names nothing, or it is not known which part it is.

@@ -1,9 +1,10 @@
 //! Beds that nobody made since their linens were sprayed: beds that left, beds that stood by as guests, beds made on what was wet.
 
-use dryhold::domain::entry::{Body, Known, Place};
+use dryhold::domain::entry::{Body, Known, Place, Sign, Went};
+use dryhold::domain::facility::ZonePlan;
 
-use super::super::rules::world::{World, left};
-use super::{came, closed, hospital, open};
+use super::super::rules::world::{World, code, left};
+use super::{came, closed, hospital, open, stored};
 
 pub(super) fn rolls(world: &mut World, bed: &str, from: &str, to: &str) {
     world.ok("HK", left(bed, from, "", Some(to)));
@@ -150,4 +151,143 @@ fn a_bed_that_was_made_on_a_wet_frame_is_made_again() {
     checks_and_returns(&mut world, "101", "A/frame");
     closed(&world, "A");
     ends_well(&mut world, "101", "A B");
+}
+
+/// Nothing of it but that it was put into a store before anybody made it; `first`: a journey before the spray.
+#[track_caller]
+fn out_of_the_store(first: bool, late: bool, comes_to: &str) {
+    let mut world = hospital();
+    world.to("09:00");
+    if first {
+        rolls(&mut world, "A", "101", "201");
+        rolls(&mut world, "A", "201", "101");
+        world.looks_through("101");
+        world.looks_through("201");
+    }
+    world.to("10:10");
+    if !late {
+        world.sprays("101", "A/frame B/frame", "10:00", "10:05", "HOUR");
+    }
+    world.ok("HK", stored("A", "101", ""));
+    world.to("10:30");
+    if late {
+        world.sprays("101", "A/frame B/frame", "10:00", "10:05", "HOUR");
+    }
+    world.to("11:10");
+    // The other bed opens without it.
+    world.ok("HK", world.dry_check("101", "B/frame", ""));
+    world.ok("HK", world.make("101", "B"));
+    checks_and_returns(&mut world, "101", "B/frame");
+    open(&world, "B");
+    assert_eq!(world.next_step("101"), "thing-arrived");
+    world.to("11:30");
+    world.ok("HK", came("A", comes_to, None, Known::No));
+    world.looks_through(comes_to);
+    if comes_to == "201" {
+        world.book(&[("101", "B"), ("201", "D A")]);
+        world.walks("W1");
+        world.walks("W2");
+    }
+    world.counts("W1");
+    world.ok("HK", world.dry_check(comes_to, "A/frame", ""));
+    checks_and_returns(&mut world, comes_to, "A/frame");
+    closed(&world, "A");
+    ends_well(&mut world, comes_to, "A");
+}
+
+#[test]
+fn a_bed_that_was_in_a_store_is_made_where_it_comes_to() {
+    for first in [false, true] {
+        for late in [false, true] {
+            for comes_to in ["101", "201"] {
+                println!("{first} {late} {comes_to}");
+                out_of_the_store(first, late, comes_to);
+            }
+        }
+    }
+}
+
+/// Its frame was to be treated, and nobody has.
+#[test]
+fn a_bed_that_was_in_a_store_is_treated_where_it_comes_to() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+    world.ok("TECH", world.spray("101", "B/mattress B/frame chair", ""));
+    world.ok("HK", stored("A", "101", ""));
+    world.to("12:30");
+    world.says("TECH", world.treat("101", "monitor"));
+    world.ok("HK", world.dry_check("101", "B/mattress B/frame chair", ""));
+    world.ok("HK", world.make("101", "B"));
+    checks_and_returns(&mut world, "101", "B/mattress");
+    open(&world, "B");
+    world.ok("HK", came("A", "101", None, Known::No));
+    world.looks_through("101");
+    world.says("HK", world.make("101", "A"));
+    world.says("LEAD", world.give_back("101"));
+    world.counts("W1");
+    closed(&world, "A");
+    world.puts_right("101", "A/mattress A/frame");
+    world.counts("W1");
+    open(&world, "A B");
+}
+
+/// The list has no parts of beds.
+fn without_parts() -> World {
+    let mut world = hospital();
+    let kind = code("patient-room");
+    let plans: Vec<ZonePlan> = world.board.facility().zone_sets[&kind].clone();
+    let zones = plans.into_iter().filter(|plan| !plan.per_bed).collect();
+    world.ok("LEAD", (Place::Hospital, Body::ZonesSet { kind, zones }));
+    world.walks("W1");
+    world.walks("W2");
+    world
+}
+
+/// A bed of which the list has no part is made where it went, whichever way that was noted.
+#[test]
+fn a_bed_without_parts_takes_along_that_it_is_to_be_made() {
+    let mut opened = vec![];
+    for way in ["thing", "book", "patient", "store"] {
+        let mut world = without_parts();
+        world.to("10:10");
+        world.sprays("101", "chair", "10:00", "10:05", "DRY");
+        world.to("10:20");
+        match way {
+            "thing" => rolls(&mut world, "A", "101", "201"),
+            "book" => {}
+            "patient" => {
+                let body = Body::PatientMoved {
+                    beds: vec![code("A")],
+                    went: Went::Bed,
+                    receiving: Some(code("201")),
+                    receiving_bed: None,
+                    outside: String::new(),
+                    washed_and_changed: Known::Yes,
+                    own_bed: true,
+                    things: vec![],
+                    answers: None,
+                };
+                world.ok("NURSE", (Place::Rooms(vec![code("101"), code("201")]), body));
+            }
+            _ => {
+                world.ok("HK", stored("A", "101", ""));
+                world.ok("HK", came("A", "201", None, Known::No));
+            }
+        }
+        world.book(&[("101", "B"), ("201", "D A")]);
+        world.walks("W1");
+        world.walks("W2");
+        world.says("HK", world.make("101", "B"));
+        checks_and_returns(&mut world, "101", "chair");
+        open(&world, "B");
+        world.to("10:40");
+        checks_and_returns(&mut world, "201", "A/bed");
+        world.counts("W2");
+        match world.is_open("A") {
+            true => opened.push(way),
+            false => ends_well(&mut world, "201", "A"),
+        }
+    }
+    assert_eq!(opened, [] as [&str; 0]);
 }

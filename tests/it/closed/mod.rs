@@ -3,6 +3,7 @@
 //! A story goes on where the program refuses a step, since a refused step is not noted: it says only what must not be open. Each
 //! then ends as it should have been done, and opens, so that none is true for want of anything that could open.
 
+mod afresh;
 mod afterwards;
 mod answers;
 mod attack;
@@ -16,6 +17,7 @@ mod labels;
 mod lain_in;
 mod late;
 mod linens;
+mod listed;
 mod loggers;
 mod made;
 mod not_felt;
@@ -24,6 +26,9 @@ mod places;
 mod really;
 mod renamed;
 mod sprays;
+mod stock;
+mod walks;
+mod worked;
 
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{Body, CommandId, Known, Number, Place, Purpose, TreatmentRecord};

@@ -1,6 +1,6 @@
 //! What was noted in the wrong room: whatever closed it closes the room where it really was, until that is settled there.
 
-use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place};
+use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place, Sign, Went};
 use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{ALL_102, World, code, left};
@@ -113,4 +113,100 @@ fn what_closed_nothing_is_really_in_no_other_room() {
     world.sprays("101", "chair", "10:00", "10:05", "DRY");
     let felt: Number = world.ok("HK", world.dry_check("101", "chair", ""));
     world.no("HK", really_in("101", "102", felt), Rule::Target);
+}
+
+fn patient_to(room: &str, bed: Option<&str>, own_bed: bool) -> (Place, Body) {
+    let body = Body::PatientMoved {
+        beds: vec![code("A")],
+        went: Went::Bed,
+        receiving: Some(code(room)),
+        receiving_bed: bed.map(code),
+        outside: String::new(),
+        washed_and_changed: Known::Yes,
+        own_bed,
+        things: vec![],
+        answers: None,
+    };
+    (Place::Rooms(vec![code("101"), code(room)]), body)
+}
+
+/// The patient of A went to 201, and not to 102: nobody knows which bed of 201 is empty before somebody has counted.
+#[test]
+fn a_patient_lies_in_the_room_where_they_really_went() {
+    let mut opened = vec![];
+    for (bed, was) in [(Some("C"), "moved"), (None, "moved"), (Some("C"), "out")] {
+        let mut world = hospital();
+        world.to("10:00");
+        world.ok("NURSE", world.occupied("101", "A"));
+        world.ok("TECH", world.finding("101", &[Sign::LiveAdult]));
+        let out = Body::PatientOut {
+            beds: vec![code("A")],
+            washed_and_changed: Known::Yes,
+            receiving: Some(code("102")),
+            receiving_bed: bed.map(code),
+        };
+        let went = match was {
+            "moved" => patient_to("102", bed, false),
+            _ => (Place::Rooms(vec![code("101"), code("102")]), out),
+        };
+        let wrong = world.ok("NURSE", went);
+        world.to("10:20");
+        let place = Place::Rooms(["101", "102", "201"].map(code).to_vec());
+        let (_, void) = really_in("102", "201", wrong);
+        let void = world.ok("LEAD", (place, void));
+        world.looks_through("201");
+        world.says("LEAD", world.give_back("201"));
+        if world.is_open("D") {
+            opened.push((bed, was));
+        }
+        // The count of the ward says where the patient lies; and where they do not, somebody looks after the void.
+        world.ok("NURSE", world.occupied("201", "D"));
+        world.ok("NURSE", world.empty("W2", "D"));
+        open(&world, "D");
+        world.ok("EYES", world.look("102", void));
+        world.looks_through("102");
+        world.counts("W1");
+        open(&world, "C");
+    }
+    assert_eq!(opened, []);
+}
+
+/// Bugs are found in 101 afterwards: the patient carried them to 201, where they really went, and on.
+#[test]
+fn a_case_follows_a_patient_to_where_they_really_went() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.ok("TECH", world.finding("101", &[Sign::DarkSpots]));
+    let wrong = world.ok("NURSE", patient_to("102", Some("C"), false));
+    world.to("10:20");
+    let place = Place::Rooms(["101", "102", "201"].map(code).to_vec());
+    let (_, void) = really_in("102", "201", wrong);
+    world.ok("LEAD", (place, void));
+    world.looks_through("201");
+    world.counts("W2");
+    open(&world, "D");
+    world.to("10:40");
+    world.ok_at("TECH", "09:50", world.finding("101", &[Sign::LiveAdult]));
+    closed(&world, "D");
+    world.looks_through("201");
+    open(&world, "D");
+}
+
+/// The same out of a room in which there was nothing: the move closed nothing, and said where somebody lies.
+#[test]
+fn a_patient_out_of_a_clear_room_lies_in_the_room_where_they_really_went() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    let wrong = world.ok("NURSE", patient_to("102", None, false));
+    open(&world, "D");
+    world.to("10:20");
+    let place = Place::Rooms(["101", "102", "201"].map(code).to_vec());
+    let (_, void) = really_in("102", "201", wrong);
+    world.ok("LEAD", (place, void));
+    closed(&world, "C D");
+    world.counts("W1");
+    world.counts("W2");
+    open(&world, "A B C D");
 }

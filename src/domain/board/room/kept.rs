@@ -88,7 +88,7 @@ pub struct Closer {
     pub sheets: Option<(Time, Time)>,
     /// Entries are missing, or may be: the walk says what was asked.
     pub gap: Option<Gap>,
-    /// Of a walk that is due because something came from this ward: it is that ward's walk. None: the room's own.
+    /// Of a walk that is due because something came from this room: it is the walk of the ward that has that room. None: its own.
     pub walk_of: Option<Code>,
     /// Its clock was called wrong: its times as they were noted.
     pub(in crate::domain::board) as_noted: Option<Box<AsNoted>>,
@@ -156,7 +156,7 @@ pub enum SignatureKind {
         by: Code,
     },
     Attested,
-    /// None: the walk of the room's own ward; else of the ward that something came from.
+    /// None: the walk of the room's own ward; else of the ward of a room that something came from.
     Walked {
         of: Option<Code>,
     },
@@ -268,7 +268,11 @@ impl BedUse {
 #[derive(Clone, Copy, Debug)]
 pub struct Stay {
     pub bed: Code,
+    /// The entry that says so.
+    pub number: Number,
     pub at: Time,
+    /// As it was noted.
+    pub(in crate::domain::board) as_at: Time,
     pub occupied: bool,
     /// Somebody came to lie in a bed of the room, and nobody said in which.
     pub perhaps: bool,

@@ -285,6 +285,26 @@ impl Room {
         self.closers.iter().chain(past).find(|c| c.number == number)
     }
 
+    /// All that ever closed the room.
+    pub(super) fn all_closers(&self) -> impl Iterator<Item = &Closer> {
+        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
+        self.closers.iter().chain(past)
+    }
+
+    /// What was done since this time and not taken back, put away or not.
+    pub(super) fn facts_since(&self, since: Time) -> Vec<&Fact> {
+        let is_since = |fact: &&Fact| fact.done >= since && !fact.voided;
+        let mut found: Vec<&Fact> = self.facts.iter().filter(is_since).collect();
+        for chapter in self.past.iter().rev() {
+            // Whatever was put away before that was noted before that.
+            if !chapter.facts.is_empty() && chapter.facts.iter().all(|fact| fact.noted < since) {
+                break;
+            }
+            found.extend(chapter.facts.iter().filter(is_since));
+        }
+        found
+    }
+
     /// All that this entry closed the room for.
     pub fn closers_of(&self, number: Number) -> impl Iterator<Item = &Closer> {
         let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());

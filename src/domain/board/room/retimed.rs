@@ -103,6 +103,12 @@ impl Room {
                 inspection.began = span.earliest_of(inspection.as_began);
             }
         }
+        // Whoever came may have come as early, and whoever left as late.
+        for stay in &mut self.stays {
+            if let Some(span) = spans.get(&stay.number) {
+                stay.at = if stay.occupied { span.earliest_of(stay.as_at) } else { span.latest_of(stay.as_at) };
+            }
+        }
         self.retime_beds(spans);
         // Days without activity are counted from the last that there may have been.
         self.last_spray = self.last_spray.map(|at| newest.map_or(at, |newest| newest.max(at)));
