@@ -153,6 +153,9 @@ impl Board {
     /// What carries a tag was seen. Where it was said to be two parts, the one that it is not stayed where it belongs.
     fn see_tag(&mut self, room: Code, zone: Zone, at: Time, number: Number) {
         let is_whole_bed = zone.bed.is_none() && self.is_bed(zone.part) && !self.surfaces.is_tag(zone.part);
+        if self.is_tag_in(room, zone) {
+            self.surfaces_mut().told_of(zone.part, number);
+        }
         for surface in self.surfaces_named(room, zone) {
             // Whoever sees a bed says nothing of a part that was taken out of it.
             if is_whole_bed && !self.surfaces.rooms_of(surface).contains(&room) {

@@ -139,6 +139,8 @@ pub struct Surfaces {
     doubtful: BTreeSet<(Code, Surface)>,
     /// The entries that say which part carries a tag.
     said: BTreeMap<(Code, Surface), Vec<Number>>,
+    /// The entries that tell of whatever carries a tag.
+    told_under: BTreeMap<Code, Vec<Number>>,
     /// Which surface somebody saw without the tag that it was said to carry: by which entry.
     told_apart: Vec<(Number, Code, Surface)>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.

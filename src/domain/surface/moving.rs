@@ -151,7 +151,7 @@ impl Surfaces {
     }
 
     /// The same where a move was taken back: it may have been elsewhere at any time.
-    fn follow_anew(&mut self, surface: Surface, before: Vec<Code>, (at, by): (Time, Number)) {
+    pub(super) fn follow_anew(&mut self, surface: Surface, before: Vec<Code>, (at, by): (Time, Number)) {
         let step = Move { at, number: by, step: Step::Lost, in_doubt: false };
         self.follow_since(surface, before, step, BEFORE_ALL);
     }

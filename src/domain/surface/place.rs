@@ -139,6 +139,16 @@ impl Track {
         first
     }
 
+    /// These moves are perhaps another's. Gives the time of the first of them that was sure.
+    pub(super) fn doubt(&mut self, is_it: &dyn Fn(Number) -> bool) -> Option<Time> {
+        let mut first = None;
+        for it in self.0.iter_mut().filter(|it| !it.in_doubt && it.step != Step::Lost && is_it(it.number)) {
+            it.in_doubt = true;
+            first = first.or(Some(it.at));
+        }
+        first
+    }
+
     /// That it was given up is perhaps not so.
     pub(super) fn doubt_lost(&mut self) {
         self.0.iter_mut().filter(|it| it.step == Step::Lost).for_each(|it| it.in_doubt = true);

@@ -34,6 +34,22 @@ impl Surfaces {
         let dried = self.record(surface).into_iter().flat_map(|record| record.dried.iter());
         let perhaps: Vec<Wet> = dried.filter(is_under).flat_map(|dried| dried.wet.iter().copied()).collect();
         perhaps.into_iter().for_each(|wet| self.make_wet(surface, wet.source, by));
+        // And what was told of the tag alone was perhaps told of the other: it may be where that left it, and where it was.
+        let before = self.rooms_of(surface);
+        let said = self.said.get(&(tag, surface)).cloned().unwrap_or_default();
+        let told = self.told_under.get(&tag).cloned().unwrap_or_default();
+        let is_of_tag = |number: Number| told.contains(&number) && !said.contains(&number);
+        if let Some(first) = self.record_mut(surface).track.doubt(&is_of_tag) {
+            self.follow_anew(surface, before, (first, by));
+        }
+    }
+
+    /// This entry tells of whatever carries the tag.
+    pub fn told_of(&mut self, tag: Code, by: Number) {
+        let told = self.told_under.entry(tag).or_default();
+        if told.last() != Some(&by) {
+            told.push(by);
+        }
     }
 
     /// It is said to be this one, and nothing else was ever said.
@@ -122,6 +138,7 @@ impl Surfaces {
 
     /// This tag stands for these parts; none stated, for a thing of its own. Gives what it stands for.
     pub fn named(&mut self, tag: Code, parts: &[Surface], by: Number) -> Vec<Surface> {
+        self.told_of(tag, by);
         let was_named = self.is_known(Surface::Thing(tag));
         let before = self.of_tag(tag).to_vec();
         let known = self.tags.entry(tag).or_default();

@@ -51,7 +51,7 @@ use scene::Failure;
 use story::Story;
 
 /// Told in every run of the tests, from seed 0 on.
-const STORIES: u64 = 12_000;
+const STORIES: u64 = 20_000;
 /// So many stories that cannot be ended are shrunk.
 const ENDLESS: usize = 24;
 
