@@ -236,12 +236,21 @@ impl Surfaces {
     /// not run begins at the noting. Says whether it changed anything.
     pub fn stated(&mut self, room: Code, spray: Number, statement: &Statement) -> bool {
         let source = Source::Spray { room, number: spray };
+        // How far a leaving is believed back goes by the ends of sprays.
+        let guests: Vec<Surface> = self.visitors.get(&room).into_iter().flatten().copied().collect();
+        let stood: Vec<(Surface, Vec<Code>)> = guests.into_iter().map(|it| (it, self.rooms_of(it))).collect();
         let Some(known) = self.spray_mut(room, spray) else { return false };
         let is_changed = known.state(statement);
         let (ready, begun) = (known.ready(), known.begun);
         let wetted = known.wetted.clone();
         let named = self.with_former(statement.named.clone(), begun);
         let new: Vec<Surface> = named.iter().filter(|it| !wetted.contains(it)).copied().collect();
+        for (guest, before) in stood {
+            if self.rooms_of(guest) != before {
+                self.changes.rooms.extend(before);
+                self.changed(guest);
+            }
+        }
         for surface in new.iter().copied() {
             self.make_wet(surface, source, statement.number);
         }

@@ -270,6 +270,9 @@ impl<P: Program> Scene<P> {
         let listed = self.program.to_feel(room).unwrap_or_else(|| asked.clone());
         if asked.iter().any(|name| listed.contains(name)) {
             asked.retain(|name| listed.contains(name));
+        } else if !listed.is_empty() {
+            // What is asked for by a bed's tag is felt part by part.
+            asked = listed;
         }
         let (mut dry, mut damp, mut still) = (vec![], vec![], vec![]);
         let (mut is_away, mut is_false) = (vec![], false);
