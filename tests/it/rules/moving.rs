@@ -418,3 +418,14 @@ fn a_bed_that_comes_to_light_as_having_stood_by_is_made_anew() {
     world.ok("HK", arrived("A", "101"));
     assert!(is_asked(&world));
 }
+
+/// Whoever notes a leaving after the spray may have its time wrong: it is not believed to have come before.
+#[test]
+fn what_is_said_after_a_spray_to_have_left_before_it_was_sprayed() {
+    let mut world = World::open();
+    world.to("09:30");
+    world.ok_at("TECH", "09:00", world.spray("101", SPRAYED_101, ""));
+    world.to("09:40");
+    world.ok_at("HK", "08:50", left("T-9", "101", "", Some("201")));
+    assert!(world.board.evidence(code("201")).iter().any(|it| it.need == Need::Dry(zone("T-9"))));
+}
