@@ -183,3 +183,16 @@ pub(super) fn a_zone_that_nobody_sprayed_is_no_longer_wet_and_is_still_to_be_tre
     world.ok("LEAD", world.give_back("101"));
     assert!(world.is_open("A"));
 }
+
+/// An end that is told later lowers nothing, whoever tells it: the latest counts.
+#[test]
+fn an_earlier_end_that_one_person_tells_afterwards_changes_nothing() {
+    let mut world = World::open();
+    world.to("09:30");
+    let spray = world.ok_at("TECH", "09:00", world.spray("101", SPRAYED_101, ""));
+    world.ok("TECH", completed(&world, spray, Some("09:30"), Some(120)));
+    world.raw("TECH", Place::room(code("101")), completed(&world, spray, Some("09:05"), None).1);
+    world.to("11:20");
+    world.no("HK", world.dry_check("101", SPRAYED_101, ""), Rule::Label);
+    check_counts(&mut world, "11:31");
+}

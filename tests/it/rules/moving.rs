@@ -4,6 +4,7 @@ use chrono::TimeDelta;
 use dryhold::domain::board::{DryAbout, Earliest, Occupancy, State, TaskKind};
 use dryhold::domain::entry::{Body, Known, Number, Place, Sign};
 use dryhold::domain::facility::{Bed, ZonePlan};
+use dryhold::domain::need::Need;
 use dryhold::domain::rule::Rule;
 
 use super::world::*;
@@ -379,4 +380,52 @@ pub(super) fn a_thing_at_a_place_outside_the_book_is_in_no_room_and_comes_back_a
     assert!(world.is_open("D"));
     world.ok("HK", arrived("W-1", "201"));
     assert_eq!(world.state("201"), State::TreatedWet, "nobody has felt it dry");
+}
+
+/// Whoever saw it knew nothing of a journey that somebody notes afterwards: the two do not agree, and it may be in either room.
+#[test]
+fn a_journey_that_comes_to_light_after_a_sighting_leaves_the_thing_in_both_rooms() {
+    let mut world = World::sprayed();
+    let is_asked = |world: &World, room: &str| {
+        let chair = Need::Dry(zone("W-1"));
+        world.board.evidence(code(room)).iter().any(|it| it.need == chair && it.met_by.is_none())
+    };
+    world.ok("HK", left("W-1", "101", "chair", Some("201")));
+    world.to("09:35");
+    world.ok("HK", (Place::room(code("201")), Body::ThingSeen { thing: "W-1".to_owned() }));
+    assert!(is_asked(&world, "201") && !is_asked(&world, "102"));
+    world.to("09:40");
+    world.ok_at("HK", "09:30", left("W-1", "201", "", Some("102")));
+    assert!(is_asked(&world, "201"), "seen there");
+    assert!(is_asked(&world, "102"), "said to have gone there before");
+}
+
+/// Its linens lay on it while the room was sprayed, whenever that comes to light, and wherever it stands by then.
+#[test]
+fn a_bed_that_comes_to_light_as_having_stood_by_is_made_anew() {
+    let mut world = World::open();
+    let is_asked = |world: &World| {
+        let rooms = ["101", "201"].into_iter();
+        rooms.flat_map(|room| world.board.evidence(code(room))).any(|it| it.need == Need::Made(code("A")))
+    };
+    world.to("09:30");
+    world.ok_at("TECH", "09:00", world.spray("201", "chair", ""));
+    assert!(!is_asked(&world));
+    world.ok_at("HK", "08:50", left("A", "101", "", Some("201")));
+    world.ok_at("HK", "08:51", arrived("A", "201"));
+    assert!(is_asked(&world));
+    world.ok_at("HK", "09:25", left("A", "201", "", Some("101")));
+    world.ok("HK", arrived("A", "101"));
+    assert!(is_asked(&world));
+}
+
+/// Whoever notes a leaving after the spray may have its time wrong: it is not believed to have come before.
+#[test]
+fn what_is_said_after_a_spray_to_have_left_before_it_was_sprayed() {
+    let mut world = World::open();
+    world.to("09:30");
+    world.ok_at("TECH", "09:00", world.spray("101", SPRAYED_101, ""));
+    world.to("09:40");
+    world.ok_at("HK", "08:50", left("T-9", "101", "", Some("201")));
+    assert!(world.board.evidence(code("201")).iter().any(|it| it.need == Need::Dry(zone("T-9"))));
 }
