@@ -180,7 +180,7 @@ impl Board {
         if has(|n| matches!(n, Need::Bag(_))) {
             let bags = count(|n| matches!(n, Need::Bag(_)));
             // A bag that is out for longer than a shift may be lost: it is the lead's to look for.
-            let tasks = self.tasks_of(code, now);
+            let tasks = self.tasks_in(code, now);
             let late = tasks.iter().any(|task| task.kind == TaskKind::Bag && task.role == Role::Lead);
             let sent = step("launder", format!("{} not laundered{}", counted(bags, "bag"), self.given_up(&needs)));
             return sent.map(|step| if late { NextStep { role: Role::Lead, ..step } } else { step });
@@ -265,7 +265,7 @@ impl Board {
             return None;
         }
         // It keeps no bed closed, and whoever gives one away should know of it.
-        let looks = self.tasks_of(code, now);
+        let looks = self.tasks_in(code, now);
         let near = looks.iter().find(|task| matches!(task.kind, TaskKind::Neighbour | TaskKind::Mark));
         near.and_then(|task| step("inspect", task.need.clone()))
     }

@@ -2,6 +2,8 @@
 
 mod words;
 
+use std::collections::{BTreeMap, BTreeSet};
+
 use chrono::TimeDelta;
 
 use super::admission::Occupancy;
@@ -175,12 +177,20 @@ impl Board {
         let mut tasks: Vec<Task> =
             self.facility().in_walking_order().flat_map(|plan| self.room_tasks(plan, now)).collect();
         self.weigh(&mut tasks, now);
+        self.name_rooms_of_bags(&mut tasks);
         let waits = |task: &Task| (task.kind != TaskKind::PatientInTheWet, task.due.is_none());
         tasks.sort_by_key(|task| (waits(task), task.due, task.kind));
         tasks
     }
 
     pub fn tasks_of(&self, code: Code, now: Time) -> Vec<Task> {
+        let mut tasks = self.tasks_in(code, now);
+        self.name_rooms_of_bags(&mut tasks);
+        tasks
+    }
+
+    /// The same, for what asks nothing of other rooms: a bag's command names its tag alone.
+    pub(super) fn tasks_in(&self, code: Code, now: Time) -> Vec<Task> {
         let mut tasks = self.facility().room(code).map(|plan| self.room_tasks(plan, now)).unwrap_or_default();
         self.weigh(&mut tasks, now);
         tasks
@@ -424,10 +434,27 @@ impl Board {
     }
 
     /// One tag on the bags of several rooms: a load names the room of its own.
-    fn is_out_from_several(&self, tag: Code) -> bool {
-        let bag = Need::Bag(tag);
-        let waits = |room: &Room| room.unsettled().any(|c| c.needs.contains(&bag) && room.met(c, bag).is_none());
-        self.rooms().filter(|(_, room)| waits(room)).nth(1).is_some()
+    fn name_rooms_of_bags(&self, tasks: &mut [Task]) {
+        let bag_of = |task: &Task| if let Some(Need::Bag(tag)) = task.asked { Some(tag) } else { None };
+        if !tasks.iter().any(|task| bag_of(task).is_some()) {
+            return;
+        }
+        let mut out: BTreeMap<Code, usize> = BTreeMap::new();
+        for (_, room) in self.rooms() {
+            let asks = room.unsettled().flat_map(|c| c.needs.iter().map(move |need| (c, *need)));
+            let waits = asks.filter_map(|(c, need)| match need {
+                Need::Bag(tag) if room.met(c, need).is_none() => Some(tag),
+                _ => None,
+            });
+            for tag in waits.collect::<BTreeSet<Code>>() {
+                *out.entry(tag).or_default() += 1;
+            }
+        }
+        for task in tasks {
+            if let Some(tag) = bag_of(task).filter(|tag| out.get(tag).is_some_and(|rooms| *rooms > 1)) {
+                task.command = format!("dryhold note {} {} --room {}", task.verb, quoted(tag), quoted(task.room));
+            }
+        }
     }
 
     #[expect(clippy::too_many_arguments, reason = "one constructor for a record of as many fields")]
@@ -443,12 +470,7 @@ impl Board {
         asked: Option<Need>,
     ) -> Task {
         let walked = self.room(plan.code).map_or(plan.ward, |room| self.walk_of(room, plan.ward));
-        let (target, mut argument) = arguments(plan, walked, kind, asked, cause);
-        if let Some(Need::Bag(tag)) = asked
-            && self.is_out_from_several(tag)
-        {
-            argument = format!(" --room {}", quoted(plan.code));
-        }
+        let (target, argument) = arguments(plan, walked, kind, asked, cause);
         let command = format!("dryhold note {verb} {}{argument}", quoted(target));
         Task {
             room: plan.code,
