@@ -46,6 +46,13 @@ pub struct Evidence {
     pub instead: bool,
 }
 
+/// What a need can be about, by the name that the asking room has for it.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub enum About {
+    Part(Zone),
+    Bed(Code),
+}
+
 impl Need {
     pub fn rule(self) -> Rule {
         match self {
@@ -67,6 +74,30 @@ impl Need {
     /// Something that a spray left unsaid: only what is supplied for that spray meets it.
     pub fn is_unstated(self) -> bool {
         self.rule() == Rule::Unstated
+    }
+
+    /// What was there is what it was, at whatever time somebody says so: a clock is not asked.
+    pub fn is_told_at_any_time(self) -> bool {
+        matches!(self, Self::ZonesNamed | Self::LinensNamed)
+    }
+
+    /// What it is about, of what can be somewhere else than in the room that asks for it.
+    pub fn about(self) -> Option<About> {
+        match self {
+            Self::Covered(zone) | Self::Dry(zone) | Self::Vacuumed(zone) => Some(About::Part(zone)),
+            Self::Made(bed) => Some(About::Bed(bed)),
+            Self::ZonesNamed
+            | Self::FinishNamed
+            | Self::LabelNamed
+            | Self::LinensNamed
+            | Self::Bag(_)
+            | Self::Inspected
+            | Self::Returned
+            | Self::InService(_)
+            | Self::Attested(_)
+            | Self::Looked(_)
+            | Self::Walked => None,
+        }
     }
 
     /// While it is not met its room is wet.

@@ -87,7 +87,10 @@ impl Board {
         let is_asked = |c: &Closer| c.cause == asks && c.needs.contains(&Need::LinensNamed);
         let is_known = self.room(room).is_some_and(|room| room.closers().iter().any(is_asked));
         if !is_known {
-            self.room_mut(room).close(closer(entry, asks, vec![Need::LinensNamed]));
+            let room = self.room_mut(room);
+            // Whoever signs there must have seen it.
+            room.newest = room.newest.max(entry.number);
+            room.close(closer(entry, asks, vec![Need::LinensNamed]));
         }
         !is_known
     }

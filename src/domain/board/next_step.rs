@@ -32,7 +32,7 @@ impl Board {
         let plan = self.facility().room(code)?;
         // What a clock that was wrong stamped with an hour still to come is met by nothing that is done before.
         let is_ahead = |(closer, need): &(&Closer, Need)| {
-            let waits = !matches!(need, Need::Dry(_) | Need::ZonesNamed | Need::LinensNamed);
+            let waits = !matches!(need, Need::Dry(_)) && !need.is_told_at_any_time();
             waits && closer.happened > now && closer.is_of_wrong_clock()
         };
         let (ahead, needs): (Vec<_>, Vec<_>) = unmet(room).into_iter().partition(is_ahead);

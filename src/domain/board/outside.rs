@@ -125,34 +125,38 @@ impl Board {
                 self.surfaces().rooms_of(*surface).is_empty()
                     && self.surfaces().may_have_been_at(*surface, code, closer.happened, by)
             };
-            for need in &closer.needs {
-                match need {
-                    Need::Covered(zone) => {
-                        owed.extend(self.surfaces_named(code, *zone).into_iter().filter(stood).map(Owed::Covered));
-                    }
-                    Need::Vacuumed(zone) => {
-                        owed.extend(self.surfaces_named(code, *zone).into_iter().filter(stood).map(Owed::Vacuumed));
-                    }
-                    Need::Made(bed) => {
-                        let stood = || self.surfaces().bed_rooms_since(*bed, closer.happened).contains(&code);
-                        owed.extend((self.is_bed_outside(*bed) && stood()).then_some(Owed::Made(*bed)));
-                    }
-                    Need::Dry(_)
-                    | Need::ZonesNamed
-                    | Need::FinishNamed
-                    | Need::LabelNamed
-                    | Need::LinensNamed
-                    | Need::Bag(_)
-                    | Need::Inspected
-                    | Need::Returned
-                    | Need::InService(_)
-                    | Need::Attested(_)
-                    | Need::Looked(_)
-                    | Need::Walked => {}
+            let goes = |it: &Owed| match it {
+                Owed::Made(bed) => {
+                    self.is_bed_outside(*bed) && self.surfaces().bed_rooms_since(*bed, closer.happened).contains(&code)
                 }
-            }
+                Owed::Covered(_) | Owed::Vacuumed(_) => true,
+            };
+            let all = closer.needs.iter().flat_map(|need| self.owed_by_name(code, *need, &stood));
+            owed.extend(all.filter(goes));
         }
         owed.into_iter().for_each(|owed| self.put_by(owed));
+    }
+
+    /// What this need of the room is about, of the surfaces that it may mean.
+    pub(super) fn owed_by_name(&self, room: Code, need: Need, is_meant: &dyn Fn(&Surface) -> bool) -> Vec<Owed> {
+        let named = |zone: Zone| self.surfaces_named(room, zone).into_iter().filter(|it| is_meant(it));
+        match need {
+            Need::Covered(zone) => named(zone).map(Owed::Covered).collect(),
+            Need::Vacuumed(zone) => named(zone).map(Owed::Vacuumed).collect(),
+            Need::Made(bed) => vec![Owed::Made(bed)],
+            Need::Dry(_)
+            | Need::ZonesNamed
+            | Need::FinishNamed
+            | Need::LabelNamed
+            | Need::LinensNamed
+            | Need::Bag(_)
+            | Need::Inspected
+            | Need::Returned
+            | Need::InService(_)
+            | Need::Attested(_)
+            | Need::Looked(_)
+            | Need::Walked => vec![],
+        }
     }
 
     /// The bed is to be made after this time, wherever it may be.

@@ -5,7 +5,7 @@ use std::cmp::Ordering;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::Zone;
-use crate::domain::need::Need;
+use crate::domain::need::{About, Need};
 use crate::domain::surface::WetNow;
 
 /// What may be in a room, by the name that it has there.
@@ -104,20 +104,10 @@ impl Dryness {
 
     /// Whether a need is about something that stands elsewhere: there it is asked.
     pub fn is_elsewhere(&self, need: Need) -> bool {
-        match need {
-            Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => self.is_away(zone),
-            Need::Made(bed) => self.beds_away.contains(&bed),
-            Need::ZonesNamed
-            | Need::FinishNamed
-            | Need::LabelNamed
-            | Need::LinensNamed
-            | Need::Bag(_)
-            | Need::Inspected
-            | Need::Returned
-            | Need::InService(_)
-            | Need::Attested(_)
-            | Need::Looked(_)
-            | Need::Walked => false,
+        match need.about() {
+            Some(About::Part(zone)) => self.is_away(zone),
+            Some(About::Bed(bed)) => self.beds_away.contains(&bed),
+            None => false,
         }
     }
 

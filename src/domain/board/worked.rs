@@ -116,7 +116,8 @@ impl Board {
             let open = needs.filter(|(c, need)| room.dryness().is_elsewhere(*need) && room.met(c, *need).is_none());
             for (closer, need) in open {
                 let asked = (closer.number, closer.happened);
-                for owed in self.owed_by_name(code, need) {
+                let gone = |surface: &Surface| !self.surfaces().may_be_in(*surface, code);
+                for owed in self.owed_by_name(code, need, &gone) {
                     if !again.contains(&owed) && !self.is_owed_done(owed, asked) {
                         again.push(owed);
                     }
@@ -124,31 +125,6 @@ impl Board {
             }
         }
         again.into_iter().for_each(|owed| self.ask_where_it_is(entry, owed));
-    }
-
-    /// What this need of the room is about.
-    fn owed_by_name(&self, room: Code, need: Need) -> Vec<Owed> {
-        let gone = |zone: Zone| {
-            let named = self.surfaces_named(room, zone).into_iter();
-            named.filter(|surface| !self.surfaces().may_be_in(*surface, room)).collect::<Vec<_>>()
-        };
-        match need {
-            Need::Covered(zone) => gone(zone).into_iter().map(Owed::Covered).collect(),
-            Need::Vacuumed(zone) => gone(zone).into_iter().map(Owed::Vacuumed).collect(),
-            Need::Made(bed) => vec![Owed::Made(bed)],
-            Need::Dry(_)
-            | Need::ZonesNamed
-            | Need::FinishNamed
-            | Need::LabelNamed
-            | Need::LinensNamed
-            | Need::Bag(_)
-            | Need::Inspected
-            | Need::Returned
-            | Need::InService(_)
-            | Need::Attested(_)
-            | Need::Looked(_)
-            | Need::Walked => vec![],
-        }
     }
 
     fn is_owed_done(&self, owed: Owed, asked: (Number, Time)) -> bool {

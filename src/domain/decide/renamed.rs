@@ -6,7 +6,7 @@ use crate::domain::board::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, Number};
 use crate::domain::facility::Bed;
-use crate::domain::need::Need;
+use crate::domain::need::{About, Need};
 use crate::domain::rule::Rule;
 
 pub(super) fn renamed_refusal(board: &Board, entry: &Entry) -> Result<(), Refusal> {
@@ -87,20 +87,10 @@ fn still_owed(board: &Board, bed: Code) -> Option<Need> {
 }
 
 fn is_of_bed(need: Need, bed: Code) -> bool {
-    match need {
-        Need::Covered(zone) | Need::Dry(zone) | Need::Vacuumed(zone) => zone.bed == Some(bed) || zone.part == bed,
-        Need::Made(made) => made == bed,
-        Need::ZonesNamed
-        | Need::FinishNamed
-        | Need::LabelNamed
-        | Need::LinensNamed
-        | Need::Bag(_)
-        | Need::Inspected
-        | Need::Returned
-        | Need::InService(_)
-        | Need::Attested(_)
-        | Need::Looked(_)
-        | Need::Walked => false,
+    match need.about() {
+        Some(About::Part(zone)) => zone.bed == Some(bed) || zone.part == bed,
+        Some(About::Bed(made)) => made == bed,
+        None => false,
     }
 }
 

@@ -91,14 +91,20 @@ impl Surfaces {
     /// What follows from a move: where it may be now, what may have wetted it, and which check of it was made elsewhere.
     pub(super) fn follow(&mut self, surface: Surface, before: Vec<Code>, step: Move) {
         // Where it says that it came from, it may have been before: since it was last told of.
-        let visits = self.visits(surface).0;
+        let (visits, now) = self.visits(surface);
         let came_from = visits.iter().filter(|it| it.is_told_by(step.number)).map(|it| it.from).min();
-        self.follow_since(surface, before, step, came_from.map_or(step.at, |from| from.min(step.at)));
+        let since = came_from.map_or(step.at, |from| from.min(step.at));
+        self.follow_since(surface, (before, &visits, now), step, since);
     }
 
     /// `since`: from then on it may have been elsewhere than was known.
-    fn follow_since(&mut self, surface: Surface, before: Vec<Code>, step: Move, since: Time) {
-        let (visits, now) = self.visits(surface);
+    fn follow_since(
+        &mut self,
+        surface: Surface,
+        (before, visits, now): (Vec<Code>, &[Visit], Vec<Code>),
+        step: Move,
+        since: Time,
+    ) {
         let has_own = self.record(surface).is_some_and(|record| !record.track.is_empty());
         let mut rooms: Vec<Code> = visits.iter().map(|it| it.room).collect();
         rooms.sort();
@@ -107,8 +113,15 @@ impl Surfaces {
             if has_own {
                 self.visitors.entry(*room).or_default().insert(surface);
             }
+            // Every spray of a room in which it may have been then wets it, if that hit it.
+            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
+            for spray in hits {
+                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
+                if is_new && self.is_hit(surface, *room, spray) {
+                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, step.number);
+                }
+            }
         }
-        self.hit_again(surface, step.number);
         self.check_again(surface, Move { at: since, ..step });
         self.may_be_a_guest(surface, step.number);
         if self.is_wet(surface) {
@@ -120,22 +133,6 @@ impl Surfaces {
         self.goes_in_or_out(surface, &before, &now);
         for room in now.iter().filter(|room| !before.contains(room)) {
             self.changes.gained.push((surface, *room, before.clone()));
-        }
-    }
-
-    /// Every spray of a room in which it may have been then wets it, if that hit it.
-    pub(super) fn hit_again(&mut self, surface: Surface, by: Number) {
-        let mut rooms: Vec<Code> = self.visits(surface).0.iter().map(|it| it.room).collect();
-        rooms.sort();
-        rooms.dedup();
-        for room in &rooms {
-            let hits: Vec<Number> = self.sprays(*room).iter().map(|it| it.number).collect();
-            for spray in hits {
-                let is_new = self.spray(*room, spray).is_some_and(|it| !it.wetted.contains(&surface));
-                if is_new && self.is_hit(surface, *room, spray) {
-                    self.make_wet(surface, Source::Spray { room: *room, number: spray }, by);
-                }
-            }
         }
     }
 
@@ -153,7 +150,8 @@ impl Surfaces {
     /// The same where a move was taken back: it may have been elsewhere at any time.
     pub(super) fn follow_anew(&mut self, surface: Surface, before: Vec<Code>, (at, by): (Time, Number)) {
         let step = Move { at, number: by, step: Step::Lost, in_doubt: false };
-        self.follow_since(surface, before, step, BEFORE_ALL);
+        let (visits, now) = self.visits(surface);
+        self.follow_since(surface, (before, &visits, now), step, BEFORE_ALL);
     }
 
     /// A check or look counts only if it may have stood there and nowhere else: what may have left before was perhaps not felt.

@@ -7,7 +7,7 @@ use std::sync::Arc;
 use chrono::TimeDelta;
 
 use super::record::Record;
-use super::{Group, Move, Source, Step, Surface, Surfaces, Wet};
+use super::{Group, Source, Surface, Surfaces, Wet};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -95,8 +95,7 @@ impl Surfaces {
             self.hold_again(surface, by);
             if let Some(before) = before {
                 // It may have been there yet, or not any more, for what was noted of these rooms.
-                let told = Move { at: BEFORE_ALL, number: by, step: Step::Lost, in_doubt: false };
-                self.follow(surface, before, told);
+                self.follow_anew(surface, before, (BEFORE_ALL, by));
             }
             self.changed(surface);
         }

@@ -92,7 +92,7 @@ impl Room {
             !fact.voided
                 && does_it(fact)
                 && number > newer_than
-                && (from > strictly_after || matches!(need, Need::LinensNamed | Need::ZonesNamed))
+                && (from > strictly_after || need.is_told_at_any_time())
                 && earliest.is_none_or(|at| fact.from >= at)
                 && fact.gives.iter().any(is_named)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
