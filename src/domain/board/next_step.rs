@@ -43,7 +43,7 @@ impl Board {
             let first = ahead.iter().map(|(closer, _)| (closer.happened, closer.number)).chain(left.clone()).min();
             let (at, number) = first.unwrap_or((now, Number::default()));
             format!(
-                "wait until {}: entry {number} stands there by a clock that was wrong; sooner only if the lead and a second person take \
+                "wait until {}, the time that a wrong clock gave entry {number}; sooner only if the lead and a second person take \
                  that time out",
                 clock(at, now, self.facility().time_zone)
             )

@@ -53,6 +53,28 @@ fn a_check_by_a_clock_that_is_little_more_than_the_label_ahead_opens_at_no_termi
     house.all_open();
 }
 
+/// A clock four hours ahead prepared the room: what it asks for is met by nothing that is done before that hour. Nobody is sent to do
+/// the same again and again: the next step says until when to wait, and what comes after it.
+#[test]
+fn what_a_wrong_clock_stamped_ahead_is_waited_for_by_name() {
+    let mut house = House::open(&[("fast", hours(4))]);
+    house.count("desk");
+    house.at("fast", "HK", |world| world.prepare("201", ""));
+    house.says("desk", "NURSE", WhichClock::Other);
+    let step = |house: &House| house.world.board.next_step(code("201"), house.world.now).expect("a step");
+    house.at("desk", "HK", |world| world.make("201", "D"));
+    let wait = step(&house);
+    assert_eq!(wait.verb, "wrong-time", "{}", wait.text);
+    assert!(wait.text.starts_with("wait until 13:0"), "{}", wait.text);
+    assert!(!house.is_open("D"));
+    house.to("13:10");
+    assert_ne!(step(&house).verb, "wrong-time");
+    house.at("desk", "HK", |world| world.make("201", "D"));
+    house.at("desk", "LEAD", |world| world.give_back("201"));
+    house.count("desk");
+    house.all_open();
+}
+
 /// It was sprayed just now. That its terminal says seven in the morning makes its label no older.
 #[test]
 fn a_spray_by_a_clock_that_is_behind_is_felt_no_sooner_for_it() {
