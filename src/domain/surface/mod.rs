@@ -163,6 +163,8 @@ pub struct Surfaces {
 #[derive(Clone, Debug)]
 pub struct Sprayed {
     pub number: Number,
+    /// The entry that first told of it: in the wrong room, where a void says that it was in another.
+    pub first_told: Number,
     pub room: Code,
     pub begun: Time,
     pub noted: Time,
@@ -239,7 +241,7 @@ impl Surfaces {
     /// have its time wrong.
     fn believed_back_to(&self, room: Code, at: Time, number: Number) -> Time {
         let sprays = self.sprays.get(&room).into_iter().flat_map(|all| all.iter());
-        sprays.filter(|it| it.number < number).map(|it| it.interval().1).fold(at, Time::max)
+        sprays.filter(|it| it.first_told < number).map(|it| it.interval().1).fold(at, Time::max)
     }
 
     /// The rooms in which it may have stood at any time since.

@@ -94,6 +94,14 @@ impl Track {
         })
     }
 
+    /// Whether any note has it carried from one room to another.
+    pub(super) fn is_carried(&self) -> bool {
+        self.0.iter().any(|it| match it.step {
+            Step::Left { .. } | Step::Arrived { .. } | Step::Lost => true,
+            Step::Rolled { .. } | Step::Seen { .. } | Step::Named { .. } => false,
+        })
+    }
+
     /// When it was seen, by the entries that say so.
     pub(super) fn seen(&self) -> Vec<Move> {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()

@@ -112,7 +112,7 @@ impl Surfaces {
             let others = self.of_tag(tag).to_vec();
             for other in others.iter().copied().filter(|other| *other != surface) {
                 self.doubtful.insert((tag, other));
-                self.take_over(other, surface, by, true);
+                self.take_over(other, surface, (by, tag), true);
             }
             self.doubtful.insert((tag, surface));
             let known = self.tags.entry(tag).or_default();
@@ -158,7 +158,9 @@ impl Surfaces {
             self.record_mut(*part).carry(tag);
             let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
             match of_tag.filter(|it| is_new && it != part) {
-                Some(of_tag) if is_first || !before.contains(part) => self.take_over(of_tag, *part, by, !is_first),
+                Some(of_tag) if is_first || !before.contains(part) => {
+                    self.take_over(of_tag, *part, (by, tag), !is_first)
+                }
                 Some(_) | None => {}
             }
         }
@@ -166,9 +168,8 @@ impl Surfaces {
     }
 
     /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
-    pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
+    fn take_over(&mut self, thing: Surface, part: Surface, (by, tag): (Number, Code), in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
-        let tag = if let Surface::Thing(tag) = thing { Some(tag) } else { self.tag_of(thing) };
         let before = self.rooms_of(part);
         let record = self.record_mut(part);
         for it in told.track.moves() {
@@ -179,7 +180,7 @@ impl Surfaces {
         }
         record.lost = record.lost.or(told.lost);
         // What was found dry by another name was perhaps not this.
-        let is_other = |dried: &&Dried| dried.check.is_none_or(|check| check.under != tag);
+        let is_other = |dried: &&Dried| dried.check.is_none_or(|check| check.under != Some(tag));
         let dried = told.dried.iter().filter(is_other).flat_map(|dried| dried.wet.iter());
         for wet in told.wet.iter().chain(dried) {
             self.make_wet(part, wet.source, by);

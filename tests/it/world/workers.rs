@@ -467,13 +467,18 @@ impl<P: Program> Scene<P> {
     /// Looks for what the list names, by its tag wherever it is, and says whether the room's own is here.
     fn look_for(&mut self, room: Room, asked: &[String]) -> Went {
         let mut went = Went::Nothing(format!("{} is nowhere", asked.join(", ")));
-        for (home, name) in self.program.to_see(room) {
-            // What carries the tag is told by that.
-            let is_home = |at: &usize| self.truth.now(*at) == Spot::In(home) && self.truth.tag_of(*at).is_none();
-            let is_same =
-                |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag } if *at == home && *tag == name);
-            if super::place::on_the_list(&name, home).filter(is_home).is_some() && !self.notes.iter().any(is_same) {
-                went = self.tell(&["HK"], 0, self.now, Say::Seen { room: home, tag: name }, None).into();
+        for (home, name, also) in self.program.to_see(room) {
+            let Some(part) = super::place::on_the_list(&name, home) else { continue };
+            let Spot::In(there) = self.truth.now(part) else { continue };
+            // Which of them carries no such tag: the one that stands where it belongs without any, or carries another.
+            let tag = match self.truth.tag_of(part) {
+                None if there == home => name,
+                Some(other) if also.as_deref() == Some(other) => other.to_owned(),
+                _ => continue,
+            };
+            let is_same = |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag);
+            if !self.notes.iter().any(is_same) {
+                went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
             }
         }
         for name in asked {
@@ -507,7 +512,7 @@ impl<P: Program> Scene<P> {
         }
         // Everything that it might be was told of, and nothing carries it.
         let is_of = |name: &str, note: &super::said::Note| matches!(&note.say, Say::GivenUp { tag } if tag == name);
-        let given_up = |name: &str| self.notes.iter().filter(|note| is_of(name, note)).count() > 2;
+        let given_up = |name: &str| self.notes.iter().filter(|note| is_of(name, note)).count() > 6;
         match asked.iter().find(|name| self.bears_nothing(name) && !given_up(name)) {
             Some(name) if matches!(went, Went::Nothing(_)) => self.give_up(name),
             _ => went,
