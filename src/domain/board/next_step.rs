@@ -126,7 +126,8 @@ impl Board {
                 let text = match either.is_empty() {
                     true => format!("look for {wet} and say where it was seen; found in no ward: write it off"),
                     false => format!(
-                        "{wet} was said to be {}: look which of them carries no such tag, and say where it stands",
+                        "{wet} was said to be {}: look which of them carries no such tag, and say where it stands; where a \
+                         note names the wrong one, void it",
                         either.join(" and ")
                     ),
                 };

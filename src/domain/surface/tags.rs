@@ -61,21 +61,24 @@ impl Surfaces {
     /// what wetted the one under that tag wetted the other.
     pub fn seen_apart(&mut self, surface: Surface, number: Number) {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
-        for tag in tags {
-            self.told_apart.push((number, tag, surface));
-            self.doubtful.remove(&(tag, surface));
-            let others = self.tags.entry(tag).or_default();
-            others.retain(|it| *it != surface);
-            let others = others.clone();
-            let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
-            if let (Some(only), None) = (parts.next(), parts.next()) {
-                self.doubtful.remove(&(tag, *only));
-            }
-            self.record_mut(surface).tags.retain(|known| *known != tag);
-            let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
-            for other in others {
-                wet.iter().for_each(|it| self.make_wet(other, it.source, number));
-            }
+        tags.into_iter().for_each(|tag| self.tell_apart(tag, surface, number));
+    }
+
+    /// The tag is not this one's.
+    fn tell_apart(&mut self, tag: Code, surface: Surface, number: Number) {
+        self.told_apart.push((number, tag, surface));
+        self.doubtful.remove(&(tag, surface));
+        let others = self.tags.entry(tag).or_default();
+        others.retain(|it| *it != surface);
+        let others = others.clone();
+        let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        if let (Some(only), None) = (parts.next(), parts.next()) {
+            self.doubtful.remove(&(tag, *only));
+        }
+        self.record_mut(surface).tags.retain(|known| *known != tag);
+        let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
+        for other in others {
+            wet.iter().for_each(|it| self.make_wet(other, it.source, number));
         }
     }
 
@@ -199,7 +202,17 @@ impl Surfaces {
             said.retain(|number| *number != target);
             said.is_empty() && before > 0
         });
-        tags.into_iter().for_each(|tag| self.is_perhaps_not(tag, part, by));
+        for tag in tags {
+            // What two took back was a mistake where another note says which part it is.
+            let is_said = |it: &Surface| self.said.get(&(tag, *it)).is_some_and(|said| !said.is_empty());
+            match self.of_tag(tag).iter().any(|it| *it != part && is_said(it)) {
+                true => {
+                    self.doubt(tag, part, by);
+                    self.tell_apart(tag, part, by);
+                }
+                false => self.is_perhaps_not(tag, part, by),
+            }
+        }
     }
 
     /// Nothing says any more that this part carries the tag.

@@ -476,10 +476,20 @@ impl<P: Program> Scene<P> {
                 Some(other) if also.as_deref() == Some(other) => other.to_owned(),
                 _ => continue,
             };
-            let is_same = |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag);
+            let is_same = |it: &super::said::Note| {
+                matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag)
+                    && it.noted > self.now - 60
+            };
             if !self.notes.iter().any(is_same) {
                 went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
             }
+        }
+        // Where each was said, and it is asked for still, a note named the wrong one.
+        let was_said = |it: &super::said::Note| matches!(&it.say, Say::Seen { tag, .. } if asked.contains(tag));
+        let is_doubtful =
+            !self.program.to_see(room).is_empty() && self.notes.iter().filter(|it| was_said(it)).count() > 1;
+        if let Some((entry, rooms)) = self.names_the_wrong_part().filter(|_| is_doubtful) {
+            return self.tell(&["LD"], 0, self.now, Say::Void { entry, rooms, really: None }, None).into();
         }
         for name in asked {
             if self.bears_nothing(name) && self.noted_as(name).is_none() {
@@ -517,6 +527,19 @@ impl<P: Program> Scene<P> {
             Some(name) if matches!(went, Went::Nothing(_)) => self.give_up(name),
             _ => went,
         }
+    }
+
+    /// A note by which something left as a part that never carried its tag.
+    fn names_the_wrong_part(&self) -> Option<(u64, Vec<Room>)> {
+        self.notes.iter().find_map(|note| {
+            let Say::Left { room, tag, zones, to } = &note.say else { return None };
+            let (_, carried) = self.truth.tags.iter().find(|(known, _)| known == tag)?;
+            let mut named = zones.iter().filter_map(|zone| super::place::on_the_list(zone, *room));
+            let is_wrong = named.any(|part| !carried.contains(&part));
+            let is_void = |it: &super::said::Note| matches!(it.say, Say::Void { entry, .. } if entry == note.number);
+            let rooms = std::iter::once(*room).chain(*to).collect();
+            (is_wrong && !self.notes.iter().any(is_void)).then_some((note.number, rooms))
+        })
     }
 
     fn newest_in(&self, room: Room) -> Option<usize> {
