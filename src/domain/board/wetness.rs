@@ -138,7 +138,7 @@ impl Board {
         // Seen under its own name where it belongs, it is none of what a tag was said to be besides.
         if !self.is_tag_in(room, zone) {
             for surface in self.surfaces_named(room, zone) {
-                self.surfaces_mut().seen_apart(surface, number);
+                self.surfaces_mut().seen_apart(surface, None, number);
             }
         }
         self.see_tag(room, zone, at, number);
@@ -171,7 +171,7 @@ impl Board {
             }
             // What surely carries this tag is none of what another tag was said to be besides.
             if self.surfaces.is_surely(zone.part, surface) {
-                self.surfaces_mut().seen_apart(surface, number);
+                self.surfaces_mut().seen_apart(surface, Some(zone.part), number);
             }
             // A tag of one part says nothing of the bed: it may have been taken out.
             let mut parts = self.surfaces.of_tag(zone.part).iter().filter(|it| !matches!(it, Surface::Thing(_)));

@@ -141,8 +141,7 @@ pub struct Surfaces {
     said: BTreeMap<(Code, Surface), Vec<Number>>,
     /// The entries that tell of whatever carries a tag.
     told_under: BTreeMap<Code, Vec<Number>>,
-    /// Which surface somebody saw without the tag that it was said to carry: by which entry.
-    told_apart: Vec<(Number, Code, Surface)>,
+    told_apart: Vec<tags::Apart>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
     visitors: BTreeMap<Code, BTreeSet<Surface>>,
     rolled: BTreeMap<Code, BTreeSet<Code>>,
@@ -306,7 +305,8 @@ impl Surfaces {
             return false;
         }
         let track = self.record(surface).map(|record| &record.track);
-        let is_seen_here = track.is_some_and(|it| it.seen().last().is_some_and(|seen| seen.step.rooms() == [room]));
+        let told = track.and_then(|it| it.told().next_back().map(|told| told.step));
+        let is_seen_here = told == Some(Step::Seen { at: room });
         let is_nowhere = matches!(surface, Surface::Thing(_)) && track.is_some_and(Track::is_in_doubt);
         is_nowhere || self.is_lost(surface) || (self.rooms_of(surface).len() > 1 && !is_seen_here)
     }

@@ -102,6 +102,11 @@ impl Track {
         })
     }
 
+    /// When it was seen, or perhaps seen, by the entries that say so.
+    pub(super) fn told(&self) -> impl DoubleEndedIterator<Item = &Move> {
+        self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. } | Step::Named { .. }))
+    }
+
     /// When it was seen, by the entries that say so.
     pub(super) fn seen(&self) -> Vec<Move> {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()

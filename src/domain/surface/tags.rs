@@ -7,6 +7,16 @@ use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
+/// Somebody saw a surface without the tag that it was said to carry.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Apart {
+    by: Number,
+    tag: Code,
+    surface: Surface,
+    /// The tag that it carried instead. None: it was seen by its own name, or two people say so.
+    under: Option<Code>,
+}
+
 impl Surfaces {
     /// The surfaces that a tag stands for. Empty: no thing was noted under it.
     pub fn of_tag(&self, tag: Code) -> &[Surface] {
@@ -59,14 +69,15 @@ impl Surfaces {
 
     /// It was seen under its own name, or under another tag: a tag that was said to be this or another stands for the other, and
     /// what wetted the one under that tag wetted the other.
-    pub fn seen_apart(&mut self, surface: Surface, number: Number) {
+    pub fn seen_apart(&mut self, surface: Surface, under: Option<Code>, number: Number) {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
-        tags.into_iter().for_each(|tag| self.tell_apart(tag, surface, number));
+        tags.into_iter().for_each(|tag| self.tell_apart(Apart { by: number, tag, surface, under }));
     }
 
     /// The tag is not this one's.
-    fn tell_apart(&mut self, tag: Code, surface: Surface, number: Number) {
-        self.told_apart.push((number, tag, surface));
+    fn tell_apart(&mut self, it: Apart) {
+        let Apart { by, tag, surface, .. } = it;
+        self.told_apart.push(it);
         self.doubtful.remove(&(tag, surface));
         let others = self.tags.entry(tag).or_default();
         others.retain(|it| *it != surface);
@@ -78,7 +89,7 @@ impl Surfaces {
         self.record_mut(surface).tags.retain(|known| *known != tag);
         let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
         for other in others {
-            wet.iter().for_each(|it| self.make_wet(other, it.source, number));
+            wet.iter().for_each(|it| self.make_wet(other, it.source, by));
         }
     }
 
@@ -90,7 +101,7 @@ impl Surfaces {
         };
         let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
         for surface in elsewhere.iter().copied() {
-            self.told_apart.push((number, tag, surface));
+            self.told_apart.push(Apart { by: number, tag, surface, under: None });
             self.doubtful.remove(&(tag, surface));
             self.tags.entry(tag).or_default().retain(|it| *it != surface);
             self.record_mut(surface).tags.retain(|known| *known != tag);
@@ -107,11 +118,13 @@ impl Surfaces {
 
     /// The entry by which something was seen without a tag is taken back: it may carry it all the same, and went where that went.
     pub(super) fn told_apart_in_vain(&mut self, target: Number, by: Number) -> bool {
-        let (again, left) =
-            std::mem::take(&mut self.told_apart).into_iter().partition(|(number, ..)| *number == target);
+        self.not_apart(&|it| it.by == target, by)
+    }
+
+    fn not_apart(&mut self, is_it: &dyn Fn(&Apart) -> bool, by: Number) -> bool {
+        let (again, left): (Vec<Apart>, _) = std::mem::take(&mut self.told_apart).into_iter().partition(is_it);
         self.told_apart = left;
-        let again: Vec<(Number, Code, Surface)> = again;
-        for (_, tag, surface) in again.iter().copied() {
+        for Apart { tag, surface, .. } in again.iter().copied() {
             let others = self.of_tag(tag).to_vec();
             for other in others.iter().copied().filter(|other| *other != surface) {
                 self.doubtful.insert((tag, other));
@@ -203,12 +216,14 @@ impl Surfaces {
             said.is_empty() && before > 0
         });
         for tag in tags {
+            // Seen under it, it was perhaps another: what was concluded from that falls.
+            self.not_apart(&|it| it.surface == part && it.under == Some(tag), by);
             // What two took back was a mistake where another note says which part it is.
             let is_said = |it: &Surface| self.said.get(&(tag, *it)).is_some_and(|said| !said.is_empty());
             match self.of_tag(tag).iter().any(|it| *it != part && is_said(it)) {
                 true => {
                     self.doubt(tag, part, by);
-                    self.tell_apart(tag, part, by);
+                    self.tell_apart(Apart { by, tag, surface: part, under: None });
                 }
                 false => self.is_perhaps_not(tag, part, by),
             }
