@@ -495,6 +495,7 @@ impl Board {
             }
         }
         dryness.away.extend(self.gone_from(code, &dryness));
+        dryness.never_wet = self.never_wet_here(code, &dryness);
         let gone = |bed: &Code| {
             let rooms = self.surfaces.bed_rooms(*bed);
             (!rooms.is_empty() && !rooms.contains(&code)) || self.is_bed_outside(*bed)
@@ -548,6 +549,14 @@ impl Board {
             }
         }
         gone
+    }
+
+    /// What this room still asks to be felt, and nothing of that name was ever wet here.
+    fn never_wet_here(&self, code: Code, dryness: &Dryness) -> Vec<Zone> {
+        let needs = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());
+        let asked = needs.filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None });
+        let is_wet = |zone: &Zone| self.surfaces_named(code, *zone).iter().any(|it| self.surfaces.is_wet(*it));
+        asked.filter(|zone| !dryness.is_here(*zone) && !dryness.is_away(*zone) && !is_wet(zone)).collect()
     }
 
     fn is_foreign(&self, surface: Surface, code: Code, beds: &[Code]) -> bool {

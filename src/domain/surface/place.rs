@@ -128,6 +128,11 @@ impl Track {
         Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1)
     }
 
+    /// What these entries tell of it.
+    pub(super) fn of(&self, is_it: &dyn Fn(Number) -> bool) -> Self {
+        Self(self.0.iter().filter(|it| is_it(it.number)).copied().collect(), self.1)
+    }
+
     /// Every room that it tells of.
     pub(super) fn rooms(&self) -> Vec<Code> {
         self.0.iter().flat_map(|it| it.step.rooms()).collect()
@@ -285,10 +290,10 @@ impl Walk<'_> {
     }
 
     /// It was there then, and nobody noted that it came: it may have stood there since it was last told of.
-    fn may_have_been_in(&mut self, room: Code, it: &Move) {
+    fn may_have_been_in(&mut self, room: Code, it: &Move, until: Time) {
         if !self.is_in(room) {
             let (from, came) = (self.since(it.at), Number::default());
-            self.visits.push(Visit { room, from, until: it.at, came, went: it.number });
+            self.visits.push(Visit { room, from, until, came, went: it.number });
         }
     }
 
@@ -330,10 +335,7 @@ impl Walk<'_> {
                 let until = (self.believed)(from, it.at, it.number);
                 self.late.extend(to.filter(|_| until > it.at).map(|to| (to, until, it.number)));
                 // It was there, and nobody noted since when.
-                if !self.is_in(from) {
-                    let (from_ever, came) = (self.since(it.at), Number::default());
-                    self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
-                }
+                self.may_have_been_in(from, it, until);
                 // Within one minute nobody knows which came first: that it came here, or that it left.
                 let came_then =
                     self.came.iter().any(|(room, at, by)| *room == from && *at == it.at && *by != it.number);
@@ -358,7 +360,7 @@ impl Walk<'_> {
                     // It came from a room that nobody noted it in.
                     _ => {
                         if let Some(room) = from {
-                            self.may_have_been_in(room, it);
+                            self.may_have_been_in(room, it, (self.believed)(room, it.at, it.number));
                         }
                     }
                 }
@@ -367,7 +369,7 @@ impl Walk<'_> {
                 self.in_doubt |= it.in_doubt;
             }
             Step::Seen { at } if it.in_doubt => {
-                self.may_have_been_in(at, it);
+                self.may_have_been_in(at, it, it.at);
                 self.add(at, it);
             }
             // Within one minute nobody knows which came first: it was in either.
@@ -377,7 +379,7 @@ impl Walk<'_> {
                 self.add(at, it);
             }
             Step::Seen { at } => {
-                self.may_have_been_in(at, it);
+                self.may_have_been_in(at, it, it.at);
                 self.seen = Some((at, it.at, it.number));
                 // What comes to light afterwards does not agree with it: it is in both.
                 let is_news = |room: Code| self.told.iter().any(|(of, by)| *of == room && *by > it.number);
@@ -398,7 +400,7 @@ impl Walk<'_> {
                 }
             }
             Step::Named { at } => {
-                self.may_have_been_in(at, it);
+                self.may_have_been_in(at, it, it.at);
                 self.add(at, it);
             }
             Step::Lost if it.in_doubt => {}

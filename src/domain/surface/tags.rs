@@ -221,13 +221,20 @@ impl Surfaces {
             // What two took back was a mistake where another note says which part it is.
             let is_said = |it: &Surface| self.said.get(&(tag, *it)).is_some_and(|said| !said.is_empty());
             match self.of_tag(tag).iter().any(|it| *it != part && is_said(it)) {
-                true => {
-                    self.doubt(tag, part, by);
-                    self.tell_apart(Apart { by, tag, surface: part, under: None });
-                }
+                true => self.was_never(tag, part, by),
                 false => self.is_perhaps_not(tag, part, by),
             }
         }
+    }
+
+    /// By two people the tag never was this part's: what was told of the tag was told of another, that carries it.
+    fn was_never(&mut self, tag: Code, part: Surface, by: Number) {
+        let before = self.rooms_of(part);
+        for number in self.told_under.get(&tag).cloned().unwrap_or_default() {
+            self.record_mut(part).track.forget(number);
+        }
+        self.tell_apart(Apart { by, tag, surface: part, under: None });
+        self.follow_anew(part, before, (BEFORE_ALL, by));
     }
 
     /// Nothing says any more that this part carries the tag.
@@ -242,8 +249,9 @@ impl Surfaces {
             return;
         }
         self.tags.entry(tag).or_default().push(thing);
+        let under = self.told_under.get(&tag).cloned().unwrap_or_default();
         let record = self.record_mut(thing);
-        record.track = told.track;
+        record.track = told.track.of(&|number| under.contains(&number));
         // What was found dry under the part's own name was perhaps not this.
         let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
         for wet in told.wet.iter().chain(dried) {
