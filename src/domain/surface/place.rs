@@ -257,6 +257,8 @@ struct Walk<'a> {
     earlier: Time,
     /// The last sighting.
     seen: Option<(Code, Time, Number)>,
+    /// The entries by which the book had its bed rolled, and nobody said when.
+    by_book: Vec<Number>,
     /// A move was taken back, and nobody has seen it since: it may be wherever it is said to have been.
     in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
@@ -291,7 +293,9 @@ impl Walk<'_> {
 
     /// It was there then, and nobody noted that it came: it may have stood there since it was last told of.
     fn may_have_been_in(&mut self, room: Code, it: &Move, until: Time) {
-        if !self.is_in(room) {
+        // That the book has it there says nothing of since when.
+        let is_told = |(here, _, by): &(Code, Time, Number)| *here == room && !self.by_book.contains(by);
+        if !self.here.iter().any(is_told) {
             let (from, came) = (self.since(it.at), Number::default());
             self.visits.push(Visit { room, from, until, came, went: it.number });
         }
@@ -392,6 +396,7 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
             Step::Rolled { from, to, is_exact } => {
+                self.by_book.extend((!is_exact).then_some(it.number));
                 if self.is_in(from) {
                     if is_exact && !it.in_doubt {
                         self.remove(from, it, (self.believed)(from, it.at, it.number));
@@ -415,7 +420,8 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
-        if !it.in_doubt && !is_surprise {
+        let is_by_book = matches!(it.step, Step::Rolled { is_exact: false, .. });
+        if !it.in_doubt && !is_surprise && !is_by_book {
             if it.at > self.last {
                 self.earlier = self.last;
             }
@@ -464,6 +470,7 @@ fn visits_from(
         last: BEFORE_ALL,
         earlier: BEFORE_ALL,
         seen: None,
+        by_book: vec![],
         in_doubt: false,
         came: vec![],
         told: vec![],
