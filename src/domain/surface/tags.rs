@@ -95,13 +95,15 @@ impl Surfaces {
 
     /// Nobody finds anything that carries this tag. What goes under another tag as well is to be found by that.
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
-        let goes_on = |it: &Surface| {
-            let has_other = || self.tags_of(*it).iter().any(|other| *other != tag && self.is_surely(*other, *it));
-            !self.is_surely(tag, *it) || has_other()
+        let other = |it: Surface| {
+            let mut others = self.tags_of(it).iter().filter(|other| **other != tag);
+            others.find(|other| self.is_surely(**other, it)).copied()
         };
+        let goes_on = |it: &Surface| !self.is_surely(tag, *it) || other(*it).is_some();
         let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
-        for surface in elsewhere.iter().copied() {
-            self.told_apart.push(Apart { by: number, tag, surface, under: None });
+        let elsewhere: Vec<(Surface, Option<Code>)> = elsewhere.into_iter().map(|it| (it, other(it))).collect();
+        for (surface, under) in elsewhere {
+            self.told_apart.push(Apart { by: number, tag, surface, under });
             self.doubtful.remove(&(tag, surface));
             self.tags.entry(tag).or_default().retain(|it| *it != surface);
             self.record_mut(surface).tags.retain(|known| *known != tag);
@@ -125,12 +127,20 @@ impl Surfaces {
         let (again, left): (Vec<Apart>, _) = std::mem::take(&mut self.told_apart).into_iter().partition(is_it);
         self.told_apart = left;
         for Apart { tag, surface, .. } in again.iter().copied() {
-            let others = self.of_tag(tag).to_vec();
-            for other in others.iter().copied().filter(|other| *other != surface) {
-                self.doubtful.insert((tag, other));
-                self.take_over(other, surface, (by, tag), true);
+            let others: Vec<Surface> = self.of_tag(tag).iter().copied().filter(|other| *other != surface).collect();
+            // It is that one as before, where a note says so, and none that it is another.
+            let is_said = self.said.get(&(tag, surface)).is_some_and(|said| !said.is_empty());
+            let in_doubt = !is_said || others.iter().any(|it| !matches!(it, Surface::Thing(_)));
+            self.record_mut(surface).carry(tag);
+            for other in others {
+                if in_doubt {
+                    self.doubtful.insert((tag, other));
+                }
+                self.take_over(other, surface, (by, tag), in_doubt);
             }
-            self.doubtful.insert((tag, surface));
+            if in_doubt {
+                self.doubtful.insert((tag, surface));
+            }
             let known = self.tags.entry(tag).or_default();
             if !known.contains(&surface) {
                 known.push(surface);
