@@ -292,7 +292,7 @@ impl Board {
             && self.person(entry.noted_by).is_some_and(notes);
         let void = super::room::Void { number: entry.number, by: [entry.noted_by, entry.done_by], noted: entry.noted };
         let mut found = self.walks.values().any(|walk| *walk == target);
-        let target = self.void_lost(target);
+        let target = self.void_lost(target, entry.number);
         // What is voided falls where it stands, whichever room the void names.
         let mut rooms = self.rooms_of(&entry.place);
         let stood = self.place_of(target).map(|place| self.rooms_of(&place)).unwrap_or_default();

@@ -152,7 +152,7 @@ impl Board {
     }
 
     /// Of what two gave up, the entry by which it counts, whichever of the two is meant; and forgets that it was given up.
-    pub(super) fn void_lost(&mut self, target: Number) -> Number {
+    pub(super) fn void_lost(&mut self, target: Number, by: Number) -> Number {
         let Some(off) = self.written_off.iter().find(|off| off.by.contains(&target)).cloned() else {
             let is_it = |walk: &Number| *walk == target;
             if self.walks.values().any(is_it) {
@@ -163,7 +163,7 @@ impl Board {
         Arc::make_mut(&mut self.written_off).retain(|it| it.by != off.by);
         if off.what == Lost::Thing {
             let surfaces: Vec<Surface> = self.surfaces().of_tag(off.tag).to_vec();
-            surfaces.into_iter().for_each(|surface| self.surfaces_mut().found(surface));
+            surfaces.into_iter().for_each(|surface| self.surfaces_mut().found(surface, by));
         }
         off.by[1]
     }

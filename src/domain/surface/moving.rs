@@ -20,7 +20,9 @@ impl Surfaces {
         record.track.add(step);
         // What is told of before it was given up is no news of where it is.
         let given_up = record.track.moves().iter().rfind(|it| it.step == Step::Lost).map(|it| it.at);
-        let turns_up = record.lost.take_if(|_| step.step != Step::Lost && given_up.is_none_or(|at| step.at > at));
+        // That a note speaks of it brings nothing back.
+        let is_told = !matches!(step.step, Step::Lost | Step::Named { .. });
+        let turns_up = record.lost.take_if(|_| is_told && given_up.is_none_or(|at| step.at > at));
         if before.is_empty() {
             // Where it was before anybody noted a move of it.
             before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
@@ -38,9 +40,8 @@ impl Surfaces {
     }
 
     /// That nobody finds it is taken back.
-    pub fn found(&mut self, surface: Surface) {
+    pub fn found(&mut self, surface: Surface, by: Number) {
         if let Some(label) = self.record_mut(surface).lost.take() {
-            let by = self.last_told(surface);
             let at = self.record(surface).and_then(|record| record.track.last()).unwrap_or_default();
             self.touched(surface, by, at, label);
         }
@@ -211,13 +212,13 @@ impl Surfaces {
             let is_gone = |part: &Surface| {
                 self.record(*part).is_some_and(|record| {
                     let is_now = record.track.moves().iter().any(|it| it.step == Step::Lost && it.number == by);
-                    record.lost.is_some() && record.track.has(target) && !is_now
+                    record.lost.is_some() && record.track.is_moved_by(target) && !is_now
                 })
             };
             let gone: Vec<Surface> = before.iter().map(|(part, _)| *part).filter(is_gone).collect();
             for part in gone {
                 self.record_mut(part).track.doubt_lost();
-                self.found(part);
+                self.found(part, by);
             }
             if self.groups.get(&owner).is_some_and(|group| group.bed.has(target)) {
                 self.bed_told(owner, at);

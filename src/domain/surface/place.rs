@@ -86,6 +86,11 @@ impl Track {
         self.0.iter().any(|it| it.number == number)
     }
 
+    /// Whether this entry says where it went, and not only that it stood there.
+    pub(super) fn is_moved_by(&self, number: Number) -> bool {
+        self.0.iter().any(|it| it.number == number && !matches!(it.step, Step::Named { .. }))
+    }
+
     pub(super) fn is_only_rolled(&self, room: Code) -> bool {
         self.0.iter().all(|it| match it.step {
             Step::Rolled { .. } | Step::Seen { .. } => true,
@@ -420,8 +425,9 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
-        let is_by_book = matches!(it.step, Step::Rolled { is_exact: false, .. });
-        if !it.in_doubt && !is_surprise && !is_by_book {
+        // Nor does that the book has it there, or that a note speaks of it.
+        let is_hearsay = matches!(it.step, Step::Rolled { is_exact: false, .. } | Step::Named { .. });
+        if !it.in_doubt && !is_surprise && !is_hearsay {
             if it.at > self.last {
                 self.earlier = self.last;
             }

@@ -53,13 +53,15 @@ impl Surfaces {
         let mut lost: Option<TimeDelta> = None;
         // Where it left, by a note of that or of where it came from.
         let moves = self.record(thing).into_iter().flat_map(|record| record.track.moves());
-        let came = moves.filter_map(|it| match it.step {
-            Step::Arrived { from: Some(from), .. } => Some((from, it.at)),
-            _ => None,
+        let told = moves.filter_map(|it| match it.step {
+            Step::Arrived { from: Some(from), .. } | Step::Left { from, .. } | Step::Rolled { from, .. } => {
+                Some((from, it.at))
+            }
+            Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. } | Step::Lost => None,
         });
         let left = self.visits(thing).0;
         let left = left.iter().filter(|it| it.until < AFTER_ALL).map(|it| (it.room, it.until));
-        for (room, at) in left.chain(came) {
+        for (room, at) in left.chain(told) {
             // What was given up, and stood there last.
             let gone = self.visitors.get(&room).into_iter().flatten().filter_map(|it| self.record(*it)?.lost);
             lost = lost.max(gone.max());
@@ -83,10 +85,8 @@ impl Surfaces {
                 wet.extend(sources.filter(|it| is_out || (is_unseen && self.began(*it) <= came)));
             }
         }
-        if let Some(label) = lost.filter(|_| !self.is_wet(thing)) {
-            let at = self.record(thing).and_then(|record| record.track.moves().first()).map(|it| it.at);
-            self.touched(thing, by, at.unwrap_or(BEFORE_ALL), label);
-        }
+        let first = self.record(thing).and_then(|record| record.track.moves().first());
+        wet.extend(lost.zip(first).map(|(label, it)| Source::Touch { number: it.number, at: it.at, label }));
         let known = |source: &Source| {
             self.record(thing).is_some_and(|record| {
                 let dried = record.dried.iter().flat_map(|it| it.wet.iter());
