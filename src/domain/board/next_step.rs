@@ -160,6 +160,11 @@ impl Board {
             State::Confirmed => return step("spray", "treat the room".to_owned()),
             _ => {}
         }
+        // Nothing is wet, and something asks for its touch still.
+        if has(|n| matches!(n, Need::Dry(_))) {
+            let zones = count(|n| matches!(n, Need::Dry(_)));
+            return step("dry-check", format!("check by touch, gloved: {} not found dry", counted(zones, "zone")));
+        }
         if has(|n| matches!(n, Need::Covered(_)))
             && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
         {

@@ -240,8 +240,13 @@ impl Board {
             if under.is_some() {
                 self.see_tag(room, *zone, began, entry.number);
             }
+            // What is dry already is asked for still where something took its wetness away that was no touch.
+            let is_asked = self.room(room).is_some_and(|it| it.asks(Need::Dry(*zone)));
             for surface in named {
-                self.surfaces_mut().felt_dry(surface, &check);
+                match is_asked && !self.surfaces.is_wet(surface) {
+                    true => self.surfaces_mut().felt_again(surface, &check),
+                    false => drop(self.surfaces_mut().felt_dry(surface, &check)),
+                }
             }
         }
     }
@@ -487,13 +492,11 @@ impl Board {
             let is_one_of_several = is_moved && self.surfaces.rooms_of(surface).len() > 1;
             let is_uncertain = is_moved && self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
+            let own = Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
+            let names = own.into_iter().chain(tags.iter().map(|part| Zone { bed: None, part: *part })).collect();
             match dryness.here.iter_mut().find(|it| it.zone == name) {
-                Some(known) => known.add(wet, dried, (is_uncertain, is_felt)),
+                Some(known) => known.add(wet, dried, (is_uncertain, is_felt), names),
                 None => {
-                    let own =
-                        Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
-                    let tags = tags.iter().map(|part| Zone { bed: None, part: *part });
-                    let names = own.into_iter().chain(tags).collect();
                     let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
                     let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
                     dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, is_felt, wet, dried });

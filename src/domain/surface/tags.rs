@@ -123,12 +123,17 @@ impl Surfaces {
         !again.is_empty()
     }
 
-    /// The newest tag under which this surface goes, where it has one.
+    /// The newest tag under which this surface goes, where it has one. A tag of its own tells more than one of a whole bed.
     pub fn tag_of(&self, surface: Surface) -> Option<Code> {
         if let Surface::Thing(tag) = surface {
             return Some(tag);
         }
-        self.tags_of(surface).last().copied()
+        let tags = self.tags_of(surface);
+        let is_own = |tag: &&Code| {
+            let others = self.of_tag(**tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+            others.copied().eq([surface])
+        };
+        tags.iter().rev().find(is_own).or(tags.last()).copied()
     }
 
     /// Every tag under which it is known, the newest last.
@@ -168,7 +173,7 @@ impl Surfaces {
     /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
     pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
-        let tag = if let Surface::Thing(tag) = thing { Some(tag) } else { self.tag_of(thing) };
+        let tag = if let Surface::Thing(tag) = thing { Some(tag) } else { self.tags_of(thing).last().copied() };
         let before = self.rooms_of(part);
         let record = self.record_mut(part);
         for it in told.track.moves() {

@@ -194,6 +194,11 @@ impl Room {
         self.needs().map(line).collect()
     }
 
+    /// Whether anything still asks for this, by the name that it has now.
+    pub(in crate::domain::board) fn asks(&self, need: Need) -> bool {
+        self.needs().any(|(_, it, met)| met.is_none() && self.dryness.renamed(it) == need)
+    }
+
     /// What a return to service would still lack, and what it would rest on.
     pub fn return_lacks(&self) -> (Vec<Evidence>, Vec<Number>) {
         let (mut lacks, mut rests_on) = (vec![], vec![]);
