@@ -1,8 +1,11 @@
 //! What is asked for can be done, and opens: nobody is sent to do the same again and again.
 
-use dryhold::domain::entry::{Body, Known, Number, Place};
+use chrono::TimeDelta;
+use dryhold::domain::entry::{Body, Known, Number, Place, WhichClock};
+use dryhold::domain::moves::{find, prefill};
 use dryhold::domain::need::Need;
 
+use super::super::rules::clocks::{House, hours};
 use super::super::rules::world::{World, code, left, zone, zones};
 use super::{came, hospital, wiped};
 
@@ -16,6 +19,85 @@ fn asks(world: &World, room: &str, need: Need) -> bool {
 
 fn seen_here(tag: &str, room: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::ThingSeen { thing: tag.to_owned() })
+}
+
+fn unended(world: &World, room: &str, parts: &str, until: Option<TimeDelta>) -> (Place, Body) {
+    let (place, mut body) = world.again(room, parts, None, "RSA");
+    if let Body::Sprayed { finished, .. } = &mut body {
+        *finished = until.map(|ago| world.now - ago);
+    }
+    (place, body)
+}
+
+/// A clock four hours ahead noted the end of a spray. The bed that comes to light as having stood by is made after that hour, and no
+/// sooner: whoever makes it before is told until when to wait, and by which entry.
+#[test]
+fn linens_that_wait_for_a_wrong_clock_are_waited_for_by_name() {
+    let mut house = House::open(&[("fast", hours(4))]);
+    house.world.book(&[("102", ""), ("201", "D C")]);
+    for ward in ["W1", "W2"] {
+        house.world.walks(ward);
+    }
+    let half = TimeDelta::minutes(30);
+    let spray = house.since("fast", "TECH", half, |world| unended(world, "102", "chair", Some(TimeDelta::zero())));
+    house.says("desk", "NURSE", WhichClock::Other);
+    house.at("desk", "HK", |world| world.make("201", "C"));
+    assert!(asks(&house.world, "201", Need::Made(code("C"))));
+    let (verb, text) = step(&house.world, "201");
+    assert_eq!(verb, "wrong-time", "{text}");
+    assert!(text.starts_with("wait until 13:0") && text.contains(&format!("gave entry {spray}")), "{text}");
+    assert!(!house.is_open("C"));
+    // Two people take that time out: it was made since.
+    let mut sooner = house.world.clone();
+    for person in ["LEAD", "IP"] {
+        let seen = sooner.board.newest_of(&Place::room(code("102")));
+        let out = Body::TimeTakenOut { entry: spray, words: "by the wall clock".to_owned(), seen };
+        sooner.ok(person, (Place::room(code("102")), out));
+    }
+    assert_eq!(step(&sooner, "201").0, "return");
+    assert!(!asks(&sooner, "201", Need::Made(code("C"))));
+    house.to("13:10");
+    assert_eq!(step(&house.world, "201").0, "make-bed");
+    house.at("desk", "HK", |world| world.make("201", "C"));
+    house.at("desk", "LEAD", |world| world.give_back("201"));
+    house.at("desk", "NURSE", |world| world.empty("W2", "C D"));
+    assert!(house.is_open("C") && house.is_open("D"));
+}
+
+/// Two beds are to be made, and one of them waits for the hour of a wrong clock: the step and its form name the other.
+#[test]
+fn of_two_beds_the_one_is_named_that_can_be_made_now() {
+    let mut house = House::open(&[("fast", hours(4))]);
+    house.world.book(&[("102", ""), ("201", "C D")]);
+    for ward in ["W1", "W2"] {
+        house.world.walks(ward);
+    }
+    house
+        .since("fast", "TECH", TimeDelta::minutes(30), |world| unended(world, "102", "chair", Some(TimeDelta::zero())));
+    house.says("desk", "NURSE", WhichClock::Other);
+    house.at("desk", "HK", |world| world.prepare("201", ""));
+    house.at("desk", "HK", |world| world.make("201", "C"));
+    let (verb, text) = step(&house.world, "201");
+    assert_eq!((verb, text.as_str()), ("make-bed", "1 bed to make: D"));
+    let form = prefill(find("make-bed").unwrap(), code("201"), &house.world.board, house.world.now);
+    assert_eq!(form.get("bed"), Some("D"));
+}
+
+/// Of two sprays that left something unsaid one waits for the hour of a wrong clock: the form is about the other.
+#[test]
+fn of_two_sprays_the_one_is_filled_in_that_can_be_completed_now() {
+    let mut house = House::open(&[("fast", hours(4))]);
+    let first = house.at("desk", "TECH", |world| unended(world, "201", "chair", None));
+    let ahead = house.at("fast", "TECH", |world| unended(world, "201", "D/frame", None));
+    house.says("desk", "NURSE", WhichClock::Other);
+    let spray = |house: &House| -> Option<String> {
+        let form = prefill(find("complete-spray").unwrap(), code("201"), &house.world.board, house.world.now);
+        form.get("spray").map(str::to_owned)
+    };
+    assert_eq!(step(&house.world, "201").0, "complete-spray");
+    assert_eq!(spray(&house), Some(first.to_string()));
+    house.to("13:10");
+    assert_eq!(spray(&house), Some(ahead.to_string()));
 }
 
 /// What a bed left in stands under the bed's tag, each part by itself: felt by that tag all of them are found dry.

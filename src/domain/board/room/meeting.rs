@@ -44,12 +44,11 @@ impl Room {
             return self.found_dry(closer, need);
         }
         let (mut earliest, mut newer_than, mut support) = (None, closer.number, vec![]);
-        let mut strictly_after = closer.happened;
+        let mut strictly_after = closer.counts_after(need);
         if let (Need::Covered(_), Some((finding, found_at))) = (need, closer.works_on) {
             (newer_than, strictly_after) = (finding, found_at);
         }
         if matches!(need, Need::Bag(_) | Need::Made(_)) {
-            strictly_after = strictly_after.max(closer.finished.unwrap_or(strictly_after));
             support.extend(self.supplied_by(closer));
         }
         for (_, first) in closer.order.iter().filter(|(later, _)| *later == need) {
