@@ -30,13 +30,13 @@ impl Board {
     pub fn next_step(&self, code: Code, now: Time) -> Option<NextStep> {
         let room = self.room(code)?;
         let plan = self.facility().room(code)?;
-        let is_waited_for = |(closer, need): &(&Closer, Need)| waits_until(closer, *need, now).is_some();
+        let is_waited_for = |(closer, need): &(&Closer, Need)| waits_until(room, closer, *need, now).is_some();
         let (ahead, needs): (Vec<_>, Vec<_>) = unmet(room).into_iter().partition(is_waited_for);
         // Noted as gone since, and before the hour at which that clock had them come.
         let left = plan.beds.iter().filter_map(|bed| room.beds.get(&bed.code)?.left_before_they_came(now));
         let left: Vec<(Time, Number)> = left.collect();
         let wait = || {
-            let hours = ahead.iter().filter_map(|(closer, need)| waits_until(closer, *need, now));
+            let hours = ahead.iter().filter_map(|(closer, need)| waits_until(room, closer, *need, now));
             let first = hours.chain(left.clone()).min();
             let (at, number) = first.unwrap_or((now, Number::default()));
             format!(
@@ -286,7 +286,8 @@ impl Board {
     /// What is not met, and waits for no hour that a wrong clock gave.
     pub fn asked_now(&self, code: Code, now: Time) -> Vec<Evidence> {
         let Some(room) = self.room(code) else { return vec![] };
-        let waits = |it: &Evidence| room.closer_of(it).is_none_or(|closer| waits_until(closer, it.need, now).is_some());
+        let waits =
+            |it: &Evidence| room.closer_of(it).is_none_or(|closer| waits_until(room, closer, it.need, now).is_some());
         room.evidence().into_iter().filter(|it| it.met_by.is_none() && !waits(it)).collect()
     }
 
@@ -367,11 +368,10 @@ impl Board {
     }
 }
 
-/// What a wrong clock stamped with an hour still to come, or what treated linens until then, is met by nothing that is done before:
-/// that hour, and the entry that it stands in.
-fn waits_until(closer: &Closer, need: Need, now: Time) -> Option<(Time, Number)> {
-    let from = closer.counts_after(need);
-    let by = closer.finished_by.filter(|_| from > closer.happened).unwrap_or(closer.number);
+/// What a wrong clock stamped with an hour still to come, and what waits for that, is met by nothing that is done before: that hour,
+/// and the entry that it stands in.
+fn waits_until(room: &Room, closer: &Closer, need: Need, now: Time) -> Option<(Time, Number)> {
+    let (from, by) = room.counts_from(closer, need);
     let waits = !matches!(need, Need::Dry(_)) && !need.is_told_at_any_time();
     let is_wrong = closer.is_of_wrong_clock() || from > closer.happened;
     (waits && is_wrong && from > now).then_some((from, by))

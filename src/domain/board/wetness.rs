@@ -156,9 +156,12 @@ impl Board {
         if self.is_tag_in(room, zone) {
             self.surfaces_mut().told_of(zone.part, number);
         }
+        let parts = self.surfaces.of_tag(zone.part).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        let is_of_several = zone.bed.is_none() && parts.count() > 1;
         for surface in self.surfaces_named(room, zone) {
-            // Whoever sees a bed says nothing of a part that was taken out of it.
-            if is_whole_bed && !self.surfaces.rooms_of(surface).contains(&room) {
+            // Whoever sees a bed says nothing of a part that was taken out of it, or goes by a tag of its own.
+            let is_out = is_whole_bed && !self.surfaces.rooms_of(surface).contains(&room);
+            if is_out || (is_of_several && self.surfaces.own_tag_of(surface).is_some()) {
                 continue;
             }
             // Nobody noted that it came: where a line cannot be read, it may have come out of that line's room.

@@ -304,7 +304,8 @@ impl Surfaces {
             return false;
         }
         let track = self.record(surface).map(|record| &record.track);
-        let is_seen_here = track.is_some_and(|it| it.seen().last().is_some_and(|seen| seen.step.rooms() == [room]));
+        let is_seen_here =
+            track.is_some_and(|it| it.moves().last().is_some_and(|last| last.step == Step::Seen { at: room }));
         let is_nowhere = matches!(surface, Surface::Thing(_)) && track.is_some_and(Track::is_in_doubt);
         is_nowhere || self.is_lost(surface) || (self.rooms_of(surface).len() > 1 && !is_seen_here)
     }

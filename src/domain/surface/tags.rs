@@ -128,12 +128,13 @@ impl Surfaces {
         if let Surface::Thing(tag) = surface {
             return Some(tag);
         }
-        let tags = self.tags_of(surface);
-        let is_own = |tag: &&Code| {
-            let others = self.of_tag(**tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
-            others.copied().eq([surface])
-        };
-        tags.iter().rev().find(is_own).or(tags.last()).copied()
+        self.own_tag_of(surface).or(self.tags_of(surface).last().copied())
+    }
+
+    /// The newest tag that it carries and no other part.
+    pub fn own_tag_of(&self, surface: Surface) -> Option<Code> {
+        let parts = |tag: Code| self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        self.tags_of(surface).iter().rev().copied().find(|tag| parts(*tag).copied().eq([surface]))
     }
 
     /// Every tag under which it is known, the newest last.

@@ -21,6 +21,14 @@ fn seen_here(tag: &str, room: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::ThingSeen { thing: tag.to_owned() })
 }
 
+fn taken_out(world: &mut World, entry: Number, room: &str) {
+    for person in ["LEAD", "IP"] {
+        let (place, words) = (Place::room(code(room)), "by the wall clock".to_owned());
+        let seen = world.board.newest_of(&place);
+        world.ok(person, (place, Body::TimeTakenOut { entry, words, seen }));
+    }
+}
+
 fn unended(world: &World, room: &str, parts: &str, until: Option<TimeDelta>) -> (Place, Body) {
     let (place, mut body) = world.again(room, parts, None, "RSA");
     if let Body::Sprayed { finished, .. } = &mut body {
@@ -49,11 +57,7 @@ fn linens_that_wait_for_a_wrong_clock_are_waited_for_by_name() {
     assert!(!house.is_open("C"));
     // Two people take that time out: it was made since.
     let mut sooner = house.world.clone();
-    for person in ["LEAD", "IP"] {
-        let seen = sooner.board.newest_of(&Place::room(code("102")));
-        let out = Body::TimeTakenOut { entry: spray, words: "by the wall clock".to_owned(), seen };
-        sooner.ok(person, (Place::room(code("102")), out));
-    }
+    taken_out(&mut sooner, spray, "102");
     assert_eq!(step(&sooner, "201").0, "return");
     assert!(!asks(&sooner, "201", Need::Made(code("C"))));
     house.to("13:10");
@@ -62,6 +66,31 @@ fn linens_that_wait_for_a_wrong_clock_are_waited_for_by_name() {
     house.at("desk", "LEAD", |world| world.give_back("201"));
     house.at("desk", "NURSE", |world| world.empty("W2", "C D"));
     assert!(house.is_open("C") && house.is_open("D"));
+}
+
+/// The bed was felt by the clock that was ahead: it is made after that hour, or after two people have taken it out.
+#[test]
+fn linens_that_wait_for_a_check_by_a_wrong_clock_are_waited_for_by_name() {
+    let mut house = House::open(&[("fast", hours(4))]);
+    house.at("desk", "HK", |_| wiped("201", "D/mattress"));
+    house.to("09:30");
+    house.at("desk", "NURSE", |world| world.empty("W1", "A B C"));
+    let check = house.at("fast", "HK", |world| world.dry_check("201", "D/mattress", ""));
+    house.says("desk", "NURSE", WhichClock::Other);
+    house.at("desk", "TECH", |world| world.treat("201", "D/mattress"));
+    house.at("desk", "HK", |world| world.make("201", "D"));
+    let (verb, text) = step(&house.world, "201");
+    assert_eq!(verb, "wrong-time", "{text}");
+    assert!(text.starts_with("wait until 13:3") && text.contains(&format!("gave entry {check}")), "{text}");
+    let mut sooner = house.world.clone();
+    taken_out(&mut sooner, check, "201");
+    assert_eq!(step(&sooner, "201").0, "return");
+    assert!(!asks(&sooner, "201", Need::Made(code("D"))));
+    house.to("13:40");
+    house.at("desk", "HK", |world| world.make("201", "D"));
+    house.at("desk", "LEAD", |world| world.give_back("201"));
+    house.count("desk");
+    house.all_open();
 }
 
 /// Two beds are to be made, and one of them waits for the hour of a wrong clock: the step and its form name the other.
@@ -131,8 +160,40 @@ fn a_part_goes_by_its_own_tag_and_not_by_its_beds() {
     world.ok_at("HK", "08:00", left("BED-1", "102", "C/mattress C/frame", Some("101")));
     world.ok_at("HK", "08:00", came("BED-1", "101", Some("102"), Known::Yes));
     world.ok("HK", came("T1", "201", Some("101"), Known::Yes));
-    let to_feel = |room: &str| world.board.room(code(room)).unwrap().dryness().to_feel();
-    assert_eq!(to_feel("201"), zones("T1"));
+    let to_feel = |world: &World, room: &str| world.board.room(code(room)).unwrap().dryness().to_feel();
+    assert_eq!(to_feel(&world, "201"), zones("T1"));
+    world.ok("HK", world.dry_check("101", "BED-1", ""));
+    assert_eq!(to_feel(&world, "201"), zones("T1"), "nobody has seen it in 101");
+    world.ok("HK", world.dry_check("201", "T1", ""));
+    for room in ["101", "201"] {
+        assert!(!asks(&world, room, Need::Dry(zone("T1"))), "{room}");
+    }
+}
+
+/// What was seen here under its tag, and went on under it, is not surely here: whoever does not find it is told what to look for.
+#[test]
+fn what_went_on_since_it_was_seen_is_looked_for_and_found_by_what_carries_another_tag() {
+    let mut world = hospital();
+    world.sprays("102", "chair", "07:00", "07:10", "DRY");
+    world.to("08:00");
+    world.ok("HK", came("T1", "101", Some("102"), Known::Yes));
+    world.ok("HK", world.dry_check("101", "T1", ""));
+    world.looks_through("101");
+    world.ok("LEAD", world.give_back("101"));
+    world.to("09:30");
+    world.ok("HK", left("T1", "101", "chair", Some("201")));
+    world.ok_at("HK", "07:59", left("T1", "102", "chair", Some("101")));
+    world.ok("HK", came("T1", "201", Some("101"), Known::No));
+    world.ok("HK", left("T2", "101", "chair", Some("102")));
+    world.ok("HK", seen_here("T1", "201"));
+    let (verb, text) = step(&world, "101");
+    assert_eq!(verb, "thing-seen", "{text}");
+    assert!(text.contains("T1 was said to be chair of 101 and chair of 102"), "{text}");
+    world.ok("HK", seen_here("T2", "102"));
+    assert_eq!(step(&world, "101").0, "thing-seen");
+    world.ok("HK", seen_here("T1", "201"));
+    assert!(!asks(&world, "101", Need::Dry(zone("T1"))));
+    assert!(asks(&world, "201", Need::Dry(zone("T1"))), "it is felt where it is");
 }
 
 /// A thing's arrival and leaving were mistakes, and it is asked for again while all there is dry by a touch from before. Touched

@@ -471,6 +471,15 @@ impl<P: Program> Scene<P> {
             let is_home = |at: &usize| self.truth.now(*at) == Spot::In(home) && self.truth.tag_of(*at).is_none();
             let is_same =
                 |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag } if *at == home && *tag == name);
+            // What carries another tag is none of what this one is on: it is told by its own.
+            let other = super::place::on_the_list(&name, home).and_then(|at| self.told_by_another(at, asked));
+            if let Some((room, tag)) = other {
+                let is_told = |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag: of } if *at == room && *of == tag);
+                if !self.notes.iter().any(is_told) {
+                    went = self.tell(&["HK"], 0, self.now, Say::Seen { room, tag }, None).into();
+                }
+                continue;
+            }
             if super::place::on_the_list(&name, home).filter(is_home).is_some() && !self.notes.iter().any(is_same) {
                 went = self.tell(&["HK"], 0, self.now, Say::Seen { room: home, tag: name }, None).into();
             }
@@ -511,6 +520,13 @@ impl<P: Program> Scene<P> {
             Some(name) if matches!(went, Went::Nothing(_)) => self.give_up(name),
             _ => went,
         }
+    }
+
+    /// Where it is, and its tag, if that is another than is asked about.
+    fn told_by_another(&self, at: super::place::Surface, asked: &[String]) -> Option<(Room, String)> {
+        let tag = self.truth.tag_of(at).filter(|tag| !asked.iter().any(|name| name == tag))?;
+        let Spot::In(room) = self.truth.now(at) else { return None };
+        self.truth.found_as(tag, room).contains(&at).then(|| (room, tag.to_owned()))
     }
 
     /// What was noted to have left under this name, and was not taken back.

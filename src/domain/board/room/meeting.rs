@@ -38,6 +38,22 @@ impl Room {
         Some(Met { number, done, below: self.supplied_by(closer) })
     }
 
+    /// When what is done for it first counts, and the entry in which that hour stands: that which asks, or by which what comes first
+    /// was done.
+    pub(in crate::domain::board) fn counts_from(&self, closer: &Closer, need: Need) -> (Time, Number) {
+        let own = closer.counts_after(need);
+        let by = closer.finished_by.filter(|_| own > closer.happened).unwrap_or(closer.number);
+        let first = closer.order.iter().filter(|(later, first)| *later == need && !self.dryness.is_elsewhere(*first));
+        let first = first.filter_map(|(_, first)| self.first(closer, *first)).map(|met| (met.done, met.number));
+        let parts = match need {
+            Need::Made(bed) => self.dryness.of_bed(bed).filter_map(|part| part.dried).collect(),
+            _ => vec![],
+        };
+        let parts =
+            parts.into_iter().filter(|(number, _)| *number > closer.number).map(|(number, done)| (done, number));
+        first.chain(parts).fold((own, by), std::cmp::max)
+    }
+
     /// The first fact that meets this need of this closer, with all that it stands on.
     fn first(&self, closer: &Closer, need: Need) -> Option<Met> {
         if matches!(need, Need::Dry(_)) {
