@@ -224,7 +224,8 @@ impl Board {
         };
         let named = zones.as_ref().filter(|zones| !zones.is_empty());
         let label = self.label_noted(entry);
-        let wet = self.wet_by_spray(entry, plan, entry.happened, *finished, label, named.map(Vec::as_slice));
+        let wet =
+            self.wet_by_spray(entry, plan, (entry.happened, entry.number), *finished, label, named.map(Vec::as_slice));
         let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         spray.zones_may_follow = named.is_none() && pays;
         spray.begun = Some(entry.happened);
@@ -412,9 +413,9 @@ impl Board {
         let is_all = plan.all_zones().all(|zone| wiped.contains(&zone));
         if is_all {
             let at = entry.happened.min(entry.noted);
-            return self.wet_by_spray(entry, plan, at, Some(at), Some(TimeDelta::zero()), None);
+            return self.wet_by_spray(entry, plan, (at, entry.number), Some(at), Some(TimeDelta::zero()), None);
         }
-        self.wet_by_touch(entry, plan.code, wiped, entry.happened);
+        self.wet_by_touch(entry, plan.code, wiped, None);
         wiped.to_vec()
     }
 
@@ -432,7 +433,8 @@ impl Board {
         (begun, noted): (Time, Option<&Closer>),
     ) -> Closer {
         let (ended, label) = (noted.and_then(|spray| spray.finished), noted.and_then(|spray| spray.label));
-        let wet = self.wet_by_spray(entry, plan, begun, ended, label, None);
+        let first_told = noted.map_or(entry.number, |spray| spray.number);
+        let wet = self.wet_by_spray(entry, plan, (begun, first_told), ended, label, None);
         let mut spray = self.with_dry(closer(entry, Cause::Spray, vec![]), plan, &wet);
         (spray.finished, spray.label) = (ended, label);
         spray.product = noted.and_then(|spray| spray.product);

@@ -161,7 +161,7 @@ impl Board {
         let damp: Vec<Zone> = of(Feel::Damp).collect();
         let dry: Vec<Need> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).map(Need::Dry).collect();
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
-            self.wet_by_touch(entry, plan.code, &damp, *began);
+            self.wet_by_touch(entry, plan.code, &damp, Some(*began));
             let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
             add_made_on(&mut closing, plan);
             self.room_mut(plan.code).close(closing);

@@ -31,6 +31,7 @@ mod people_rules;
 mod really;
 mod room;
 mod setting;
+mod sighting;
 mod standing;
 mod state;
 mod stock;

@@ -4,6 +4,7 @@ use super::Board;
 use super::admission::Occupancy;
 use super::exception::ExceptionKind;
 use super::room::{Cause, Closer, Room};
+use super::sighting::Sighting;
 use super::state::State;
 use super::tasks::{TaskKind, unmet};
 use super::verdict::clear_lacks;
@@ -118,13 +119,13 @@ impl Board {
         match room.state() {
             State::TreatedWet if room.dryness().is_wet() && room.dryness().to_feel_surely().is_empty() => {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
-                let either: Vec<String> =
-                    self.sightings_wanted(code).iter().map(|(home, zone)| format!("{zone} of {home}")).collect();
+                let either: Vec<String> = self.sightings_wanted(code).iter().map(Sighting::to_string).collect();
                 let wet = wet.join(", ");
                 let text = match either.is_empty() {
                     true => format!("look for {wet} and say where it was seen; found in no ward: write it off"),
                     false => format!(
-                        "{wet} was said to be {}: look which of them carries no such tag, and say where it stands",
+                        "{wet} was said to be {}: look which of them carries no such tag, and say where it stands; where a \
+                         note names the wrong one, void it",
                         either.join(" and ")
                     ),
                 };

@@ -55,7 +55,7 @@ impl Board {
             Cause::Damp => {
                 let zones = self.zones_really(plan, noted);
                 if !zones.is_empty() {
-                    self.wet_by_touch(&then, plan.code, &zones, then.happened);
+                    self.wet_by_touch(&then, plan.code, &zones, Some(then.happened));
                 }
                 let mut damp = self.with_dry(closer(&then, Cause::Damp, vec![]), plan, &zones);
                 add_made_on(&mut damp, plan);

@@ -33,6 +33,8 @@ pub struct Dryness {
     /// Zones and beds of the room that stand elsewhere.
     pub(super) away: Vec<Zone>,
     pub(super) beds_away: Vec<Code>,
+    /// What was asked to be felt by a name that something else had here, which is gone: what has that name now never was wet.
+    pub(super) never_wet: Vec<Zone>,
     /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet.
     pub(super) spans: Vec<(Time, Option<Time>)>,
 }
@@ -104,6 +106,9 @@ impl Dryness {
 
     /// Whether a need is about something that stands elsewhere: there it is asked.
     pub fn is_elsewhere(&self, need: Need) -> bool {
+        if matches!(need, Need::Dry(zone) if self.never_wet.contains(&zone)) {
+            return true;
+        }
         match need.about() {
             Some(About::Part(zone)) => self.is_away(zone),
             Some(About::Bed(bed)) => self.beds_away.contains(&bed),

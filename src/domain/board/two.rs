@@ -224,7 +224,7 @@ impl Board {
         let damp: Vec<Zone> = zones.iter().filter(|(_, feel)| *feel == Feel::Damp).map(|(zone, _)| *zone).collect();
         if !damp.is_empty() || !not_made.is_empty() {
             for plan in self.plans(entry) {
-                self.wet_by_touch(entry, plan.code, &damp, entry.happened);
+                self.wet_by_touch(entry, plan.code, &damp, Some(entry.happened));
                 let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
                 add_made_on(&mut closing, &plan);
                 for bed in not_made.iter().filter(|bed| plan.has_bed(**bed)) {

@@ -41,12 +41,12 @@ impl Board {
         self.longest_label.max(self.policy().minutes(Setting::UnknownLabelMinutes))
     }
 
-    /// Notes a spray of this room, and gives the names of what it wetted and may be here now.
+    /// Notes a spray of this room, of which that entry told first, and gives the names of what it wetted and may be here now.
     pub(super) fn wet_by_spray(
         &mut self,
         entry: &Entry,
         plan: &RoomPlan,
-        begun: Time,
+        (begun, first_told): (Time, Number),
         ended: Option<Time>,
         label: Option<TimeDelta>,
         zones: Option<&[Zone]>,
@@ -56,6 +56,7 @@ impl Board {
         self.longest_label = self.longest_label.max(label.unwrap_or_default());
         let sprayed = Sprayed {
             number: entry.number,
+            first_told,
             room: plan.code,
             begun,
             noted: entry.noted,
@@ -81,8 +82,8 @@ impl Board {
         names
     }
 
-    /// Found damp, or wiped: wet from this moment, and under its tag seen here when they began to.
-    pub(super) fn wet_by_touch(&mut self, entry: &Entry, room: Code, zones: &[Zone], began: Time) {
+    /// Found damp, or wiped: wet from this moment. `felt`: when they began to feel what is damp, and saw it here under its tag.
+    pub(super) fn wet_by_touch(&mut self, entry: &Entry, room: Code, zones: &[Zone], felt: Option<Time>) {
         let at = entry.happened.min(entry.noted);
         let named: Vec<Surface> = zones.iter().flat_map(|zone| self.surfaces_named(room, *zone)).collect();
         if named.is_empty() {
@@ -90,6 +91,7 @@ impl Board {
         }
         let wiped = Sprayed {
             number: entry.number,
+            first_told: entry.number,
             room,
             begun: at,
             noted: entry.noted,
@@ -101,6 +103,7 @@ impl Board {
             is_spray: false,
         };
         self.surfaces_mut().sprayed(wiped);
+        let Some(began) = felt else { return };
         let tagged: Vec<Zone> = zones.iter().copied().filter(|zone| self.is_tag_in(room, *zone)).collect();
         for zone in &tagged {
             self.see_tag(room, *zone, began.min(at), entry.number);
@@ -135,7 +138,7 @@ impl Board {
         // Seen under its own name where it belongs, it is none of what a tag was said to be besides.
         if !self.is_tag_in(room, zone) {
             for surface in self.surfaces_named(room, zone) {
-                self.surfaces_mut().seen_apart(surface, number);
+                self.surfaces_mut().seen_apart(surface, None, number);
             }
         }
         self.see_tag(room, zone, at, number);
@@ -171,7 +174,7 @@ impl Board {
             }
             // What surely carries this tag is none of what another tag was said to be besides.
             if self.surfaces.is_surely(zone.part, surface) {
-                self.surfaces_mut().seen_apart(surface, number);
+                self.surfaces_mut().seen_apart(surface, Some(zone.part), number);
             }
             // A tag of one part says nothing of the bed: it may have been taken out.
             let mut parts = self.surfaces.of_tag(zone.part).iter().filter(|it| !matches!(it, Surface::Thing(_)));
@@ -184,23 +187,8 @@ impl Board {
         }
     }
 
-    /// Where a tag on something wet here was said to be one of several parts: which part of which room is to be looked for, so that
-    /// it is known which of them carries the tag.
-    pub fn sightings_wanted(&self, code: Code) -> Vec<(Code, Zone)> {
-        let wet = self.room(code).into_iter().flat_map(|room| room.dryness.wet()).filter(|it| it.is_uncertain);
-        let tags = wet.flat_map(|it| it.names.iter().chain([&it.zone])).filter(|zone| zone.bed.is_none());
-        let mut wanted = vec![];
-        for tag in tags.map(|zone| zone.part) {
-            for surface in self.surfaces.of_tag(tag).iter().filter(|it| !self.surfaces.is_surely(tag, **it)) {
-                let home = self.home_of(*surface);
-                wanted.extend(home.map(|home| (home, surface.zone())).filter(|it| !wanted.contains(it)));
-            }
-        }
-        wanted
-    }
-
     /// The room that it is a part of, or that the book has its bed in.
-    fn home_of(&self, surface: Surface) -> Option<Code> {
+    pub(super) fn home_of(&self, surface: Surface) -> Option<Code> {
         match surface {
             Surface::Room { room, .. } => Some(room),
             Surface::Bed { bed, .. } => self.surfaces.booked_room(bed),
@@ -210,10 +198,16 @@ impl Board {
 
     /// Seen in the room: it is there and nowhere else.
     pub(super) fn see(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
-        let is_on_its_bed = |bed: Code| self.surfaces.rooms_of(surface) == self.surfaces.bed_rooms(bed);
+        // Seen by itself before, it says as much of its bed, as long as nobody took it out.
+        let is_on_its_bed = |bed: Code| {
+            self.surfaces.rooms_of(surface) == self.surfaces.bed_rooms(bed) || !self.surfaces.was_taken_out(surface)
+        };
         match surface {
             Surface::Bed { bed, .. } if is_on_its_bed(bed) && self.is_bed_in(bed, room) => {
                 self.surfaces_mut().bed_seen(bed, room, at, number);
+                if self.surfaces.rooms_of(surface) != [room] {
+                    self.surfaces_mut().seen(surface, room, at, number);
+                }
             }
             // Either it was taken out, or nobody noted that its bed was rolled.
             Surface::Bed { bed, .. } if is_on_its_bed(bed) => {
@@ -507,6 +501,7 @@ impl Board {
             }
         }
         dryness.away.extend(self.gone_from(code, &dryness));
+        dryness.never_wet = self.never_wet_here(code, &dryness);
         let gone = |bed: &Code| {
             let rooms = self.surfaces.bed_rooms(*bed);
             (!rooms.is_empty() && !rooms.contains(&code)) || self.is_bed_outside(*bed)
@@ -560,6 +555,14 @@ impl Board {
             }
         }
         gone
+    }
+
+    /// What this room still asks to be felt, and nothing of that name was ever wet here.
+    fn never_wet_here(&self, code: Code, dryness: &Dryness) -> Vec<Zone> {
+        let needs = self.room(code).into_iter().flat_map(Room::unsettled).flat_map(|closer| closer.needs.iter());
+        let asked = needs.filter_map(|need| if let Need::Dry(zone) = need { Some(*zone) } else { None });
+        let is_wet = |zone: &Zone| self.surfaces_named(code, *zone).iter().any(|it| self.surfaces.is_wet(*it));
+        asked.filter(|zone| !dryness.is_here(*zone) && !dryness.is_away(*zone) && !is_wet(zone)).collect()
     }
 
     fn is_foreign(&self, surface: Surface, code: Code, beds: &[Code]) -> bool {

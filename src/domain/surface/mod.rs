@@ -141,8 +141,7 @@ pub struct Surfaces {
     said: BTreeMap<(Code, Surface), Vec<Number>>,
     /// The entries that tell of whatever carries a tag.
     told_under: BTreeMap<Code, Vec<Number>>,
-    /// Which surface somebody saw without the tag that it was said to carry: by which entry.
-    told_apart: Vec<(Number, Code, Surface)>,
+    told_apart: Vec<tags::Apart>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
     visitors: BTreeMap<Code, BTreeSet<Surface>>,
     rolled: BTreeMap<Code, BTreeSet<Code>>,
@@ -163,6 +162,8 @@ pub struct Surfaces {
 #[derive(Clone, Debug)]
 pub struct Sprayed {
     pub number: Number,
+    /// The entry that first told of it: in the wrong room, where a void says that it was in another.
+    pub first_told: Number,
     pub room: Code,
     pub begun: Time,
     pub noted: Time,
@@ -239,7 +240,7 @@ impl Surfaces {
     /// have its time wrong.
     fn believed_back_to(&self, room: Code, at: Time, number: Number) -> Time {
         let sprays = self.sprays.get(&room).into_iter().flat_map(|all| all.iter());
-        sprays.filter(|it| it.number < number).map(|it| it.interval().1).fold(at, Time::max)
+        sprays.filter(|it| it.first_told < number).map(|it| it.interval().1).fold(at, Time::max)
     }
 
     /// The rooms in which it may have stood at any time since.
@@ -304,8 +305,8 @@ impl Surfaces {
             return false;
         }
         let track = self.record(surface).map(|record| &record.track);
-        let is_seen_here =
-            track.is_some_and(|it| it.moves().last().is_some_and(|last| last.step == Step::Seen { at: room }));
+        let told = track.and_then(|it| it.told().next_back().map(|told| told.step));
+        let is_seen_here = told == Some(Step::Seen { at: room });
         let is_nowhere = matches!(surface, Surface::Thing(_)) && track.is_some_and(Track::is_in_doubt);
         is_nowhere || self.is_lost(surface) || (self.rooms_of(surface).len() > 1 && !is_seen_here)
     }

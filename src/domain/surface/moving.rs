@@ -46,6 +46,11 @@ impl Surfaces {
         }
     }
 
+    /// Whether it ever left or came by itself: of a part of a bed, that it was taken out.
+    pub fn was_taken_out(&self, surface: Surface) -> bool {
+        self.record(surface).is_some_and(|record| record.since.is_some() || record.track.is_carried())
+    }
+
     pub fn is_lost(&self, surface: Surface) -> bool {
         self.record(surface).is_some_and(|record| record.lost.is_some())
     }

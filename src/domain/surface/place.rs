@@ -94,6 +94,19 @@ impl Track {
         })
     }
 
+    /// Whether any note has it carried from one room to another.
+    pub(super) fn is_carried(&self) -> bool {
+        self.0.iter().any(|it| match it.step {
+            Step::Left { .. } | Step::Arrived { .. } | Step::Lost => true,
+            Step::Rolled { .. } | Step::Seen { .. } | Step::Named { .. } => false,
+        })
+    }
+
+    /// When it was seen, or perhaps seen, by the entries that say so.
+    pub(super) fn told(&self) -> impl DoubleEndedIterator<Item = &Move> {
+        self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. } | Step::Named { .. }))
+    }
+
     /// When it was seen, by the entries that say so.
     pub(super) fn seen(&self) -> Vec<Move> {
         self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
@@ -113,6 +126,11 @@ impl Track {
     /// The moves after this one.
     pub(super) fn since(&self, at: Time, number: Number) -> Self {
         Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1)
+    }
+
+    /// What these entries tell of it.
+    pub(super) fn of(&self, is_it: &dyn Fn(Number) -> bool) -> Self {
+        Self(self.0.iter().filter(|it| is_it(it.number)).copied().collect(), self.1)
     }
 
     /// Every room that it tells of.
@@ -239,6 +257,8 @@ struct Walk<'a> {
     earlier: Time,
     /// The last sighting.
     seen: Option<(Code, Time, Number)>,
+    /// The entries by which the book had its bed rolled, and nobody said when.
+    by_book: Vec<Number>,
     /// A move was taken back, and nobody has seen it since: it may be wherever it is said to have been.
     in_doubt: bool,
     /// Arrivals that were noted, also where it was by record already.
@@ -272,10 +292,12 @@ impl Walk<'_> {
     }
 
     /// It was there then, and nobody noted that it came: it may have stood there since it was last told of.
-    fn may_have_been_in(&mut self, room: Code, it: &Move) {
-        if !self.is_in(room) {
+    fn may_have_been_in(&mut self, room: Code, it: &Move, until: Time) {
+        // That the book has it there says nothing of since when.
+        let is_told = |(here, _, by): &(Code, Time, Number)| *here == room && !self.by_book.contains(by);
+        if !self.here.iter().any(is_told) {
             let (from, came) = (self.since(it.at), Number::default());
-            self.visits.push(Visit { room, from, until: it.at, came, went: it.number });
+            self.visits.push(Visit { room, from, until, came, went: it.number });
         }
     }
 
@@ -317,10 +339,7 @@ impl Walk<'_> {
                 let until = (self.believed)(from, it.at, it.number);
                 self.late.extend(to.filter(|_| until > it.at).map(|to| (to, until, it.number)));
                 // It was there, and nobody noted since when.
-                if !self.is_in(from) {
-                    let (from_ever, came) = (self.since(it.at), Number::default());
-                    self.visits.push(Visit { room: from, from: from_ever, until, came, went: it.number });
-                }
+                self.may_have_been_in(from, it, until);
                 // Within one minute nobody knows which came first: that it came here, or that it left.
                 let came_then =
                     self.came.iter().any(|(room, at, by)| *room == from && *at == it.at && *by != it.number);
@@ -345,7 +364,7 @@ impl Walk<'_> {
                     // It came from a room that nobody noted it in.
                     _ => {
                         if let Some(room) = from {
-                            self.may_have_been_in(room, it);
+                            self.may_have_been_in(room, it, (self.believed)(room, it.at, it.number));
                         }
                     }
                 }
@@ -354,7 +373,7 @@ impl Walk<'_> {
                 self.in_doubt |= it.in_doubt;
             }
             Step::Seen { at } if it.in_doubt => {
-                self.may_have_been_in(at, it);
+                self.may_have_been_in(at, it, it.at);
                 self.add(at, it);
             }
             // Within one minute nobody knows which came first: it was in either.
@@ -364,7 +383,7 @@ impl Walk<'_> {
                 self.add(at, it);
             }
             Step::Seen { at } => {
-                self.may_have_been_in(at, it);
+                self.may_have_been_in(at, it, it.at);
                 self.seen = Some((at, it.at, it.number));
                 // What comes to light afterwards does not agree with it: it is in both.
                 let is_news = |room: Code| self.told.iter().any(|(of, by)| *of == room && *by > it.number);
@@ -377,6 +396,7 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
             Step::Rolled { from, to, is_exact } => {
+                self.by_book.extend((!is_exact).then_some(it.number));
                 if self.is_in(from) {
                     if is_exact && !it.in_doubt {
                         self.remove(from, it, (self.believed)(from, it.at, it.number));
@@ -385,7 +405,7 @@ impl Walk<'_> {
                 }
             }
             Step::Named { at } => {
-                self.may_have_been_in(at, it);
+                self.may_have_been_in(at, it, it.at);
                 self.add(at, it);
             }
             Step::Lost if it.in_doubt => {}
@@ -400,7 +420,8 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
-        if !it.in_doubt && !is_surprise {
+        let is_by_book = matches!(it.step, Step::Rolled { is_exact: false, .. });
+        if !it.in_doubt && !is_surprise && !is_by_book {
             if it.at > self.last {
                 self.earlier = self.last;
             }
@@ -449,6 +470,7 @@ fn visits_from(
         last: BEFORE_ALL,
         earlier: BEFORE_ALL,
         seen: None,
+        by_book: vec![],
         in_doubt: false,
         came: vec![],
         told: vec![],

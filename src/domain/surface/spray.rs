@@ -66,6 +66,8 @@ pub struct Spray {
     /// The noting that supplied what a clock waited for, and the entries that did.
     started: Option<Time>,
     pub supplied_by: Vec<Number>,
+    /// The entry that first told of it, in whatever room.
+    pub(super) first_told: Number,
     /// The newest entry that said anything of it.
     pub told: Number,
     /// A spray, and not what was wiped or found damp: what was in the room with it is treated.
@@ -105,6 +107,7 @@ impl Spray {
             label,
             started,
             supplied_by,
+            first_told: number,
             told: number,
             is_spray: true,
             named,

@@ -7,6 +7,16 @@ use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
+/// Somebody saw a surface without the tag that it was said to carry.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Apart {
+    by: Number,
+    tag: Code,
+    surface: Surface,
+    /// The tag that it carried instead. None: it was seen by its own name, or two people say so.
+    under: Option<Code>,
+}
+
 impl Surfaces {
     /// The surfaces that a tag stands for. Empty: no thing was noted under it.
     pub fn of_tag(&self, tag: Code) -> &[Surface] {
@@ -59,35 +69,41 @@ impl Surfaces {
 
     /// It was seen under its own name, or under another tag: a tag that was said to be this or another stands for the other, and
     /// what wetted the one under that tag wetted the other.
-    pub fn seen_apart(&mut self, surface: Surface, number: Number) {
+    pub fn seen_apart(&mut self, surface: Surface, under: Option<Code>, number: Number) {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
-        for tag in tags {
-            self.told_apart.push((number, tag, surface));
-            self.doubtful.remove(&(tag, surface));
-            let others = self.tags.entry(tag).or_default();
-            others.retain(|it| *it != surface);
-            let others = others.clone();
-            let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
-            if let (Some(only), None) = (parts.next(), parts.next()) {
-                self.doubtful.remove(&(tag, *only));
-            }
-            self.record_mut(surface).tags.retain(|known| *known != tag);
-            let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
-            for other in others {
-                wet.iter().for_each(|it| self.make_wet(other, it.source, number));
-            }
+        tags.into_iter().for_each(|tag| self.tell_apart(Apart { by: number, tag, surface, under }));
+    }
+
+    /// The tag is not this one's.
+    fn tell_apart(&mut self, it: Apart) {
+        let Apart { by, tag, surface, .. } = it;
+        self.told_apart.push(it);
+        self.doubtful.remove(&(tag, surface));
+        let others = self.tags.entry(tag).or_default();
+        others.retain(|it| *it != surface);
+        let others = others.clone();
+        let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        if let (Some(only), None) = (parts.next(), parts.next()) {
+            self.doubtful.remove(&(tag, *only));
+        }
+        self.record_mut(surface).tags.retain(|known| *known != tag);
+        let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
+        for other in others {
+            wet.iter().for_each(|it| self.make_wet(other, it.source, by));
         }
     }
 
     /// Nobody finds anything that carries this tag. What goes under another tag as well is to be found by that.
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
-        let goes_on = |it: &Surface| {
-            let has_other = || self.tags_of(*it).iter().any(|other| *other != tag && self.is_surely(*other, *it));
-            !self.is_surely(tag, *it) || has_other()
+        let other = |it: Surface| {
+            let mut others = self.tags_of(it).iter().filter(|other| **other != tag);
+            others.find(|other| self.is_surely(**other, it)).copied()
         };
+        let goes_on = |it: &Surface| !self.is_surely(tag, *it) || other(*it).is_some();
         let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
-        for surface in elsewhere.iter().copied() {
-            self.told_apart.push((number, tag, surface));
+        let elsewhere: Vec<(Surface, Option<Code>)> = elsewhere.into_iter().map(|it| (it, other(it))).collect();
+        for (surface, under) in elsewhere {
+            self.told_apart.push(Apart { by: number, tag, surface, under });
             self.doubtful.remove(&(tag, surface));
             self.tags.entry(tag).or_default().retain(|it| *it != surface);
             self.record_mut(surface).tags.retain(|known| *known != tag);
@@ -104,17 +120,27 @@ impl Surfaces {
 
     /// The entry by which something was seen without a tag is taken back: it may carry it all the same, and went where that went.
     pub(super) fn told_apart_in_vain(&mut self, target: Number, by: Number) -> bool {
-        let (again, left) =
-            std::mem::take(&mut self.told_apart).into_iter().partition(|(number, ..)| *number == target);
+        self.not_apart(&|it| it.by == target, by)
+    }
+
+    fn not_apart(&mut self, is_it: &dyn Fn(&Apart) -> bool, by: Number) -> bool {
+        let (again, left): (Vec<Apart>, _) = std::mem::take(&mut self.told_apart).into_iter().partition(is_it);
         self.told_apart = left;
-        let again: Vec<(Number, Code, Surface)> = again;
-        for (_, tag, surface) in again.iter().copied() {
-            let others = self.of_tag(tag).to_vec();
-            for other in others.iter().copied().filter(|other| *other != surface) {
-                self.doubtful.insert((tag, other));
-                self.take_over(other, surface, by, true);
+        for Apart { tag, surface, .. } in again.iter().copied() {
+            let others: Vec<Surface> = self.of_tag(tag).iter().copied().filter(|other| *other != surface).collect();
+            // It is that one as before, where a note says so, and none that it is another.
+            let is_said = self.said.get(&(tag, surface)).is_some_and(|said| !said.is_empty());
+            let in_doubt = !is_said || others.iter().any(|it| !matches!(it, Surface::Thing(_)));
+            self.record_mut(surface).carry(tag);
+            for other in others {
+                if in_doubt {
+                    self.doubtful.insert((tag, other));
+                }
+                self.take_over(other, surface, (by, tag), in_doubt);
             }
-            self.doubtful.insert((tag, surface));
+            if in_doubt {
+                self.doubtful.insert((tag, surface));
+            }
             let known = self.tags.entry(tag).or_default();
             if !known.contains(&surface) {
                 known.push(surface);
@@ -164,7 +190,9 @@ impl Surfaces {
             self.record_mut(*part).carry(tag);
             let of_tag = if was_named { Some(Surface::Thing(tag)) } else { before.first().copied() };
             match of_tag.filter(|it| is_new && it != part) {
-                Some(of_tag) if is_first || !before.contains(part) => self.take_over(of_tag, *part, by, !is_first),
+                Some(of_tag) if is_first || !before.contains(part) => {
+                    self.take_over(of_tag, *part, (by, tag), !is_first)
+                }
                 Some(_) | None => {}
             }
         }
@@ -172,9 +200,8 @@ impl Surfaces {
     }
 
     /// What was told of a tag was told of this part: now it is said which one carries it. In doubt where it was said to be another.
-    pub(super) fn take_over(&mut self, thing: Surface, part: Surface, by: Number, in_doubt: bool) {
+    fn take_over(&mut self, thing: Surface, part: Surface, (by, tag): (Number, Code), in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
-        let tag = if let Surface::Thing(tag) = thing { Some(tag) } else { self.tags_of(thing).last().copied() };
         let before = self.rooms_of(part);
         let record = self.record_mut(part);
         for it in told.track.moves() {
@@ -185,7 +212,7 @@ impl Surfaces {
         }
         record.lost = record.lost.or(told.lost);
         // What was found dry by another name was perhaps not this.
-        let is_other = |dried: &&Dried| dried.check.is_none_or(|check| check.under != tag);
+        let is_other = |dried: &&Dried| dried.check.is_none_or(|check| check.under != Some(tag));
         let dried = told.dried.iter().filter(is_other).flat_map(|dried| dried.wet.iter());
         for wet in told.wet.iter().chain(dried) {
             self.make_wet(part, wet.source, by);
@@ -204,7 +231,26 @@ impl Surfaces {
             said.retain(|number| *number != target);
             said.is_empty() && before > 0
         });
-        tags.into_iter().for_each(|tag| self.is_perhaps_not(tag, part, by));
+        for tag in tags {
+            // Seen under it, it was perhaps another: what was concluded from that falls.
+            self.not_apart(&|it| it.surface == part && it.under == Some(tag), by);
+            // What two took back was a mistake where another note says which part it is.
+            let is_said = |it: &Surface| self.said.get(&(tag, *it)).is_some_and(|said| !said.is_empty());
+            match self.of_tag(tag).iter().any(|it| *it != part && is_said(it)) {
+                true => self.was_never(tag, part, by),
+                false => self.is_perhaps_not(tag, part, by),
+            }
+        }
+    }
+
+    /// By two people the tag never was this part's: what was told of the tag was told of another, that carries it.
+    fn was_never(&mut self, tag: Code, part: Surface, by: Number) {
+        let before = self.rooms_of(part);
+        for number in self.told_under.get(&tag).cloned().unwrap_or_default() {
+            self.record_mut(part).track.forget(number);
+        }
+        self.tell_apart(Apart { by, tag, surface: part, under: None });
+        self.follow_anew(part, before, (BEFORE_ALL, by));
     }
 
     /// Nothing says any more that this part carries the tag.
@@ -219,8 +265,9 @@ impl Surfaces {
             return;
         }
         self.tags.entry(tag).or_default().push(thing);
+        let under = self.told_under.get(&tag).cloned().unwrap_or_default();
         let record = self.record_mut(thing);
-        record.track = told.track;
+        record.track = told.track.of(&|number| under.contains(&number));
         // What was found dry under the part's own name was perhaps not this.
         let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
         for wet in told.wet.iter().chain(dried) {

@@ -140,13 +140,13 @@ impl Surfaces {
 
     /// Notes a spray. Gives what it wetted.
     pub fn sprayed(&mut self, it: Sprayed) -> Vec<Surface> {
-        let Sprayed { number, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
+        let Sprayed { number, first_told, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
         let begun = begun.min(noted);
         let named = named.map(|named| self.with_former(named, begun));
         let known = self.sprays.entry(room).or_default();
         let at = known.partition_point(|it| it.number < number);
         let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
-        spray.is_spray = is_spray;
+        (spray.first_told, spray.is_spray) = (first_told, is_spray);
         let interval = spray.interval();
         Arc::make_mut(known).insert(at, spray);
         // Also what of it is elsewhere by now is asked for, or not, by where it is.

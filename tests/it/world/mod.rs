@@ -166,6 +166,9 @@ fn control() {
     let (count, failed) = tell(number("DRYHOLD_SEED").unwrap_or(0), wanted, |_| Instant::now() > told_by);
     println!("{}", count.table());
     println!("{} of {} stories fail, in {:.1} s", failed.len(), count.stories, began.elapsed().as_secs_f64());
+    for (story, failure) in &failed {
+        println!("fails: {} ({}) {}", story.seed, failure.part, failure.kind);
+    }
     // What cannot be ended takes long to shrink, and is mostly the same.
     let (mut failed, endless): (Vec<_>, Vec<_>) = failed.into_iter().partition(|(_, failure)| failure.part != 'c');
     println!("(c) {} stories cannot be ended; a few are shrunk", endless.len());

@@ -74,9 +74,9 @@ pub(super) fn patient_out(beds: Vec<Code>) -> Body {
     }
 }
 
-/// What of which room is to be looked for, so that it is known which of several carries a tag.
-pub(super) fn to_see(board: &Board, room: Code) -> Vec<(Code, Zone)> {
-    board.sightings_wanted(room).into_iter().collect()
+/// What of which room is to be looked for, so that it is known which of several carries a tag; and the other tag that it goes by.
+pub(super) fn to_see(board: &Board, room: Code) -> Vec<(Code, Zone, Option<Code>)> {
+    board.sightings_wanted(room).into_iter().map(|it| (it.home, it.zone, it.also)).collect()
 }
 
 pub(super) fn asked(board: &Board, room: Code, now: Time) -> Vec<Evidence> {

@@ -60,8 +60,8 @@ pub(super) trait Program {
     fn book_beds(&self, room: Room) -> Vec<usize>;
     /// The bed whose patient is to be moved out.
     fn bed_to_leave(&self, room: Room, now: Minute) -> Option<usize>;
-    /// What of which room is to be looked for, so that it is known which of several carries a tag.
-    fn to_see(&self, _: Room) -> Vec<(Room, String)> {
+    /// What of which room is to be looked for, so that it is known which of several carries a tag; and the other tag that it goes by.
+    fn to_see(&self, _: Room) -> Vec<(Room, String, Option<String>)> {
         vec![]
     }
     /// What the form of a check lists. None: whatever is asked for.
@@ -304,10 +304,11 @@ impl Dryhold {
 }
 
 impl Program for Dryhold {
-    fn to_see(&self, room: Room) -> Vec<(Room, String)> {
+    fn to_see(&self, room: Room) -> Vec<(Room, String, Option<String>)> {
+        let known = |home: Code| ROOMS.iter().position(|it| code(it) == home);
         let wanted = newer::to_see(&self.board, code(ROOMS[room])).into_iter();
         wanted
-            .filter_map(|(home, zone)| Some((ROOMS.iter().position(|it| code(it) == home)?, zone.to_string())))
+            .filter_map(|(home, zone, also)| Some((known(home)?, zone.to_string(), also.map(|tag| tag.to_string()))))
             .collect()
     }
     fn to_feel(&self, room: Room) -> Option<Vec<String>> {

@@ -207,7 +207,7 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
             let says_all = from.is_some() && !told.iter().any(is_its_leaving);
             let unnoted = usize::from(!path.adrift && here != Spot::Outside && !says_all);
             match (here == target, from_here, from) {
-                (true, ..) => paths.push(path.stays(0)),
+                (true, ..) => paths.push(Path { placed: path.placed.max(at), ..path.stays(0) }),
                 (_, true, _) | (_, _, None) => paths.push(path.gone(at, target, unnoted)),
                 (_, false, Some(from)) => {
                     // Nobody noted that it went there first; or it came from elsewhere; or it did not come.

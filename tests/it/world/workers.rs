@@ -466,23 +466,29 @@ impl<P: Program> Scene<P> {
     /// Looks for what the list names, by its tag wherever it is, and says whether the room's own is here.
     fn look_for(&mut self, room: Room, asked: &[String]) -> Went {
         let mut went = Went::Nothing(format!("{} is nowhere", asked.join(", ")));
-        for (home, name) in self.program.to_see(room) {
-            // What carries the tag is told by that.
-            let is_home = |at: &usize| self.truth.now(*at) == Spot::In(home) && self.truth.tag_of(*at).is_none();
-            let is_same =
-                |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag } if *at == home && *tag == name);
-            // What carries another tag is none of what this one is on: it is told by its own.
-            let other = super::place::on_the_list(&name, home).and_then(|at| self.told_by_another(at, asked));
-            if let Some((room, tag)) = other {
-                let is_told = |it: &super::said::Note| matches!(&it.say, Say::Seen { room: at, tag: of } if *at == room && *of == tag);
-                if !self.notes.iter().any(is_told) {
-                    went = self.tell(&["HK"], 0, self.now, Say::Seen { room, tag }, None).into();
-                }
-                continue;
+        for (home, name, also) in self.program.to_see(room) {
+            let Some(part) = super::place::on_the_list(&name, home) else { continue };
+            let Spot::In(there) = self.truth.now(part) else { continue };
+            // Which of them carries no such tag: the one that stands where it belongs without any, or carries another.
+            let tag = match self.truth.tag_of(part) {
+                None if there == home => name,
+                Some(other) if also.as_deref() == Some(other) => other.to_owned(),
+                _ => continue,
+            };
+            let is_same = |it: &super::said::Note| {
+                matches!(&it.say, Say::Seen { room: at, tag: of } if *at == there && *of == tag)
+                    && it.noted > self.now - 60
+            };
+            if !self.notes.iter().any(is_same) {
+                went = self.tell(&["HK"], 0, self.now, Say::Seen { room: there, tag }, None).into();
             }
-            if super::place::on_the_list(&name, home).filter(is_home).is_some() && !self.notes.iter().any(is_same) {
-                went = self.tell(&["HK"], 0, self.now, Say::Seen { room: home, tag: name }, None).into();
-            }
+        }
+        // Where each was said, and it is asked for still, a note named the wrong one.
+        let was_said = |it: &super::said::Note| matches!(&it.say, Say::Seen { tag, .. } if asked.contains(tag));
+        let is_doubtful =
+            !self.program.to_see(room).is_empty() && self.notes.iter().filter(|it| was_said(it)).count() > 1;
+        if let Some((entry, rooms)) = self.names_the_wrong_part().filter(|_| is_doubtful) {
+            return self.tell(&["LD"], 0, self.now, Say::Void { entry, rooms, really: None }, None).into();
         }
         for name in asked {
             if self.bears_nothing(name) && self.noted_as(name).is_none() {
@@ -515,18 +521,24 @@ impl<P: Program> Scene<P> {
         }
         // Everything that it might be was told of, and nothing carries it.
         let is_of = |name: &str, note: &super::said::Note| matches!(&note.say, Say::GivenUp { tag } if tag == name);
-        let given_up = |name: &str| self.notes.iter().filter(|note| is_of(name, note)).count() > 2;
+        let given_up = |name: &str| self.notes.iter().filter(|note| is_of(name, note)).count() > 6;
         match asked.iter().find(|name| self.bears_nothing(name) && !given_up(name)) {
             Some(name) if matches!(went, Went::Nothing(_)) => self.give_up(name),
             _ => went,
         }
     }
 
-    /// Where it is, and its tag, if that is another than is asked about.
-    fn told_by_another(&self, at: super::place::Surface, asked: &[String]) -> Option<(Room, String)> {
-        let tag = self.truth.tag_of(at).filter(|tag| !asked.iter().any(|name| name == tag))?;
-        let Spot::In(room) = self.truth.now(at) else { return None };
-        self.truth.found_as(tag, room).contains(&at).then(|| (room, tag.to_owned()))
+    /// A note by which something left as a part that never carried its tag.
+    fn names_the_wrong_part(&self) -> Option<(u64, Vec<Room>)> {
+        self.notes.iter().find_map(|note| {
+            let Say::Left { room, tag, zones, to } = &note.say else { return None };
+            let (_, carried) = self.truth.tags.iter().find(|(known, _)| known == tag)?;
+            let mut named = zones.iter().filter_map(|zone| super::place::on_the_list(zone, *room));
+            let is_wrong = named.any(|part| !carried.contains(&part));
+            let is_void = |it: &super::said::Note| matches!(it.say, Say::Void { entry, .. } if entry == note.number);
+            let rooms = std::iter::once(*room).chain(*to).collect();
+            (is_wrong && !self.notes.iter().any(is_void)).then_some((note.number, rooms))
+        })
     }
 
     /// What was noted to have left under this name, and was not taken back.

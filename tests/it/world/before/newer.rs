@@ -57,7 +57,7 @@ pub(super) fn patient_out(beds: Vec<Code>) -> Body {
     Body::PatientOut { beds, washed_and_changed: Known::Yes, receiving: None, receiving_bed: None }
 }
 
-pub(super) fn to_see(_: &Board, _: Code) -> Vec<(Code, Zone)> {
+pub(super) fn to_see(_: &Board, _: Code) -> Vec<(Code, Zone, Option<Code>)> {
     vec![]
 }
 
