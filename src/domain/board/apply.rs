@@ -465,6 +465,7 @@ pub(super) fn closer(entry: &Entry, cause: Cause, needs: Vec<Need>) -> Closer {
         order: vec![],
         begun: None,
         finished: None,
+        finished_by: None,
         label: None,
         zones_may_follow: false,
         product: None,

@@ -74,7 +74,7 @@ impl Board {
                 if self.ask_which_bags(entry, code, spray) {
                     let elsewhere = self.surfaces().bed_rooms(bed).into_iter().filter(|room| *room != code);
                     elsewhere.collect::<Vec<_>>().into_iter().for_each(|room| {
-                        self.ask_for_linens(entry, room, vec![Need::Made(bed)], during.1);
+                        self.ask_for_linens(entry, room, vec![Need::Made(bed)], (during.1, spray));
                     });
                 }
             }
@@ -139,7 +139,7 @@ impl Board {
         }
         let now = self.surfaces().bed_rooms(it.bed);
         if now.is_empty() {
-            self.ask_to_make(entry, it.bed, ended);
+            self.ask_to_make(entry, it.bed, (ended, it.spray));
         }
         let mut rooms = self.surfaces().bed_rooms_since(it.bed, begun);
         rooms.extend(&now);
@@ -151,7 +151,7 @@ impl Board {
             if code != it.room {
                 needs.extend(self.bags_to_wash(code, begun));
             }
-            self.ask_for_linens(entry, code, needs, ended);
+            self.ask_for_linens(entry, code, needs, (ended, it.spray));
         }
     }
 
@@ -166,7 +166,13 @@ impl Board {
     }
 
     /// Closes a room for the linens of what is in it, unless this entry asks for them there already.
-    pub(super) fn ask_for_linens(&mut self, entry: &Entry, code: Code, mut needs: Vec<Need>, ended: Time) {
+    pub(super) fn ask_for_linens(
+        &mut self,
+        entry: &Entry,
+        code: Code,
+        mut needs: Vec<Need>,
+        (ended, by): (Time, Number),
+    ) {
         if self.facility().room(code).is_none() {
             return;
         }
@@ -178,7 +184,7 @@ impl Board {
         }
         let mut closing = closer(entry, Cause::Brought { wet: false }, needs);
         closing.happened = entry.happened.min(entry.noted);
-        closing.finished = Some(ended);
+        (closing.finished, closing.finished_by) = (Some(ended), Some(by));
         let room = self.room_mut(code);
         room.newest = room.newest.max(entry.number);
         room.close(closing);

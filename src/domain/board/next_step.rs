@@ -11,7 +11,7 @@ use super::verdict::clear_lacks;
 use crate::domain::clock::clock;
 use crate::domain::code::Code;
 use crate::domain::entry::{Lost, Number, Time};
-use crate::domain::need::Need;
+use crate::domain::need::{Evidence, Need};
 use crate::domain::people::Role;
 use crate::domain::policy::Setting;
 
@@ -31,17 +31,14 @@ impl Board {
     pub fn next_step(&self, code: Code, now: Time) -> Option<NextStep> {
         let room = self.room(code)?;
         let plan = self.facility().room(code)?;
-        // What a clock that was wrong stamped with an hour still to come is met by nothing that is done before.
-        let is_ahead = |(closer, need): &(&Closer, Need)| {
-            let waits = !matches!(need, Need::Dry(_)) && !need.is_told_at_any_time();
-            waits && closer.happened > now && closer.is_of_wrong_clock()
-        };
-        let (ahead, needs): (Vec<_>, Vec<_>) = unmet(room).into_iter().partition(is_ahead);
+        let is_waited_for = |(closer, need): &(&Closer, Need)| waits_until(room, closer, *need, now).is_some();
+        let (ahead, needs): (Vec<_>, Vec<_>) = unmet(room).into_iter().partition(is_waited_for);
         // Noted as gone since, and before the hour at which that clock had them come.
         let left = plan.beds.iter().filter_map(|bed| room.beds.get(&bed.code)?.left_before_they_came(now));
         let left: Vec<(Time, Number)> = left.collect();
         let wait = || {
-            let first = ahead.iter().map(|(closer, _)| (closer.happened, closer.number)).chain(left.clone()).min();
+            let hours = ahead.iter().filter_map(|(closer, need)| waits_until(room, closer, *need, now));
+            let first = hours.chain(left.clone()).min();
             let (at, number) = first.unwrap_or((now, Number::default()));
             format!(
                 "wait until {}, the time that a wrong clock gave entry {number}; sooner only if the lead and a second person take \
@@ -62,11 +59,12 @@ impl Board {
             let role = self.role_that_may(step.verb, step.role, &not_for, now);
             NextStep { role, not_for, ..step }
         };
-        let has_left = |bed: Code| room.beds.get(&bed).is_some_and(|it| it.left_before_they_came(now).is_some());
-        let occupied = plan.beds.iter().any(|bed| self.may_be_occupied(bed.code) && !has_left(bed.code));
+        let lies = self.beds_to_leave(plan, now);
+        let occupied = !lies.is_empty();
+        let of_bed = if plan.beds.len() > 1 { format!(": bed {}", listed(&lies)) } else { String::new() };
         let prepared = room.unsettled().any(|c| c.cause == Cause::Prepared);
         if occupied && matches!(room.state(), State::TreatedWet | State::TreatedDry) {
-            return step("move-patient", "move the patient out now, washed and changed".to_owned());
+            return step("move-patient", format!("move the patient out now, washed and changed{of_bed}"));
         }
         if self.everywhere().next().is_some() || has(|n| matches!(n, Need::Attested(_))) {
             let here = needs.iter().find_map(|(_, need)| if let Need::Attested(it) = need { Some(*it) } else { None });
@@ -153,13 +151,18 @@ impl Board {
                 return step("patient-stays", text).map(|step| NextStep { role: Role::ChargeNurse, ..step });
             }
             State::Confirmed if occupied => {
-                return step("move-patient", "move the patient out, washed and changed".to_owned());
+                return step("move-patient", format!("move the patient out, washed and changed{of_bed}"));
             }
             State::Confirmed if !prepared => {
                 return step("prepare", "prepare the room: linens and clutter sealed in bags inside it".to_owned());
             }
             State::Confirmed => return step("spray", "treat the room".to_owned()),
             _ => {}
+        }
+        // Nothing is wet, and something asks for its touch still.
+        if has(|n| matches!(n, Need::Dry(_))) {
+            let zones = count(|n| matches!(n, Need::Dry(_)));
+            return step("dry-check", format!("check by touch, gloved: {} not found dry", counted(zones, "zone")));
         }
         if has(|n| matches!(n, Need::Covered(_)))
             && !room.unsettled().all(|c| matches!(c.cause, Cause::Suspicion { .. }))
@@ -187,8 +190,18 @@ impl Board {
             return sent.map(|step| if late { NextStep { role: Role::Lead, ..step } } else { step });
         }
         if has(|n| matches!(n, Need::Made(_))) {
-            let beds = count(|n| matches!(n, Need::Made(_)));
-            return step("make-bed", format!("{} to make", counted(beds, "bed")));
+            let mut made: Vec<Code> = needs
+                .iter()
+                .filter_map(|(_, need)| if let Need::Made(bed) = need { Some(*bed) } else { None })
+                .collect();
+            made.sort();
+            made.dedup();
+            // Another one may have to wait.
+            let which = match ahead.iter().any(|(_, need)| matches!(need, Need::Made(_))) {
+                true => format!(": {}", listed(&made)),
+                false => String::new(),
+            };
+            return step("make-bed", format!("{} to make{which}", counted(made.len(), "bed")));
         }
         if room.waits_for_a_name().is_some() {
             return step("identify", "have the specimen identified, or a trained person inspects".to_owned());
@@ -271,6 +284,14 @@ impl Board {
         near.and_then(|task| step("inspect", task.need.clone()))
     }
 
+    /// What is not met, and waits for no hour that a wrong clock gave.
+    pub fn asked_now(&self, code: Code, now: Time) -> Vec<Evidence> {
+        let Some(room) = self.room(code) else { return vec![] };
+        let waits =
+            |it: &Evidence| room.closer_of(it).is_none_or(|closer| waits_until(room, closer, it.need, now).is_some());
+        room.evidence().into_iter().filter(|it| it.met_by.is_none() && !waits(it)).collect()
+    }
+
     /// Which ward is to be walked: the room's own, or the one that something came from.
     fn walk_words(&self, room: &Room, own: Code) -> String {
         format!("the lead walks ward {} and signs", self.walk_of(room, own))
@@ -348,6 +369,15 @@ impl Board {
     }
 }
 
+/// What a wrong clock stamped with an hour still to come, and what waits for that, is met by nothing that is done before: that hour,
+/// and the entry that it stands in.
+fn waits_until(room: &Room, closer: &Closer, need: Need, now: Time) -> Option<(Time, Number)> {
+    let (from, by) = room.counts_from(closer, need);
+    let waits = !matches!(need, Need::Dry(_)) && !need.is_told_at_any_time();
+    let is_wrong = closer.is_of_wrong_clock() || from > closer.happened;
+    (waits && is_wrong && from > now).then_some((from, by))
+}
+
 /// `1 zone`, `2 zones`.
 fn counted(number: usize, thing: &str) -> String {
     format!("{number} {thing}{}", if number == 1 { "" } else { "s" })
@@ -363,6 +393,10 @@ pub fn usual_role(verb: &str) -> Role {
         | "vacuum" | "make-bed" | "inspect" => Role::Housekeeper,
         _ => Role::Lead,
     }
+}
+
+fn listed(codes: &[Code]) -> String {
+    codes.iter().map(Code::to_string).collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]

@@ -160,7 +160,7 @@ impl Board {
     }
 
     /// The bed is to be made after this time, wherever it may be.
-    pub(super) fn ask_to_make(&mut self, entry: &Entry, bed: Code, after: Time) {
+    pub(super) fn ask_to_make(&mut self, entry: &Entry, bed: Code, after: (Time, Number)) {
         for room in self.surfaces().bed_rooms(bed) {
             self.ask_for_linens(entry, room, vec![Need::Made(bed)], after);
         }

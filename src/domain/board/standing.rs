@@ -134,7 +134,9 @@ impl Standing {
         wet: Option<WetNow>,
         dried: Option<(Number, Time)>,
         (is_uncertain, is_felt): (bool, bool),
+        names: Vec<Zone>,
     ) {
+        self.names.extend(names);
         self.is_uncertain &= is_uncertain || wet.is_none();
         self.is_felt &= is_felt || wet.is_none();
         self.dried = self.dried.max(dried);

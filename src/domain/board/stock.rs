@@ -158,7 +158,7 @@ impl Board {
         let is_asked = |it: &FromRooms| due.iter().any(|due| due.number == it.number && due.bed == it.bed);
         Arc::make_mut(&mut self.stock).retain(|it| !is_asked(it));
         for it in due {
-            self.ask_to_make(entry, it.bed, it.at);
+            self.ask_to_make(entry, it.bed, (it.at, it.number));
         }
     }
 

@@ -225,16 +225,18 @@ impl Board {
         tasks
     }
 
+    /// The beds of a room in which somebody lies, or may: none that is waited for only by the hour of a wrong clock.
+    pub(super) fn beds_to_leave(&self, plan: &RoomPlan, now: Time) -> Vec<Code> {
+        let has_left = |bed: Code| self.bed_use(bed).is_some_and(|it| it.left_before_they_came(now).is_some());
+        let lies = |bed: &Code| self.may_be_occupied(*bed) && !has_left(*bed);
+        plan.beds.iter().map(|bed| bed.code).filter(lies).collect()
+    }
+
     /// A patient where no patient should be: it is the charge nurse's to move them, at once.
     fn patient_task(&self, plan: &RoomPlan, room: &Room, now: Time) -> Option<Task> {
-        let since = |bed: &crate::domain::facility::Bed| {
-            let used = room.beds.get(&bed.code).filter(|used| used.is_occupied() || used.is_doubtful())?;
-            if used.left_before_they_came(now).is_some() {
-                return None;
-            }
-            used.somebody_since()
-        };
-        let lies = plan.beds.iter().filter_map(since).min()?;
+        let beds = self.beds_to_leave(plan, now);
+        let since = |bed: &Code| room.beds.get(bed).and_then(BedUse::somebody_since);
+        let lies = beds.iter().filter_map(since).min()?;
         let first =
             |wanted: &dyn Fn(&Closer) -> bool| room.unsettled().find(|c| wanted(c)).map(|c| (c.number, c.happened));
         let (kind, text, (cause, closed)) = match room.state() {
@@ -251,8 +253,7 @@ impl Board {
         let due = Some(lies.max(closed).min(now));
         let verb = "move-patient";
         let task = self.task(plan, kind, text.to_owned(), cause, due, super::usual_role(verb), verb, None);
-        let beds: Vec<String> =
-            plan.beds.iter().filter(|bed| since(bed).is_some()).map(|bed| quoted(bed.code)).collect();
+        let beds: Vec<String> = beds.into_iter().map(quoted).collect();
         let command = match beds.as_slice() {
             [bed] => format!("dryhold note {verb} {bed}"),
             several => format!("dryhold note {verb} {} --beds {}", quoted(plan.code), several.join(",")),

@@ -159,9 +159,12 @@ impl Board {
         if self.is_tag_in(room, zone) {
             self.surfaces_mut().told_of(zone.part, number);
         }
+        let parts = self.surfaces.of_tag(zone.part).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        let is_of_several = zone.bed.is_none() && parts.count() > 1;
         for surface in self.surfaces_named(room, zone) {
-            // Whoever sees a bed says nothing of a part that was taken out of it.
-            if is_whole_bed && !self.surfaces.rooms_of(surface).contains(&room) {
+            // Whoever sees a bed says nothing of a part that was taken out of it, or goes by a tag of its own.
+            let is_out = is_whole_bed && !self.surfaces.rooms_of(surface).contains(&room);
+            if is_out || (is_of_several && self.surfaces.own_tag_of(surface).is_some()) {
                 continue;
             }
             // Nobody noted that it came: where a line cannot be read, it may have come out of that line's room.
@@ -234,8 +237,13 @@ impl Board {
             if under.is_some() {
                 self.see_tag(room, *zone, began, entry.number);
             }
+            // What is dry already is asked for still where something took its wetness away that was no touch.
+            let is_asked = self.room(room).is_some_and(|it| it.asks(Need::Dry(*zone)));
             for surface in named {
-                self.surfaces_mut().felt_dry(surface, &check);
+                match is_asked && !self.surfaces.is_wet(surface) {
+                    true => self.surfaces_mut().felt_again(surface, &check),
+                    false => drop(self.surfaces_mut().felt_dry(surface, &check)),
+                }
             }
         }
     }
@@ -481,13 +489,11 @@ impl Board {
             let is_one_of_several = is_moved && self.surfaces.rooms_of(surface).len() > 1;
             let is_uncertain = is_moved && self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
+            let own = Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
+            let names = own.into_iter().chain(tags.iter().map(|part| Zone { bed: None, part: *part })).collect();
             match dryness.here.iter_mut().find(|it| it.zone == name) {
-                Some(known) => known.add(wet, dried, (is_uncertain, is_felt)),
+                Some(known) => known.add(wet, dried, (is_uncertain, is_felt), names),
                 None => {
-                    let own =
-                        Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
-                    let tags = tags.iter().map(|part| Zone { bed: None, part: *part });
-                    let names = own.into_iter().chain(tags).collect();
                     let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
                     let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
                     dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, is_felt, wet, dried });

@@ -47,7 +47,7 @@ impl Board {
         }
     }
 
-    /// The last time at which something that was owed was done in one of these rooms while it may have stood elsewhere, and that
+    /// The last time, and the entry, at which something that was owed was done in one of these rooms while it may have stood elsewhere, and that
     /// was not done since where it surely stood.
     fn was_done_elsewhere(
         &self,
@@ -56,7 +56,7 @@ impl Board {
         since: Time,
         is_it: &dyn Fn(Code, Need) -> bool,
         stood: &dyn Fn(Time, &Fact) -> Vec<Code>,
-    ) -> Option<Time> {
+    ) -> Option<(Time, Number)> {
         let all = rooms.iter().filter_map(|code| Some((*code, self.room(*code)?)));
         let gives = |room: Code, fact: &Fact| {
             // Whatever a spray names it hit, wherever that was.
@@ -82,7 +82,7 @@ impl Board {
             .iter()
             .filter(|(code, fact)| !is_sure(*code, fact))
             .filter(|(_, fact)| asked(fact).is_some_and(|asked| !self.is_done_surely(rooms, asked, is_it, stood)));
-        lacks.map(|(_, fact)| fact.done).max()
+        lacks.map(|(_, fact)| (fact.done, fact.number)).max()
     }
 
     /// Whether it was done in one of these rooms, after it was asked for, while it stood there and nowhere else.
@@ -150,7 +150,7 @@ impl Board {
 
     /// Asks for it in each room where it may be; what is in none takes it along.
     fn ask_where_it_is(&mut self, entry: &Entry, owed: Owed) {
-        let at = entry.happened.min(entry.noted);
+        let at = (entry.happened.min(entry.noted), entry.number);
         match owed {
             Owed::Made(bed) => self.ask_to_make(entry, bed, at),
             Owed::Covered(surface) | Owed::Vacuumed(surface) => {

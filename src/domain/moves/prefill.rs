@@ -21,7 +21,7 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
         return settings(mv, target, board);
     };
     let mut answers = Answers::new();
-    let waits = open_needs(board, plan);
+    let waits: Vec<(Need, Number)> = board.asked_now(plan.code, now).iter().map(|it| (it.need, it.cause)).collect();
     let first = |wanted: fn(&Need) -> Option<String>| waits.iter().find_map(|(need, _)| wanted(need));
     match mv.verb {
         "identify" => {
@@ -40,8 +40,9 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
             answers.set("bags", bags(&waits));
         }
         "complete-spray" => {
-            let spray =
-                board.room(plan.code).and_then(|room| room.unstated().into_iter().map(|(_, spray)| spray).max());
+            let is_asked = |by: Number| waits.iter().any(|(need, cause)| need.is_unstated() && *cause == by);
+            let unstated = board.room(plan.code).map(|room| room.unstated()).unwrap_or_default();
+            let spray = unstated.into_iter().filter(|(by, _)| is_asked(*by)).map(|(_, spray)| spray).max();
             answers.set("spray", spray.map(|number| number.to_string()));
         }
         "correct-spray" => {

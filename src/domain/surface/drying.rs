@@ -76,6 +76,13 @@ impl Surfaces {
         true
     }
 
+    /// A touch of what is dry already.
+    pub fn felt_again(&mut self, surface: Surface, check: &Check) {
+        let (by, done, check) = (check.number, check.done, Some(check.short()));
+        self.record_mut(surface).dried.push(Dried { by, done, check, looked: None, with: vec![], wet: vec![] });
+        self.changed(surface);
+    }
+
     /// What may stand in several rooms was felt in this one since all that keeps it wet came to light.
     pub fn is_half_felt(&self, surface: Surface, room: Code) -> bool {
         let Some(record) = self.record(surface) else { return false };

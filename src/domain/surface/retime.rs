@@ -86,6 +86,12 @@ impl Surfaces {
                     it.done = it.done.min(span.earliest_of(it.done));
                 }
             }
+            // It was felt before the next noting that stands; where its hour is not taken out, linens wait for that.
+            for it in record.dried.iter_mut().filter(|it| it.check.is_some()) {
+                if let Some(span) = worst(it.by).filter(|span| span.out) {
+                    it.done = it.done.min(span.latest);
+                }
+            }
             let felt = record.dried.iter_mut().filter_map(|it| it.check.as_mut()).chain(record.felt.iter_mut());
             for check in felt {
                 if let Some(span) = worst(check.number) {

@@ -149,12 +149,18 @@ impl Surfaces {
         !again.is_empty()
     }
 
-    /// The newest tag under which this surface goes, where it has one.
+    /// The newest tag under which this surface goes, where it has one. A tag of its own tells more than one of a whole bed.
     pub fn tag_of(&self, surface: Surface) -> Option<Code> {
         if let Surface::Thing(tag) = surface {
             return Some(tag);
         }
-        self.tags_of(surface).last().copied()
+        self.own_tag_of(surface).or(self.tags_of(surface).last().copied())
+    }
+
+    /// The newest tag that it carries and no other part.
+    pub fn own_tag_of(&self, surface: Surface) -> Option<Code> {
+        let parts = |tag: Code| self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        self.tags_of(surface).iter().rev().copied().find(|tag| parts(*tag).copied().eq([surface]))
     }
 
     /// Every tag under which it is known, the newest last.

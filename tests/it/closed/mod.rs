@@ -10,6 +10,7 @@ mod attack;
 mod bare;
 mod clocks;
 mod damage;
+mod ended;
 mod halves;
 mod holes;
 mod journeys;

@@ -36,12 +36,35 @@ impl House {
         person: &str,
         make: impl FnOnce(&World) -> (Place, Body),
     ) -> Result<Number, Refusal> {
+        self.try_since(terminal, person, TimeDelta::zero(), make)
+    }
+
+    /// What began so long before it is noted.
+    #[track_caller]
+    pub fn since(
+        &mut self,
+        terminal: &str,
+        person: &str,
+        ago: TimeDelta,
+        make: impl FnOnce(&World) -> (Place, Body),
+    ) -> Number {
+        self.try_since(terminal, person, ago, make).unwrap_or_else(|no| panic!("refused ({}): {no}", no.rule()))
+    }
+
+    fn try_since(
+        &mut self,
+        terminal: &str,
+        person: &str,
+        ago: TimeDelta,
+        make: impl FnOnce(&World) -> (Place, Body),
+    ) -> Result<Number, Refusal> {
         let wall = self.world.now;
         let shows = self.shows(terminal);
         self.world.now = shows;
         let (place, body) = make(&self.world);
         let mut command = Command::new(CommandId(self.world.entries.len() as u64 + 5000), place, body);
         command.terminal = terminal.to_owned();
+        command.happened = Some(shows - ago);
         let decided = decide(&self.world.board, &command, code(person), shows);
         let noted = decided.map(|entry| self.world.append(entry));
         self.world.now = wall + TimeDelta::minutes(1);

@@ -2,7 +2,7 @@
 
 use chrono::TimeDelta;
 use dryhold::domain::board::{State, Task, TaskKind};
-use dryhold::domain::entry::{Body, Depth, InspectionMethod, Known, Number, Place, Sign, Specimen, ZoneLook};
+use dryhold::domain::entry::{Body, Depth, InspectionMethod, Known, Number, Place, Sign, Specimen, Went, ZoneLook};
 use dryhold::domain::people::Role;
 use dryhold::domain::remarks::remarks;
 use dryhold::domain::rule::Rule;
@@ -35,6 +35,38 @@ fn inspected(world: &World, room: &str, looked: &str, sign: Sign) -> (Place, Bod
 fn stays(world: &World, room: &str) -> (Place, Body) {
     let review = world.now + TimeDelta::hours(4);
     (Place::room(code(room)), Body::PatientStays { reason: "cannot be moved".to_owned(), review })
+}
+
+/// Whose patient was noted late to have left is not known to be empty: of two beds the step names the one.
+#[test]
+fn the_bed_is_named_whose_patient_is_to_be_moved_out() {
+    let mut world = World::open();
+    let out = |bed: &str| {
+        let body = Body::PatientMoved {
+            beds: vec![code(bed)],
+            went: Went::Home,
+            receiving: None,
+            receiving_bed: None,
+            outside: String::new(),
+            washed_and_changed: Known::Yes,
+            own_bed: false,
+            things: vec![],
+            answers: None,
+        };
+        (Place::room(code("101")), body)
+    };
+    world.to("07:30");
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.ok("NURSE", world.occupied("101", "B"));
+    world.to("09:00");
+    world.ok_at("NURSE", "07:40", out("A"));
+    world.ok("NURSE", out("B"));
+    let wiped = Body::EnteredWet { wiped: zones("chair"), note: String::new() };
+    world.ok("HK", (Place::room(code("101")), wiped));
+    let text = |world: &World| world.board.next_step(code("101"), world.now).map(|step| step.text).unwrap_or_default();
+    assert_eq!(text(&world), "move the patient out now, washed and changed: bed A");
+    world.ok("NURSE", out("A"));
+    assert_ne!(world.next_step("101"), "move-patient");
 }
 
 #[test]

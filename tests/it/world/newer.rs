@@ -5,6 +5,7 @@ use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{Body, Known, Lost, Number, Place, Time, Went, WhichClock};
 use dryhold::domain::facility::Zone;
+use dryhold::domain::need::Evidence;
 
 pub(super) fn counted(empty: Vec<Code>) -> Body {
     Body::OccupancyConfirmed { occupied: vec![], empty, gone: vec![] }
@@ -76,6 +77,10 @@ pub(super) fn patient_out(beds: Vec<Code>) -> Body {
 /// What of which room is to be looked for, so that it is known which of several carries a tag; and the other tag that it goes by.
 pub(super) fn to_see(board: &Board, room: Code) -> Vec<(Code, Zone, Option<Code>)> {
     board.sightings_wanted(room).into_iter().map(|it| (it.home, it.zone, it.also)).collect()
+}
+
+pub(super) fn asked(board: &Board, room: Code, now: Time) -> Vec<Evidence> {
+    board.asked_now(room, now)
 }
 
 /// What the form of a check lists. None: it lists what the room asks for.

@@ -22,7 +22,7 @@ use super::said::{Say, Wet};
 pub(super) const PRODUCTS: [(&str, Option<Minute>); 4] =
     [("P0", Some(0)), ("P60", Some(60)), ("P240", Some(240)), ("unlisted", None)];
 
-/// What the program still asks for in a room, as its lists say it.
+/// What the program asks for in a room now, as its forms have it.
 #[derive(Clone, PartialEq, Debug)]
 pub(super) enum Ask {
     Dry(String),
@@ -54,10 +54,12 @@ pub(super) trait Program {
     fn tasks(&self, room: Room, now: Minute) -> Vec<&'static str>;
     /// Who may not do the next step.
     fn not_for(&self, room: Room, now: Minute) -> Vec<String>;
-    fn asks(&self, room: Room) -> Vec<Ask>;
+    fn asks(&self, room: Room, now: Minute) -> Vec<Ask>;
     /// What a form offers to tick in this room, in order.
     fn zone_list(&self, room: Room) -> Vec<String>;
     fn book_beds(&self, room: Room) -> Vec<usize>;
+    /// The bed whose patient is to be moved out.
+    fn bed_to_leave(&self, room: Room, now: Minute) -> Option<usize>;
     /// What of which room is to be looked for, so that it is known which of several carries a tag; and the other tag that it goes by.
     fn to_see(&self, _: Room) -> Vec<(Room, String, Option<String>)> {
         vec![]
@@ -316,7 +318,9 @@ impl Program for Dryhold {
     fn why(&self, room: Room) -> String {
         let evidence = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
         let needs: Vec<String> = evidence.map(|it| format!("{:?} of {}", it.need, it.cause.0)).collect();
-        format!("{}; {}", needs.join(", "), newer::dryness(&self.board, code(ROOMS[room])))
+        let now = self.board.last().map_or(time(0), |(_, noted)| noted);
+        let step = self.board.next_step(code(ROOMS[room]), now).map(|step| step.text).unwrap_or_default();
+        format!("{}; {step}; {}", needs.join(", "), newer::dryness(&self.board, code(ROOMS[room])))
     }
     fn ward_to_walk(&self, room: Room, now: Minute) -> Option<usize> {
         let tasks = self.board.tasks_of(code(ROOMS[room]), time(now));
@@ -366,8 +370,8 @@ impl Program for Dryhold {
         step.map(|step| step.not_for.iter().map(Code::to_string).collect()).unwrap_or_default()
     }
 
-    fn asks(&self, room: Room) -> Vec<Ask> {
-        let open = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());
+    fn asks(&self, room: Room, now: Minute) -> Vec<Ask> {
+        let open = newer::asked(&self.board, code(ROOMS[room]), time(now)).into_iter();
         open.map(|it| match it.need {
             Need::Dry(zone) => Ask::Dry(zone.to_string()),
             Need::Covered(zone) => Ask::Treat(zone.to_string()),
@@ -391,6 +395,12 @@ impl Program for Dryhold {
         let plan = self.board.facility().room(code(ROOMS[room]));
         let beds = plan.map(|plan| plan.beds.as_slice()).unwrap_or_default();
         beds.iter().filter_map(|bed| BEDS.iter().position(|known| code(known) == bed.code)).collect()
+    }
+
+    fn bed_to_leave(&self, room: Room, now: Minute) -> Option<usize> {
+        let tasks = self.board.tasks_of(code(ROOMS[room]), time(now));
+        let beds = tasks.iter().find(|task| task.verb == "move-patient")?.command.split_whitespace().last()?;
+        beds.split(',').find_map(|bed| BEDS.iter().position(|known| *known == bed))
     }
 }
 
@@ -419,14 +429,17 @@ impl Program for Always {
     fn not_for(&self, room: Room, now: Minute) -> Vec<String> {
         self.inner.not_for(room, now)
     }
-    fn asks(&self, room: Room) -> Vec<Ask> {
-        self.inner.asks(room)
+    fn asks(&self, room: Room, now: Minute) -> Vec<Ask> {
+        self.inner.asks(room, now)
     }
     fn zone_list(&self, room: Room) -> Vec<String> {
         self.inner.zone_list(room)
     }
     fn book_beds(&self, room: Room) -> Vec<usize> {
         self.inner.book_beds(room)
+    }
+    fn bed_to_leave(&self, room: Room, now: Minute) -> Option<usize> {
+        self.inner.bed_to_leave(room, now)
     }
 }
 

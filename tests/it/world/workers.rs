@@ -165,7 +165,7 @@ impl<P: Program> Scene<P> {
             "look" => {
                 let mut last = Went::Nothing("no look is asked for".to_owned());
                 let by = others(&["IP", "TE", "H2", "LD", "L2"]);
-                for ask in self.program.asks(room) {
+                for ask in self.program.asks(room, self.now) {
                     if let Ask::Look(void) = ask {
                         last = self.tell(&by, 0, self.now, Say::Look { room, void }, None).into();
                         if matches!(last, Went::Noted) {
@@ -176,7 +176,7 @@ impl<P: Program> Scene<P> {
                 last
             }
             "treat-zone" => {
-                let asked = self.program.asks(room).into_iter();
+                let asked = self.program.asks(room, self.now).into_iter();
                 let zones: Vec<String> =
                     asked.filter_map(|it| if let Ask::Treat(zone) = it { Some(zone) } else { None }).collect();
                 let there: Vec<String> =
@@ -191,7 +191,7 @@ impl<P: Program> Scene<P> {
                 }
             }
             "make-bed" => {
-                let asked = self.program.asks(room).into_iter();
+                let asked = self.program.asks(room, self.now).into_iter();
                 let bed = asked.filter_map(|it| if let Ask::Make(bed) = it { Some(bed) } else { None }).next();
                 match bed.and_then(|bed| BEDS.iter().position(|known| *known == bed)) {
                     Some(bed) => self.tell(&["HK"], 0, now, Say::Made { room, bed }, None).into(),
@@ -199,7 +199,7 @@ impl<P: Program> Scene<P> {
                 }
             }
             "launder" => {
-                let asked = self.program.asks(room).into_iter();
+                let asked = self.program.asks(room, self.now).into_iter();
                 let bag = asked.filter_map(|it| if let Ask::Bag(bag) = it { Some(bag) } else { None }).next();
                 match bag {
                     Some(bag) if slips.contains(&Slip::LookedThrough) => {
@@ -239,8 +239,7 @@ impl<P: Program> Scene<P> {
                 }
                 went
             }
-            // Of who was noted last.
-            "move-patient" => match self.newest_in(room) {
+            "move-patient" => match self.program.bed_to_leave(room, now) {
                 Some(bed) => self.tell(&["CN"], 0, now, Say::PatientOut { bed, room }, None).into(),
                 None => Went::Nothing("no bed there".to_owned()),
             },
@@ -260,7 +259,7 @@ impl<P: Program> Scene<P> {
     fn feel_what_is_asked(&mut self, room: Room, slips: &[Slip]) -> Went {
         let began = self.now;
         let mut asked: Vec<String> = vec![];
-        for ask in self.program.asks(room) {
+        for ask in self.program.asks(room, self.now) {
             if let Ask::Dry(zone) = ask
                 && !asked.contains(&zone)
             {
@@ -347,7 +346,7 @@ impl<P: Program> Scene<P> {
 
     /// Says of a spray what it left out, as it was.
     fn supply(&mut self, room: Room) -> Went {
-        let asked = self.program.asks(room);
+        let asked = self.program.asks(room, self.now);
         let Some(spray) = asked.iter().find_map(|ask| if let Ask::Unstated(it) = ask { Some(*it) } else { None })
         else {
             return Went::Nothing("nothing is unstated".to_owned());
@@ -390,8 +389,8 @@ impl<P: Program> Scene<P> {
                 let say = Say::Complete { room, spray, zones, until: None, label, bags };
                 let told: Went = self.tell(&["TE"], 0, self.now, say, None).into();
                 // Where it never was noted, it ended by now.
-                let still = self.program.asks(room).iter().any(|ask| matches!(ask, Ask::Unstated(it) if *it == spray));
-                if !still {
+                let still = self.program.asks(room, self.now);
+                if !still.iter().any(|ask| matches!(ask, Ask::Unstated(it) if *it == spray)) {
                     return told;
                 }
                 let until = Some(self.now);
@@ -442,7 +441,7 @@ impl<P: Program> Scene<P> {
         let mut went = Went::Nothing("nothing that is looked for is in any room".to_owned());
         let mut asked: Vec<String> = self
             .program
-            .asks(room)
+            .asks(room, self.now)
             .into_iter()
             .filter_map(|ask| if let Ask::Dry(name) = ask { Some(name) } else { None })
             .collect();
@@ -542,32 +541,13 @@ impl<P: Program> Scene<P> {
         })
     }
 
-    fn newest_in(&self, room: Room) -> Option<usize> {
-        let beds = self.program.book_beds(room);
-        // Of whom nobody has noted since that they left; else of who was noted last.
-        let told = |bed: usize| {
-            self.notes.iter().rev().find_map(|note| match &note.say {
-                Say::Occupied { bed: of, .. } if *of == bed => Some((note.number, true)),
-                Say::Empty { bed: of, .. } | Say::PatientOut { bed: of, .. } if *of == bed => {
-                    Some((note.number, false))
-                }
-                _ => None,
-            })
-        };
-        let lies = beds.iter().copied().find(|bed| told(*bed).is_some_and(|(_, lies)| lies));
-        let noted = lies.or_else(|| {
-            self.notes.iter().rev().find_map(|note| match &note.say {
-                Say::Occupied { bed, .. } if beds.contains(bed) => Some(*bed),
-                _ => None,
-            })
-        });
-        noted.or(beds.first().copied())
-    }
-
-    /// What was noted to have left under this name.
+    /// What was noted to have left under this name, and was not taken back.
     fn noted_as(&self, name: &str) -> Option<Vec<super::place::Surface>> {
+        let is_voided = |of: u64| {
+            self.notes.iter().any(|it| matches!(it.say, Say::Void { entry, really: None, .. } if entry == of))
+        };
         self.notes.iter().find_map(|note| match &note.say {
-            Say::Left { room, tag, zones, .. } if tag == name => {
+            Say::Left { room, tag, zones, .. } if tag == name && !is_voided(note.number) => {
                 Some(zones.iter().filter_map(|zone| super::place::on_the_list(zone, *room)).collect())
             }
             _ => None,

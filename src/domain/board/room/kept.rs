@@ -63,6 +63,8 @@ pub struct Closer {
     /// Of a spray: its end, and the label's minutes where the label's words are on file.
     pub finished: Option<Time>,
     pub label: Option<TimeDelta>,
+    /// Of linens that are asked for afterwards: the entry that says when what treated them ended.
+    pub finished_by: Option<Number>,
     /// Of a spray: zones that are supplied later were treated by it. Not if it named its own, nor if whoever sprayed may not.
     pub zones_may_follow: bool,
     /// Of a spray: what was sprayed, by the list's code. None: nobody knows.
@@ -288,6 +290,12 @@ impl Closer {
     /// The spray that it is about: of what was supplied later, the one that it was supplied for.
     pub fn spray(&self) -> Number {
         if let Cause::Supplied { spray } = self.cause { spray } else { self.number }
+    }
+
+    /// What is done sooner does not meet it: no linens are fresh before the end of what treated them.
+    pub fn counts_after(&self, need: Need) -> Time {
+        let ended = self.finished.filter(|_| matches!(need, Need::Bag(_) | Need::Made(_)));
+        ended.map_or(self.happened, |ended| ended.max(self.happened))
     }
 
     /// Its clock was called wrong.

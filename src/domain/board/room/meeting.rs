@@ -38,18 +38,33 @@ impl Room {
         Some(Met { number, done, below: self.supplied_by(closer) })
     }
 
+    /// When what is done for it first counts, and the entry in which that hour stands: that which asks, or by which what comes first
+    /// was done.
+    pub(in crate::domain::board) fn counts_from(&self, closer: &Closer, need: Need) -> (Time, Number) {
+        let own = closer.counts_after(need);
+        let by = closer.finished_by.filter(|_| own > closer.happened).unwrap_or(closer.number);
+        let first = closer.order.iter().filter(|(later, first)| *later == need && !self.dryness.is_elsewhere(*first));
+        let first = first.filter_map(|(_, first)| self.first(closer, *first)).map(|met| (met.done, met.number));
+        let parts = match need {
+            Need::Made(bed) => self.dryness.of_bed(bed).filter_map(|part| part.dried).collect(),
+            _ => vec![],
+        };
+        let parts =
+            parts.into_iter().filter(|(number, _)| *number > closer.number).map(|(number, done)| (done, number));
+        first.chain(parts).fold((own, by), std::cmp::max)
+    }
+
     /// The first fact that meets this need of this closer, with all that it stands on.
     fn first(&self, closer: &Closer, need: Need) -> Option<Met> {
         if matches!(need, Need::Dry(_)) {
             return self.found_dry(closer, need);
         }
         let (mut earliest, mut newer_than, mut support) = (None, closer.number, vec![]);
-        let mut strictly_after = closer.happened;
+        let mut strictly_after = closer.counts_after(need);
         if let (Need::Covered(_), Some((finding, found_at))) = (need, closer.works_on) {
             (newer_than, strictly_after) = (finding, found_at);
         }
         if matches!(need, Need::Bag(_) | Need::Made(_)) {
-            strictly_after = strictly_after.max(closer.finished.unwrap_or(strictly_after));
             support.extend(self.supplied_by(closer));
         }
         for (_, first) in closer.order.iter().filter(|(later, _)| *later == need) {
@@ -192,6 +207,11 @@ impl Room {
             met_by: met.map(|(number, _)| number),
         };
         self.needs().map(line).collect()
+    }
+
+    /// Whether anything still asks for this, by the name that it has now.
+    pub(in crate::domain::board) fn asks(&self, need: Need) -> bool {
+        self.needs().any(|(_, it, met)| met.is_none() && self.dryness.renamed(it) == need)
     }
 
     /// What a return to service would still lack, and what it would rest on.

@@ -54,7 +54,11 @@ impl Room {
         let mut closers = self.closers.iter().chain(chapters().flat_map(|it| it.closers.iter()));
         let mut facts = self.facts.iter().chain(chapters().flat_map(|it| it.facts.iter()));
         let mut signatures = self.signatures.iter().chain(chapters().flat_map(|it| it.signatures.iter()));
-        closers.any(|it| is_it(it.number) || it.voided.is_some_and(|void| is_it(void.number)))
+        let is_of = |it: &Closer| {
+            let said = [it.finished_by, it.voided.map(|void| void.number)];
+            said.into_iter().flatten().chain([it.number]).any(is_it)
+        };
+        closers.any(is_of)
             || facts.any(|it| is_it(it.number))
             || signatures.any(|it| is_it(it.number))
             || self.inspections.iter().any(|it| is_it(it.number))
@@ -73,6 +77,9 @@ impl Room {
             if let Some(span) = spans.get(&closer.number) {
                 closer.retime(*span);
                 newest = newest.max(Some(closer.happened));
+            }
+            if let Some(span) = closer.finished_by.and_then(|number| spans.get(&number)) {
+                closer.finished = closer.finished.map(|at| span.latest_of(at));
             }
             if let Some((void, span)) = closer.voided.as_mut().and_then(|void| Some((spans.get(&void.number)?, void))) {
                 span.noted = void.latest_of(span.noted);

@@ -5,13 +5,14 @@
 //! * A patient's move is a `PatientOut`, which knows no bed rolled along and nowhere that the patient went.
 //! * What it has no entry for is handed over in words, which no rule reads: a spray corrected to less, a thing seen or given
 //!   up, what the wall clock says. It closes nothing by them and opens nothing.
-//! * It asks more of a spray under the spray's own number, names no thing to look for, lists for a check what it asks for, and
-//!   keeps no dryness to be printed.
+//! * It asks for all at once, and more of a spray under the spray's own number, names no thing to look for, lists for a check
+//!   what it asks for, and keeps no dryness to be printed.
 
 use dryhold::domain::board::Board;
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{Body, Known, Number, Place, Time};
 use dryhold::domain::facility::Zone;
+use dryhold::domain::need::Evidence;
 
 fn in_words(text: String) -> Body {
     Body::HandedOver { text }
@@ -58,6 +59,10 @@ pub(super) fn patient_out(beds: Vec<Code>) -> Body {
 
 pub(super) fn to_see(_: &Board, _: Code) -> Vec<(Code, Zone, Option<Code>)> {
     vec![]
+}
+
+pub(super) fn asked(board: &Board, room: Code, _: Time) -> Vec<Evidence> {
+    board.evidence(room).into_iter().filter(|it| it.met_by.is_none()).collect()
 }
 
 pub(super) fn to_feel(_: &Board, _: Code) -> Option<Vec<Zone>> {
