@@ -219,7 +219,7 @@ impl Surfaces {
     fn visits(&self, surface: Surface) -> (Vec<Visit>, Vec<Code>) {
         let nothing = Track::default();
         let own = self.record(surface).map_or(&nothing, |record| &record.track);
-        let believed = |room: Code, at: Time, number: Number| self.believed_back_to(room, at, number);
+        let believed = |room: Option<Code>, at: Time, number: Number| self.believed_back_to(room, at, number);
         match surface {
             Surface::Room { room, .. } => place::visits(&[room], &nothing, own, &believed),
             Surface::Thing(_) => place::visits(&own.origin(), &nothing, own, &believed),
@@ -237,9 +237,13 @@ impl Surfaces {
     }
 
     /// A move's time is believed only back to the last spray that was noted before it: whoever notes a leaving afterwards may
-    /// have its time wrong.
-    fn believed_back_to(&self, room: Code, at: Time, number: Number) -> Time {
-        let sprays = self.sprays.get(&room).into_iter().flat_map(|all| all.iter());
+    /// have its time wrong. Where nobody says which room it left, of any room.
+    fn believed_back_to(&self, room: Option<Code>, at: Time, number: Number) -> Time {
+        let rooms: Vec<&Arc<Vec<Spray>>> = match room {
+            Some(room) => self.sprays.get(&room).into_iter().collect(),
+            None => self.sprays.values().collect(),
+        };
+        let sprays = rooms.into_iter().flat_map(|all| all.iter());
         sprays.filter(|it| it.first_told < number).map(|it| it.interval().1).fold(at, Time::max)
     }
 

@@ -286,9 +286,28 @@ impl Surfaces {
             let moves = self.record(guest).map(|record| record.track.moves()).unwrap_or_default();
             let at = moves.iter().find(|it| it.number == target).map_or(BEFORE_ALL, |it| it.at);
             self.record_mut(guest).track.forget(target);
+            self.lost_again(guest, target, by);
             self.follow_anew(guest, before, (at, by));
             self.unname(guest, target, by);
             self.drop_phantom(guest);
+        }
+    }
+
+    /// It did not turn up by that: it is as lost as it was, or turned up by what was told since.
+    fn lost_again(&mut self, surface: Surface, target: Number, by: Number) {
+        let Some(record) = self.record(surface) else { return };
+        let wet = record.wet.iter().chain(record.dried.iter().flat_map(|it| it.wet.iter()));
+        let labels = wet.filter_map(|it| match it.source {
+            Source::Touch { number, label, .. } if number == target => Some(label),
+            Source::Touch { .. } | Source::Spray { .. } => None,
+        });
+        let moves = record.track.moves();
+        let given_up = moves.iter().rfind(|it| it.step == Step::Lost && !it.in_doubt).map(|it| it.at);
+        let (Some(label), Some(given_up)) = (labels.max(), given_up) else { return };
+        let since = moves.iter().find(|it| it.at > given_up && !matches!(it.step, Step::Named { .. }));
+        match since.copied() {
+            Some(it) => self.make_wet(surface, Source::Touch { number: it.number, at: it.at, label }, by),
+            None => self.record_mut(surface).lost = Some(label),
         }
     }
 

@@ -272,7 +272,7 @@ struct Walk<'a> {
     told: Vec<(Code, Number)>,
     /// Where it went at a time that is not believed: what was noted before that, and happened before this, may have come first.
     late: Vec<(Code, Time, Number)>,
-    believed: &'a dyn Fn(Code, Time, Number) -> Time,
+    believed: &'a dyn Fn(Option<Code>, Time, Number) -> Time,
 }
 
 impl Walk<'_> {
@@ -341,7 +341,7 @@ impl Walk<'_> {
                     Destination::Unknown => Some(from),
                     Destination::Outside => None,
                 };
-                let until = (self.believed)(from, it.at, it.number);
+                let until = (self.believed)(Some(from), it.at, it.number);
                 self.late.extend(to.filter(|_| until > it.at).map(|to| (to, until, it.number)));
                 // It was there, and nobody noted since when.
                 self.may_have_been_in(from, it, until);
@@ -364,12 +364,13 @@ impl Walk<'_> {
                 let said = self.looked_for.filter(|room| self.is_only_in(*room) && from.is_none_or(|it| it == *room));
                 match said {
                     Some(room) if !it.in_doubt && !self.in_doubt && room != at => {
-                        self.remove(room, it, (self.believed)(room, it.at, it.number));
+                        // Of which nobody says where it came from it counts as late as after the last spray of any room.
+                        self.remove(room, it, (self.believed)(from, it.at, it.number));
                     }
                     // It came from a room that nobody noted it in.
                     _ => {
                         if let Some(room) = from {
-                            self.may_have_been_in(room, it, (self.believed)(room, it.at, it.number));
+                            self.may_have_been_in(room, it, (self.believed)(Some(room), it.at, it.number));
                         }
                     }
                 }
@@ -404,7 +405,7 @@ impl Walk<'_> {
                 self.by_book.extend((!is_exact).then_some(it.number));
                 if self.is_in(from) {
                     if is_exact && !it.in_doubt {
-                        self.remove(from, it, (self.believed)(from, it.at, it.number));
+                        self.remove(from, it, (self.believed)(Some(from), it.at, it.number));
                     }
                     self.add(to, it);
                 }
@@ -442,7 +443,7 @@ pub(super) fn visits(
     home: &[Code],
     bed: &Track,
     own: &Track,
-    believed: &dyn Fn(Code, Time, Number) -> Time,
+    believed: &dyn Fn(Option<Code>, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
     visits_from((home, home), bed, own, believed)
 }
@@ -453,7 +454,7 @@ pub(super) fn visits_of_new(
     room: Code,
     bed: &Track,
     own: &Track,
-    believed: &dyn Fn(Code, Time, Number) -> Time,
+    believed: &dyn Fn(Option<Code>, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
     visits_from((home, &[room]), bed, own, believed)
 }
@@ -463,12 +464,12 @@ fn visits_from(
     (home, bed_home): (&[Code], &[Code]),
     bed: &Track,
     own: &Track,
-    believed: &dyn Fn(Code, Time, Number) -> Time,
+    believed: &dyn Fn(Option<Code>, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
     // By a clock that was wrong it may have left as late as this.
     let lingers = bed.1.max(own.1);
-    let believed = |room: Code, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
-    let believed: &dyn Fn(Code, Time, Number) -> Time = &believed;
+    let believed = |room: Option<Code>, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
+    let believed: &dyn Fn(Option<Code>, Time, Number) -> Time = &believed;
     let begin = |home: &[Code]| Walk {
         here: home.iter().map(|room| (*room, BEFORE_ALL, Number::default())).collect(),
         visits: vec![],
@@ -612,7 +613,7 @@ mod tests {
             ("A>B ~+C", "B C"),
         ];
         for (moves, wanted) in ends {
-            let believed = |_: Code, at: Time, _: Number| at;
+            let believed = |_: Option<Code>, at: Time, _: Number| at;
             let (_, now) = visits(&[code("A")], &Track::default(), &track(moves), &believed);
             let now: Vec<String> = now.iter().map(Code::to_string).collect();
             assert_eq!(now.join(" "), wanted, "{moves}");
@@ -621,7 +622,7 @@ mod tests {
 
     #[test]
     fn a_part_goes_where_its_bed_goes_unless_it_was_taken_out() {
-        let believed = |_: Code, at: Time, _: Number| at;
+        let believed = |_: Option<Code>, at: Time, _: Number| at;
         let rooms = |bed: &str, own: &str| {
             let mut mattress = track(own);
             // The part's moves come first.
@@ -636,7 +637,7 @@ mod tests {
 
     #[test]
     fn a_leaving_that_was_noted_after_a_spray_is_not_believed_before_it() {
-        let believed = |_: Code, it: Time, _: Number| it.max(at(40));
+        let believed = |_: Option<Code>, it: Time, _: Number| it.max(at(40));
         let (visits, now) = visits(&[code("A")], &Track::default(), &track("A>B"), &believed);
         assert_eq!(now, [code("B")]);
         let in_a = visits.iter().find(|it| it.room == code("A")).unwrap();

@@ -123,6 +123,12 @@ impl Heard {
                     let names = Some(vec![(tag.clone(), *room)]);
                     self.wettings.push(Wetting { names, room: *room, title: "turned up", ..blank.clone() });
                 }
+                // From then on it is where it went.
+                Say::Left { room, tag, to, .. } if is_given_up(notes, note, tag) => {
+                    let names = Some(vec![(tag.clone(), *room)]);
+                    let room = to.unwrap_or(*room);
+                    self.wettings.push(Wetting { names, room, title: "turned up", ..blank.clone() });
+                }
                 Say::Arrived { room, tag, wet, .. } if *wet != Wet::No => {
                     let names = Some(vec![(tag.clone(), *room)]);
                     self.wettings.push(Wetting { names, room: *room, title: "arrived wet", ..blank.clone() });
@@ -468,7 +474,11 @@ fn is_second(notes: &[Note], said: &Note) -> bool {
 /// Whether this tag was given up by then.
 fn is_given_up(notes: &[Note], then: &Note, tag: &str) -> bool {
     let given_up = |note: &&Note| matches!(&note.say, Say::GivenUp { tag: of } if of == tag) && is_second(notes, note);
-    let told = |note: &Note| matches!(&note.say, Say::Seen { tag: of, .. } | Say::Arrived { tag: of, .. } if of == tag);
+    let is_of = |say: &Say| match say {
+        Say::Seen { tag: of, .. } | Say::Arrived { tag: of, .. } | Say::Left { tag: of, .. } => of == tag,
+        _ => false,
+    };
+    let told = |note: &Note| is_of(&note.say) && !is_taken_back(notes, note.number);
     let before = || notes.iter().take_while(|note| note.number < then.number);
     // The first that is told of it after that; what happened before it was given up is no news of where it is.
     let Some(off) = before().filter(given_up).last() else { return false };
