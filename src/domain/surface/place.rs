@@ -518,6 +518,7 @@ fn visits_from(
                 // It was on the bed wherever that was.
                 if let Step::Rolled { from, to, is_exact: false } = step.step
                     && !part.is_in(from)
+                    && whole.is_in(to)
                 {
                     part.add(to, step);
                 }

@@ -85,6 +85,10 @@ impl Surfaces {
         let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
         if let (Some(only), None) = (parts.next(), parts.next()) {
             self.doubtful.remove(&(tag, *only));
+            // Where a note says so, it is no thing of its own.
+            if self.said.get(&(tag, *only)).is_some_and(|said| !said.is_empty()) {
+                self.doubtful.remove(&(tag, Surface::Thing(tag)));
+            }
         }
         self.record_mut(surface).tags.retain(|known| *known != tag);
         let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();
