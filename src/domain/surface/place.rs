@@ -403,10 +403,12 @@ impl Walk<'_> {
             }
             Step::Rolled { from, to, is_exact } => {
                 self.by_book.extend((!is_exact).then_some(it.number));
-                if self.is_in(from) {
-                    if is_exact && !it.in_doubt {
-                        self.remove(from, it, (self.believed)(Some(from), it.at, it.number));
-                    }
+                let was_there = self.is_in(from);
+                if was_there && is_exact && !it.in_doubt {
+                    self.remove(from, it, (self.believed)(Some(from), it.at, it.number));
+                }
+                // Wherever it was when nobody says: the book has it there now.
+                if was_there || !is_exact {
                     self.add(to, it);
                 }
             }
@@ -515,13 +517,6 @@ fn visits_from(
             whole.take(step);
             if is_with_bed {
                 part.take(step);
-                // It was on the bed wherever that was.
-                if let Step::Rolled { from, to, is_exact: false } = step.step
-                    && !part.is_in(from)
-                    && whole.is_in(to)
-                {
-                    part.add(to, step);
-                }
                 if matches!(step.step, Step::Seen { .. }) {
                     kept.into_iter().for_each(|room| part.add(room, step));
                 }
