@@ -307,6 +307,7 @@ impl Board {
                 if room.voided_by(entry.number).is_some_and(|closer| closer.number == target) {
                     self.note_exception(entry.number, Some(code), ExceptionKind::CloserVoided(target));
                 }
+                self.bedding_without_its_bag(entry, code, target);
             }
         }
         // What it settled or said in other rooms, or in rooms that are of another ward by now, falls as well.

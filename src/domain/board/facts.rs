@@ -404,9 +404,11 @@ impl Board {
     }
 
     /// Whether a bag of the room was named with this spray or since.
-    fn has_bag_since(&self, code: Code, spray: Number) -> bool {
+    pub(super) fn has_bag_since(&self, code: Code, spray: Number) -> bool {
         // What was said later of an earlier spray went into its bag before.
-        let asks = |c: &Closer| c.spray() >= spray && c.needs.iter().any(|need| matches!(need, Need::Bag(_)));
+        let asks = |c: &Closer| {
+            c.voided.is_none() && c.spray() >= spray && c.needs.iter().any(|need| matches!(need, Need::Bag(_)))
+        };
         self.room(code).is_some_and(|room| room.closers().iter().any(asks))
     }
 

@@ -5,12 +5,13 @@
 
 use super::Board;
 use super::apply::closer;
+use super::closing::is_bedding;
 use super::room::{BedUse, Cause, Closer, Room, Stay};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::need::Need;
-use crate::domain::surface::StoodBy;
+use crate::domain::surface::{StoodBy, Surface};
 
 /// From the beginning of a spray to its end.
 pub(super) type During = (Time, Time);
@@ -78,6 +79,22 @@ impl Board {
                     });
                 }
             }
+        }
+    }
+
+    /// That a bag was filled is taken back: what was sprayed of beds and went into it is in no bag that anybody knows of.
+    pub(super) fn bedding_without_its_bag(&mut self, entry: &Entry, code: Code, target: Number) {
+        let Some(room) = self.room(code) else { return };
+        if !room.closers_of(target).any(|it| it.needs.iter().any(|need| matches!(need, Need::Bag(_)))) {
+            return;
+        }
+        let is_bedding = |it: &Surface| matches!(it, Surface::Bed { .. }) && is_bedding(it.zone());
+        let sprays = self.surfaces().sprays(code).iter();
+        let sprays = sprays.filter(|it| it.is_spray && it.named.iter().flatten().any(is_bedding));
+        let is_news = |spray: &Number| says_nothing_of_linens(room, *spray) && !self.has_bag_since(code, *spray);
+        let sprays: Vec<Number> = sprays.map(|it| it.number).filter(is_news).collect();
+        for spray in sprays {
+            self.ask_which_bags(entry, code, spray);
         }
     }
 

@@ -90,7 +90,8 @@ impl Board {
                 format!("{tag} was said to be two things, and nobody knows which is lost: say where each was seen");
             return Err(No::new(Rule::WrittenOff, text));
         }
-        if surfaces.iter().all(|surface| self.surfaces().is_lost(*surface)) {
+        let is_gone = |it: &Surface| self.surfaces().is_lost(*it) && self.surfaces().rooms_of(*it).is_empty();
+        if surfaces.iter().all(is_gone) {
             return Err(No::new(Rule::Target, format!("{tag} was written off already")));
         }
         let told = surfaces.iter().map(|surface| self.surfaces().last_told(*surface)).max().unwrap_or_default();

@@ -217,8 +217,12 @@ impl Surfaces {
             };
             let gone: Vec<Surface> = before.iter().map(|(part, _)| *part).filter(is_gone).collect();
             for part in gone {
-                self.record_mut(part).track.doubt_lost();
-                self.found(part, by);
+                let record = self.record_mut(part);
+                record.track.doubt_lost();
+                // It may be there, and may be gone: it is seen before it is felt.
+                if let Some(label) = record.lost {
+                    self.touched(part, by, at, label);
+                }
             }
             if self.groups.get(&owner).is_some_and(|group| group.bed.has(target)) {
                 self.bed_told(owner, at);

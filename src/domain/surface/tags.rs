@@ -72,6 +72,10 @@ impl Surfaces {
     pub fn seen_apart(&mut self, surface: Surface, under: Option<Code>, number: Number) {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
         tags.into_iter().for_each(|tag| self.tell_apart(Apart { by: number, tag, surface, under }));
+        // A tag that was said to be another's, too, and is this one's for want of that: it is perhaps of neither.
+        let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && self.of_tag(it.tag) == [surface];
+        let left: Vec<Code> = self.told_apart.iter().filter(is_left).map(|it| it.tag).collect();
+        left.into_iter().filter(|_| under.is_some()).for_each(|tag| self.is_perhaps_not(tag, surface, number));
     }
 
     /// The tag is not this one's.
@@ -207,8 +211,12 @@ impl Surfaces {
     fn take_over(&mut self, thing: Surface, part: Surface, (by, tag): (Number, Code), in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
         let before = self.rooms_of(part);
+        // What names another part by itself was told of that one.
+        let said = self.said.get(&(tag, thing)).cloned().unwrap_or_default();
+        let under = self.told_under.get(&tag).cloned().unwrap_or_default();
+        let is_of_tag = |number: Number| under.contains(&number) && !said.contains(&number);
         let record = self.record_mut(part);
-        for it in told.track.moves() {
+        for it in told.track.moves().iter().filter(|it| is_of_tag(it.number)) {
             let is_known = record.track.moves().iter().any(|known| (known.number, known.step) == (it.number, it.step));
             if !is_known {
                 record.track.add(Move { in_doubt: it.in_doubt || in_doubt, ..*it });

@@ -26,8 +26,10 @@ pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
         if span.unstated {
             holes.push((span.room, format!("nobody said what became of the linens of spray {}", span.number)));
         }
-        // What was in a load before that was not there.
-        let was_away = |bag: &Bag| bag.at < span.from && is_laundered_by(notes, bag, bag.at, span.from);
+        // What was in a load before that, or looked through and emptied, was not there.
+        let was_away = |bag: &Bag| {
+            bag.at < span.from && (is_laundered_by(notes, bag, bag.at, span.from) || is_emptied(notes, bag, span.from))
+        };
         let here = |bag: &&Bag| bag.room == span.room && bag.at <= span.until && !was_away(bag);
         for bag in bags.iter().filter(here) {
             if !is_laundered(notes, bag, span.from) {
@@ -79,6 +81,14 @@ fn filled(notes: &[Note]) -> Vec<Bag> {
 
 fn is_laundered(notes: &[Note], bag: &Bag, treated: Minute) -> bool {
     is_laundered_by(notes, bag, treated, Minute::MAX)
+}
+
+/// Looked through before this time: nothing was found, and it is a bag no more.
+fn is_emptied(notes: &[Note], bag: &Bag, before: Minute) -> bool {
+    let is_it = |note: &Note| matches!(&note.say, Say::LookedThrough { bag: tag, .. } if *tag == bag.tag);
+    notes.iter().any(|note| {
+        is_it(note) && note.happened > bag.at && note.happened < before && !super::heard::is_voided(notes, note.number)
+    })
 }
 
 /// Between these times.

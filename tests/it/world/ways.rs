@@ -228,7 +228,8 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
             let early = (claimed.noted - SHIFT).max(since + 1).max(path.placed + 1).max(*bound);
             let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
             paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
-            if walked.is_none() {
+            // What was taken out need not have gone along.
+            if walked.is_none() || path.out {
                 paths.push(path.stays(0));
             }
         }

@@ -132,7 +132,10 @@ impl<P: Program> Scene<P> {
     fn one_step(&mut self, room: Room) -> Went {
         let Some(verb) = self.next_verb(room) else {
             // Whoever has gone home is noted by the ward in any case.
-            return self.work("empty", room, &[]);
+            return match self.work("empty", room, &[]) {
+                Went::Refused(no) if no.mend == Some("clock") => self.work("clock", room, &[]),
+                went => went,
+            };
         };
         match self.work(verb, room, &[]) {
             Went::Refused(no) => match no.mend.filter(|mend| *mend != verb) {
