@@ -489,8 +489,9 @@ fn visits_from(
     let (mut part, mut whole) = (begin(home), begin(bed_home));
     let mut bed = bed.0.iter().peekable();
     let mut own = own.0.iter().peekable();
-    // Since when it may have been rolled as the book has it.
-    let mut rolled = None;
+    // When it may have been rolled as the book has it, at the earliest; and where the part was carried last.
+    let mut rolled: Option<Move> = None;
+    let mut carried: Option<(Code, Time)> = None;
     loop {
         let is_beds = match (bed.peek(), own.peek()) {
             (Some(of_bed), Some(of_part)) => (of_bed.at, of_bed.number) <= (of_part.at, of_part.number),
@@ -504,16 +505,18 @@ fn visits_from(
             let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
             let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
-            if let Step::Rolled { is_exact: false, .. } = step.step {
-                rolled = Some(step.at);
+            if is_inexact {
+                rolled = Some(*step);
             }
-            // Seen by itself since the bed may have been rolled, it may have stayed behind.
+            // Seen by itself, or carried, since the bed may have been rolled, it may have stayed behind.
             let is_own = part.seen_by() != whole.seen_by();
-            let behind = part.seen.filter(|(_, at, _)| is_own && rolled.is_some_and(|since| *at > since));
+            let is_since = |at: Time| rolled.is_some_and(|since| at > since.at);
+            let behind = part.seen.filter(|(_, at, _)| is_own && is_since(*at)).map(|(room, ..)| room);
+            let put = carried.filter(|(_, at)| is_since(*at)).map(|(room, _)| room);
             // What comes to light of it afterwards was not seen with the bed.
             let is_news = |room: &Code| part.told.iter().any(|(of, by)| of == room && *by > step.number);
             let mut kept: Vec<Code> = part.rooms().into_iter().filter(is_news).collect();
-            kept.extend(behind.map(|(room, ..)| room));
+            kept.extend(behind.into_iter().chain(put));
             whole.take(step);
             if is_with_bed {
                 part.take(step);
@@ -523,6 +526,20 @@ fn visits_from(
             }
         } else if let Some(step) = own.next() {
             part.take(step);
+            let went = match step.step {
+                Step::Left { to: Destination::Room(to), .. } | Step::Arrived { at: to, .. } => Some(to),
+                Step::Left { .. } | Step::Seen { .. } | Step::Rolled { .. } | Step::Lost | Step::Named { .. } => None,
+            };
+            carried = went.map(|to| (to, step.at)).or(carried);
+            // What is put where its bed may be yet, may be rolled along.
+            if let (Some(here), Some(Move { number, step: Step::Rolled { from, to, .. }, .. })) = (went, rolled)
+                && here == from
+                && whole.is_in(from)
+                && whole.is_in(to)
+            {
+                part.by_book.push(number);
+                part.add(to, &Move { number, ..*step });
+            }
         }
     }
     let now = part.rooms();
