@@ -3,7 +3,7 @@
 use dryhold::domain::entry::{Body, Known, Number, Place};
 
 use super::super::rules::world::{World, code, left};
-use super::{came, closed, hospital, open, seen_here};
+use super::{came, closed, hospital, open, seen_here, write_off};
 
 /// Two people: one says that it was a mistake, and the other has looked in both rooms.
 fn taken_back(world: &mut World, entry: Number, rooms: [&str; 2], at: &str) {
@@ -101,4 +101,28 @@ fn a_thing_that_is_told_apart_has_only_its_own_moves() {
     world.ok("HK", seen_here("T1", "102"));
     world.puts_right("102", "T1");
     open(&world, "C");
+}
+
+/// T1 was given up, and the chair of 101 went on as T2, so that it was not that one. The note by which it is T2 is taken back: it was
+/// given up with T1, and felt under that where that turns up.
+#[test]
+fn that_something_was_not_given_up_falls_with_the_tag_by_which_it_went_on() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.sprays("101", "chair", "08:00", "08:05", "FOUR");
+    world.ok("HK", left("T1", "101", "chair", Some("102")));
+    let wrong = world.ok("HK", left("T2", "101", "chair", Some("201")));
+    for ward in ["W1", "W2"] {
+        world.walks(ward);
+    }
+    for person in ["LEAD", "IP"] {
+        world.ok(person, write_off(&world, "101 102 201", "T1"));
+    }
+    taken_back(&mut world, wrong, ["101", "201"], "12:40");
+    world.ok("HK", came("T1", "102", None, Known::No));
+    world.to("17:20");
+    world.puts_right("102", "T1");
+    world.puts_right("101", "");
+    world.puts_right("201", "");
+    open(&world, "A B C");
 }
