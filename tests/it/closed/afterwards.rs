@@ -1,9 +1,9 @@
 //! What comes to light after something moved, was replaced or was felt: it is wet wherever it is now.
 
-use dryhold::domain::entry::{Body, Known, Lost, OldPart, Place};
+use dryhold::domain::entry::{Body, Known, OldPart, Place};
 
 use super::super::rules::world::{ALL_101, World, code, left, zone};
-use super::{More, came, closed, completed, hospital, open, stored, wiped};
+use super::{More, came, closed, completed, hospital, open, stored, wiped, write_off};
 
 fn seen(tag: &str, room: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::ThingSeen { thing: tag.to_owned() })
@@ -18,13 +18,6 @@ fn replaced(world: &World, room: &str, part: &str, by: Option<&str>, old: OldPar
         seen: world.seen(room),
     };
     (Place::room(code(room)), body)
-}
-
-fn write_off(world: &World, rooms: &str, tag: &str) -> (Place, Body) {
-    let place = Place::Rooms(rooms.split_whitespace().map(code).collect());
-    let seen = world.board.newest_of(&place);
-    let reason = "looked for on every ward".to_owned();
-    (place, Body::WrittenOff { what: Lost::Thing, tag: code(tag), reason, seen })
 }
 
 fn checks_and_returns(world: &mut World, room: &str, felt: &str) {

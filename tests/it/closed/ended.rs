@@ -7,7 +7,7 @@ use dryhold::domain::need::Need;
 
 use super::super::rules::clocks::{House, hours};
 use super::super::rules::world::{World, code, left, zone, zones};
-use super::{came, hospital, wiped};
+use super::{came, hospital, seen_here, wiped};
 
 fn step(world: &World, room: &str) -> (&'static str, String) {
     world.board.next_step(code(room), world.now).map(|step| (step.verb, step.text)).expect("a step")
@@ -15,10 +15,6 @@ fn step(world: &World, room: &str) -> (&'static str, String) {
 
 fn asks(world: &World, room: &str, need: Need) -> bool {
     world.board.evidence(code(room)).iter().any(|it| it.need == need && it.met_by.is_none())
-}
-
-fn seen_here(tag: &str, room: &str) -> (Place, Body) {
-    (Place::room(code(room)), Body::ThingSeen { thing: tag.to_owned() })
 }
 
 fn taken_out(world: &mut World, entry: Number, room: &str) {

@@ -21,18 +21,20 @@ mod linens;
 mod listed;
 mod loggers;
 mod made;
+mod mistaken;
 mod not_felt;
 mod other_ways;
 mod places;
 mod really;
 mod renamed;
+mod sighted;
 mod sprays;
 mod stock;
 mod walks;
 mod worked;
 
 use dryhold::domain::decide::{Command, decide};
-use dryhold::domain::entry::{Body, CommandId, Known, Number, Place, Purpose, TreatmentRecord};
+use dryhold::domain::entry::{Body, CommandId, Known, Lost, Number, Place, Purpose, TreatmentRecord};
 use dryhold::domain::moves::{Answers, build, find};
 use dryhold::domain::people::Product;
 
@@ -105,6 +107,10 @@ fn came(tag: &str, room: &str, from: Option<&str>, wet: Known) -> (Place, Body) 
     (place, Body::ThingArrived { thing: tag.to_owned(), from: from.map(code), wet })
 }
 
+fn seen_here(tag: &str, room: &str) -> (Place, Body) {
+    (Place::room(code(room)), Body::ThingSeen { thing: tag.to_owned() })
+}
+
 /// It went to a store, which is no room of the book.
 fn stored(tag: &str, from: &str, parts: &str) -> (Place, Body) {
     let (place, mut body) = left(tag, from, parts, None);
@@ -121,6 +127,14 @@ fn really_in(room: &str, other: &str, entry: Number) -> (Place, Body) {
 
 fn wiped(room: &str, parts: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::EnteredWet { wiped: zones(parts), note: String::new() })
+}
+
+/// Nobody finds it, on any ward: the lead and infection prevention give it up.
+fn write_off(world: &World, rooms: &str, tag: &str) -> (Place, Body) {
+    let place = Place::Rooms(rooms.split_whitespace().map(code).collect());
+    let seen = world.board.newest_of(&place);
+    let reason = "looked for on every ward".to_owned();
+    (place, Body::WrittenOff { what: Lost::Thing, tag: code(tag), reason, seen })
 }
 
 /// As a command line says it, where what is not typed is not stated.
