@@ -73,7 +73,11 @@ impl Surfaces {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
         tags.into_iter().for_each(|tag| self.tell_apart(Apart { by: number, tag, surface, under }));
         // A tag that was said to be another's, too, and is this one's for want of that: it is perhaps of neither.
-        let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && self.of_tag(it.tag) == [surface];
+        let is_only = |tag: Code| {
+            let mut parts = self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+            parts.next() == Some(&surface) && parts.next().is_none()
+        };
+        let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && is_only(it.tag);
         let left: Vec<Code> = self.told_apart.iter().filter(is_left).map(|it| it.tag).collect();
         left.into_iter().filter(|_| under.is_some()).for_each(|tag| self.is_perhaps_not(tag, surface, number));
     }

@@ -52,7 +52,7 @@ pub(super) fn hole(notes: &[Note], open: &[usize]) -> Option<Hole> {
 
 /// Point 6. "Entries happened in the order of their numbers; a clock may be wrong only where two disagree and no answer says
 /// which; answers are true."
-fn clock_worlds(notes: &[Note]) -> Vec<[Minute; 2]> {
+pub(super) fn clock_worlds(notes: &[Note]) -> Vec<[Minute; 2]> {
     // The hospital was opened at the first terminal.
     let opened = (0, 60);
     let all: Vec<(usize, Minute)> =

@@ -86,6 +86,10 @@ impl<P: Program> Scene<P> {
         if self.uncorrected.contains(&super::checks::OVERLOOKED) {
             return;
         }
+        // A clock is wrong, and no note is at odds with it: nobody could see.
+        if self.ahead != [0, 0] && super::fits::clock_worlds(&self.notes) == [[0, 0]] {
+            return;
+        }
         for bed in self.open_beds() {
             let Some(surface) = self.truth.danger_at(bed) else { continue };
             let why =
