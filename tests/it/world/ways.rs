@@ -228,8 +228,9 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
             let early = (claimed.noted - SHIFT).max(since + 1).max(path.placed + 1).max(*bound);
             let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
             paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
-            // What was taken out need not have gone along.
-            if walked.is_none() || path.out {
+            // What was taken out did not go along where a note has it leave that room afterwards.
+            let leaves_later = |it: &Claimed| matches!(it.claim, Claim::Left { from, .. } if here == Spot::In(from) && it.at > claimed.at);
+            if walked.is_none() || (path.out && told.iter().any(leaves_later)) {
                 paths.push(path.stays(0));
             }
         }
