@@ -20,6 +20,8 @@ pub struct Standing {
     pub is_uncertain: bool,
     /// It was felt dry here, and waits to be felt wherever else it may stand.
     pub is_felt: bool,
+    /// It was given up, and perhaps is not gone: it is seen before it is felt.
+    pub(super) is_lost: bool,
     /// What keeps it wet. None: it was found dry.
     pub wet: Option<WetNow>,
     /// The newest entry by which it was found dry, and when that was done.
@@ -92,7 +94,7 @@ impl Dryness {
 
     /// What is still to be felt here.
     pub fn to_feel(&self) -> Vec<Zone> {
-        self.wet().filter(|it| !it.is_felt).map(|it| it.zone).collect()
+        self.wet().filter(|it| !it.is_felt && !it.is_lost).map(|it| it.zone).collect()
     }
 
     pub fn is_wet(&self) -> bool {
@@ -133,12 +135,13 @@ impl Standing {
         &mut self,
         wet: Option<WetNow>,
         dried: Option<(Number, Time)>,
-        (is_uncertain, is_felt): (bool, bool),
+        (is_uncertain, is_felt, is_lost): (bool, bool, bool),
         names: Vec<Zone>,
     ) {
         self.names.extend(names);
         self.is_uncertain &= is_uncertain || wet.is_none();
         self.is_felt &= is_felt || wet.is_none();
+        self.is_lost &= is_lost || wet.is_none();
         self.dried = self.dried.max(dried);
         self.wet = match (self.wet.take(), wet) {
             (Some(one), Some(other)) => Some(WetNow {

@@ -489,14 +489,17 @@ impl Board {
             let is_one_of_several = is_moved && self.surfaces.rooms_of(surface).len() > 1;
             let is_uncertain = is_moved && self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
+            let is_lost = self.surfaces.is_lost(surface);
             let own = Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
             let names = own.into_iter().chain(tags.iter().map(|part| Zone { bed: None, part: *part })).collect();
             match dryness.here.iter_mut().find(|it| it.zone == name) {
-                Some(known) => known.add(wet, dried, (is_uncertain, is_felt), names),
+                Some(known) => known.add(wet, dried, (is_uncertain, is_felt, is_lost), names),
                 None => {
                     let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
                     let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
-                    dryness.here.push(Standing { zone: name, names, is_rolled, is_uncertain, is_felt, wet, dried });
+                    let zone = name;
+                    let here = Standing { zone, names, is_rolled, is_uncertain, is_felt, is_lost, wet, dried };
+                    dryness.here.push(here);
                 }
             }
         }

@@ -238,6 +238,14 @@ impl Surfaces {
         }
     }
 
+    /// The only note that says that this part carries its tag is taken back, and nobody has looked yet.
+    pub(super) fn said_in_doubt(&mut self, part: Surface, target: Number) {
+        let tags: Vec<Code> = self.tags_of(part).to_vec();
+        let only = |tag: &Code| self.said.get(&(*tag, part)).is_some_and(|said| said.iter().all(|it| *it == target));
+        let doubtful: Vec<Code> = tags.into_iter().filter(only).collect();
+        self.doubtful.extend(doubtful.into_iter().map(|tag| (tag, part)));
+    }
+
     /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
     pub(super) fn unname(&mut self, part: Surface, target: Number, by: Number) {
         let mut tags = self.tags_of(part).to_vec();

@@ -63,8 +63,11 @@ impl Surfaces {
         let left = left.iter().filter(|it| it.until < AFTER_ALL).map(|it| (it.room, it.until));
         for (room, at) in left.chain(told) {
             // What was given up, and stood there last.
-            let gone = self.visitors.get(&room).into_iter().flatten().filter_map(|it| self.record(*it)?.lost);
-            lost = lost.max(gone.max());
+            let gone = self.visitors.get(&room).into_iter().flatten().filter_map(|it| self.record(*it));
+            for record in gone.filter(|record| record.lost.is_some()) {
+                lost = lost.max(record.lost);
+                wet.extend(record.wet.iter().map(|it| it.source));
+            }
             for guest in self.guests_since(room, at).into_iter().filter(|it| *it != thing) {
                 if self.may_have_been(guest, room, (at, at)) {
                     let record = self.record(guest);

@@ -467,7 +467,7 @@ fn in_room(names: &[String], room: Room) -> Vec<(String, Room)> {
 }
 
 /// Whether somebody had said the same before, and nobody besides.
-fn is_second(notes: &[Note], said: &Note) -> bool {
+pub(super) fn is_second(notes: &[Note], said: &Note) -> bool {
     notes.iter().filter(|note| note.number < said.number && note.say == said.say).count() % 2 == 1
 }
 

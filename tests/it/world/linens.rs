@@ -143,6 +143,14 @@ fn spans(notes: &[Note]) -> Vec<Span> {
         let names = |zones: &Option<Vec<String>>| zones.iter().flatten().any(|name| name.ends_with(BEDDING));
         let mut bedding = names(zones);
         for more in notes {
+            // Two people read the same off it: what was said before was a mistake.
+            if let Say::Less { spray, until, label, .. } = &more.say
+                && *spray == note.number
+                && super::heard::is_second(notes, more)
+            {
+                ends = until.map_or(ends, |until| vec![until]);
+                labels = label.map_or(labels, |label| vec![label]);
+            }
             if let Say::Complete { spray, zones, until, label, bags, .. } = &more.say
                 && *spray == note.number
             {
