@@ -133,9 +133,9 @@ impl Track {
         Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1)
     }
 
-    /// What these entries tell of it.
+    /// What these entries tell of it, and that it was given up.
     pub(super) fn of(&self, is_it: &dyn Fn(Number) -> bool) -> Self {
-        Self(self.0.iter().filter(|it| is_it(it.number)).copied().collect(), self.1)
+        Self(self.0.iter().filter(|it| it.step == Step::Lost || is_it(it.number)).copied().collect(), self.1)
     }
 
     /// Every room that it tells of.
@@ -528,7 +528,12 @@ fn visits_from(
             part.take(step);
             let went = match step.step {
                 Step::Left { to: Destination::Room(to), .. } | Step::Arrived { at: to, .. } => Some(to),
-                Step::Left { .. } | Step::Seen { .. } | Step::Rolled { .. } | Step::Lost | Step::Named { .. } => None,
+                Step::Left { from, to: Destination::Unknown } => Some(from),
+                Step::Left { to: Destination::Outside, .. }
+                | Step::Seen { .. }
+                | Step::Rolled { .. }
+                | Step::Lost
+                | Step::Named { .. } => None,
             };
             carried = went.map(|to| (to, step.at)).or(carried);
             // What is put where its bed may be yet, may be rolled along.

@@ -85,6 +85,10 @@ impl Surfaces {
     /// The tag is not this one's.
     fn tell_apart(&mut self, it: Apart) {
         let Apart { by, tag, surface, .. } = it;
+        if self.of_tag(tag) == [surface] {
+            // Then it is on something that nobody spoke of.
+            self.is_perhaps_not(tag, surface, by);
+        }
         self.told_apart.push(it);
         self.doubtful.remove(&(tag, surface));
         let others = self.tags.entry(tag).or_default();
@@ -292,6 +296,7 @@ impl Surfaces {
         let under = self.told_under.get(&tag).cloned().unwrap_or_default();
         let record = self.record_mut(thing);
         record.track = told.track.of(&|number| under.contains(&number));
+        record.lost = told.lost;
         // What was found dry under the part's own name was perhaps not this.
         let dried = told.dried.iter().flat_map(|dried| dried.wet.iter());
         for wet in told.wet.iter().chain(dried) {

@@ -104,7 +104,14 @@ impl Heard {
             };
             match &note.say {
                 Say::Spray { room, until, product, zones, .. } => {
-                    self.wettings.push(self.spray(notes, note, *room, *until, product, zones.as_ref()));
+                    self.wettings.push(self.spray(
+                        notes,
+                        (note, note.happened),
+                        *room,
+                        *until,
+                        product,
+                        zones.as_ref(),
+                    ));
                 }
                 Say::Wiped { room, zones } => {
                     let names = zones.as_ref().map(|zones| in_room(zones, *room));
@@ -151,9 +158,8 @@ impl Heard {
             // Found wet: as a spray of which nothing was noted, begun at most a day before.
             if let Say::Walk { wet: Some(rooms), .. } = &note.say {
                 for room in rooms {
-                    let told = self.spray(notes, note, *room, None, "", None);
-                    let from = note.noted - DAY;
-                    self.wettings.push(Wetting { from, title: "found wet on a walk", ..told });
+                    let told = self.spray(notes, (note, note.noted - DAY), *room, None, "", None);
+                    self.wettings.push(Wetting { title: "found wet on a walk", ..told });
                 }
             }
         }
@@ -182,7 +188,7 @@ impl Heard {
     fn spray(
         &self,
         notes: &[Note],
-        note: &Note,
+        (note, begun): (&Note, Minute),
         room: Room,
         until: Option<Minute>,
         product: &str,
@@ -210,8 +216,8 @@ impl Heard {
         }
         Wetting {
             number: note.number,
-            from: note.happened,
-            until: ends.into_iter().max().unwrap_or(note.noted).max(note.happened),
+            from: begun,
+            until: ends.into_iter().max().unwrap_or(note.noted).max(begun),
             label: labels.into_iter().max().unwrap_or_else(|| longest_label(notes)),
             names: if names.is_empty() { None } else { Some(names) },
             room,
@@ -341,7 +347,21 @@ impl Heard {
                     }
                 }
                 Say::GivenUp { tag } if is_second(notes, note) => {
-                    self.claim(tag, &[], claimed(Claim::GivenUp));
+                    // What was noted under a tag of its own before is to be found by that.
+                    let goes_on = |it: &Subject| {
+                        let left = |other: &str| {
+                            notes.iter().any(|n| {
+                                n.number < note.number
+                                    && matches!(&n.say, Say::Left { tag: of, zones, .. } if of == other && !zones.is_empty())
+                            })
+                        };
+                        self.tags.iter().any(|(other, of)| other != tag && *of == [it.clone()] && left(other))
+                    };
+                    let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone());
+                    let lost: Vec<Subject> = of.into_iter().flatten().filter(|it| !goes_on(it)).collect();
+                    if !lost.is_empty() {
+                        self.claim(tag, &lost, claimed(Claim::GivenUp));
+                    }
                 }
                 Say::Seen { room, tag } if !is_voided(notes, note.number) => {
                     self.claim(tag, &[], claimed(Claim::Seen { at: *room }));

@@ -222,6 +222,15 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         Claim::GivenUp => paths.push(Path { adrift: true, ..path.gone(at, Spot::Outside, 0) }),
         // What was taken out goes along only from where the bed is.
         Claim::Rolled { from, .. } if path.out && here != Spot::In(*from) => paths.push(path.stays(0)),
+        // The bed was seen there before this was put where it had been.
+        Claim::Rolled { to, .. }
+            if path.out
+                && told.iter().any(|it| {
+                    matches!(it.claim, Claim::BedSeen { at } if at == *to) && it.at < path.placed && it.at <= claimed.at
+                }) =>
+        {
+            paths.push(path.stays(0));
+        }
         Claim::Rolled { to, walked, since: bound, .. } => {
             let target = Spot::In(*to);
             let early = (claimed.noted - SHIFT).max(since + 1).max(path.placed + 1).max(*bound);
