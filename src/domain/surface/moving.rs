@@ -224,9 +224,6 @@ impl Surfaces {
                     self.touched(part, by, at, label);
                 }
             }
-            // That it carries its tag is perhaps not so, either.
-            let parts = self.known_of(owner).collect::<Vec<_>>();
-            parts.into_iter().for_each(|part| self.said_in_doubt(part, target));
             if self.groups.get(&owner).is_some_and(|group| group.bed.has(target)) {
                 self.bed_told(owner, at);
             }

@@ -115,7 +115,8 @@ impl Surfaces {
             let mut others = self.tags_of(it).iter().filter(|other| **other != tag);
             others.find(|other| self.is_surely(**other, it)).copied()
         };
-        let goes_on = |it: &Surface| !self.is_surely(tag, *it) || other(*it).is_some();
+        let goes_on =
+            |it: &Surface| !self.is_surely(tag, *it) || self.is_said_in_doubt(tag, *it) || other(*it).is_some();
         let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
         let elsewhere: Vec<(Surface, Option<Code>)> = elsewhere.into_iter().map(|it| (it, other(it))).collect();
         for (surface, under) in elsewhere {
@@ -242,12 +243,12 @@ impl Surfaces {
         }
     }
 
-    /// The only note that says that this part carries its tag is taken back, and nobody has looked yet.
-    pub(super) fn said_in_doubt(&mut self, part: Surface, target: Number) {
-        let tags: Vec<Code> = self.tags_of(part).to_vec();
-        let only = |tag: &Code| self.said.get(&(*tag, part)).is_some_and(|said| said.iter().all(|it| *it == target));
-        let doubtful: Vec<Code> = tags.into_iter().filter(only).collect();
-        self.doubtful.extend(doubtful.into_iter().map(|tag| (tag, part)));
+    /// Every note that says that this part carries the tag is taken back, and nobody has looked yet.
+    fn is_said_in_doubt(&self, tag: Code, part: Surface) -> bool {
+        let said = self.said.get(&(tag, part)).into_iter().flatten();
+        let record = self.record(part);
+        let mut taken_back = said.map(|number| record.is_some_and(|it| it.track.is_taken_back(*number))).peekable();
+        taken_back.peek().is_some() && taken_back.all(|it| it)
     }
 
     /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
