@@ -119,17 +119,7 @@ impl Board {
         match room.state() {
             State::TreatedWet if room.dryness().is_wet() && room.dryness().to_feel_surely().is_empty() => {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
-                let either: Vec<String> = self.sightings_wanted(code).iter().map(Sighting::to_string).collect();
-                let wet = wet.join(", ");
-                let text = match either.is_empty() {
-                    true => format!("look for {wet} and say where it was seen; found in no ward: write it off"),
-                    false => format!(
-                        "{wet} was said to be {}: look which of them carries no such tag, and say where it stands; where a \
-                         note names the wrong one, void it",
-                        either.join(" and ")
-                    ),
-                };
-                return step("thing-seen", text);
+                return step("thing-seen", self.sightings_words(code, &wet.join(", ")));
             }
             State::TreatedWet => {
                 let zones = room.dryness().to_feel().len();
@@ -290,6 +280,25 @@ impl Board {
         let waits =
             |it: &Evidence| room.closer_of(it).is_none_or(|closer| waits_until(room, closer, it.need, now).is_some());
         room.evidence().into_iter().filter(|it| it.met_by.is_none() && !waits(it)).collect()
+    }
+
+    /// What is to be looked for, so that something wet here can be felt.
+    fn sightings_words(&self, code: Code, wet: &str) -> String {
+        let wanted = self.sightings_wanted(code);
+        if wanted.is_empty() {
+            return format!("look for {wet} and say where it was seen; found in no ward: write it off");
+        }
+        let mut tags: Vec<Code> = wanted.iter().map(|it| it.tag).collect();
+        tags.dedup();
+        let either = |tag: &Code| {
+            let parts: Vec<String> = wanted.iter().filter(|it| it.tag == *tag).map(Sighting::to_string).collect();
+            format!("tag {tag} may be on {}", parts.join(" or "))
+        };
+        let either: Vec<String> = tags.iter().map(either).collect();
+        format!(
+            "{}: look what carries it, and say where each was seen; a note that names the wrong part is voided",
+            either.join("; ")
+        )
     }
 
     /// Which ward is to be walked: the room's own, or the one that something came from.

@@ -9,6 +9,8 @@ use crate::domain::facility::Zone;
 /// A part of which nobody knows whether it carries a tag.
 #[derive(Clone, PartialEq, Eq, Debug)]
 pub struct Sighting {
+    /// The tag that it may carry.
+    pub tag: Code,
     /// The room that it is a part of, or that the book has its bed in.
     pub home: Code,
     pub zone: Zone,
@@ -34,7 +36,7 @@ impl Board {
             for surface in self.surfaces.of_tag(tag).iter().filter(|it| !self.surfaces.is_surely(tag, **it)) {
                 let other = |it: &&Code| **it != tag && self.surfaces.is_surely(**it, *surface);
                 let also = self.surfaces.tags_of(*surface).iter().rfind(other).copied();
-                let wants = self.home_of(*surface).map(|home| Sighting { home, zone: surface.zone(), also });
+                let wants = self.home_of(*surface).map(|home| Sighting { tag, home, zone: surface.zone(), also });
                 wanted.extend(wants.filter(|it| !wanted.contains(it)));
             }
         }
