@@ -505,7 +505,7 @@ fn visits_from(
             let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
             let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
-            if is_inexact {
+            if is_inexact && rolled.is_none_or(|it| it.number != step.number) {
                 rolled = Some(*step);
             }
             // Seen by itself, or carried, since the bed may have been rolled, it may have stayed behind.
