@@ -239,7 +239,8 @@ impl Surfaces {
             self.make_wet(part, wet.source, by);
         }
         if let Some(first) = told.track.moves().first() {
-            self.follow(part, before, Move { number: by, ..*first });
+            // It may have been elsewhere at any time before.
+            self.follow_anew(part, before, (first.at, by));
         }
     }
 

@@ -155,6 +155,21 @@ impl Heard {
                 }
                 _ => {}
             }
+            // Felt under its tag it has turned up, and is felt again.
+            if let Say::Check { room, began, dry, damp } = &note.say {
+                for tag in dry.iter().chain(damp).filter(|tag| is_given_up(notes, note, tag)) {
+                    let names = Some(vec![(tag.clone(), *room)]);
+                    let (from, until) = (*began, *began);
+                    self.wettings.push(Wetting {
+                        names,
+                        from,
+                        until,
+                        room: *room,
+                        title: "turned up",
+                        ..blank.clone()
+                    });
+                }
+            }
             // Found wet: as a spray of which nothing was noted, begun at most a day before.
             if let Say::Walk { wet: Some(rooms), .. } = &note.say {
                 for room in rooms {
@@ -355,7 +370,13 @@ impl Heard {
                                     && matches!(&n.say, Say::Left { tag: of, zones, .. } if of == other && !zones.is_empty())
                             })
                         };
-                        self.tags.iter().any(|(other, of)| other != tag && *of == [it.clone()] && left(other))
+                        let is_off = |other: &str| {
+                            notes.iter().any(|n| {
+                                n.number < note.number && matches!(&n.say, Say::GivenUp { tag: of } if of == other)
+                            })
+                        };
+                        let goes_by = |other: &str| left(other) && !is_off(other);
+                        self.tags.iter().any(|(other, of)| other != tag && *of == [it.clone()] && goes_by(other))
                     };
                     let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone());
                     let lost: Vec<Subject> = of.into_iter().flatten().filter(|it| !goes_on(it)).collect();
@@ -496,6 +517,7 @@ fn is_given_up(notes: &[Note], then: &Note, tag: &str) -> bool {
     let given_up = |note: &&Note| matches!(&note.say, Say::GivenUp { tag: of } if of == tag) && is_second(notes, note);
     let is_of = |say: &Say| match say {
         Say::Seen { tag: of, .. } | Say::Arrived { tag: of, .. } | Say::Left { tag: of, .. } => of == tag,
+        Say::Check { dry, damp, .. } => dry.iter().chain(damp).any(|of| of == tag),
         _ => false,
     };
     let told = |note: &Note| is_of(&note.say) && !is_taken_back(notes, note.number);
