@@ -60,6 +60,10 @@ impl Surfaces {
         if told.last() != Some(&by) {
             told.push(by);
         }
+        // Given up as what is to be found by another tag, and turned up: it may be on that after all.
+        let lost = self.record(Surface::Thing(tag)).into_iter().flat_map(|record| record.track.moves());
+        let lost: Vec<Number> = lost.filter(|it| it.step == Step::Lost).map(|it| it.number).collect();
+        self.not_apart(&|it| it.tag == tag && lost.contains(&it.by), by);
     }
 
     /// It is said to be this one, and nothing else was ever said.
