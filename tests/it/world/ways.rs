@@ -234,11 +234,20 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         Claim::Rolled { to, walked, since: bound, .. } => {
             let target = Spot::In(*to);
             let early = (claimed.noted - SHIFT).max(since + 1).max(path.placed + 1).max(*bound);
-            let late = walked.unwrap_or(claimed.noted).max(claimed.noted).max(early);
-            paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0)));
-            // What was taken out did not go along where a note has it leave that room afterwards.
-            let leaves_later = |it: &Claimed| matches!(it.claim, Claim::Left { from, .. } if here == Spot::In(from) && it.at > claimed.at);
-            if walked.is_none() || (path.out && told.iter().any(leaves_later)) {
+            let seen_by = walked.unwrap_or(claimed.noted).max(claimed.noted);
+            let late = seen_by.max(early);
+            // No later than it was seen there on the walk.
+            let broken = usize::from(early > seen_by);
+            paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, broken)));
+            // What was taken out did not go along where a note has it leave that room afterwards; and that a bed left it for the room
+            // in which the book has it is how it was rolled.
+            let leaves_later = |it: &Claimed| match it.claim {
+                Claim::Left { from, to: went } => {
+                    here == Spot::In(from) && it.at > claimed.at && (path.out || went == Some(*to))
+                }
+                _ => false,
+            };
+            if walked.is_none() || told.iter().any(leaves_later) {
                 paths.push(path.stays(0));
             }
         }
