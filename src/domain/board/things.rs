@@ -116,6 +116,8 @@ impl Board {
         let mut real = all.iter().filter(|it| is_part(it));
         if let (Some(only), None, true) = (real.next(), real.next(), !parts.is_empty()) {
             surfaces.sure(tag, *only);
+            // And it is no thing of its own.
+            surfaces.sure(tag, Surface::Thing(tag));
         }
         for surface in all {
             let is_sure = surfaces.is_surely(tag, surface);
