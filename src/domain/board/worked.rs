@@ -47,8 +47,8 @@ impl Board {
         }
     }
 
-    /// The last time, and the entry, at which something that was owed was done in one of these rooms while it may have stood elsewhere, and that
-    /// was not done since where it surely stood.
+    /// When something that was owed was last done in one of these rooms while it may have stood elsewhere, and was not done since
+    /// where it surely stood; and the entry that says so.
     fn was_done_elsewhere(
         &self,
         entry: &Entry,

@@ -20,8 +20,7 @@ impl Surfaces {
         record.track.add(step);
         // What is told of before it was given up is no news of where it is.
         let given_up = record.track.moves().iter().rfind(|it| it.step == Step::Lost).map(|it| it.at);
-        // That a note speaks of it brings nothing back.
-        let is_told = !matches!(step.step, Step::Lost | Step::Named { .. });
+        let is_told = step.step != Step::Lost && !step.step.is_hearsay();
         let turns_up = record.lost.take_if(|_| is_told && given_up.is_none_or(|at| step.at > at));
         if before.is_empty() {
             // Where it was before anybody noted a move of it.
@@ -308,7 +307,7 @@ impl Surfaces {
         let moves = record.track.moves();
         let given_up = moves.iter().rfind(|it| it.step == Step::Lost && !it.in_doubt).map(|it| it.at);
         let (Some(label), Some(given_up)) = (labels.max(), given_up) else { return };
-        let since = moves.iter().find(|it| it.at > given_up && !matches!(it.step, Step::Named { .. }));
+        let since = moves.iter().find(|it| it.at > given_up && it.step != Step::Lost && !it.step.is_hearsay());
         match since.copied() {
             Some(it) => self.make_wet(surface, Source::Touch { number: it.number, at: it.at, label }, by),
             None => self.record_mut(surface).lost = Some(label),

@@ -46,6 +46,15 @@ pub enum Step {
 }
 
 impl Step {
+    /// That the book has it there, or that a note speaks of it, says nothing of since when; nor does it bring anything back.
+    pub(super) fn is_hearsay(self) -> bool {
+        match self {
+            Self::Rolled { is_exact, .. } => !is_exact,
+            Self::Named { .. } => true,
+            Self::Left { .. } | Self::Arrived { .. } | Self::Seen { .. } | Self::Lost => false,
+        }
+    }
+
     pub fn rooms(self) -> Vec<Code> {
         match self {
             Self::Left { from, to: Destination::Room(to) } | Self::Rolled { from, to, .. } => vec![from, to],
@@ -428,9 +437,7 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
-        // Nor does that the book has it there, or that a note speaks of it.
-        let is_hearsay = matches!(it.step, Step::Rolled { is_exact: false, .. } | Step::Named { .. });
-        if !it.in_doubt && !is_surprise && !is_hearsay {
+        if !it.in_doubt && !is_surprise && !it.step.is_hearsay() {
             if it.at > self.last {
                 self.earlier = self.last;
             }
