@@ -22,6 +22,9 @@ pub(super) fn is_wide(columns: u16) -> bool {
     columns >= WIDE
 }
 
+/// What stands beside the next step in its line: its heading, and the key that does it.
+const BESIDE_NEXT: u16 = 13;
+
 /// One line of the list.
 pub(super) enum Row {
     Heading(String),
@@ -51,8 +54,23 @@ impl Row {
     }
 }
 
+/// Columns of the zones' table beside the list. None: it stands in the list.
+fn beside(columns: u16) -> u16 {
+    if is_wide(columns) { (columns * 2 / 5).max(50) } else { 0 }
+}
+
+/// Columns of the list.
+fn list_columns(columns: u16) -> u16 {
+    let beside = beside(columns);
+    columns.saturating_sub(if beside > 0 { beside + 2 } else { 0 })
+}
+
 pub(super) fn rows(facts: &Facts, beds: usize, columns: u16) -> Vec<Row> {
-    let mut rows: Vec<Row> = (0..beds).map(Row::Bed).collect();
+    let told = |text: &str| wrap(text, list_columns(columns).saturating_sub(2)).into_iter().map(Row::Told);
+    // A next step that its own line cuts off is read whole below it.
+    let long = facts.next.as_ref().filter(|next| width(&next.text) + BESIDE_NEXT > columns);
+    let mut rows: Vec<Row> = long.into_iter().flat_map(|next| told(&format!("In full: {}", next.text))).collect();
+    rows.extend((0..beds).map(Row::Bed));
     let missing = facts.needs.iter().filter(|need| need.met_by.is_none()).count();
     rows.push(Row::Heading(match (facts.needs.len(), missing) {
         (0, _) if facts.is_closed => "The room asks for nothing; why a bed is closed stands in its line".to_owned(),
@@ -63,8 +81,7 @@ pub(super) fn rows(facts: &Facts, beds: usize, columns: u16) -> Vec<Row> {
     rows.extend((0..facts.needs.len()).map(Row::Need));
     if !facts.likely.is_empty() {
         rows.push(Row::Heading(format!("Likely ({NO_PERMISSION})")));
-        let sentences = facts.likely.iter().flat_map(|text| wrap(&shown(text), columns.saturating_sub(2)));
-        rows.extend(sentences.map(Row::Told));
+        rows.extend(facts.likely.iter().flat_map(|text| told(&shown(text))));
     }
     if !facts.toward_clear.is_empty() {
         rows.push(Row::Heading("Toward clear".to_owned()));
@@ -123,8 +140,7 @@ impl RoomScreen {
         let mut cursor = self.next_lines(pen);
         let columns = pen.width();
         let height = pen.height().saturating_sub(HEAD_LINES);
-        let beside = if is_wide(columns) { (columns * 2 / 5).max(50) } else { 0 };
-        let left = columns.saturating_sub(if beside > 0 { beside + 2 } else { 0 });
+        let (beside, left) = (beside(columns), list_columns(columns));
         // What does not fit is said in a line of its own, and hides nothing.
         let seen = height.saturating_sub(u16::from(self.rows.len() > usize::from(height)));
         let at = self.rows.iter().position(|row| row.stop(&self.facts).is_some_and(|stop| self.is_chosen(stop)));

@@ -126,3 +126,28 @@ fn a_room_is_dry_since_the_check_that_found_the_last_of_it_dry() {
     );
     it.shows(&format!("since 11:40, 10 min ago, entry {check}"));
 }
+
+/// The estimate is read to its end, beside the zones' table as on a narrow screen.
+#[test]
+fn no_sentence_of_the_list_is_cut_off() {
+    for (columns, lines) in [(80, 60), (160, 60)] {
+        let mut it = Shown::new(columns, lines);
+        it.presses("/3N-07\n");
+        let text = it.picture();
+        let likely = text.lines().skip_while(|line| !line.starts_with("Likely")).skip(1);
+        let list: Vec<String> = likely.map(|line| line.chars().take(94).collect()).collect();
+        let list: Vec<&String> = list.iter().take_while(|line| line.starts_with(' ')).collect();
+        assert!(list.len() > 2 && list.iter().all(|line| !line.contains('…')), "{text}");
+    }
+}
+
+/// What a room asks next is read whole, also where its line cuts it off.
+#[test]
+fn a_next_step_that_its_line_cuts_off_is_read_whole_below_it() {
+    let mut it = Seat::demo(80, 24);
+    it.notes("HK", "thing-left", "3N-07", &[("thing", "T1"), ("zones", "3N-07-A/mattress"), ("to", "3N-08")]);
+    it.notes("HK", "thing-left", "3N-08", &[("thing", "T1"), ("zones", "3N-08-A/mattress"), ("to", "3N-D")]);
+    it.keys("/3N-D\n");
+    it.shows("In full: tag T1 may be on 3N-07-A/mattress of 3N-07 or ");
+    it.shows(" the wrong part is voided");
+}
