@@ -112,17 +112,16 @@ impl Kept {
         assert!(kept == shown, "{file} is now\n{shown}");
     }
 
-    /// The room, then every screen, then the room again.
+    /// The room, then every screen, then the room again. The board is last: a room's screen lies on the board's tab,
+    /// so that only from another tab it is seen that the board has come.
     #[track_caller]
     fn look_around(&mut self, stage: &str, screen: &mut Screen) {
         self.keep(&format!("{stage}-room"), screen);
-        for (key, name) in [("1", "Board"), ("2", "Beds"), ("3", "Tasks"), ("4", "Bags"), ("5", "Ledger")] {
+        for (key, name) in [("2", "Beds"), ("3", "Tasks"), ("4", "Bags"), ("5", "Ledger"), ("1", "Board")] {
             screen.keys(key);
             screen.shows(&format!("[{key} {name}]"));
             self.keep(&format!("{stage}-{}", name.to_lowercase()), screen);
         }
-        screen.keys("1");
-        screen.shows("[1 Board]");
         screen.open_room("4N-02");
     }
 }
