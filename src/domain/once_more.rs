@@ -222,7 +222,7 @@ impl Asks<'_> {
     fn promised_occupied(&self, beds: &[Code]) -> Option<String> {
         let lies = |bed: &&Code| self.board.occupancy(**bed, self.now) == Occupancy::Occupied;
         let bed = beds.iter().find(lies)?;
-        let since = self.use_of(*bed).and_then(|used| used.occupied).map(|(_, at)| self.board.clock(at));
+        let since = self.use_of(*bed).and_then(super::board::BedUse::occupied).map(|(_, at)| self.board.clock(at));
         Some(format!("A patient is in bed {bed} since {}. Promise it all the same?", since.unwrap_or_default()))
     }
 

@@ -123,7 +123,7 @@ impl Board {
             Occupancy::Unknown if is_doubtful => "somebody may lie in it: nobody said in which bed",
             Occupancy::Unknown => "not known to be empty",
         };
-        let newest = used.and_then(|used| used.doubted.filter(|_| is_doubtful).or(used.occupied));
+        let newest = used.and_then(|used| used.doubted.filter(|_| is_doubtful).or(used.occupied()));
         let entries = newest.map(|(number, _)| number).into_iter().collect();
         Some(Blocker { rule: Rule::Occupancy, text: text.to_owned(), entries, verb: Some("empty") })
     }
@@ -324,7 +324,7 @@ impl Board {
     /// When it was last noted whether somebody lies in this bed. None: never.
     pub fn occupancy_noted(&self, bed: Code) -> Option<Time> {
         let used = self.bed_use(bed)?;
-        used.occupied.map(|(_, at)| at).max(used.empty_since().map(|(_, at)| at))
+        used.occupied().map(|(_, at)| at).max(used.empty_since().map(|(_, at)| at))
     }
 
     /// How long an empty bed stays known as empty.

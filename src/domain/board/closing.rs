@@ -379,10 +379,7 @@ impl Board {
         let room = self.room_mut(code);
         let used = room.beds.entry(bed).or_default();
         let was_there = used.is_occupied();
-        let since = used.occupied.map_or(entry.happened, |(_, at)| at.max(entry.happened));
-        // Somebody new is who the bed was promised to, or has taken that bed.
-        let promised = used.promised.filter(|_| was_there);
-        *used = BedUse { occupied: Some((entry.number, since)), promised, ..BedUse::default() };
+        used.occupy(entry);
         room.stays.push(Stay::of(entry, bed, true, false));
         // Somebody new in a closed bed. Who was there before, or came to be received, is no exception.
         let waits_only = |c: &Closer| matches!(c.cause, Cause::Walk | Cause::Received | Cause::Damage { .. });

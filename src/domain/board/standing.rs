@@ -14,6 +14,8 @@ pub struct Standing {
     pub zone: Zone,
     /// Whatever else it is called here: its own zone's name, its tags.
     pub(super) names: Vec<Zone>,
+    /// What the list asks of it. None: no part of the list, as far as anybody said.
+    pub(super) plan: Option<Asked>,
     /// On a bed that the book has in another room since, and nobody said when it was rolled: until the walk it is in either.
     pub(super) is_rolled: bool,
     /// It may stand in another room as well, or nobody can say that it was ever here.
@@ -26,6 +28,14 @@ pub struct Standing {
     pub wet: Option<WetNow>,
     /// The newest entry by which it was found dry, and when that was done.
     pub dried: Option<(Number, Time)>,
+}
+
+/// What the list asks of a part besides that it is dry.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Debug)]
+pub(super) enum Asked {
+    Treated,
+    /// Vacuumed as well, once it is dry.
+    TreatedAndVacuumed,
 }
 
 /// What the surfaces say of one room. The board writes it anew after each entry that changes them, and nothing else does.
@@ -43,9 +53,12 @@ pub struct Dryness {
 
 impl Dryness {
     pub fn of(&self, zone: Zone) -> Option<&Standing> {
-        // One name may stand for several parts: what is wet of them comes first, and of these what goes by that name now.
+        Self::foremost(zone, self.named(zone))
+    }
+
+    /// One name may stand for several parts: what is wet of them comes first, and of these what goes by that name now.
+    fn foremost<'a>(zone: Zone, mut named: impl Iterator<Item = &'a Standing>) -> Option<&'a Standing> {
         let order = |it: &&Standing| (it.wet.is_some(), it.wet.is_some() && it.zone == zone);
-        let mut named = self.named(zone);
         let first = named.next()?;
         Some(named.fold(first, |best, it| {
             let is_better = match order(&it).cmp(&order(&best)) {
@@ -66,15 +79,37 @@ impl Dryness {
         self.here.iter().filter(move |it| it.zone == zone || it.names.contains(&zone))
     }
 
+    /// Of what goes, or ever went, by this name, that of which the list asks at least this; all of it, where it asks it of none.
+    fn asking(&self, zone: Zone, least: Asked) -> Vec<&Standing> {
+        let (asking, others): (Vec<&Standing>, Vec<&Standing>) =
+            self.named(zone).partition(|it| it.plan.is_some_and(|plan| plan >= least));
+        if asking.is_empty() { others } else { asking }
+    }
+
     /// A need by the name that the thing goes by now.
     pub fn renamed(&self, need: Need) -> Need {
-        let now = |zone: Zone| self.of(zone).map_or(zone, |it| it.zone);
+        let now = |zone: Zone, least: Asked| {
+            Self::foremost(zone, self.asking(zone, least).into_iter()).map_or(zone, |it| it.zone)
+        };
         match need {
-            Need::Dry(zone) => Need::Dry(now(zone)),
-            Need::Covered(zone) => Need::Covered(now(zone)),
-            Need::Vacuumed(zone) => Need::Vacuumed(now(zone)),
+            Need::Dry(zone) => Need::Dry(self.of(zone).map_or(zone, |it| it.zone)),
+            Need::Covered(zone) => Need::Covered(now(zone, Asked::Treated)),
+            Need::Vacuumed(zone) => Need::Vacuumed(now(zone, Asked::TreatedAndVacuumed)),
             other => other,
         }
+    }
+
+    /// What was asked for by one name, each by the name that it goes by now: it may be several parts since. None: as it was asked.
+    pub(super) fn names_now(&self, need: Need) -> Vec<Need> {
+        let now = |zone: Zone, least: Asked| self.asking(zone, least).into_iter().map(|it| it.zone);
+        let mut all: Vec<Need> = match need {
+            Need::Covered(zone) => now(zone, Asked::Treated).map(Need::Covered).collect(),
+            Need::Vacuumed(zone) => now(zone, Asked::TreatedAndVacuumed).map(Need::Vacuumed).collect(),
+            _ => vec![],
+        };
+        all.sort();
+        all.dedup();
+        all
     }
 
     /// The parts of this bed that may be here.
@@ -137,8 +172,10 @@ impl Standing {
         dried: Option<(Number, Time)>,
         (is_uncertain, is_felt, is_lost): (bool, bool, bool),
         names: Vec<Zone>,
+        plan: Option<Asked>,
     ) {
         self.names.extend(names);
+        self.plan = self.plan.max(plan);
         self.is_uncertain &= is_uncertain || wet.is_none();
         self.is_felt &= is_felt || wet.is_none();
         self.is_lost &= is_lost || wet.is_none();

@@ -14,7 +14,7 @@ use super::apply::closer;
 use super::closing::{add_made_on, with_dry};
 use super::outside::Owed;
 use super::room::{Cause, Closer, Room};
-use super::standing::{Dryness, Standing};
+use super::standing::{Asked, Dryness, Standing};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
@@ -490,15 +490,19 @@ impl Board {
             let is_uncertain = is_moved && self.surfaces.is_uncertain(surface, code);
             let is_felt = is_one_of_several && self.surfaces.is_half_felt(surface, code);
             let is_lost = self.surfaces.is_lost(surface);
+            let plan = self.plan_of(surface).map(|it| match it.soft_seat {
+                true => Asked::TreatedAndVacuumed,
+                false => Asked::Treated,
+            });
             let own = Some(surface.zone()).filter(|_| !matches!(surface, Surface::Room { room, .. } if room != code));
             let names = own.into_iter().chain(tags.iter().map(|part| Zone { bed: None, part: *part })).collect();
             match dryness.here.iter_mut().find(|it| it.zone == name) {
-                Some(known) => known.add(wet, dried, (is_uncertain, is_felt, is_lost), names),
+                Some(known) => known.add(wet, dried, (is_uncertain, is_felt, is_lost), names, plan),
                 None => {
                     let is_rolling = matches!(surface, Surface::Bed { bed, .. } if self.surfaces.is_rolling(bed));
                     let is_rolled = is_one_of_several && (name.bed.is_some() || is_rolling);
                     let zone = name;
-                    let here = Standing { zone, names, is_rolled, is_uncertain, is_felt, is_lost, wet, dried };
+                    let here = Standing { zone, names, plan, is_rolled, is_uncertain, is_felt, is_lost, wet, dried };
                     dryness.here.push(here);
                 }
             }

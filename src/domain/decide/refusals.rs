@@ -373,9 +373,8 @@ pub(super) fn void_refusal(board: &Board, entry: &Entry, target: Number) -> Resu
         return Ok(());
     }
     // A date that was typed too far ahead cannot be emptied: that one is voided, and the bed still waits to be noted empty.
-    let is_held = |bed: &crate::domain::board::BedUse| {
-        bed.occupied.is_some_and(|(number, since)| number == target && (since <= entry.noted || !is_lead))
-    };
+    let is_held =
+        |bed: &crate::domain::board::BedUse| bed.claims_of(target).any(|since| since <= entry.noted || !is_lead);
     if rooms().any(|room| room.beds.values().any(is_held)) {
         return Err(Refusal::new(Rule::VoidReach, "a note of who lies where is put right by the next one: that the bed is empty, or the count of the ward anew (2, then c)")
             .mended_by("empty"));

@@ -142,6 +142,8 @@ pub struct Surfaces {
     /// The entries that tell of whatever carries a tag.
     told_under: BTreeMap<Code, Vec<Number>>,
     told_apart: Vec<tags::Apart>,
+    /// The same of parts that were seen under another tag, so that this one is perhaps on something that nobody spoke of.
+    of_neither: Vec<tags::Apart>,
     /// Which surfaces with moves of their own ever were in a room, and which beds that were rolled.
     visitors: BTreeMap<Code, BTreeSet<Surface>>,
     rolled: BTreeMap<Code, BTreeSet<Code>>,

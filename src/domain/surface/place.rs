@@ -337,6 +337,8 @@ impl Walk<'_> {
     }
 
     fn take(&mut self, it: &Move) {
+        // What was perhaps told of another says nothing of since when this one was there.
+        self.by_book.extend(it.in_doubt.then_some(it.number));
         // A note of what nobody knew of says nothing of since when it was elsewhere.
         let is_surprise = matches!(it.step, Step::Left { from, .. } if !self.is_in(from));
         // Where the book has a bed says nothing of a part of it that nobody finds.

@@ -124,6 +124,12 @@ impl Record {
         self.tags.push(tag);
     }
 
+    /// Whether it is wet by this, or was found dry of it.
+    pub(super) fn was_wet_by(&self, source: Source) -> bool {
+        let dried = self.dried.iter().flat_map(|it| it.wet.iter());
+        self.wet.iter().chain(dried).any(|it| it.source == source)
+    }
+
     /// The newest first, and none from before this entry: nothing is found dry of what was not noted yet.
     pub(super) fn dried_since(&self, number: Number) -> impl Iterator<Item = &Dried> {
         self.dried.iter().rev().take_while(move |it| it.by >= number)

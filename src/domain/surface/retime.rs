@@ -43,6 +43,7 @@ impl Surfaces {
                 Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
             }
         }
+        let sprays = self.retimed(worst);
         let is_rolled = |(bed, group): (&Code, &Arc<Group>)| {
             group.bed.is_of(&|number: Number| worst(number).is_some()).then_some(*bed)
         };
@@ -64,9 +65,13 @@ impl Surfaces {
             self.groups.values().flat_map(|group| group.parts.iter().map(|(surface, _)| *surface)).collect();
         for surface in surfaces {
             let Some(record) = self.record(surface) else { continue };
-            let is_wet_by = record.wet.iter().any(|it| is_of(it.source.number()));
-            let is_dried =
-                record.dried.iter().any(|it| is_of(it.by) || it.wet.iter().any(|wet| is_of(wet.source.number())));
+            // By its own number, or by one that said when its clock began.
+            let is_of_source = |wet: &Wet| match wet.source {
+                Source::Spray { room, number } => sprays.contains(&(room, number)),
+                Source::Touch { number, .. } => is_of(number),
+            };
+            let is_wet_by = record.wet.iter().any(is_of_source);
+            let is_dried = record.dried.iter().any(|it| is_of(it.by) || it.wet.iter().any(is_of_source));
             let before = before.remove(&surface);
             if !is_wet_by && !is_dried && before.is_none() {
                 continue;
@@ -109,10 +114,10 @@ impl Surfaces {
             self.bed_told(bed, BEFORE_ALL);
             self.stood_where(bed);
         }
-        for (room, spray) in self.retimed(worst) {
+        for (room, spray) in sprays {
             self.wet_unnamed_again(room, spray, by);
+            self.stand_by(room, spray);
         }
-        self.stand_by_retimed(worst);
         self.changes.rooms.extend(rooms.iter().copied());
     }
 

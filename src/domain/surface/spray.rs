@@ -142,7 +142,8 @@ impl Spray {
     }
 
     pub(super) fn is_of(&self, worst: &dyn Fn(Number) -> Option<Span>) -> bool {
-        worst(self.number).is_some() || self.supplied_by.iter().any(|number| worst(*number).is_some())
+        let ends = self.ends.iter().map(|(number, _)| number);
+        [&self.number].into_iter().chain(&self.supplied_by).chain(ends).any(|number| worst(*number).is_some())
     }
 
     pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {

@@ -53,11 +53,6 @@ impl Surfaces {
         self.changes.stood_by.extend(new.into_iter().map(|bed| StoodBy { bed, room, spray }));
     }
 
-    /// The same of every spray by a clock that was wrong.
-    pub(super) fn stand_by_retimed(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
-        self.retimed(worst).into_iter().for_each(|(room, spray)| self.stand_by(room, spray));
-    }
-
     /// The sprays by a clock that was wrong, each with its room.
     pub(super) fn retimed(&self, worst: &dyn Fn(Number) -> Option<Span>) -> Vec<(Code, Number)> {
         let of_room = |(room, all): (&Code, &Arc<Vec<Spray>>)| {

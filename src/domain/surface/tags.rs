@@ -77,13 +77,22 @@ impl Surfaces {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
         tags.into_iter().for_each(|tag| self.tell_apart(Apart { by: number, tag, surface, under }));
         // A tag that was said to be another's, too, and is this one's for want of that: it is perhaps of neither.
-        let is_only = |tag: Code| {
-            let mut parts = self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
-            parts.next() == Some(&surface) && parts.next().is_none()
-        };
-        let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && is_only(it.tag);
+        let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && self.is_only(it.tag, surface);
         let left: Vec<Code> = self.told_apart.iter().filter(is_left).map(|it| it.tag).collect();
-        left.into_iter().filter(|_| under.is_some()).for_each(|tag| self.is_perhaps_not(tag, surface, number));
+        for tag in left.into_iter().filter(|_| under.is_some()) {
+            self.is_perhaps_not(tag, surface, number);
+            self.of_neither.push(Apart { by: number, tag, surface, under });
+        }
+    }
+
+    /// Whether no other part is said to carry this tag.
+    fn is_only(&self, tag: Code, part: Surface) -> bool {
+        let mut parts = self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
+        parts.next() == Some(&part) && parts.next().is_none()
+    }
+
+    fn is_said(&self, tag: Code, part: Surface) -> bool {
+        self.said.get(&(tag, part)).is_some_and(|said| !said.is_empty())
     }
 
     /// The tag is not this one's.
@@ -102,7 +111,7 @@ impl Surfaces {
         if let (Some(only), None) = (parts.next(), parts.next()) {
             self.doubtful.remove(&(tag, *only));
             // Where a note says so, it is no thing of its own.
-            if self.said.get(&(tag, *only)).is_some_and(|said| !said.is_empty()) {
+            if self.is_said(tag, *only) {
                 self.doubtful.remove(&(tag, Surface::Thing(tag)));
             }
         }
@@ -145,12 +154,21 @@ impl Surfaces {
     }
 
     fn not_apart(&mut self, is_it: &dyn Fn(&Apart) -> bool, by: Number) -> bool {
+        let (vain, left): (Vec<Apart>, _) = std::mem::take(&mut self.of_neither).into_iter().partition(is_it);
+        self.of_neither = left;
+        for Apart { tag, surface, .. } in vain {
+            if self.is_only(tag, surface) && self.is_said(tag, surface) {
+                self.sure(tag, surface);
+                self.sure(tag, Surface::Thing(tag));
+                self.changed(surface);
+            }
+        }
         let (again, left): (Vec<Apart>, _) = std::mem::take(&mut self.told_apart).into_iter().partition(is_it);
         self.told_apart = left;
         for Apart { tag, surface, .. } in again.iter().copied() {
             let others: Vec<Surface> = self.of_tag(tag).iter().copied().filter(|other| *other != surface).collect();
             // It is that one as before, where a note says so, and none that it is another.
-            let is_said = self.said.get(&(tag, surface)).is_some_and(|said| !said.is_empty());
+            let is_said = self.is_said(tag, surface);
             let in_doubt = !is_said || others.iter().any(|it| !matches!(it, Surface::Thing(_)));
             self.record_mut(surface).carry(tag);
             for other in others {
@@ -269,8 +287,7 @@ impl Surfaces {
             // Seen under it, it was perhaps another: what was concluded from that falls.
             self.not_apart(&|it| it.surface == part && it.under == Some(tag), by);
             // What two took back was a mistake where another note says which part it is.
-            let is_said = |it: &Surface| self.said.get(&(tag, *it)).is_some_and(|said| !said.is_empty());
-            match self.of_tag(tag).iter().any(|it| *it != part && is_said(it)) {
+            match self.of_tag(tag).iter().any(|it| *it != part && self.is_said(tag, *it)) {
                 true => self.was_never(tag, part, by),
                 false => self.is_perhaps_not(tag, part, by),
             }

@@ -90,12 +90,7 @@ impl Surfaces {
         }
         let first = self.record(thing).and_then(|record| record.track.moves().first());
         wet.extend(lost.zip(first).map(|(label, it)| Source::Touch { number: it.number, at: it.at, label }));
-        let known = |source: &Source| {
-            self.record(thing).is_some_and(|record| {
-                let dried = record.dried.iter().flat_map(|it| it.wet.iter());
-                record.wet.iter().chain(dried).any(|it| it.source == *source)
-            })
-        };
+        let known = |source: &Source| self.record(thing).is_some_and(|record| record.was_wet_by(*source));
         let mut new: Vec<Source> = vec![];
         for source in wet.into_iter().filter(|source| !known(source)) {
             if !new.contains(&source) {
@@ -255,6 +250,7 @@ impl Surfaces {
             }
         }
         for surface in new.iter().copied() {
+            self.named_in(surface, room, begun, statement.number);
             self.make_wet(surface, source, statement.number);
         }
         if is_changed {
@@ -292,13 +288,14 @@ impl Surfaces {
     /// known now, was sprayed.
     pub(super) fn wet_unnamed_again(&mut self, room: Code, spray: Number, by: Number) {
         let Some(interval) = self.spray(room, spray).map(Spray::interval) else { return };
+        let source = Source::Spray { room, number: spray };
         let is_wetted = |it: &Self, guest: Surface| match guest {
-            Surface::Thing(_) => it.is_wet(guest),
+            Surface::Thing(_) => it.record(guest).is_some_and(|record| record.was_wet_by(source)),
             Surface::Room { .. } | Surface::Bed { .. } => it.spray(room, spray).is_some_and(|it| it.has_wetted(guest)),
         };
         for guest in self.guests_since(room, interval.0) {
             if self.is_hit(guest, room, spray) && !is_wetted(self, guest) {
-                self.make_wet(guest, Source::Spray { room, number: spray }, by);
+                self.make_wet(guest, source, by);
             }
         }
     }

@@ -280,7 +280,7 @@ fn ward_beds(ground: &Ground<'_>) -> Vec<Row> {
     let rooms = ward.rooms.iter().filter_map(|code| facility.room(*code));
     let row = |room: &RoomPlan, bed: Code| {
         let used = ground.board.room(room.code).and_then(|it| it.beds.get(&bed));
-        let last = used.and_then(|used| match (used.is_occupied(), used.empty_since(), used.occupied) {
+        let last = used.and_then(|used| match (used.is_occupied(), used.empty_since(), used.occupied()) {
             (true, _, Some((_, at))) => Some((0, "occupied", at)),
             (_, Some((_, at)), _) => Some((1, "empty", at)),
             _ => None,

@@ -101,7 +101,9 @@ pub(super) fn check(
             continue;
         }
         agree(&damaged, bed, now, &how)?;
-        let readable_place = damage != Damage::Unreadable || names_all_it_touches(&entries[at], entries);
+        // What was carried out of there before is not known to be of that line any more: it is told by the stories of things.
+        let is_of_it = || is_about(&entries[at].place, bed) && names_all_it_touches(&entries[at], entries);
+        let readable_place = damage != Damage::Unreadable || is_of_it();
         if damage.must_close() && readable_place && !attested && !whole.admission(code(bed), now).is_empty() {
             return Err(format!(
                 "bed {bed} is open{how}, and was closed before: {:?}",
@@ -110,6 +112,16 @@ pub(super) fn check(
         }
     }
     Ok(())
+}
+
+/// Whether a place takes in the bed's room, or the bathroom, which is of the ward of the rooms that it serves.
+fn is_about(place: &Place, bed: &str) -> bool {
+    let room = bed.split('-').next().unwrap_or_default();
+    match place {
+        Place::Rooms(rooms) => rooms.contains(&code(room)) || rooms.contains(&code("BATH")),
+        Place::Ward(ward) => ward_of(bed) == ward.as_str(),
+        Place::Hospital | Place::Unknown => true,
+    }
 }
 
 /// A line names every room that it closes, or `decide` would not have written it. One forged otherwise takes the room

@@ -123,13 +123,12 @@ fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<(usize, Vec<Claimed>)> 
     let mut orders: Vec<Vec<(Minute, Claimed)>> = vec![vec![]];
     for claimed in claims {
         let late = believed_from(claimed, sprays).filter(|late| *late > claimed.at);
+        let late = late.map(|at| (claimed.at, Claimed { at, ..claimed.clone() }));
+        let all = [(claimed.at, claimed.clone())].into_iter().chain(late).chain(rolled_before(claimed, claims));
+        let all: Vec<(Minute, Claimed)> = all.collect();
         let mut next = vec![];
         for order in &orders {
-            for at in [Some(claimed.at), late].into_iter().flatten() {
-                let mut more = order.clone();
-                more.push((claimed.at, Claimed { at, ..claimed.clone() }));
-                next.push(more);
-            }
+            next.extend(all.iter().map(|it| order.iter().chain([it]).cloned().collect()));
         }
         next.truncate(64);
         orders = next;
@@ -141,6 +140,16 @@ fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<(usize, Vec<Claimed>)> 
         (turned, order.into_iter().map(|(_, claimed)| claimed).collect())
     };
     orders.into_iter().map(in_order).collect()
+}
+
+/// A bed was rolled as the book has it before it is said to have left that room again, in the shift before the book was changed.
+fn rolled_before(rolled: &Claimed, claims: &[Claimed]) -> Option<(Minute, Claimed)> {
+    let Claim::Rolled { from, to, since, .. } = rolled.claim else { return None };
+    let since = since.max(rolled.noted - SHIFT);
+    let leaves = |it: &&Claimed| matches!(it.claim, Claim::Left { from, .. } if from == to);
+    let left = claims.iter().filter(leaves).map(|it| it.at).filter(|at| *at > since && *at < rolled.at).min()?;
+    let claim = Claim::Rolled { from, to, since, walked: Some(left - 1) };
+    Some((left - 1, Claimed { at: left - 1, noted: left - 1, claim, ..rolled.clone() }))
 }
 
 /// "Its time is believed only back to the last spray noted before it."

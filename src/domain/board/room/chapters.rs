@@ -2,8 +2,8 @@
 
 use std::sync::Arc;
 
-use super::{BedUse, Chapter, Fact, Room, Signature, SignatureKind, Void};
-use crate::domain::entry::{Number, Time};
+use super::{Chapter, Fact, Room, Signature, SignatureKind, Void};
+use crate::domain::entry::Number;
 
 impl Room {
     pub(super) fn put_away(&mut self) {
@@ -73,11 +73,12 @@ impl Room {
             bed.emptied.retain(|(number, _)| *number != target);
             found |= bed.emptied.len() < before;
             // A wrong note that somebody lies in it empties nothing: from the void on, a note that it is empty counts again.
-            let tells = |it: Option<(Number, Time)>| it.is_some_and(|(number, _)| number == target);
-            if tells(bed.occupied) || tells(bed.doubted) {
-                let doubted = Some((void.number, void.noted));
-                *bed = BedUse { occupied: None, emptied: vec![], doubted, promised: bed.promised };
-                found = true;
+            let is_newest = bed.came.last().into_iter().chain(&bed.doubted).any(|(number, _)| *number == target);
+            found |= is_newest || bed.claims_of(target).next().is_some();
+            bed.came.retain(|(number, _)| *number != target);
+            if is_newest {
+                bed.emptied.clear();
+                bed.doubted = Some((void.number, void.noted));
             }
         }
         found |= self.fell_all(fallen);

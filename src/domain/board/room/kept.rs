@@ -6,8 +6,9 @@ use chrono::TimeDelta;
 
 use super::retimed::AsNoted;
 use crate::domain::board::gap::Gap;
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
-use crate::domain::entry::{InspectionMethod, Number, Time};
+use crate::domain::entry::{Entry, InspectionMethod, Number, Time};
 use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 
@@ -216,8 +217,9 @@ pub struct FullInspection {
 /// Who lies in a bed, as far as it was noted.
 #[derive(Clone, Debug, Default)]
 pub struct BedUse {
-    /// The newest reason to think that somebody lies in it: its number and the latest time claimed.
-    pub occupied: Option<(Number, Time)>,
+    /// Notes that somebody lies in it, oldest first: each with its number and its time. An older one is kept while its time may
+    /// still lie ahead.
+    pub(in crate::domain::board) came: Vec<(Number, Time)>,
     /// Notes that it is empty, made since.
     pub emptied: Vec<(Number, Time)>,
     /// Since then somebody may lie in it, and nobody said in which bed of the room; or a note of somebody was voided.
@@ -234,22 +236,49 @@ pub struct Promise {
     pub by: Code,
 }
 
+/// So far back of what is noted now the time of an older note may be found to have been ahead of it, by a clock that was wrong.
+const CLAIMS_KEPT: TimeDelta = TimeDelta::days(1);
+
 impl BedUse {
+    /// Somebody lies in it from now on, whatever was noted of it before; what was claimed of a time ahead is waited for still.
+    pub(in crate::domain::board) fn occupy(&mut self, entry: &Entry) {
+        let came = (entry.number, entry.happened);
+        // Somebody new is who the bed was promised to, or has taken that bed.
+        let promised = self.promised.filter(|_| self.is_occupied());
+        let since = came.1.min(entry.noted).checked_sub_signed(CLAIMS_KEPT).unwrap_or(BEFORE_ALL);
+        let mut all = std::mem::take(&mut self.came);
+        all.retain(|(_, at)| *at > since);
+        all.push(came);
+        *self = Self { came: all, promised, ..Self::default() };
+    }
+
+    /// The times that this entry claims for somebody in it.
+    pub(crate) fn claims_of(&self, entry: Number) -> impl Iterator<Item = Time> {
+        self.came.iter().filter(move |(number, _)| *number == entry).map(|(_, at)| *at)
+    }
+
+    /// The newest reason to think that somebody lies in it: its number, and the latest time that is claimed.
+    pub fn occupied(&self) -> Option<(Number, Time)> {
+        Some((self.came.last()?.0, self.came.iter().map(|(_, at)| *at).max()?))
+    }
+
     /// Somebody lies in it, as far as is known.
     pub fn is_occupied(&self) -> bool {
-        self.occupied.is_some() && self.empty_since().is_none() && self.doubted.is_none()
+        !self.came.is_empty() && self.empty_since().is_none() && self.doubted.is_none()
     }
 
     /// The latest time at which somebody lay, or may have lain, in it.
     pub fn somebody_since(&self) -> Option<Time> {
-        self.occupied.map(|(_, at)| at).max(self.doubted.map(|(_, at)| at))
+        self.occupied().map(|(_, at)| at).max(self.doubted.map(|(_, at)| at))
     }
 
     /// A clock that was wrong had them come at an hour still to come, and they were noted as gone since: that hour, and the entry that
     /// stands there. Until then the bed counts as occupied.
     pub fn left_before_they_came(&self, now: Time) -> Option<(Time, Number)> {
-        let (number, at) = self.occupied.into_iter().chain(self.doubted).max_by_key(|(_, at)| *at)?;
-        let is_gone = self.emptied.iter().any(|(emptied, _)| *emptied > number);
+        let told = || self.came.iter().copied().chain(self.doubted);
+        let (number, at) = told().max_by_key(|(_, at)| *at)?;
+        let newest = told().map(|(number, _)| number).max()?;
+        let is_gone = self.emptied.iter().any(|(emptied, _)| *emptied > newest);
         (at > now && is_gone).then_some((at, number))
     }
 

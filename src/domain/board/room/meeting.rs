@@ -92,9 +92,6 @@ impl Room {
             }
         }
         let of_spray = closer.spray();
-        // What was done meets it by the name by which it was asked for, or by the one that it has now.
-        let names = std::cell::OnceCell::new();
-        let is_named = |given: &Need| *given == need || *given == *names.get_or_init(|| self.dryness.renamed(need));
         // Where something was seen it is still: nobody did anything to it.
         let was_seen = matches!(need, Need::Covered(zone) if closer.seen.contains(&zone));
         let does_it = |fact: &Fact| !was_seen || !fact.only_looked;
@@ -109,14 +106,25 @@ impl Room {
                 && number > newer_than
                 && (from > strictly_after || need.is_told_at_any_time())
                 && earliest.is_none_or(|at| fact.from >= at)
-                && fact.gives.iter().any(is_named)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
-        let fact = self.facts.iter().filter(meets).min_by_key(|fact| fact.number)?;
-        support.extend(&fact.rests_on);
-        Some(Met { number: fact.number, done: fact.done, below: support })
+        // What was done meets it by the name by which it was asked for, or by those that it has now, each of them.
+        let giving = |given: Need| {
+            let facts = self.facts.iter().filter(|fact| fact.gives.contains(&given)).filter(meets);
+            facts.min_by_key(|fact| fact.number)
+        };
+        let by_name = giving(need).map(|fact| vec![fact]);
+        let now = self.dryness.names_now(need);
+        let by_now: Option<Vec<&Fact>> = now.into_iter().map(giving).collect();
+        let newest = |facts: &Vec<&Fact>| facts.iter().map(|fact| fact.number).max();
+        let facts = by_name.into_iter().chain(by_now.filter(|all| !all.is_empty())).min_by_key(newest)?;
+        let last = facts.iter().max_by_key(|fact| fact.number)?;
+        support.extend(facts.iter().flat_map(|fact| &fact.rests_on));
+        support.extend(facts.iter().map(|fact| fact.number).filter(|number| *number != last.number));
+        let done = facts.iter().map(|fact| fact.done).max()?;
+        Some(Met { number: last.number, done, below: support })
     }
 
     /// Whether what is in this bag may have been in the room, or on a bed that came since, at a spray or while anything was wet:
@@ -197,10 +205,20 @@ impl Room {
         sprays
     }
 
+    /// An unmet need by the name that it has now: of several parts, one to which nothing was done yet.
+    fn lacking(&self, closer: &Closer, need: Need) -> Need {
+        let is_done = |given: &Need| {
+            self.facts.iter().any(|fact| !fact.voided && fact.number > closer.number && fact.gives.contains(given))
+        };
+        let now = self.dryness.names_now(need);
+        let open = now.iter().find(|name| now.len() > 1 && !is_done(name));
+        open.copied().unwrap_or_else(|| self.dryness.renamed(need))
+    }
+
     /// "Why": the same view for open and for closed.
     pub fn evidence(&self) -> Vec<Evidence> {
         let line = |(closer, need, met): (&Closer, Need, Option<(Number, Vec<Number>)>)| Evidence {
-            need: self.dryness.renamed(need),
+            need: if met.is_some() { self.dryness.renamed(need) } else { self.lacking(closer, need) },
             cause: closer.number,
             // Nothing else is met by anything but its own fact.
             instead: need == Need::Inspected && met.is_some() && self.first(closer, need).is_none(),
@@ -211,7 +229,7 @@ impl Room {
 
     /// Whether anything still asks for this, by the name that it has now.
     pub(in crate::domain::board) fn asks(&self, need: Need) -> bool {
-        self.needs().any(|(_, it, met)| met.is_none() && self.dryness.renamed(it) == need)
+        self.needs().any(|(closer, it, met)| met.is_none() && self.lacking(closer, it) == need)
     }
 
     /// What a return to service would still lack, and what it would rest on.
@@ -226,7 +244,7 @@ impl Room {
             match met {
                 Some((_, below)) => rests_on.extend(below),
                 None => lacks.push(Evidence {
-                    need: self.dryness.renamed(need),
+                    need: self.lacking(closer, need),
                     cause: closer.number,
                     met_by: None,
                     instead: false,

@@ -63,7 +63,7 @@ impl Room {
             || signatures.any(|it| is_it(it.number))
             || self.inspections.iter().any(|it| is_it(it.number))
             || self.beds.values().any(|bed| {
-                let told = bed.occupied.iter().chain(&bed.doubted).chain(&bed.emptied);
+                let told = bed.came.iter().chain(&bed.doubted).chain(&bed.emptied);
                 told.into_iter().any(|(number, _)| is_it(*number))
             })
     }
@@ -129,7 +129,7 @@ impl Room {
 
     fn retime_beds(&mut self, spans: &BTreeMap<Number, Span>) {
         for bed in self.beds.values_mut() {
-            for (number, at) in bed.occupied.iter_mut().chain(bed.doubted.iter_mut()) {
+            for (number, at) in bed.came.iter_mut().chain(bed.doubted.iter_mut()) {
                 if let Some(span) = spans.get(number) {
                     *at = span.latest_of(*at);
                 }

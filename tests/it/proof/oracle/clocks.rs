@@ -13,7 +13,10 @@ impl Lines<'_> {
     fn answers(&self, until: Number) -> impl Iterator<Item = (&Entry, Time, Vec<&str>)> {
         self.before(until).filter_map(move |said| {
             let Body::ClockSaid { wrong, other, wall, shown } = &said.body else { return None };
-            let counts = self.may(said, |_| true) && !self.is_contested(said);
+            // Of a terminal that has noted nothing nobody can say that it was wrong.
+            let is_known = |terminal: &str| self.before(said.number).any(|it| it.terminal_name() == terminal);
+            let is_of_one = *wrong != WhichClock::Other || is_known(other);
+            let counts = self.may(said, |_| true) && !self.is_contested(said) && is_of_one;
             let own = said.terminal_name();
             let is_off = shown.is_some_and(|shown| (*wall - shown).abs() > CLOCKS_DIFFER);
             let mut called = vec![];
@@ -38,43 +41,48 @@ impl Lines<'_> {
 
     /// Its stamp tells no time, by what was said before a number.
     pub(super) fn is_of_wrong_clock(&self, stamped: &Entry, until: Number) -> bool {
-        let at = stamped.terminal_name();
-        self.is_to_answer(at, stamped.number)
-            || self.answers(until).any(|(said, _, called)| said.number > stamped.number && called.contains(&at))
+        self.is_to_answer(stamped.terminal_name(), stamped.number) || self.is_called_wrong_after(stamped, until)
     }
 
-    /// Between which two stamps that stand it was noted. None: its own is good, or nobody said of which part of a terminal's
-    /// day it is not.
-    fn noted_between(&self, stamped: &Entry) -> Option<(Time, Time)> {
+    fn is_called_wrong_after(&self, stamped: &Entry, until: Number) -> bool {
+        let at = stamped.terminal_name();
+        self.answers(until).any(|(said, _, called)| said.number > stamped.number && called.contains(&at))
+    }
+
+    /// Between which two stamps that stand it was noted, by what was said before a number. None: its own is good, or nobody said
+    /// of which part of a terminal's day it is not.
+    fn noted_between(&self, stamped: &Entry, until: Number) -> Option<(Time, Time)> {
         let at = stamped.terminal_name();
         let is_meant = |said: &Entry, wall: Time| {
             let is_twofold = matches!(&said.body, Body::ClockSaid { other, .. } if other == said.terminal_name());
             !is_twofold && (stamped.noted - wall).abs() <= TimeDelta::hours(24)
         };
         let called = self
-            .answers(Number(u64::MAX))
+            .answers(until)
             .any(|(said, wall, called)| said.number > stamped.number && called.contains(&at) && is_meant(said, wall));
         if !called {
             return None;
         }
-        let stands = |other: &&&Entry| {
-            let is_answer = matches!(other.body, Body::ClockSaid { .. });
-            is_answer || !self.is_of_wrong_clock(other, Number(u64::MAX))
+        // An answer tells the time, unless a later one says that this clock was wrong all the same.
+        let stands = |other: &&&Entry| match other.body {
+            Body::ClockSaid { .. } => !self.is_called_wrong_after(other, until),
+            _ => !self.is_of_wrong_clock(other, until),
         };
         let before = self.all.iter().rev().filter(|it| it.number < stamped.number).find(stands);
-        let after = self.all.iter().filter(|it| it.number > stamped.number).find(stands);
+        let after = self.all.iter().filter(|it| it.number > stamped.number && it.number < until).find(stands);
         let (before, after) = (before?.noted, after?.noted);
         Some((before.min(after), after.max(before)))
     }
 
-    /// What closes happened as late as it may have.
-    pub(super) fn late(&self, entry: &Entry, time: Time) -> Time {
-        self.noted_between(entry).map_or(time, |(_, latest)| time.max(latest))
+    /// What closes happened as late as it may have. A clock is called wrong as an entry is voided: what was signed before was
+    /// signed by what was known then.
+    pub(super) fn late(&self, entry: &Entry, time: Time, until: Number) -> Time {
+        self.noted_between(entry, until).map_or(time, |(_, latest)| time.max(latest))
     }
 
     /// What was done was done as early as it may have been.
-    pub(super) fn early(&self, entry: &Entry, time: Time) -> Time {
+    pub(super) fn early(&self, entry: &Entry, time: Time, until: Number) -> Time {
         let before = (entry.noted - time).max(TimeDelta::zero());
-        self.noted_between(entry).map_or(time, |(earliest, _)| time.min(earliest - before))
+        self.noted_between(entry, until).map_or(time, |(earliest, _)| time.min(earliest - before))
     }
 }

@@ -357,7 +357,11 @@ impl<'a> Lines<'a> {
                 .any(|set| matches!(&set.body, Body::WardSet { .. }) && set.place == Place::Ward(*ward)),
             Place::Hospital | Place::Unknown => false,
         };
-        let counts = |entry: &&&Entry| !entry.body.is_setting() && !entry.body.is_read_by_no_rule();
+        // What a clock shows is said of a terminal, wherever that stands.
+        let counts = |entry: &&&Entry| {
+            let is_of_a_place = !matches!(entry.body, Body::ClockSaid { .. }) && !entry.body.is_setting();
+            is_of_a_place && !entry.body.is_read_by_no_rule()
+        };
         for entry in self.all.iter().filter(counts).filter(names_nothing) {
             if !attested(entry.number, false) {
                 reasons.push(format!("{room}: line {} is about a place that there is not", entry.number));
@@ -497,7 +501,7 @@ impl<'a> Lines<'a> {
                 }
                 _ => false,
             };
-            let told = (self.late(entry, entry.happened), self.early(empty, empty.happened));
+            let told = (self.late(entry, entry.happened, END), self.early(empty, empty.happened, END));
             let before = entry.number < empty.number && told.0 < told.1;
             says_occupied && !before && !self.is_voided(entry.number, END)
         })

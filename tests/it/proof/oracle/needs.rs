@@ -64,29 +64,9 @@ impl<'a> Lines<'a> {
         match &closer.body {
             // Found wet on a walk: as a spray of which nothing was stated.
             Body::Sprayed { .. } | Body::WardWalked { .. } => self.spray_lacks(closer, room, until, &mut lacks),
-            Body::DryChecked { zones, .. } => {
-                let here = |zone: Zone| !self.is_elsewhere(room, zone);
-                for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
-                    let dry = |zone| {
-                        !self.dry(room, zone, closer.number, self.late(closer, closer.happened), until).is_empty()
-                    };
-                    let as_part = self.is_felt_otherwise(closer, room, *zone, until);
-                    if !dry(*zone) && !as_part {
-                        lacks.push(format!("{zone} was damp"));
-                    }
-                }
-            }
+            Body::DryChecked { zones, .. } => self.damp_lacks(closer, zones, room, until, &mut lacks),
             Body::SecondChecked { zones, not_made, .. } => {
-                let here = |zone: Zone| !self.is_elsewhere(room, zone);
-                for (zone, _) in zones.iter().filter(|(zone, feel)| *feel == Feel::Damp && here(*zone)) {
-                    let dry = |zone| {
-                        !self.dry(room, zone, closer.number, self.late(closer, closer.happened), until).is_empty()
-                    };
-                    let as_part = self.is_felt_otherwise(closer, room, *zone, until);
-                    if !dry(*zone) && !as_part {
-                        lacks.push(format!("{zone} was damp"));
-                    }
-                }
+                self.damp_lacks(closer, zones, room, until, &mut lacks);
                 for bed in self.beds(room, closer.number).iter().filter(|bed| not_made.contains(bed)) {
                     if !self.is_bed_made(room, *bed, closer, &[], until) {
                         lacks.push(format!("bed {bed} was found not made"));
@@ -123,6 +103,22 @@ impl<'a> Lines<'a> {
         lacks
     }
 
+    /// Whatever was damp then, as long as nobody has found it dry.
+    fn damp_lacks(&self, closer: &Entry, felt: &[(Zone, Feel)], room: Code, until: Until, lacks: &mut Vec<String>) {
+        let at = self.when_felt(closer, until);
+        for (zone, _) in felt.iter().filter(|(zone, feel)| *feel == Feel::Damp && !self.is_elsewhere(room, *zone)) {
+            let is_dry = !self.dry_by_any_name(room, *zone, closer.number, at, until).is_empty();
+            if !is_dry && !self.is_felt_otherwise(closer, room, *zone, until) {
+                lacks.push(format!("{zone} was damp"));
+            }
+        }
+    }
+
+    /// Nobody felt it after they noted so, whatever hour was typed.
+    fn when_felt(&self, damp: &Entry, until: Until) -> Time {
+        self.late(damp, damp.happened.min(damp.noted), until.voids)
+    }
+
     /// A thing out of a room where a named spray of it was not found dry when it left is felt under its own tag, not before
     /// the label's time of that spray; never while that time is not on file and the thing's own spray was not stated.
     pub(super) fn is_thing_dry(&self, journey: &Entry, room: Code, until: Until) -> bool {
@@ -147,8 +143,13 @@ impl<'a> Lines<'a> {
         if went_on {
             return true;
         }
-        let felt =
-            self.dry(room, Zone { bed: None, part }, journey.number, self.late(journey, journey.happened), until);
+        let felt = self.dry(
+            room,
+            Zone { bed: None, part },
+            journey.number,
+            self.late(journey, journey.happened, until.voids),
+            until,
+        );
         let before = Until { facts: journey.number, voids: until.voids };
         let wets = |spray: &&Entry| {
             matches!(spray.body, Body::Sprayed { .. })
@@ -181,7 +182,7 @@ impl<'a> Lines<'a> {
     /// A tag that is one part is felt under that part's name, too, where that part belongs; and it is in one room: what was felt
     /// under its tag elsewhere was not here.
     fn is_felt_otherwise(&self, closer: &Entry, room: Code, zone: Zone, until: Until) -> bool {
-        let happened = self.late(closer, closer.happened);
+        let happened = self.when_felt(closer, until);
         let is_dry = |room: Code, zone: Zone| !self.dry(room, zone, closer.number, happened, until).is_empty();
         let is_zone_here = self.zones(room, closer.number).iter().any(|(own, _)| *own == zone);
         let elsewhere = ROOMS.iter().any(|other| is_dry(code(other), zone));
@@ -236,14 +237,11 @@ impl<'a> Lines<'a> {
             return;
         };
         let dry = |zone: Zone| -> Vec<&Entry> {
-            // What left for nobody knows where, and is seen here, is felt by its tag.
-            let names = std::iter::once(zone).chain(self.tags_looked_for(room, zone, until));
-            let checks: Vec<&Entry> = names
-                .flat_map(|name| self.dry(room, name, spray.number, self.late(spray, spray.happened), until))
-                .collect();
+            let sprayed = self.late(spray, spray.happened, until.voids);
+            let checks = self.dry_by_any_name(room, zone, spray.number, sprayed, until);
             let checks = checks.into_iter();
             let after_label = checks.filter(
-                |check| matches!(&check.body, Body::DryChecked { began, .. } if self.early(check, *began) >= ready),
+                |check| matches!(&check.body, Body::DryChecked { began, .. } if self.early(check, *began, until.voids) >= ready),
             );
             after_label.filter(|check| !self.was_wiped_after(room, zone, spray, check, until)).collect()
         };
@@ -324,7 +322,7 @@ impl<'a> Lines<'a> {
         let (mut said, mut finished, mut words, mut minutes) = match &spray.body {
             Body::Sprayed { zones, finished, bags, reentry_words, reentry_minutes, .. } => {
                 let said = Said { zones: stated(zones), bags: bags.clone(), ready: None };
-                let finished = finished.map(|end| self.late(spray, end));
+                let finished = finished.map(|end| self.late(spray, end, until.voids));
                 (said, finished, reentry_words.clone(), *reentry_minutes)
             }
             Body::WardWalked { .. } => (Said::default(), None, None, None),
@@ -335,7 +333,7 @@ impl<'a> Lines<'a> {
             if let Some(less) = self.is_lowered_by(later, spray, room, until) {
                 // What two people read off is so, whatever was said before; the list's minutes are the least.
                 said.zones = less.zones.or(said.zones);
-                finished = less.finished.map(|end| self.late(spray, end)).or(finished);
+                finished = less.finished.map(|end| self.late(spray, end, until.voids)).or(finished);
                 minutes = less.minutes.or(minutes);
                 continue;
             }
@@ -359,17 +357,20 @@ impl<'a> Lines<'a> {
             let in_use = matches!(&spray.body, Body::Sprayed { patient_inside: Known::Yes, .. });
             said.bags = said.bags.or(bags.clone().filter(|bags| !in_use || !bags.is_empty()));
             if finished.is_none() && end.is_some() {
-                (finished, clock_from) = (end.map(|end| self.late(later, end)), Some(self.late(later, later.noted)));
+                (finished, clock_from) = (
+                    end.map(|end| self.late(later, end, until.voids)),
+                    Some(self.late(later, later.noted, until.voids)),
+                );
             }
             if words.is_none() && reentry_words.is_some() {
                 (words, minutes, clock_from) =
-                    (reentry_words.clone(), *reentry_minutes, Some(self.late(later, later.noted)));
+                    (reentry_words.clone(), *reentry_minutes, Some(self.late(later, later.noted, until.voids)));
             }
         }
         if let (Some(finished), Some(words)) = (finished, words)
             && !words.trim().is_empty()
         {
-            let from = finished.max(self.late(spray, spray.happened)).max(clock_from.unwrap_or(finished));
+            let from = finished.max(self.late(spray, spray.happened, until.voids)).max(clock_from.unwrap_or(finished));
             said.ready = Some(from + TimeDelta::minutes(i64::from(minutes.unwrap_or(0))));
         }
         said
@@ -446,6 +447,14 @@ impl<'a> Lines<'a> {
         less.minutes.is_none_or(|minutes| minutes >= floor).then_some(less)
     }
 
+    /// Dry checks of a zone of this room, or of what it left as for nobody knows where: that is felt by its tag, wherever it is seen.
+    fn dry_by_any_name(&self, room: Code, zone: Zone, after: Number, happened: Time, until: Until) -> Vec<&'a Entry> {
+        let tags = self.tags_looked_for(room, zone, until).into_iter();
+        let tagged = tags.flat_map(|tag| ROOMS.into_iter().map(move |anywhere| (code(anywhere), tag)));
+        let names = std::iter::once((room, zone)).chain(tagged);
+        names.flat_map(|(room, name)| self.dry(room, name, after, happened, until)).collect()
+    }
+
     /// Dry checks of a zone that come after something in both orders.
     fn dry(&self, room: Code, zone: Zone, after: Number, happened: Time, until: Until) -> Vec<&'a Entry> {
         let checks = self.between(after, until.facts).filter(|check| {
@@ -457,7 +466,7 @@ impl<'a> Lines<'a> {
             let longest = self.policy(check.number).minutes(Setting::DryCheckMinutes);
             felt(Feel::Dry)
                 && !felt(Feel::Damp)
-                && self.early(check, *began) > happened
+                && self.early(check, *began, until.voids) > happened
                 && *began <= check.happened
                 && check.happened - *began <= longest
                 && self.is_fact_of(check, room, allowed, until)
@@ -533,7 +542,7 @@ impl<'a> Lines<'a> {
                     _ => true,
                 };
                 logged
-                    && self.early(entry, entry.happened) > self.late(spray, spray.happened)
+                    && self.early(entry, entry.happened, until.voids) > self.late(spray, spray.happened, until.voids)
                     && began >= spray.happened
             }) && self.is_fact_of(entry, room, allowed, until)
         });
@@ -558,15 +567,16 @@ impl<'a> Lines<'a> {
                                 _ => false,
                             };
                             let laundered = self.laundered(room, *bag, Some(closer).filter(|_| treated), until);
-                            let before =
-                                |l: &&Entry| l.number < made.number && self.early(l, l.happened) <= made.happened;
+                            let before = |l: &&Entry| {
+                                l.number < made.number && self.early(l, l.happened, until.voids) <= made.happened
+                            };
                             laundered.iter().any(|l| before(l) && matches!(l.body, Body::Laundered { .. }))
                         })
                 }
             };
             let allowed = |p: &Person| p.role == Role::Housekeeper || p.is_lead_at(made.happened);
             *of == bed
-                && self.early(made, made.happened) > self.late(closer, closer.happened)
+                && self.early(made, made.happened, until.voids) > self.late(closer, closer.happened, until.voids)
                 && mattresses.iter().all(after_dry)
                 && clean
                 && self.is_fact_of(made, room, allowed, until)
@@ -575,6 +585,12 @@ impl<'a> Lines<'a> {
 
     /// Sprayed or treated otherwise, after the closer in both orders.
     fn is_treated(&self, room: Code, zone: Zone, closer: &Entry, until: Until) -> bool {
+        // What left for nobody knows where, and is seen here, is treated by its tag, too.
+        let mut names = std::iter::once(zone).chain(self.tags_looked_for(room, zone, until));
+        names.any(|name| self.is_treated_as(room, name, closer, until))
+    }
+
+    fn is_treated_as(&self, room: Code, zone: Zone, closer: &Entry, until: Until) -> bool {
         let by_other_method_only = self
             .zones(room, closer.number)
             .iter()
@@ -584,7 +600,7 @@ impl<'a> Lines<'a> {
                 let zones = self.said_of(entry, room, until).zones.unwrap_or_default();
                 zones.contains(&zone)
                     && !by_other_method_only
-                    && self.early(entry, entry.happened) > self.late(closer, closer.happened)
+                    && self.early(entry, entry.happened, until.voids) > self.late(closer, closer.happened, until.voids)
                     && self.touches(entry, room)
                     && !self.is_contested(entry)
                     && !self.is_voided(entry.number, until.voids)
@@ -608,7 +624,7 @@ impl<'a> Lines<'a> {
                     matches!(p.role, Role::Housekeeper | Role::Technician | Role::Lead) || p.is_lead_at(entry.happened)
                 };
                 zones.contains(&zone)
-                    && self.early(entry, entry.happened) > self.late(closer, closer.happened)
+                    && self.early(entry, entry.happened, until.voids) > self.late(closer, closer.happened, until.voids)
                     && self.is_fact_of(entry, room, allowed, until)
             }
             _ => false,
@@ -625,7 +641,7 @@ impl<'a> Lines<'a> {
             let complete = zones.iter().all(|(zone, _)| looked_at(*zone));
             complete
                 && looks.iter().all(|look| look.seen.is_empty())
-                && self.early(entry, *began) > self.late(closer, closer.happened)
+                && self.early(entry, *began, until.voids) > self.late(closer, closer.happened, until.voids)
                 && *began <= entry.happened
                 && self.may(entry, |p| p.trained_to_inspect)
                 && self.signature_counts(entry, room)
