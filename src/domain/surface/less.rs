@@ -22,6 +22,7 @@ pub struct Less {
 impl Surfaces {
     /// Lowers what is known of a spray. Gives what it did not wet after all.
     pub fn lessened(&mut self, room: Code, number: Number, to: &Less, (by, done): (Number, Time)) -> Vec<Surface> {
+        let stood = self.stand_now(&[room]);
         let Some(spray) = self.spray_mut(room, number) else { return vec![] };
         spray.lessen(to.ended, to.label, by);
         let wetted = spray.wetted.clone();
@@ -44,6 +45,7 @@ impl Surfaces {
         for surface in wetted {
             self.changed(surface);
         }
+        self.stand_elsewhere(stood, by);
         out
     }
 

@@ -159,6 +159,26 @@ impl Surfaces {
         self.follow_since(surface, (before, &visits, now), step, BEFORE_ALL);
     }
 
+    /// What was ever noted in these rooms, each with the rooms in which it may be now. How far a leaving is believed back goes by
+    /// the ends of a room's sprays, so that more or less of one may change that.
+    pub(super) fn stand_now(&self, rooms: &[Code]) -> Vec<(Surface, Vec<Code>)> {
+        let visitors = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().copied();
+        let rolled = rooms.iter().filter_map(|room| self.rolled.get(room)).flatten();
+        let mut all: Vec<Surface> = visitors.chain(rolled.flat_map(|bed| self.known_of(*bed))).collect();
+        all.sort();
+        all.dedup();
+        all.into_iter().map(|it| (it, self.rooms_of(it))).collect()
+    }
+
+    /// After such a change: what may be elsewhere than it was is followed anew.
+    pub(super) fn stand_elsewhere(&mut self, stood: Vec<(Surface, Vec<Code>)>, by: Number) {
+        for (surface, before) in stood {
+            if self.rooms_of(surface) != before {
+                self.follow_anew(surface, before, (BEFORE_ALL, by));
+            }
+        }
+    }
+
     /// A check or look counts only if it may have stood there and nowhere else: what may have left before was perhaps not felt.
     pub(super) fn check_again(&mut self, surface: Surface, step: Move) {
         let mut undone: Vec<Wet> = vec![];

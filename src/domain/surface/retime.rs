@@ -38,11 +38,6 @@ impl Span {
 impl Surfaces {
     /// Gives every entry in doubt the worst time that it may have had. `rooms`: those that are looked over again in any case.
     pub fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>, rooms: &[Code], by: Number) {
-        for all in self.sprays.values_mut() {
-            if all.iter().any(|it| it.is_of(worst)) {
-                Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
-            }
-        }
         let sprays = self.retimed(worst);
         let is_rolled = |(bed, group): (&Code, &Arc<Group>)| {
             group.bed.is_of(&|number: Number| worst(number).is_some()).then_some(*bed)
@@ -56,6 +51,13 @@ impl Surfaces {
         let all = self.groups.values().flat_map(|group| group.parts.iter());
         let moved: Vec<Surface> = all.filter(|it| is_moved(it)).map(|(surface, _)| *surface).collect();
         let mut before: BTreeMap<Surface, Vec<Code>> = moved.into_iter().map(|it| (it, self.rooms_of(it))).collect();
+        let sprayed: Vec<Code> = sprays.iter().map(|(room, _)| *room).collect();
+        before.extend(self.stand_now(&sprayed));
+        for all in self.sprays.values_mut() {
+            if all.iter().any(|it| it.is_of(worst)) {
+                Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
+            }
+        }
         for bed in &rolled {
             if let Some(group) = self.groups.get_mut(bed) {
                 Arc::make_mut(group).bed.retime(worst);

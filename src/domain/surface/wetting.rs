@@ -141,12 +141,15 @@ impl Surfaces {
         let Sprayed { number, first_told, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
         let begun = begun.min(noted);
         let named = named.map(|named| self.with_former(named, begun));
-        let known = self.sprays.entry(room).or_default();
-        let at = known.partition_point(|it| it.number < number);
         let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
         (spray.first_told, spray.is_spray) = (first_told, is_spray);
         let interval = spray.interval();
+        // Of a spray that was noted elsewhere first, what was noted since of the ways of things is as late as that ended.
+        let stood = if first_told < number { self.stand_now(&[room]) } else { vec![] };
+        let known = self.sprays.entry(room).or_default();
+        let at = known.partition_point(|it| it.number < number);
         Arc::make_mut(known).insert(at, spray);
+        self.stand_elsewhere(stood, number);
         // Also what of it is elsewhere by now is asked for, or not, by where it is.
         self.changes.rooms.insert(room);
         let mut wetted: Vec<Surface> = match &named {
@@ -234,21 +237,14 @@ impl Surfaces {
     /// not run begins at the noting. Says whether it changed anything.
     pub fn stated(&mut self, room: Code, spray: Number, statement: &Statement) -> bool {
         let source = Source::Spray { room, number: spray };
-        // How far a leaving is believed back goes by the ends of sprays.
-        let guests: Vec<Surface> = self.visitors.get(&room).into_iter().flatten().copied().collect();
-        let stood: Vec<(Surface, Vec<Code>)> = guests.into_iter().map(|it| (it, self.rooms_of(it))).collect();
+        let stood = self.stand_now(&[room]);
         let Some(known) = self.spray_mut(room, spray) else { return false };
         let is_changed = known.state(statement);
         let (ready, begun) = (known.ready(), known.begun);
         let wetted = known.wetted.clone();
         let named = self.with_former(statement.named.clone(), begun);
         let new: Vec<Surface> = named.iter().filter(|it| !wetted.contains(it)).copied().collect();
-        for (guest, before) in stood {
-            if self.rooms_of(guest) != before {
-                self.changes.rooms.extend(before);
-                self.changed(guest);
-            }
-        }
+        self.stand_elsewhere(stood, statement.number);
         for surface in new.iter().copied() {
             self.named_in(surface, room, begun, statement.number);
             self.make_wet(surface, source, statement.number);

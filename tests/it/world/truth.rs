@@ -160,10 +160,12 @@ impl Truth {
         if let Some(surface) = super::place::on_the_list(name, room).filter(here) {
             return vec![surface];
         }
-        // A bed that the list calls by the tag it was noted under is known by its own name.
-        if let Some(bed) = name.strip_prefix("BED-") {
-            let is_of_it = |at: &Surface| matches!(self.what[*at], What::BedPart { bed: of, .. } if BEDS[of] == bed);
-            return (0..self.what.len()).filter(is_of_it).filter(here).collect();
+        // A bed that the list calls by the tag it was noted under is known by its own name. It is where its frame stands: nobody
+        // takes a mattress that was carried off for the bed.
+        if let Some(bed) = name.strip_prefix("BED-").and_then(|bed| BEDS.iter().position(|known| *known == bed)) {
+            let is_of_it = |at: &Surface| matches!(self.what[*at], What::BedPart { bed: of, .. } if of == bed);
+            let is_bed_here = self.room_of_bed(bed) == Some(room);
+            return (0..self.what.len()).filter(is_of_it).filter(here).filter(|_| is_bed_here).collect();
         }
         let tagged = self.tags.iter().find(|(tag, _)| tag == name);
         tagged.map(|(_, all)| all.iter().copied().filter(here).collect()).unwrap_or_default()
