@@ -98,6 +98,9 @@ impl Spray {
         terminal: String,
     ) -> Self {
         let (started, supplied_by, wetted) = (None, vec![], vec![]);
+        // Nobody sprays after they noted it; an hour that was typed ahead of that is perhaps the end.
+        let ahead = Some(begun).filter(|begun| *begun > noted);
+        let (begun, ended) = (begun.min(noted), ended.map(|at| ahead.map_or(at, |ahead| ahead.max(at))));
         let ends = ended.map(|at| (number, at)).into_iter().collect();
         Self {
             number,
@@ -114,7 +117,7 @@ impl Spray {
             wetted,
             stood_by: vec![],
             terminal,
-            unheard: (None, None),
+            unheard: (ahead, None),
             ends,
             as_begun: None,
         }

@@ -139,9 +139,9 @@ impl Surfaces {
     /// Notes a spray. Gives what it wetted.
     pub fn sprayed(&mut self, it: Sprayed) -> Vec<Surface> {
         let Sprayed { number, first_told, room, begun, noted, ended, label, named, own, terminal, is_spray } = it;
-        let begun = begun.min(noted);
-        let named = named.map(|named| self.with_former(named, begun));
+        let named = named.map(|named| self.with_former(named, begun.min(noted)));
         let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
+        let begun = spray.begun;
         (spray.first_told, spray.is_spray) = (first_told, is_spray);
         let interval = spray.interval();
         // Of a spray that was noted elsewhere first, what was noted since of the ways of things is as late as that ended.

@@ -143,13 +143,9 @@ impl<'a> Lines<'a> {
         if went_on {
             return true;
         }
-        let felt = self.dry(
-            room,
-            Zone { bed: None, part },
-            journey.number,
-            self.late(journey, journey.happened, until.voids),
-            until,
-        );
+        // To come wets nothing: it may be felt in the minute in which it came.
+        let came = self.late(journey, journey.happened, until.voids) - TimeDelta::minutes(1);
+        let felt = self.dry(room, Zone { bed: None, part }, journey.number, came, until);
         let before = Until { facts: journey.number, voids: until.voids };
         let wets = |spray: &&Entry| {
             matches!(spray.body, Body::Sprayed { .. })
@@ -218,8 +214,11 @@ impl<'a> Lines<'a> {
     /// It left under a tag for another room: what is owed for it is asked there.
     fn is_elsewhere(&self, room: Code, zone: Zone) -> bool {
         self.all.iter().any(|entry| match &entry.body {
-            Body::ThingLeft { zones, to: Some(to), .. } => {
-                zones.contains(&zone) && *to != room && entry.place.first_room() == Some(room)
+            Body::ThingLeft { thing, zones, to: Some(to), .. } => {
+                // By its tag, or as the part that it is.
+                let is_it =
+                    zones.contains(&zone) || Code::new(thing).is_ok_and(|part| zone == Zone { bed: None, part });
+                is_it && *to != room && entry.place.first_room() == Some(room)
             }
             _ => false,
         })
