@@ -1,7 +1,7 @@
 //! Plays a story to its end: its steps, then everything noted and corrected, then the people who follow the program.
 
 use super::deeds::{Deed, More, Step};
-use super::place::{BEDS, ROOMS, Spot, Surface, WARDS};
+use super::place::{BEDS, ROOMS, Room, Spot, Surface, WARDS, on_the_list};
 use super::program::Program;
 use super::said::{Note, Say, on_the_list_at};
 use super::scene::{Failure, Scene};
@@ -170,9 +170,13 @@ impl<P: Program> Scene<P> {
             };
             let (from, to) = (it.from, it.to);
             let parts = self.parts_to_name(&it);
+            // A leg that names a part of the room where it stopped names the wrong one.
+            let is_it =
+                |zone: &String, room: Room| on_the_list(zone, room).is_some_and(|part| it.surfaces.contains(&part));
             let left_right = |say: &Say| match say {
                 Say::Left { room, tag, to: noted, zones } => {
                     (parts.is_empty() || *zones == parts)
+                        && zones.iter().all(|zone| is_it(zone, *room))
                         && Spot::In(*room) == from
                         && *tag == it.tag
                         && noted.map(Spot::In) == Some(to).filter(|to| *to != Spot::Outside)
