@@ -45,6 +45,8 @@ pub(super) struct Heard {
     pub(super) subjects: Vec<(Subject, Vec<Claimed>)>,
     /// Each tag, and what it is said to be.
     pub(super) tags: Vec<(String, Vec<Subject>)>,
+    /// Tags, each with a part that it is said to be, while another note says another.
+    in_doubt: Vec<(String, Subject)>,
     /// What may be treated and is not laundered, and from which room.
     pub(super) linens: Vec<(Room, String)>,
     pub(super) all: Vec<What>,
@@ -59,6 +61,7 @@ impl Heard {
             feelings: vec![],
             subjects: vec![],
             tags: vec![],
+            in_doubt: vec![],
             linens: vec![],
             all: surfaces(),
             beds: (0..BEDS.len()).map(|bed| (bed, bed)).collect(),
@@ -279,6 +282,18 @@ impl Heard {
                 }
             }
         }
+        // Said by different notes to be different parts it is one of them.
+        for note in notes.iter().filter(|note| !is_taken_back(notes, note.number)) {
+            let Say::Left { room, tag, zones, .. } = &note.say else { continue };
+            let parts: Vec<Subject> = zones
+                .iter()
+                .filter_map(|name| on_the_list(name, *room))
+                .map(|at| Subject::Known(all[at].clone()))
+                .collect();
+            let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone()).unwrap_or_default();
+            let others = of.into_iter().filter(|it| !parts.is_empty() && !parts.contains(it));
+            self.in_doubt.extend(others.map(|it| (tag.clone(), it)));
+        }
         // What was seen without a tag, or with another, is none of several that a tag was said to be.
         for note in notes.iter().filter(|note| !is_voided(notes, note.number)) {
             let names: Vec<(&String, Room)> = match &note.say {
@@ -495,9 +510,13 @@ impl Heard {
         let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone()).unwrap_or_default();
         for subject in &of {
             let Some((_, claims)) = self.subjects.iter_mut().find(|(it, _)| it == subject) else { continue };
-            // A leg that calls it by another name is about that one.
+            // A leg that calls it by another name is about that one; and what calls it by none may be about another that the tag
+            // was said to be.
             if named.is_empty() || named.contains(subject) {
-                claims.push(Claimed { alone: of.len() == 1, ..claimed.clone() });
+                let perhaps =
+                    named.is_empty() && of.len() > 1 && self.in_doubt.contains(&(tag.to_owned(), subject.clone()));
+                let voided = claimed.voided || perhaps;
+                claims.push(Claimed { alone: of.len() == 1, voided, ..claimed.clone() });
             }
         }
     }
