@@ -7,7 +7,9 @@ use chrono::TimeDelta;
 use super::apply::{No, Reading, closer, later};
 use super::gap::Gap;
 use super::people_rules::permitted;
-use super::room::{BedUse, Cause, Closer, Fact, FullInspection, Promise, Room, Signature, SignatureKind, Stay, Supply};
+use super::room::{
+    BedUse, Cause, Closer, Emptied, Fact, FullInspection, Promise, Room, Signature, SignatureKind, Stay, Supply,
+};
 use super::state::State;
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
@@ -602,7 +604,11 @@ pub(super) fn add_made_on(closer: &mut Closer, plan: &RoomPlan) {
 
 /// Notes a bed as empty, if that is later than the newest reason to think it occupied.
 pub(super) fn empty(room: &mut Room, entry: &Entry, bed: Code) {
-    room.beds.entry(bed).or_default().emptied.push((entry.number, entry.happened));
+    room.beds.entry(bed).or_default().emptied.push(Emptied {
+        number: entry.number,
+        at: entry.happened,
+        as_at: entry.happened,
+    });
     room.stays.push(Stay::of(entry, bed, false, false));
 }
 

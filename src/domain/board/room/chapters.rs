@@ -70,7 +70,7 @@ impl Room {
                 bed.promised = None;
                 found = true;
             }
-            bed.emptied.retain(|(number, _)| *number != target);
+            bed.emptied.retain(|it| it.number != target);
             found |= bed.emptied.len() < before;
             // A wrong note that somebody lies in it empties nothing: from the void on, a note that it is empty counts again.
             let is_newest = bed.came.last().into_iter().chain(&bed.doubted).any(|(number, _)| *number == target);

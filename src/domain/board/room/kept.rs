@@ -221,11 +221,20 @@ pub struct BedUse {
     /// still lie ahead.
     pub(in crate::domain::board) came: Vec<(Number, Time)>,
     /// Notes that it is empty, made since.
-    pub emptied: Vec<(Number, Time)>,
+    pub(in crate::domain::board) emptied: Vec<Emptied>,
     /// Since then somebody may lie in it, and nobody said in which bed of the room; or a note of somebody was voided.
     pub doubted: Option<(Number, Time)>,
     /// Promised to somebody who is expected at this time.
     pub promised: Option<Promise>,
+}
+
+/// That a bed is empty, as an entry says.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub(in crate::domain::board) struct Emptied {
+    pub(in crate::domain::board) number: Number,
+    pub(in crate::domain::board) at: Time,
+    /// As it was noted.
+    pub(in crate::domain::board) as_at: Time,
 }
 
 /// A bed that the charge nurse promised. It permits nothing.
@@ -278,7 +287,7 @@ impl BedUse {
         let told = || self.came.iter().copied().chain(self.doubted);
         let (number, at) = told().max_by_key(|(_, at)| *at)?;
         let newest = told().map(|(number, _)| number).max()?;
-        let is_gone = self.emptied.iter().any(|(emptied, _)| *emptied > newest);
+        let is_gone = self.emptied.iter().any(|emptied| emptied.number > newest);
         (at > now && is_gone).then_some((at, number))
     }
 
@@ -290,8 +299,8 @@ impl BedUse {
     /// The newest note that it is empty which came after, in both orders, the newest reason to think otherwise.
     pub fn empty_since(&self) -> Option<(Number, Time)> {
         let newest = self.somebody_since();
-        let after = |(_, at): &&(Number, Time)| newest.is_none_or(|since| *at > since);
-        self.emptied.iter().filter(after).max_by_key(|(_, at)| *at).copied()
+        let after = |it: &&Emptied| newest.is_none_or(|since| it.at > since);
+        self.emptied.iter().filter(after).max_by_key(|it| it.at).map(|it| (it.number, it.at))
     }
 }
 

@@ -27,7 +27,7 @@ use crate::domain::facility::Zone;
 use crate::domain::need::{Evidence, Need};
 use kept::Chapter;
 pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, SignatureKind, Stay};
-pub(super) use kept::{Signature, Supply, Void};
+pub(super) use kept::{Emptied, Signature, Supply, Void};
 pub use proof::Proof;
 
 #[derive(Clone, Debug, Default)]

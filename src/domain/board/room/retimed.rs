@@ -63,8 +63,8 @@ impl Room {
             || signatures.any(|it| is_it(it.number))
             || self.inspections.iter().any(|it| is_it(it.number))
             || self.beds.values().any(|bed| {
-                let told = bed.came.iter().chain(&bed.doubted).chain(&bed.emptied);
-                told.into_iter().any(|(number, _)| is_it(*number))
+                let told = bed.came.iter().chain(&bed.doubted).map(|(number, _)| *number);
+                told.chain(bed.emptied.iter().map(|it| it.number)).any(is_it)
             })
     }
 
@@ -134,9 +134,9 @@ impl Room {
                     *at = span.latest_of(*at);
                 }
             }
-            for (number, at) in &mut bed.emptied {
-                if let Some(span) = spans.get(number) {
-                    *at = (*at).min(span.earliest);
+            for it in &mut bed.emptied {
+                if let Some(span) = spans.get(&it.number) {
+                    it.at = it.at.min(span.earliest_of(it.as_at));
                 }
             }
         }

@@ -1,5 +1,7 @@
 //! Clocks that were called wrong, read off the lines alone: whose stamps tell no time, and the worst time that is left for them.
 
+use std::collections::BTreeMap;
+
 use chrono::{DateTime, TimeDelta, Utc};
 
 use dryhold::domain::entry::{Body, Entry, Number, WhichClock};
@@ -10,20 +12,30 @@ type Time = DateTime<Utc>;
 
 impl Lines<'_> {
     /// Answers that count, before a number: each with the terminals that it calls wrong.
-    fn answers(&self, until: Number) -> impl Iterator<Item = (&Entry, Time, Vec<&str>)> {
-        self.before(until).filter_map(move |said| {
-            let Body::ClockSaid { wrong, other, wall, shown } = &said.body else { return None };
+    fn answers(&self, until: Number) -> Vec<(&Entry, Time, Vec<&str>)> {
+        let (mut answers, mut offsets) = (vec![], BTreeMap::new());
+        for said in self.before(until) {
+            let Body::ClockSaid { wrong, other, wall, shown } = &said.body else { continue };
             // Of a terminal that has noted nothing nobody can say that it was wrong.
             let is_known = |terminal: &str| self.before(said.number).any(|it| it.terminal_name() == terminal);
             let is_of_one = *wrong != WhichClock::Other || is_known(other);
-            let counts = self.may(said, |_| true) && !self.is_contested(said) && is_of_one;
+            if !self.may(said, |_| true) || self.is_contested(said) || !is_of_one {
+                continue;
+            }
+            // A terminal of which it was said how far its clock is off stamps by the wall since.
             let own = said.terminal_name();
-            let is_off = shown.is_some_and(|shown| (*wall - shown).abs() > CLOCKS_DIFFER);
+            let offset = offsets.get(own).copied().unwrap_or_default();
+            let is_off = shown.is_some_and(|shown| (*wall - shown - offset).abs() > CLOCKS_DIFFER);
             let mut called = vec![];
             called.extend((*wrong == WhichClock::This || is_off).then_some(own));
             called.extend((*wrong == WhichClock::Other).then_some(other.as_str()));
-            counts.then_some((said, *wall, called))
-        })
+            if let Some(shown) = shown {
+                let off = *wall - *shown;
+                offsets.insert(own, if off.abs() > CLOCKS_DIFFER { off } else { TimeDelta::zero() });
+            }
+            answers.push((said, *wall, called));
+        }
+        answers
     }
 
     /// It was called wrong, and nobody has said there what time it is since.
@@ -46,7 +58,7 @@ impl Lines<'_> {
 
     fn is_called_wrong_after(&self, stamped: &Entry, until: Number) -> bool {
         let at = stamped.terminal_name();
-        self.answers(until).any(|(said, _, called)| said.number > stamped.number && called.contains(&at))
+        self.answers(until).iter().any(|(said, _, called)| said.number > stamped.number && called.contains(&at))
     }
 
     /// Between which two stamps that stand it was noted, by what was said before a number. None: its own is good, or nobody said
@@ -59,7 +71,8 @@ impl Lines<'_> {
         };
         let called = self
             .answers(until)
-            .any(|(said, wall, called)| said.number > stamped.number && called.contains(&at) && is_meant(said, wall));
+            .iter()
+            .any(|(said, wall, called)| said.number > stamped.number && called.contains(&at) && is_meant(said, *wall));
         if !called {
             return None;
         }

@@ -153,6 +153,7 @@ impl<'a> Lines<'a> {
                 && spray.happened <= journey.happened
                 && self.void_of_closer(spray, END).is_none()
                 && !self.is_settled(spray, from, journey.number)
+                && !self.came_from_elsewhere_since(tag, from, spray, journey.number)
         };
         self.before(journey.number).filter(wets).all(|spray| {
             let said = self.said_of(spray, from, before);
@@ -172,6 +173,17 @@ impl<'a> Lines<'a> {
                 (Body::DryChecked { began, .. }, Some(ready)) => *began >= ready,
                 _ => true,
             })
+        })
+    }
+
+    /// It came from another room after this spray, so that it was none of what that hit.
+    fn came_from_elsewhere_since(&self, tag: &str, room: Code, spray: &Entry, until: Number) -> bool {
+        self.before(until).any(|entry| match &entry.body {
+            Body::ThingArrived { thing, from: Some(from), .. } => {
+                let is_it = thing.trim().eq_ignore_ascii_case(tag.trim());
+                is_it && *from != room && entry.place.first_room() != Some(room) && entry.happened > spray.happened
+            }
+            _ => false,
         })
     }
 
@@ -201,10 +213,12 @@ impl<'a> Lines<'a> {
     /// The tags under which it left this room, and nobody said where to.
     fn tags_looked_for(&self, room: Code, part: Zone, until: Until) -> Vec<Zone> {
         let tag = |entry: &Entry| match &entry.body {
-            Body::ThingLeft { thing, zones, to: None, .. }
-                if zones.contains(&part) && entry.place.first_room() == Some(room) =>
-            {
-                Code::new(thing).ok().map(|part| Zone { bed: None, part })
+            Body::ThingLeft { thing, zones, to, .. } => {
+                let from = entry.place.first_room();
+                // A part of a bed has one name everywhere.
+                let is_it = zones.contains(&part) && (from == Some(room) || part.bed.is_some());
+                let is_unsaid = to.is_none() || *to == from;
+                Code::new(thing).ok().filter(|_| is_it && is_unsaid).map(|part| Zone { bed: None, part })
             }
             _ => None,
         };
