@@ -156,7 +156,8 @@ impl<'a> Lines<'a> {
                 && !self.came_from_elsewhere_since(tag, from, spray, journey.number)
         };
         self.before(journey.number).filter(wets).all(|spray| {
-            let said = self.said_of(spray, from, before);
+            // What was said of it by then: where that is taken back, the spray ended by its noting, and its own room asks.
+            let said = self.said_of(spray, from, Until { facts: journey.number, voids: journey.number });
             // Part of another room, as was said when it first left: a spray that names its zones names none of it.
             let named = said.zones.is_some();
             let is_hit = |zone: Zone| !named || tagged.iter().any(|(home, part)| *part == zone && (*home == from || zone.bed.is_some()));
