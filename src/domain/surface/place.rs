@@ -77,9 +77,10 @@ pub struct Move {
     pub in_doubt: bool,
 }
 
-/// Moves in the order in which they happened.
+/// Moves in the order in which they happened; by a clock that was wrong, until when it may have lingered, and when each such move
+/// was noted to have been.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Track(Vec<Move>, Option<Time>);
+pub(super) struct Track(Vec<Move>, Option<Time>, Vec<(Number, Step, Time)>);
 
 impl Track {
     pub(super) fn is_empty(&self) -> bool {
@@ -139,12 +140,16 @@ impl Track {
 
     /// The moves after this one.
     pub(super) fn since(&self, at: Time, number: Number) -> Self {
-        Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1)
+        Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1, self.2.clone())
     }
 
     /// What these entries tell of it, and that it was given up.
     pub(super) fn of(&self, is_it: &dyn Fn(Number) -> bool) -> Self {
-        Self(self.0.iter().filter(|it| it.step == Step::Lost || is_it(it.number)).copied().collect(), self.1)
+        Self(
+            self.0.iter().filter(|it| it.step == Step::Lost || is_it(it.number)).copied().collect(),
+            self.1,
+            self.2.clone(),
+        )
     }
 
     /// Every room that it tells of.
@@ -212,14 +217,29 @@ impl Track {
         self.0.iter().any(|it| is_it(it.number))
     }
 
-    /// A move by a clock that was wrong: it came as early as it may have, and what it left it may have left as late.
+    /// A move by a clock that was wrong: it came as early as it may have, and what it left it may have left as late. What another
+    /// move came before that may have come after it, too, is in doubt with it.
     pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
+        let mut retimed: Vec<(Number, (Time, Time))> = vec![];
         for it in &mut self.0 {
-            if let Some(span) = worst(it.number) {
-                self.1 = self.1.max(Some(span.latest_of(it.at)));
-                it.at = it.at.min(span.earliest_of(it.at));
+            let Some(span) = worst(it.number) else { continue };
+            let known = self.2.iter().find(|(number, step, _)| *number == it.number && *step == it.step);
+            let noted = known.map_or(it.at, |(.., at)| *at);
+            if known.is_none() {
+                self.2.push((it.number, it.step, noted));
             }
+            self.1 = self.1.max(Some(span.latest_of(noted)));
+            let (from, until) = span.bounds_of(noted);
+            it.at = from;
+            retimed.push((it.number, (from, until)));
         }
+        // Of what one clock stamped it tells the order.
+        let is_other = |it: &Move| retimed.iter().all(|(number, _)| *number != it.number);
+        let others: Vec<Time> = self.0.iter().filter(|it| is_other(it)).map(|it| it.at).collect();
+        let crosses = |(from, until): (Time, Time)| others.iter().any(|at| *at > from && *at < until);
+        let doubted: Vec<Number> =
+            retimed.into_iter().filter(|(_, span)| crosses(*span)).map(|(number, _)| number).collect();
+        self.0.iter_mut().filter(|it| doubted.contains(&it.number)).for_each(|it| it.in_doubt = true);
         self.0.sort_by_key(|it| (it.at, it.number));
     }
 

@@ -30,6 +30,13 @@ impl Span {
         time.min(self.earliest.checked_sub_signed(before).unwrap_or(BEFORE_ALL))
     }
 
+    /// As early and as late as it may have been, in the same way, whatever hour its clock said.
+    pub(super) fn bounds_of(self, time: Time) -> (Time, Time) {
+        let before = (self.noted - time).max(TimeDelta::zero());
+        let back = |at: Time| at.checked_sub_signed(before).unwrap_or(BEFORE_ALL);
+        (back(self.earliest), back(self.latest))
+    }
+
     pub(crate) fn latest_of(self, time: Time) -> Time {
         if self.out { self.latest } else { self.latest.max(time) }
     }

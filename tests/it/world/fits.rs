@@ -27,9 +27,12 @@ pub(super) fn hole(notes: &[Note], open: &[usize]) -> Option<Hole> {
     if open.is_empty() {
         return None;
     }
-    for shift in clock_worlds(notes) {
+    let answer = answer(notes);
+    let worlds = answer.map_or_else(|| clock_worlds(notes), |(_, shift)| vec![shift]);
+    for shift in worlds {
         let mut heard: Vec<Note> = notes.to_vec();
-        for note in &mut heard {
+        // Since it was said by how much it is wrong, a terminal stamps by the clock on the wall.
+        for note in heard.iter_mut().filter(|note| answer.is_none_or(|(number, _)| note.number <= number)) {
             let by = shift[note.terminal];
             note.noted -= by;
             note.happened -= by;
@@ -48,6 +51,16 @@ pub(super) fn hole(notes: &[Note], open: &[usize]) -> Option<Hole> {
         }
     }
     None
+}
+
+/// "Answers are true": the entry that says by how much a clock is wrong, and that.
+fn answer(notes: &[Note]) -> Option<(u64, [Minute; 2])> {
+    notes.iter().find_map(|note| {
+        let Say::Clock { wall, shown } = note.say else { return None };
+        let mut shift = [0, 0];
+        shift[note.terminal] = shown - wall;
+        Some((note.number, shift))
+    })
 }
 
 /// Point 6. "Entries happened in the order of their numbers; a clock may be wrong only where two disagree and no answer says

@@ -173,9 +173,7 @@ impl<P: Program> Scene<P> {
             return;
         }
         self.judged.clone_from(&open);
-        // What an answer says of the times before it no world of the judge's knows yet.
-        let is_answered = self.notes.iter().any(|note| matches!(note.say, Say::Clock { .. }));
-        if let Some(hole) = fits::hole(&self.notes, &open).filter(|_| !is_answered) {
+        if let Some(hole) = fits::hole(&self.notes, &open) {
             let why = format!("bed {} is open, and {}", BEDS[hole.bed], hole.why);
             let known: Vec<String> =
                 (0..super::place::ROOMS.len()).map(|room| format!("     {}", self.program.why(room))).collect();
