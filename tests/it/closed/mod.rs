@@ -8,6 +8,7 @@ mod afterwards;
 mod answers;
 mod attack;
 mod bare;
+mod clocked;
 mod clocks;
 mod damage;
 mod ended;
@@ -36,6 +37,7 @@ mod worked;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{Body, CommandId, Known, Lost, Number, Place, Purpose, TreatmentRecord};
 use dryhold::domain::moves::{Answers, build, find};
+use dryhold::domain::need::Need;
 use dryhold::domain::people::Product;
 
 use super::rules::world::{World, code, left, zones};
@@ -62,6 +64,11 @@ fn open(world: &World, beds: &str) {
     for bed in beds.split_whitespace() {
         assert!(world.is_open(bed), "{bed} at {}: {:?}", world.now, world.blockers(bed));
     }
+}
+
+/// Whether this is still to be done in the room.
+fn asks(world: &World, room: &str, need: Need) -> bool {
+    world.board.evidence(code(room)).iter().any(|it| it.need == need && it.met_by.is_none())
 }
 
 fn on_the_list(name: &str, minutes: u32) -> (Place, Body) {
