@@ -15,6 +15,7 @@ mod ended;
 mod halves;
 mod holes;
 mod journeys;
+mod kept;
 mod labels;
 mod lain_in;
 mod late;

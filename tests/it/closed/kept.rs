@@ -1,0 +1,149 @@
+//! What a note says of where things were, and what it leaves unsaid: it may have been so, until somebody sees it.
+
+use dryhold::domain::entry::{Body, Known, Number, Place};
+use dryhold::domain::facility::ZonePlan;
+use dryhold::domain::need::Need;
+
+use super::super::rules::world::{World, code, left, zone};
+use super::{More, asks, came, closed, completed, hospital, open, seen_here};
+
+/// CH1, the chair of 201, never was in 101 by any note. Somebody completes a spray there and names it: it may be there, until
+/// somebody sees it where it belongs.
+#[test]
+fn what_a_completion_names_may_be_where_it_was_sprayed() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.ok("HK", left("CH1", "201", "chair", Some("102")));
+    world.ok("HK", came("CH1", "102", Some("201"), Known::No));
+    world.ok("HK", seen_here("CH1", "102"));
+    let spray = world.sprays("101", "chair", "08:00", "08:05", "HOUR");
+    world.ok("TECH", completed(&world, "101", spray, More { zones: Some("chair CH1"), ..More::default() }));
+    world.to("09:20");
+    world.puts_right("101", "chair");
+    closed(&world, "A B");
+    world.ok("HK", seen_here("CH1", "102"));
+    world.puts_right("101", "");
+    open(&world, "A B");
+    world.puts_right("102", "CH1");
+    open(&world, "C");
+}
+
+fn ended_sooner(world: &World, room: &str, spray: Number, clock: &str) -> (Place, Body) {
+    let words = "read off the slip".to_owned();
+    let finished = Some(world.at(clock));
+    let body =
+        Body::SprayCorrected { spray, zones: None, finished, reentry_minutes: None, words, seen: world.seen(room) };
+    (Place::room(code(room)), body)
+}
+
+/// A spray in 102 is noted with an end two hours too late, so that CH1 may have gone from there to 201 only after it had left 201.
+/// Two people say when the spray ended: CH1 went on to 101, and 201 asks nothing for it.
+#[test]
+fn where_things_may_be_is_followed_anew_when_a_sprays_end_is_lowered() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("HK", left("CH1", "201", "", Some("101")));
+    world.to("11:05");
+    let spray = world.sprays("102", "chair", "09:00", "11:00", "HOUR");
+    world.ok_at("HK", "09:30", left("CH1", "102", "", Some("201")));
+    assert!(asks(&world, "201", Need::Dry(zone("CH1"))), "the story is one");
+    closed(&world, "D");
+    for person in ["LEAD", "TECH"] {
+        world.ok(person, ended_sooner(&world, "102", spray, "09:10"));
+    }
+    assert!(!asks(&world, "201", Need::Dry(zone("CH1"))));
+    world.puts_right("201", "");
+    open(&world, "D");
+    closed(&world, "A B C");
+    world.to("12:30");
+    world.puts_right("102", "chair");
+    world.puts_right("101", "CH1");
+    open(&world, "A B C");
+}
+
+/// T2 is the chair of 101, and went from 201 to 102. That it came to 201 was told of T1, which is that chair or the one of 102: it may
+/// have come sooner, and stood there while all of 201 was sprayed.
+#[test]
+fn what_was_perhaps_told_of_another_says_nothing_of_since_when_it_was_there() {
+    let mut world = hospital();
+    world.to("07:40");
+    world.ok("HK", left("T2", "101", "chair", Some("102")));
+    world.ok("HK", left("T1", "101", "chair", Some("102")));
+    world.ok("HK", left("T1", "102", "chair", Some("101")));
+    world.to("08:10");
+    let (place, mut body) = world.again("201", "chair", Some("08:05"), "HOUR");
+    if let Body::Sprayed { zones, .. } = &mut body {
+        *zones = None;
+    }
+    world.ok_at("TECH", "08:00", (place, body));
+    world.ok("HK", came("T1", "201", None, Known::No));
+    world.to("08:20");
+    world.ok("HK", left("T2", "201", "", Some("102")));
+    world.looks_through("102");
+    world.puts_right("102", "");
+    closed(&world, "C");
+    world.to("09:20");
+    for tag in ["T2", "T1"] {
+        world.ok("HK", seen_here(tag, "102"));
+    }
+    world.puts_right("102", "T2 T1");
+    open(&world, "C");
+}
+
+/// A patient room with a second seat, the sofa.
+fn with_a_sofa() -> World {
+    let mut world = hospital();
+    let kind = code("patient-room");
+    // Of the room with one bed.
+    let plan = world.board.facility().room(code("201")).expect("a room of the story");
+    let mut zones: Vec<ZonePlan> = plan.zones.iter().map(|(_, plan)| plan.clone()).collect();
+    let chair = plan.zone(zone("chair")).expect("a chair").clone();
+    zones.push(ZonePlan { part: code("sofa"), name: "sofa".to_owned(), ..chair });
+    world.raw("LEAD", Place::Hospital, Body::ZonesSet { kind, zones });
+    for ward in ["W1", "W2"] {
+        world.walks(ward);
+    }
+    open(&world, "A B C D");
+    world
+}
+
+/// These parts of 201 went under one tag, were sprayed by it, and felt.
+fn under_one_tag(parts: &str) -> World {
+    let mut world = with_a_sofa();
+    world.to("08:10");
+    world.ok("HK", left("T1", "201", parts, None));
+    world.sprays("201", "T1", "08:00", "08:05", "HOUR");
+    world.to("09:20");
+    world.ok("HK", world.dry_check("201", "T1", ""));
+    world.ok("HK", world.make("201", "D"));
+    world.looks_through("201");
+    world
+}
+
+/// The seat under the tag is vacuumed, and whoever vacuums something hard that goes by it too has not done that.
+#[test]
+fn of_what_goes_by_one_tag_the_seat_is_vacuumed() {
+    for hard in ["D/frame", "monitor"] {
+        let mut world = under_one_tag(&format!("chair {hard}"));
+        world.says("HK", world.vacuum("201", hard));
+        world.says("LEAD", world.give_back("201"));
+        closed(&world, "D");
+        world.ok("HK", world.vacuum("201", "chair"));
+        world.ok("LEAD", world.give_back("201"));
+        open(&world, "D");
+    }
+}
+
+/// Of two seats under one tag each is vacuumed, in whatever note.
+#[test]
+fn of_two_seats_that_go_by_one_tag_each_is_vacuumed() {
+    for [first, second] in [["chair", "sofa"], ["sofa", "chair"]] {
+        let mut world = under_one_tag("chair sofa");
+        world.ok("HK", world.vacuum("201", first));
+        world.says("LEAD", world.give_back("201"));
+        closed(&world, "D");
+        world.ok("HK", world.vacuum("201", second));
+        world.ok("LEAD", world.give_back("201"));
+        open(&world, "D");
+    }
+}
