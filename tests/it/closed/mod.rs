@@ -145,6 +145,15 @@ fn write_off(world: &World, rooms: &str, tag: &str) -> (Place, Body) {
     (place, Body::WrittenOff { what: Lost::Thing, tag: code(tag), reason, seen })
 }
 
+/// Looked for in every room, and given up by two. Gives the entry of the second.
+fn gives_up(world: &mut World, rooms: &str, tag: &str) -> Number {
+    for ward in ["W1", "W2"] {
+        world.walks(ward);
+    }
+    world.ok("LEAD", write_off(world, rooms, tag));
+    world.ok("IP", write_off(world, rooms, tag))
+}
+
 /// As a command line says it, where what is not typed is not stated.
 #[track_caller]
 fn typed(world: &World, verb: &str, target: &str, given: &[(&str, &str)]) -> (Place, Body) {
