@@ -1,6 +1,6 @@
 //! What a note says of where things were, and what it leaves unsaid: it may have been so, until somebody sees it.
 
-use dryhold::domain::entry::{Body, Known, Number, Place};
+use dryhold::domain::entry::{Body, Known, Place};
 use dryhold::domain::facility::ZonePlan;
 use dryhold::domain::need::Need;
 
@@ -26,39 +26,6 @@ fn what_a_completion_names_may_be_where_it_was_sprayed() {
     open(&world, "A B");
     world.puts_right("102", "CH1");
     open(&world, "C");
-}
-
-fn ended_sooner(world: &World, room: &str, spray: Number, clock: &str) -> (Place, Body) {
-    let words = "read off the slip".to_owned();
-    let finished = Some(world.at(clock));
-    let body =
-        Body::SprayCorrected { spray, zones: None, finished, reentry_minutes: None, words, seen: world.seen(room) };
-    (Place::room(code(room)), body)
-}
-
-/// A spray in 102 is noted with an end two hours too late, so that CH1 may have gone from there to 201 only after it had left 201.
-/// Two people say when the spray ended: CH1 went on to 101, and 201 asks nothing for it.
-#[test]
-fn where_things_may_be_is_followed_anew_when_a_sprays_end_is_lowered() {
-    let mut world = hospital();
-    world.to("10:00");
-    world.ok("HK", left("CH1", "201", "", Some("101")));
-    world.to("11:05");
-    let spray = world.sprays("102", "chair", "09:00", "11:00", "HOUR");
-    world.ok_at("HK", "09:30", left("CH1", "102", "", Some("201")));
-    assert!(asks(&world, "201", Need::Dry(zone("CH1"))), "the story is one");
-    closed(&world, "D");
-    for person in ["LEAD", "TECH"] {
-        world.ok(person, ended_sooner(&world, "102", spray, "09:10"));
-    }
-    assert!(!asks(&world, "201", Need::Dry(zone("CH1"))));
-    world.puts_right("201", "");
-    open(&world, "D");
-    closed(&world, "A B C");
-    world.to("12:30");
-    world.puts_right("102", "chair");
-    world.puts_right("101", "CH1");
-    open(&world, "A B C");
 }
 
 /// T2 is the chair of 101, and went from 201 to 102. That it came to 201 was told of T1, which is that chair or the one of 102: it may

@@ -12,6 +12,7 @@ mod clocked;
 mod clocks;
 mod damage;
 mod ended;
+mod followed;
 mod halves;
 mod holes;
 mod journeys;
