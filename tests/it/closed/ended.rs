@@ -7,14 +7,10 @@ use dryhold::domain::need::Need;
 
 use super::super::rules::clocks::{House, hours};
 use super::super::rules::world::{World, code, left, zone, zones};
-use super::{came, hospital, seen_here, wiped};
+use super::{asks, came, hospital, seen_here, wiped};
 
 fn step(world: &World, room: &str) -> (&'static str, String) {
     world.board.next_step(code(room), world.now).map(|step| (step.verb, step.text)).expect("a step")
-}
-
-fn asks(world: &World, room: &str, need: Need) -> bool {
-    world.board.evidence(code(room)).iter().any(|it| it.need == need && it.met_by.is_none())
 }
 
 fn taken_out(world: &mut World, entry: Number, room: &str) {

@@ -8,12 +8,15 @@ mod afterwards;
 mod answers;
 mod attack;
 mod bare;
+mod clocked;
 mod clocks;
 mod damage;
 mod ended;
+mod followed;
 mod halves;
 mod holes;
 mod journeys;
+mod kept;
 mod labels;
 mod lain_in;
 mod late;
@@ -36,6 +39,7 @@ mod worked;
 use dryhold::domain::decide::{Command, decide};
 use dryhold::domain::entry::{Body, CommandId, Known, Lost, Number, Place, Purpose, TreatmentRecord};
 use dryhold::domain::moves::{Answers, build, find};
+use dryhold::domain::need::Need;
 use dryhold::domain::people::Product;
 
 use super::rules::world::{World, code, left, zones};
@@ -62,6 +66,11 @@ fn open(world: &World, beds: &str) {
     for bed in beds.split_whitespace() {
         assert!(world.is_open(bed), "{bed} at {}: {:?}", world.now, world.blockers(bed));
     }
+}
+
+/// Whether this is still to be done in the room.
+fn asks(world: &World, room: &str, need: Need) -> bool {
+    world.board.evidence(code(room)).iter().any(|it| it.need == need && it.met_by.is_none())
 }
 
 fn on_the_list(name: &str, minutes: u32) -> (Place, Body) {
@@ -135,6 +144,15 @@ fn write_off(world: &World, rooms: &str, tag: &str) -> (Place, Body) {
     let seen = world.board.newest_of(&place);
     let reason = "looked for on every ward".to_owned();
     (place, Body::WrittenOff { what: Lost::Thing, tag: code(tag), reason, seen })
+}
+
+/// Looked for in every room, and given up by two. Gives the entry of the second.
+fn gives_up(world: &mut World, rooms: &str, tag: &str) -> Number {
+    for ward in ["W1", "W2"] {
+        world.walks(ward);
+    }
+    world.ok("LEAD", write_off(world, rooms, tag));
+    world.ok("IP", write_off(world, rooms, tag))
 }
 
 /// As a command line says it, where what is not typed is not stated.

@@ -2,16 +2,8 @@
 
 use dryhold::domain::entry::{Known, Number, Place};
 
-use super::super::rules::world::{ALL_102, World, code, left};
-use super::{came, closed, hospital, open, really_in, seen_here, wiped, write_off};
-
-fn gives_up(world: &mut World, rooms: &str, tag: &str) -> Number {
-    for ward in ["W1", "W2"] {
-        world.walks(ward);
-    }
-    world.ok("LEAD", write_off(world, rooms, tag));
-    world.ok("IP", write_off(world, rooms, tag))
-}
+use super::super::rules::world::{ALL_102, code, left};
+use super::{came, closed, gives_up, hospital, open, really_in, seen_here, wiped};
 
 /// A part that is seen by itself speaks of its bed, also the second time, unless it was taken out of it.
 #[test]
