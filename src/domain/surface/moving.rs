@@ -12,6 +12,12 @@ use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
+/// Where something may have been, and in which rooms it may be.
+pub(super) struct Stood {
+    pub(super) surface: Surface,
+    visits: (Vec<Visit>, Vec<Code>),
+}
+
 impl Surfaces {
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
     pub fn moved(&mut self, surface: Surface, step: Move) {
@@ -159,22 +165,22 @@ impl Surfaces {
         self.follow_since(surface, (before, &visits, now), step, BEFORE_ALL);
     }
 
-    /// What was ever noted in these rooms, each with the rooms in which it may be now. How far a leaving is believed back goes by
+    /// What was ever noted in these rooms, each with where it may have been and may be. How far a leaving is believed back goes by
     /// the ends of a room's sprays, so that more or less of one may change that.
-    pub(super) fn stand_now(&self, rooms: &[Code]) -> Vec<(Surface, Vec<Code>)> {
+    pub(super) fn stand_now(&self, rooms: &[Code]) -> Vec<Stood> {
         let visitors = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().copied();
         let rolled = rooms.iter().filter_map(|room| self.rolled.get(room)).flatten();
         let mut all: Vec<Surface> = visitors.chain(rolled.flat_map(|bed| self.known_of(*bed))).collect();
         all.sort();
         all.dedup();
-        all.into_iter().map(|it| (it, self.rooms_of(it))).collect()
+        all.into_iter().map(|surface| Stood { surface, visits: self.visits(surface) }).collect()
     }
 
-    /// After such a change: what may be elsewhere than it was is followed anew.
-    pub(super) fn stand_elsewhere(&mut self, stood: Vec<(Surface, Vec<Code>)>, by: Number) {
-        for (surface, before) in stood {
-            if self.rooms_of(surface) != before {
-                self.follow_anew(surface, before, (BEFORE_ALL, by));
+    /// After such a change: what may be, or may have been, elsewhere than it was is followed anew.
+    pub(super) fn stand_elsewhere(&mut self, stood: Vec<Stood>, by: Number) {
+        for Stood { surface, visits } in stood {
+            if self.visits(surface) != visits {
+                self.follow_anew(surface, visits.1, (BEFORE_ALL, by));
             }
         }
     }

@@ -257,7 +257,7 @@ impl Track {
 }
 
 /// Something may have been in a room between these times. The numbers are of the entries that say so.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
 pub(super) struct Visit {
     pub(super) room: Code,
     pub(super) from: Time,

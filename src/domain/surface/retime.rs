@@ -59,7 +59,8 @@ impl Surfaces {
         let moved: Vec<Surface> = all.filter(|it| is_moved(it)).map(|(surface, _)| *surface).collect();
         let mut before: BTreeMap<Surface, Vec<Code>> = moved.into_iter().map(|it| (it, self.rooms_of(it))).collect();
         let sprayed: Vec<Code> = sprays.iter().map(|(room, _)| *room).collect();
-        before.extend(self.stand_now(&sprayed));
+        let mut stood = self.stand_now(&sprayed);
+        stood.retain(|it| !before.contains_key(&it.surface));
         for all in self.sprays.values_mut() {
             if all.iter().any(|it| it.is_of(worst)) {
                 Arc::make_mut(all).iter_mut().for_each(|it| it.retime(worst));
@@ -119,6 +120,7 @@ impl Surfaces {
             }
             self.changed(surface);
         }
+        self.stand_elsewhere(stood, by);
         for bed in rolled {
             self.bed_told(bed, BEFORE_ALL);
             self.stood_where(bed);

@@ -6,7 +6,7 @@ use dryhold::domain::need::Need;
 
 use super::super::rules::clocks::House;
 use super::super::rules::world::{World, code, left, zone};
-use super::{asks, closed, hospital, on_the_list, open};
+use super::{More, asks, closed, completed, hospital, on_the_list, open};
 
 fn ended_sooner(world: &World, room: &str, spray: Number, clock: &str) -> (Place, Body) {
     let words = "read off the slip".to_owned();
@@ -70,4 +70,27 @@ fn where_things_may_have_been_is_followed_anew_when_a_sprays_clock_was_wrong() {
     house.world.puts_right("101", "CH1");
     house.world.counts("W1");
     open(&house.world, "A B");
+}
+
+/// T1 came from 102 to 201 and went on to 101; 201 was sprayed after that. It was felt in 101, and the beds are open. Then the spray of
+/// 102 is said to have ended later: T1 may have gone to 201 as late as that, and have stood there while it was sprayed.
+#[test]
+fn where_something_may_have_been_is_followed_anew_when_a_spray_ended_later() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("HK", left("T1", "201", "", Some("101")));
+    world.to("10:40");
+    world.sprays("201", "chair", "10:30", "10:35", "FOUR");
+    world.to("10:50");
+    let spray = world.sprays("102", "chair", "09:00", "09:10", "HOUR");
+    world.ok_at("HK", "09:30", left("T1", "102", "", Some("201")));
+    world.to("12:00");
+    world.puts_right("101", "T1");
+    world.counts("W1");
+    open(&world, "A B");
+    world.ok("TECH", completed(&world, "102", spray, More { finished: Some("10:49"), ..More::default() }));
+    closed(&world, "A B");
+    world.to("14:45");
+    world.puts_right("101", "T1");
+    open(&world, "A B");
 }
