@@ -77,10 +77,19 @@ pub struct Move {
     pub in_doubt: bool,
 }
 
-/// Moves in the order in which they happened; by a clock that was wrong, until when it may have lingered, and when each such move
-/// was noted to have been.
+/// Moves in the order in which they happened; until when it may have lingered by a clock that was wrong; and the moves by it.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Track(Vec<Move>, Option<Time>, Vec<(Number, Step, Time)>);
+pub(super) struct Track(Vec<Move>, Option<Time>, Vec<Retimed>);
+
+/// A move by a clock that was wrong: when it was noted to have been, and between which times it was.
+#[derive(Clone, Copy, Debug)]
+struct Retimed {
+    number: Number,
+    step: Step,
+    noted: Time,
+    from: Time,
+    until: Time,
+}
 
 impl Track {
     pub(super) fn is_empty(&self) -> bool {
@@ -90,6 +99,7 @@ impl Track {
     pub(super) fn add(&mut self, step: Move) {
         let at = self.0.partition_point(|known| (known.at, known.number) <= (step.at, step.number));
         self.0.insert(at, step);
+        self.doubt_order();
     }
 
     pub(super) fn has(&self, number: Number) -> bool {
@@ -220,27 +230,30 @@ impl Track {
     /// A move by a clock that was wrong: it came as early as it may have, and what it left it may have left as late. What another
     /// move came before that may have come after it, too, is in doubt with it.
     pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
-        let mut retimed: Vec<(Number, (Time, Time))> = vec![];
         for it in &mut self.0 {
             let Some(span) = worst(it.number) else { continue };
-            let known = self.2.iter().find(|(number, step, _)| *number == it.number && *step == it.step);
-            let noted = known.map_or(it.at, |(.., at)| *at);
-            if known.is_none() {
-                self.2.push((it.number, it.step, noted));
-            }
-            self.1 = self.1.max(Some(span.latest_of(noted)));
+            let (number, step) = (it.number, it.step);
+            let at = self.2.iter().position(|it| (it.number, it.step) == (number, step));
+            let noted = at.map_or(it.at, |at| self.2.swap_remove(at).noted);
             let (from, until) = span.bounds_of(noted);
+            self.2.push(Retimed { number, step, noted, from, until });
+            self.1 = self.1.max(Some(span.latest_of(noted)));
             it.at = from;
-            retimed.push((it.number, (from, until)));
         }
-        // Of what one clock stamped it tells the order.
-        let is_other = |it: &Move| retimed.iter().all(|(number, _)| *number != it.number);
-        let others: Vec<Time> = self.0.iter().filter(|it| is_other(it)).map(|it| it.at).collect();
-        let crosses = |(from, until): (Time, Time)| others.iter().any(|at| *at > from && *at < until);
-        let doubted: Vec<Number> =
-            retimed.into_iter().filter(|(_, span)| crosses(*span)).map(|(number, _)| number).collect();
-        self.0.iter_mut().filter(|it| doubted.contains(&it.number)).for_each(|it| it.in_doubt = true);
         self.0.sort_by_key(|it| (it.at, it.number));
+        self.doubt_order();
+    }
+
+    /// What may have come before another move, or after it. Of what one clock stamped that clock tells the order.
+    fn doubt_order(&mut self) {
+        if self.2.is_empty() {
+            return;
+        }
+        let is_retimed = |number: Number| self.2.iter().any(|it| it.number == number);
+        let others: Vec<Time> = self.0.iter().filter(|it| !is_retimed(it.number)).map(|it| it.at).collect();
+        let crosses = |it: &&Retimed| others.iter().any(|at| *at > it.from && *at < it.until);
+        let doubted: Vec<Number> = self.2.iter().filter(crosses).map(|it| it.number).collect();
+        self.0.iter_mut().filter(|it| doubted.contains(&it.number)).for_each(|it| it.in_doubt = true);
     }
 
     /// Where a thing was before its first move, as far as that says.
@@ -301,6 +314,8 @@ struct Walk<'a> {
     told: Vec<(Code, Number)>,
     /// Where it went at a time that is not believed: what was noted before that, and happened before this, may have come first.
     late: Vec<(Code, Time, Number)>,
+    /// The moves by a clock that was wrong: whatever happened before such a one may have been may have come first.
+    retimed: &'a [Retimed],
     believed: &'a dyn Fn(Option<Code>, Time, Number) -> Time,
 }
 
@@ -459,6 +474,11 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
+        let until = self.retimed.iter().find(|by| (by.number, by.step) == (it.number, it.step)).map(|by| by.until);
+        if let Some(until) = until {
+            let came = it.step.rooms().into_iter().filter(|room| self.is_in(*room)).collect::<Vec<_>>();
+            self.late.extend(came.into_iter().map(|room| (room, until, Number(u64::MAX))));
+        }
         if !it.in_doubt && !is_surprise && !it.step.is_hearsay() {
             if it.at > self.last {
                 self.earlier = self.last;
@@ -501,7 +521,7 @@ fn visits_from(
     let lingers = bed.1.max(own.1);
     let believed = |room: Option<Code>, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
     let believed: &dyn Fn(Option<Code>, Time, Number) -> Time = &believed;
-    let begin = |home: &[Code]| Walk {
+    let begin = |home: &[Code], retimed| Walk {
         here: home.iter().map(|room| (*room, BEFORE_ALL, Number::default())).collect(),
         visits: vec![],
         looked_for: None,
@@ -513,9 +533,10 @@ fn visits_from(
         came: vec![],
         told: vec![],
         late: vec![],
+        retimed,
         believed,
     };
-    let (mut part, mut whole) = (begin(home), begin(bed_home));
+    let (mut part, mut whole) = (begin(home, &own.2), begin(bed_home, &bed.2));
     let mut bed = bed.0.iter().peekable();
     let mut own = own.0.iter().peekable();
     // When it may have been rolled as the book has it, at the earliest; and where the part was carried last.

@@ -133,6 +133,11 @@ impl Surfaces {
         let (elsewhere, mut lost): (Vec<Surface>, Vec<Surface>) = self.of_tag(tag).iter().partition(|it| goes_on(it));
         let elsewhere: Vec<(Surface, Option<Code>)> = elsewhere.into_iter().map(|it| (it, other(it))).collect();
         for (surface, under) in elsewhere {
+            // What may be where it does not belong has no other name there.
+            let home = |room: &Code| matches!(surface, Surface::Room { room: home, .. } if home == *room);
+            if under.is_none() && matches!(surface, Surface::Room { .. }) && !self.rooms_of(surface).iter().all(home) {
+                continue;
+            }
             self.told_apart.push(Apart { by: number, tag, surface, under });
             self.doubtful.remove(&(tag, surface));
             self.tags.entry(tag).or_default().retain(|it| *it != surface);

@@ -506,7 +506,10 @@ impl<P: Program> Scene<P> {
                 // What carries a tag is told by that; the room's own chair is the room's own chair.
                 let tag = match there == room && own == Some(part) && self.truth.tag_of(part).is_none() {
                     true => title,
-                    false if name.starts_with("BED-") => name.clone(),
+                    // A bed is where its frame stands; a part that was left behind has a name of its own.
+                    false if name.starts_with("BED-") && self.truth.found_as(name, there).contains(&part) => {
+                        name.clone()
+                    }
                     false => self.truth.tag_of(part).map_or_else(|| title, str::to_owned),
                 };
                 // Nobody says the same of it twice within the hour.
@@ -515,7 +518,7 @@ impl<P: Program> Scene<P> {
                         && it.noted > self.now - 60
                 };
                 // What carries nothing, and is not where it belongs, has no name there.
-                let is_called_so = name.starts_with("BED-") || self.truth.found_as(&tag, there).contains(&part);
+                let is_called_so = self.truth.found_as(&tag, there).contains(&part);
                 if !is_called_so || self.notes.iter().any(is_same) {
                     continue;
                 }
