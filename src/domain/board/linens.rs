@@ -41,7 +41,7 @@ impl Board {
     /// Nobody was noted in the bed between these times: whoever lies in it came later.
     pub fn came_after(&self, bed: Code, (from, until): During) -> bool {
         let stays = self.stays_of(bed);
-        let at_first = stays.iter().filter(|stay| stay.at <= from).max_by_key(|stay| stay.at);
+        let at_first = stays.iter().filter(|stay| stay.at <= from).max_by_key(|stay| (stay.at, stay.number));
         let meanwhile = stays.iter().any(|stay| stay.occupied && stay.at > from && stay.at <= until);
         !meanwhile && at_first.is_none_or(|stay| !stay.occupied)
     }

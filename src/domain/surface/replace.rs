@@ -123,13 +123,16 @@ impl Surfaces {
         }
     }
 
-    /// A note that something took the place of a part is taken back: nobody knows which part the bed has. Says whether there was one.
+    /// A note that something took the place of a part is taken back: nobody knows which part the bed has, and the old one may be where
+    /// it was, and wet. Says whether there was one.
     pub fn void_replaced(&mut self, target: Number, at: Time, by: Number, unknown: TimeDelta) -> bool {
-        let is_it = |record: &Record| record.since.is_some_and(|(number, ..)| number == target);
         let all = self.groups.values().flat_map(|group| group.parts.iter());
-        let parts: Vec<Surface> = all.filter(|(_, record)| is_it(record)).map(|(surface, _)| *surface).collect();
-        for part in &parts {
-            self.lost(*part, at, by, unknown);
+        let told = all.filter_map(|(surface, record)| Some((*surface, record.since?)));
+        let parts: Vec<(Surface, Code)> =
+            told.filter(|(_, (number, ..))| *number == target).map(|(surface, (.., room))| (surface, room)).collect();
+        for (part, room) in parts.iter().copied() {
+            self.moved(part, Move { at, number: by, step: Step::Named { at: room }, in_doubt: false });
+            self.touched(part, by, at, unknown);
         }
         !parts.is_empty()
     }

@@ -31,7 +31,7 @@ impl Span {
     }
 
     /// As early and as late as it may have been, in the same way, whatever hour its clock said.
-    pub(super) fn bounds_of(self, time: Time) -> (Time, Time) {
+    pub(crate) fn bounds_of(self, time: Time) -> (Time, Time) {
         let before = (self.noted - time).max(TimeDelta::zero());
         let back = |at: Time| at.checked_sub_signed(before).unwrap_or(BEFORE_ALL);
         (back(self.earliest), back(self.latest))

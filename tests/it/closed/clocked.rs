@@ -85,3 +85,32 @@ fn what_was_felt_late_enough_is_dry_by_whatever_clock_its_spray_was_noted() {
     assert!(!asks(&house.world, "201", Need::Dry(zone("CH1"))));
     open(&house.world, "D");
 }
+
+/// Somebody is noted in bed A at a terminal three hours behind, and the bed is sprayed. Once that clock is called wrong they lay there while it
+/// was: their linens are asked for.
+#[test]
+fn who_was_noted_by_a_slow_clock_lay_there_when_it_was_sprayed() {
+    let mut house = House::open(&[("slow", hours(-3))]);
+    house.to("09:30").at("slow", "NURSE", |world| world.occupied("101", "A"));
+    house
+        .to("10:10")
+        .since("desk", "TECH", TimeDelta::minutes(10), |world| world.again("101", "A/mattress", Some("10:05"), "RSA"));
+    assert!(!asks(&house.world, "101", Need::LinensNamed));
+    house.to("10:25").says("slow", "TECH", WhichClock::This);
+    assert!(asks(&house.world, "101", Need::LinensNamed));
+}
+
+/// The desk is three hours ahead, and had noted the bed as empty before somebody came to lie in it by the right clock. Once the desk is
+/// called wrong, that it was empty was before they came.
+#[test]
+fn who_came_after_an_empty_bed_by_a_fast_clock_lay_there_when_it_was_sprayed() {
+    let mut house = House::open(&[("fast", hours(3))]);
+    house.at("fast", "NURSE", |world| world.empty("W1", "A"));
+    house.to("09:30").at("desk", "NURSE", |world| world.occupied("101", "A"));
+    house.says("desk", "TECH", WhichClock::Other);
+    house.to("10:08").at("desk", "NURSE", |world| world.empty("W1", "A"));
+    house
+        .to("10:10")
+        .since("desk", "TECH", TimeDelta::minutes(10), |world| world.again("101", "A/mattress", Some("10:06"), "RSA"));
+    assert!(asks(&house.world, "101", Need::LinensNamed));
+}

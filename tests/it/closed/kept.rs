@@ -1,6 +1,6 @@
 //! What a note says of where things were, and what it leaves unsaid: it may have been so, until somebody sees it.
 
-use dryhold::domain::entry::{Body, Known, Place};
+use dryhold::domain::entry::{Body, Known, OldPart, Place};
 use dryhold::domain::facility::ZonePlan;
 use dryhold::domain::need::Need;
 
@@ -209,5 +209,30 @@ fn what_perhaps_is_not_gone_is_seen_before_it_is_felt() {
     assert_eq!(to_feel(&world), [zone("chair")]);
     world.to("12:30");
     world.puts_right("101", "chair");
+    open(&world, "A B");
+}
+
+/// The mattress of bed A is wet, and somebody notes that a new one took its place; that is voided. Nobody knows which one is there: the
+/// wet one may be, and bed B beside it is closed as well until it is felt.
+#[test]
+fn what_was_not_replaced_after_all_is_where_it_was_and_wet() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.sprays("101", "A/mattress", "08:00", "08:05", "FOUR");
+    let body = Body::PartReplaced {
+        part: zone("A/mattress"),
+        by: None,
+        old: OldPart::Destroyed,
+        reason: "torn".to_owned(),
+        seen: world.seen("101"),
+    };
+    let said = world.ok("LEAD", (Place::room(code("101")), body));
+    world.to("08:30");
+    let void = world.ok("LEAD", world.void("101", said));
+    world.says("IP", world.look("101", void));
+    world.says("LEAD", world.give_back("101"));
+    closed(&world, "A B");
+    world.to("12:45");
+    world.puts_right("101", "A/mattress");
     open(&world, "A B");
 }

@@ -146,7 +146,7 @@ fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<(usize, Vec<Claimed>)> 
 fn rolled_before(rolled: &Claimed, claims: &[Claimed]) -> Option<(Minute, Claimed)> {
     let Claim::Rolled { from, to, since, .. } = rolled.claim else { return None };
     let since = since.max(rolled.noted - SHIFT);
-    let leaves = |it: &&Claimed| matches!(it.claim, Claim::Left { from, .. } if from == to);
+    let leaves = |it: &&Claimed| !it.alone && matches!(it.claim, Claim::Left { from, .. } if from == to);
     let left = claims.iter().filter(leaves).map(|it| it.at).filter(|at| *at > since && *at < rolled.at).min()?;
     let claim = Claim::Rolled { from, to, since, walked: Some(left - 1) };
     Some((left - 1, Claimed { at: left - 1, noted: left - 1, claim, ..rolled.clone() }))

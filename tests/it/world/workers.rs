@@ -510,7 +510,11 @@ impl<P: Program> Scene<P> {
                     false if name.starts_with("BED-") && self.truth.found_as(name, there).contains(&part) => {
                         name.clone()
                     }
-                    false => self.truth.tag_of(part).map_or_else(|| title, str::to_owned),
+                    false => self
+                        .truth
+                        .tag_of(part)
+                        .filter(|tag| !tag.starts_with("BED-"))
+                        .map_or_else(|| title, str::to_owned),
                 };
                 // Nobody says the same of it twice within the hour.
                 let is_same = |it: &super::said::Note| {

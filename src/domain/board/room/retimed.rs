@@ -110,10 +110,11 @@ impl Room {
                 inspection.began = span.earliest_of(inspection.as_began);
             }
         }
-        // Whoever came may have come as early, and whoever left as late.
+        // Whoever came may have come as early, and whoever left as late, and neither before what was noted before.
         for stay in &mut self.stays {
             if let Some(span) = spans.get(&stay.number) {
-                stay.at = if stay.occupied { span.earliest_of(stay.as_at) } else { span.latest_of(stay.as_at) };
+                let (earliest, latest) = span.bounds_of(stay.as_at);
+                stay.at = if stay.occupied { earliest } else { latest };
             }
         }
         self.retime_beds(spans);
