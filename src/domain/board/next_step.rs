@@ -117,6 +117,12 @@ impl Board {
             return step("complete-spray", "supply what the spray left unstated".to_owned());
         }
         match room.state() {
+            // What was given up is nowhere to be seen: the look after the void that takes it back has its hour by a wrong clock.
+            State::TreatedWet
+                if room.dryness().is_given_up() && ahead.iter().any(|(_, need)| matches!(need, Need::Looked(_))) =>
+            {
+                return step("wrong-time", wait());
+            }
             State::TreatedWet if room.dryness().is_wet() && room.dryness().to_feel_surely().is_empty() => {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
                 return step("thing-seen", self.sightings_words(code, &wet.join(", ")));

@@ -136,6 +136,11 @@ impl Dryness {
         self.wet().next().is_some()
     }
 
+    /// All that is wet here was given up.
+    pub(super) fn is_given_up(&self) -> bool {
+        self.is_wet() && self.wet().all(|it| it.is_lost)
+    }
+
     /// What is still to be felt here, and surely is here.
     pub fn to_feel_surely(&self) -> Vec<Zone> {
         self.wet().filter(|it| !it.is_uncertain && !it.is_felt).map(|it| it.zone).collect()
