@@ -119,13 +119,33 @@ impl Board {
             // And it is no thing of its own.
             surfaces.sure(tag, Surface::Thing(tag));
         }
-        for surface in all {
+        // What is all of a bed is that bed: whatever of it moves later goes with it.
+        let beds = self.beds_of(&all);
+        let surfaces = self.surfaces_mut();
+        for bed in beds.iter().copied() {
+            surfaces.bed_moved(bed, moved);
+        }
+        let goes_along = |it: &Surface| matches!(it, Surface::Bed { bed, .. } if beds.contains(bed));
+        for surface in all.iter().copied().filter(|it| !goes_along(it)) {
             let is_sure = surfaces.is_surely(tag, surface);
             surfaces.moved(surface, Move { step, in_doubt: !is_sure, ..moved });
             if !is_sure {
                 surfaces.may_be_home(surface, moved);
             }
         }
+    }
+
+    /// The beds of which these are all the parts, each of them where its bed is.
+    fn beds_of(&self, parts: &[Surface]) -> Vec<Code> {
+        let mut beds: Vec<Code> =
+            parts.iter().filter_map(|it| if let Surface::Bed { bed, .. } = it { Some(*bed) } else { None }).collect();
+        beds.dedup();
+        let is_whole = |bed: &Code| {
+            let with_bed = |part: &Surface| self.surfaces().rooms_of(*part) == self.surfaces().bed_rooms(*bed);
+            self.parts_of_bed(*bed).iter().all(|part| parts.contains(part) && with_bed(part))
+        };
+        beds.retain(is_whole);
+        beds
     }
 
     pub(super) fn thing_left(&mut self, reading: &Reading<'_>) -> Result<(), No> {

@@ -453,10 +453,8 @@ impl Walk<'_> {
                 if was_there && is_exact && !it.in_doubt {
                     self.remove(from, it, (self.believed)(Some(from), it.at, it.number));
                 }
-                // Wherever it was when nobody says: the book has it there now.
-                if was_there || !is_exact {
-                    self.add(to, it);
-                }
+                // Wherever it was: the book has it there now.
+                self.add(to, it);
             }
             Step::Named { at } => {
                 self.may_have_been_in(at, it, it.at);

@@ -7,7 +7,7 @@ use dryhold::domain::need::Need;
 
 use super::super::rules::clocks::{House, hours};
 use super::super::rules::world::{World, code, left, zone, zones};
-use super::{asks, came, hospital, seen_here, wiped};
+use super::{asks, came, closed, hospital, seen_here, wiped};
 
 fn step(world: &World, room: &str) -> (&'static str, String) {
     world.board.next_step(code(room), world.now).map(|step| (step.verb, step.text)).expect("a step")
@@ -135,6 +135,9 @@ fn parts_that_share_a_tag_are_each_found_dry_by_it() {
     for part in ["C/mattress", "C/frame", "BED-1"] {
         assert!(!asks(&world, "101", Need::Dry(zone(part))), "{part}");
     }
+    // All of a bed is that bed: it is made where it stands.
+    closed(&world, "A B");
+    world.ok("HK", world.make("101", "C"));
     world.puts_right("101", "");
     world.counts("W1");
     super::open(&world, "A B");

@@ -236,3 +236,18 @@ fn what_was_not_replaced_after_all_is_where_it_was_and_wet() {
     world.puts_right("101", "A/mattress");
     open(&world, "A B");
 }
+
+/// Bed A went to 201 under a tag that all of its parts carried, and was rolled back by the book: whatever the tag was, it is that bed, and
+/// its parts are where it is.
+#[test]
+fn a_tag_that_all_of_a_bed_carries_is_that_bed() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.ok("HK", left("T1", "101", "A/mattress A/frame", Some("201")));
+    assert_eq!(world.board.surfaces().bed_rooms(code("A")), [code("201")]);
+    world.to("08:40");
+    world.sprays("201", "A/frame", "08:30", "08:35", "HOUR");
+    open(&world, "C");
+    world.book(&[("101", "B"), ("102", "C A")]);
+    closed(&world, "C");
+}
