@@ -255,8 +255,13 @@ impl Board {
         let paid: Vec<Zone> = paid.filter(|zone| self.may_be_sprayed(plan, *zone)).collect();
         let was_in_use = self.was_in_use(plan.code, during);
         let still = self.surfaces().beds_between(plan.code, during);
-        let is_occupied = |bed: &Code| self.bed_use(*bed).is_some_and(BedUse::is_occupied);
+        // Whoever lies in it does not lie where its linens went alone.
+        let is_occupied = |bed: &Code| {
+            self.surfaces().bed_rooms_since(*bed, during.0).contains(&plan.code)
+                && self.bed_use(*bed).is_some_and(BedUse::is_occupied)
+        };
         let still: Vec<Code> = still.into_iter().filter(is_occupied).collect();
+        let bedding = self.names_linens(plan.code, named.map_or(&[], Vec::as_slice));
         let room = self.room_mut(plan.code);
         let open_finding = room.unsettled().find(|c| c.cause == Cause::Confirmed && c.voided.is_none());
         spray.works_on = open_finding.filter(|_| *purpose == Purpose::Infested).map(|c| (c.number, c.happened));
@@ -271,8 +276,7 @@ impl Board {
         spray.needs.extend(still_owed.map(Need::Covered));
         room.last_spray =
             later(room.last_spray, finished.unwrap_or(entry.happened).max(entry.happened).min(entry.noted));
-        // Linens in use are treated, whatever was said of the patient, and so is bedding that was sprayed by name.
-        let bedding = named.into_iter().flatten().any(|zone| zone.bed.is_some() && is_bedding(*zone));
+        // Linens in use are treated, whatever was said of the patient, and so is bedding that was sprayed by name or tag.
         let in_use = was_in_use || bedding;
         spray.linens_in_use = in_use || *patient_inside == Known::Yes;
         spray.linens_stated = bags.is_some();
@@ -403,8 +407,16 @@ impl Board {
         let wet = self.wipe(entry, plan, zones);
         let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), plan, &wet);
         wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
-        add_made_on(&mut wiped, plan);
+        self.add_made_on(&mut wiped, plan);
         wiped
+    }
+
+    /// Adds the making of the beds whose mattress has to be found dry first, or whose linens are wet, under whatever name.
+    pub(super) fn add_made_on(&self, closer: &mut Closer, plan: &RoomPlan) {
+        let wet: Vec<Zone> = dry_zones(closer).collect();
+        let linens: Vec<Code> = self.linens_named(plan.code, &wet).collect();
+        let is_wet = |bed: &Code| linens.contains(bed) || plan.mattresses(*bed).any(|zone| wet.contains(&zone));
+        add_made(closer, plan, plan.beds.iter().map(|bed| bed.code).filter(is_wet));
     }
 
     /// Wiped while it was wet: what is named, and where all of the room is, whatever stood there.
@@ -448,32 +460,6 @@ impl Board {
         spray
     }
 }
-
-/// The linens on a bed, where the hospital's zones have them as one.
-pub(super) fn is_bedding(zone: Zone) -> bool {
-    let name: String = zone.part.as_str().chars().filter(char::is_ascii_alphanumeric).collect();
-    let name = name.to_ascii_lowercase();
-    BEDDING.iter().any(|word| name.contains(word))
-}
-
-/// What is washed of a bed, by the words that are likely in its name: our own, and what a hospital may say. A name too many asks for
-/// bags where there are none; a name too few would ask for none.
-const BEDDING: [&str; 14] = [
-    "bedding",
-    "linen",
-    "bedclothes",
-    "sheet",
-    "blanket",
-    "duvet",
-    "quilt",
-    "pillow",
-    "spread",
-    "coverlet",
-    "comforter",
-    "eiderdown",
-    "cushion",
-    "drape",
-];
 
 /// Stands for a room that has no zones of its own, so that it can be treated and felt all the same.
 fn whole(plan: &RoomPlan) -> Zone {
@@ -588,18 +574,11 @@ fn dry_zones(closer: &Closer) -> impl Iterator<Item = Zone> {
 
 /// Adds the making of these beds, each after its wet mattress was found dry.
 fn add_made(closer: &mut Closer, plan: &RoomPlan, beds: impl Iterator<Item = Code>) {
-    for bed in beds {
+    for bed in beds.filter(|bed| !closer.needs.contains(&Need::Made(*bed))).collect::<Vec<_>>() {
         closer.needs.push(Need::Made(bed));
         let wet: Vec<Zone> = plan.mattresses(bed).filter(|z| closer.needs.contains(&Need::Dry(*z))).collect();
         closer.order.extend(wet.into_iter().map(|mattress| (Need::Made(bed), Need::Dry(mattress))));
     }
-}
-
-/// Adds the making of the beds whose mattress has to be found dry first.
-pub(super) fn add_made_on(closer: &mut Closer, plan: &RoomPlan) {
-    let wet: Vec<Zone> = dry_zones(closer).collect();
-    let beds = plan.beds.iter().map(|bed| bed.code);
-    add_made(closer, plan, beds.filter(|bed| plan.mattresses(*bed).any(|zone| wet.contains(&zone))));
 }
 
 /// Notes a bed as empty, if that is later than the newest reason to think it occupied.

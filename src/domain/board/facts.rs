@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use super::apply::{No, Reading, closer, later};
-use super::closing::{add_made_on, empty, fact};
+use super::closing::{empty, fact};
 use super::filled::LoadAt;
 use super::room::{Cause, Closer, Room, Supply};
 use super::{Board, ExceptionKind};
@@ -163,7 +163,7 @@ impl Board {
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
             self.wet_by_touch(entry, plan.code, &damp, Some(*began));
             let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
-            add_made_on(&mut closing, plan);
+            self.add_made_on(&mut closing, plan);
             self.room_mut(plan.code).close(closing);
         }
         // What was damp closes, however late it is noted.
@@ -305,7 +305,7 @@ impl Board {
             let mut more = self.with_dry(supplied, &plan, &new);
             more.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
             // Bedding that was sprayed goes into a bag, also where that comes to light afterwards.
-            let bedding = zones.iter().flatten().any(|zone| zone.bed.is_some() && super::closing::is_bedding(*zone));
+            let bedding = self.names_linens(plan.code, zones.as_deref().unwrap_or_default());
             let is_in_use = self.sprayed(&plan, *spray).is_some_and(|it| it.linens_in_use);
             let is_bagged = bags.as_ref().is_some_and(|bags| !bags.is_empty());
             if bedding && !is_in_use && !is_bagged && !self.has_bag_since(plan.code, *spray) {

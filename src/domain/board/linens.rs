@@ -5,11 +5,11 @@
 
 use super::Board;
 use super::apply::closer;
-use super::closing::is_bedding;
 use super::room::{BedUse, Cause, Closer, Room, Stay};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
+use crate::domain::facility::Zone;
 use crate::domain::need::Need;
 use crate::domain::surface::{StoodBy, Surface};
 
@@ -59,10 +59,7 @@ impl Board {
         let since = entry.happened;
         let stays = self.stays_of(bed);
         let left = stays.iter().filter(|stay| !stay.occupied && stay.at > since).map(|stay| stay.at).min();
-        let mut rooms = self.surfaces().bed_rooms_since(bed, since);
-        rooms.sort();
-        rooms.dedup();
-        for code in rooms {
+        for code in self.surfaces().linens_since(bed, since) {
             let Some(room) = self.room(code) else { continue };
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.number < entry.number);
             let lay = sprays.filter(|it| it.interval().1 > since && left.is_none_or(|left| left > it.begun));
@@ -82,15 +79,43 @@ impl Board {
         }
     }
 
+    /// The beds whose linens these names stand for, as parts of beds or by a tag.
+    pub(super) fn linens_named(&self, room: Code, zones: &[Zone]) -> impl Iterator<Item = Code> {
+        let surfaces = zones.iter().flat_map(move |zone| self.surfaces_named(room, *zone));
+        surfaces.filter(|it| it.zone().is_bedding()).filter_map(|it| it.zone().bed)
+    }
+
+    pub(super) fn names_linens(&self, room: Code, zones: &[Zone]) -> bool {
+        self.linens_named(room, zones).next().is_some()
+    }
+
+    /// It comes to light that what a spray named by its tag was bedding.
+    pub(super) fn linens_under_a_tag(&mut self, entry: &Entry, surface: Surface) {
+        if !surface.zone().is_bedding() {
+            return;
+        }
+        let is_it = |it: &Surface| matches!(it, Surface::Thing(tag) if self.surfaces().of_tag(*tag).contains(&surface));
+        let mut asked = vec![];
+        for code in self.surfaces().rooms_since(surface, BEFORE_ALL) {
+            let Some(room) = self.room(code) else { continue };
+            let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray);
+            let sprays = sprays.filter(|it| it.named.iter().flatten().any(is_it)).map(|it| it.number);
+            let is_news = |spray: &Number| says_nothing_of_linens(room, *spray) && !self.has_bag_since(code, *spray);
+            asked.extend(sprays.filter(is_news).map(|spray| (code, spray)));
+        }
+        for (code, spray) in asked {
+            self.ask_which_bags(entry, code, spray);
+        }
+    }
+
     /// That a bag was filled is taken back: what was sprayed of beds and went into it is in no bag that anybody knows of.
     pub(super) fn bedding_without_its_bag(&mut self, entry: &Entry, code: Code, target: Number) {
         let Some(room) = self.room(code) else { return };
         if !room.closers_of(target).any(|it| it.needs.iter().any(|need| matches!(need, Need::Bag(_)))) {
             return;
         }
-        let is_bedding = |it: &Surface| matches!(it, Surface::Bed { .. }) && is_bedding(it.zone());
         let sprays = self.surfaces().sprays(code).iter();
-        let sprays = sprays.filter(|it| it.is_spray && it.named.iter().flatten().any(is_bedding));
+        let sprays = sprays.filter(|it| it.is_spray && it.named.iter().flatten().any(|it| it.zone().is_bedding()));
         let is_news = |spray: &Number| says_nothing_of_linens(room, *spray) && !self.has_bag_since(code, *spray);
         let sprays: Vec<Number> = sprays.map(|it| it.number).filter(is_news).collect();
         for spray in sprays {

@@ -3,7 +3,7 @@
 
 use super::Board;
 use super::apply::{closer, later};
-use super::closing::{add_made_on, moved_finding};
+use super::closing::moved_finding;
 use super::room::{Cause, Closer, Room};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number};
@@ -58,7 +58,7 @@ impl Board {
                     self.wet_by_touch(&then, plan.code, &zones, Some(then.happened));
                 }
                 let mut damp = self.with_dry(closer(&then, Cause::Damp, vec![]), plan, &zones);
-                add_made_on(&mut damp, plan);
+                self.add_made_on(&mut damp, plan);
                 damp
             }
             Cause::Wiped => {

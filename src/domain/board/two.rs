@@ -6,7 +6,6 @@
 use std::sync::Arc;
 
 use super::apply::{No, Reading, closer};
-use super::closing::add_made_on;
 use super::room::{Cause, Room, Signature, SignatureKind};
 use super::{Board, EverywhereClosed};
 use crate::domain::code::Code;
@@ -226,7 +225,7 @@ impl Board {
             for plan in self.plans(entry) {
                 self.wet_by_touch(entry, plan.code, &damp, Some(entry.happened));
                 let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
-                add_made_on(&mut closing, &plan);
+                self.add_made_on(&mut closing, &plan);
                 for bed in not_made.iter().filter(|bed| plan.has_bed(**bed)) {
                     if !closing.needs.contains(&Need::Made(*bed)) {
                         closing.needs.push(Need::Made(*bed));

@@ -11,7 +11,7 @@ use chrono::TimeDelta;
 
 use super::Board;
 use super::apply::closer;
-use super::closing::{add_made_on, with_dry};
+use super::closing::with_dry;
 use super::outside::Owed;
 use super::room::{Cause, Closer, Room};
 use super::standing::{Asked, Dryness, Standing};
@@ -282,6 +282,7 @@ impl Board {
             for (surface, since) in changes.told {
                 self.bring_gaps(entry, surface);
                 self.part_was_elsewhere(entry, surface, since);
+                self.linens_under_a_tag(entry, surface);
             }
             for (bed, since) in changes.told_beds {
                 self.bed_was_elsewhere(entry, bed, since);
@@ -600,7 +601,7 @@ impl Board {
         closing.happened = entry.happened.min(entry.noted);
         if let Some(plan) = self.plan(code) {
             closing = self.with_dry(closing, &plan, &unasked);
-            add_made_on(&mut closing, &plan);
+            self.add_made_on(&mut closing, &plan);
         }
         let room = self.room_mut(code);
         room.newest = room.newest.max(entry.number);

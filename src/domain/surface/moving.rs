@@ -133,6 +133,9 @@ impl Surfaces {
                 }
             }
         }
+        if let Some(bed) = surface.zone().bed.filter(|_| has_own) {
+            self.stood_where(bed);
+        }
         self.check_again(surface, Move { at: since, ..step });
         self.may_be_a_guest(surface, step.number);
         if self.is_wet(surface) {

@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use super::place::Visit;
 use super::spray::Spray;
-use super::{Span, Surfaces, place};
+use super::{Span, Surface, Surfaces, place};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -18,10 +18,12 @@ pub struct StoodBy {
 }
 
 impl Surfaces {
-    /// The beds that may have stood in the room at any moment between these times.
+    /// The beds that may have stood in the room at any moment between these times, or whose linens may have been there.
     pub fn beds_between(&self, room: Code, (from, until): (Time, Time)) -> Vec<Code> {
         let mut beds = self.beds_booked(room);
         beds.extend(self.beds_rolled(room));
+        let visitors = self.visitors.get(&room).into_iter().flatten();
+        beds.extend(visitors.filter_map(|it| it.zone().bed));
         beds.sort();
         beds.dedup();
         let was_here = |visit: &Visit| visit.room == room && visit.from <= until && visit.until >= from;
@@ -29,12 +31,32 @@ impl Surfaces {
         beds
     }
 
-    /// Where it may have stood, and until when. A leaving is believed as it is of a part of it.
+    /// The rooms in which it may have stood since, or its linens may have been.
+    pub fn linens_since(&self, bed: Code, since: Time) -> Vec<Code> {
+        let mut rooms: Vec<Code> =
+            self.bed_stood(bed).iter().filter(|it| it.until >= since).map(|it| it.room).collect();
+        rooms.sort();
+        rooms.dedup();
+        rooms
+    }
+
+    /// Whether linens go along with this part: they are it, or it went under one tag with more of its bed.
+    fn has_linens(&self, part: Surface) -> bool {
+        let is_of_bed = |it: &&Surface| it.zone().bed.is_some() && it.zone().bed == part.zone().bed;
+        let has_more = |tag: &Code| self.of_tag(*tag).iter().filter(is_of_bed).count() > 1;
+        part.zone().is_bedding() || self.tags_of(part).iter().any(has_more)
+    }
+
+    /// Where it may have stood or its linens may have been, and until when. A leaving is believed as it is of a part of it.
     fn bed_stood(&self, bed: Code) -> Vec<Visit> {
         let Some(group) = self.groups.get(&bed) else { return vec![] };
         let home: Vec<Code> = group.home.map(|(room, _)| room).into_iter().collect();
         let nothing = place::Track::default();
-        place::visits(&home, &group.bed, &nothing, &|room, at, number| self.believed_back_to(room, at, number)).0
+        let believed = |room: Option<Code>, at: Time, number: Number| self.believed_back_to(room, at, number);
+        let mut visits = place::visits(&home, &group.bed, &nothing, &believed).0;
+        let moved = group.parts.iter().filter(|(part, record)| !record.track.is_empty() && self.has_linens(*part));
+        visits.extend(moved.flat_map(|(part, _)| self.visits(*part).0));
+        visits
     }
 
     /// What comes to light of a spray: which beds stood by.

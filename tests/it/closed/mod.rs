@@ -33,6 +33,7 @@ mod renamed;
 mod sighted;
 mod sprays;
 mod stock;
+mod tagged;
 mod walks;
 mod worked;
 
