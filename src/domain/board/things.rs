@@ -135,14 +135,13 @@ impl Board {
         }
     }
 
-    /// The beds of which these are all the parts, each of them where its bed is.
+    /// The beds of which these are all the parts, none of which ever went without its bed.
     fn beds_of(&self, parts: &[Surface]) -> Vec<Code> {
         let mut beds: Vec<Code> =
             parts.iter().filter_map(|it| if let Surface::Bed { bed, .. } = it { Some(*bed) } else { None }).collect();
         beds.dedup();
         let is_whole = |bed: &Code| {
-            let with_bed = |part: &Surface| self.surfaces().rooms_of(*part) == self.surfaces().bed_rooms(*bed);
-            self.parts_of_bed(*bed).iter().all(|part| parts.contains(part) && with_bed(part))
+            self.parts_of_bed(*bed).iter().all(|part| parts.contains(part) && !self.surfaces().is_carried(*part))
         };
         beds.retain(is_whole);
         beds

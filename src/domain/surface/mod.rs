@@ -285,6 +285,11 @@ impl Surfaces {
         self.has_moves(surface)
     }
 
+    /// Whether any note has it carried by itself.
+    pub fn is_carried(&self, surface: Surface) -> bool {
+        self.record(surface).is_some_and(|record| record.track.is_carried())
+    }
+
     fn has_moves(&self, surface: Surface) -> bool {
         self.group(surface).is_some_and(|it| it.has_moves(surface))
     }
