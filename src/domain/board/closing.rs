@@ -17,6 +17,7 @@ use crate::domain::entry::{Body, Depth, Entry, Known, Number, Purpose, Sign, Spe
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
+use crate::domain::surface::Surface;
 
 impl Board {
     pub(super) fn apply_closer(&mut self, reading: &Reading<'_>) -> Result<(), No> {
@@ -415,8 +416,17 @@ impl Board {
     pub(super) fn add_made_on(&self, closer: &mut Closer, plan: &RoomPlan) {
         let wet: Vec<Zone> = dry_zones(closer).collect();
         let linens: Vec<Code> = self.linens_named(plan.code, &wet).collect();
-        let is_wet = |bed: &Code| linens.contains(bed) || plan.mattresses(*bed).any(|zone| wet.contains(&zone));
-        add_made(closer, plan, plan.beds.iter().map(|bed| bed.code).filter(is_wet));
+        for bed in plan.beds.iter().map(|bed| bed.code) {
+            let is_mattress = |it: Surface| plan.mattresses(bed).any(|zone| zone == it.zone());
+            let is_on_it = |zone: &Zone| self.surfaces_named(plan.code, *zone).into_iter().any(is_mattress);
+            let first: Vec<Zone> = wet.iter().copied().filter(is_on_it).collect();
+            if first.is_empty() && !linens.contains(&bed) {
+                continue;
+            }
+            add_made(closer, plan, [bed].into_iter());
+            let order: Vec<_> = first.into_iter().map(|zone| (Need::Made(bed), Need::Dry(zone))).collect();
+            closer.order.extend(order.into_iter().filter(|it| !closer.order.contains(it)).collect::<Vec<_>>());
+        }
     }
 
     /// Wiped while it was wet: what is named, and where all of the room is, whatever stood there.

@@ -103,6 +103,10 @@ impl Board {
             is_spray: false,
         };
         self.surfaces_mut().sprayed(wiped);
+        // Whose linens are damp in another room is made anew where it is.
+        let is_own = |bed: &Code| self.facility().room(room).is_some_and(|plan| plan.has_bed(*bed));
+        let elsewhere: Vec<Code> = self.linens_named(room, zones).filter(|bed| !is_own(bed)).collect();
+        elsewhere.into_iter().for_each(|bed| self.ask_to_make(entry, bed, (at, entry.number)));
         let Some(began) = felt else { return };
         let tagged: Vec<Zone> = zones.iter().copied().filter(|zone| self.is_tag_in(room, *zone)).collect();
         for zone in &tagged {

@@ -139,12 +139,12 @@ fn the_linens_of_whoever_lay_in_a_bed_under_one_tag_are_asked_for() {
 
 /// Fresh linens, as after a damp mattress; under a tag, too.
 #[test]
-fn a_bed_whose_linens_are_found_damp_is_made_anew() {
-    for (parts, tag) in [("A/bedding", None), ("BD", Some("BD"))] {
+fn a_bed_whose_linens_or_mattress_are_found_damp_is_made_anew() {
+    for (parts, tagged) in [("A/bedding", None), ("BD", Some("A/bedding")), ("MT", Some("A/mattress"))] {
         let mut world = with_linens("bedding");
         world.to("09:00");
-        if let Some(tag) = tag {
-            goes_and_comes_back(&mut world, tag, "A/bedding");
+        if let Some(tagged) = tagged {
+            goes_and_comes_back(&mut world, parts, tagged);
             world.puts_right("101", "");
             open(&world, "A B");
         }
@@ -158,4 +158,23 @@ fn a_bed_whose_linens_are_found_damp_is_made_anew() {
         world.puts_right("101", parts);
         open(&world, "A B");
     }
+}
+
+/// Damp in another room, and dry before they are back.
+#[test]
+fn a_bed_whose_linens_were_damp_elsewhere_is_made_anew() {
+    let mut world = with_linens("bedding");
+    world.to("09:00");
+    world.ok("HK", left("BD", "101", "A/bedding", Some("102")));
+    world.to("10:10");
+    world.ok("HK", world.dry_check("102", "", "BD"));
+    world.to("14:10");
+    world.ok("HK", world.dry_check("102", "BD", ""));
+    world.ok("HK", left("BD", "102", "", Some("101")));
+    world.ok("HK", seen_here("BD", "101"));
+    world.looks_through("101");
+    world.says("LEAD", world.give_back("101"));
+    closed(&world, "A");
+    world.puts_right("101", "");
+    open(&world, "A B");
 }
