@@ -141,7 +141,9 @@ impl Board {
             parts.iter().filter_map(|it| if let Surface::Bed { bed, .. } = it { Some(*bed) } else { None }).collect();
         beds.dedup();
         let is_whole = |bed: &Code| {
-            self.parts_of_bed(*bed).iter().all(|part| parts.contains(part) && !self.surfaces().is_carried(*part))
+            // A mattress is no bed, where the list has nothing else of it.
+            let all = self.parts_of_bed(*bed);
+            all.len() > 1 && all.iter().all(|part| parts.contains(part) && !self.surfaces().is_carried(*part))
         };
         beds.retain(is_whole);
         beds
