@@ -266,17 +266,15 @@ impl Board {
                 }
                 LinenSource::Bags(tags) => {
                     let room = self.room_mut(plan.code);
-                    let washed = tags.iter().map(|tag| laundered(room, *tag, entry.happened));
-                    let washed = washed.collect::<Result<Vec<_>, _>>()?;
-                    tags.iter().try_for_each(|tag| self.was_washed_since(*tag, entry))?;
-                    washed
+                    tags.iter().map(|tag| laundered(room, *tag, entry.happened)).collect::<Result<Vec<_>, _>>()?
                 }
                 LinenSource::Stock(source) => {
                     self.stock_may_be_used(source)?;
                     vec![]
                 }
             };
-            self.remember_stock(entry, *bed, linens);
+            let source = if let LinenSource::Stock(source) = linens { Some(source.as_str()) } else { None };
+            self.remember_stock(entry, *bed, source);
             let mut made = fact(entry, vec![Need::Made(*bed)]);
             made.rests_on = rests_on;
             self.room_mut(plan.code).add_fact(made);

@@ -3,18 +3,14 @@
 //! A bed takes its linens along, so that what is asked for them is asked where the bed is; and what is in a bag is older than its
 //! filling.
 
-use std::collections::BTreeSet;
-
 use super::Board;
-use super::apply::{No, closer};
-use super::filled::filled;
+use super::apply::closer;
 use super::room::{BedUse, Cause, Closer, Room, Stay};
-use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::Zone;
 use crate::domain::need::Need;
-use crate::domain::rule::Rule;
 use crate::domain::surface::{StoodBy, Surface};
 
 /// From the beginning of a spray to its end.
@@ -209,58 +205,6 @@ impl Board {
             .into_iter()
             .map(Need::Bag)
             .collect()
-    }
-
-    /// A bag is what its tag says, in whichever room: the bags that any room asks for, or that a room did not put away yet.
-    pub(super) fn bags_asked_for(&self) -> BTreeSet<Code> {
-        let needs = self.rooms.values().flat_map(|room| room.closers()).flat_map(|closer| &closer.needs);
-        needs.filter_map(|need| if let Need::Bag(tag) = need { Some(*tag) } else { None }).collect()
-    }
-
-    /// No bed is made from a bag that was filled or sprayed anywhere since it was laundered.
-    pub(super) fn was_washed_since(&self, tag: Code, made: &Entry) -> Result<(), No> {
-        let Some((room, number)) = self.unwashed(tag, (made.happened, made.number)) else { return Ok(()) };
-        let text = format!(
-            "bag {tag} was filled or sprayed in room {room} (entry {number}), and is not laundered since: launder it, or name \
-             another bag or the stock that the linens came from"
-        );
-        Err(No::new(Rule::Linens, text))
-    }
-
-    /// Laundered since it was last filled or sprayed anywhere, by all that is noted.
-    pub fn is_bag_washed(&self, tag: Code) -> bool {
-        self.unwashed(tag, (AFTER_ALL, Number(u64::MAX))).is_none()
-    }
-
-    /// The room and the entry by which this bag was filled, or stood at a spray, before a bed was made from it, and was not
-    /// laundered in between.
-    pub(super) fn unwashed(&self, tag: Code, (made, by): (Time, Number)) -> Option<(Code, Number)> {
-        let ends = || {
-            let all = self.rooms.values().flat_map(|room| room.ends_of_bag(tag));
-            all.filter(|end| end.number < by && end.done_as_noted() <= made)
-        };
-        self.rooms.iter().find_map(|(code, room)| {
-            let holds = |c: &&Closer| {
-                c.needs.contains(&Need::Bag(tag)) && (c.voided.is_none() || room.unsettled_by_name(c.number).is_some())
-            };
-            let is_unwashed = |c: &&Closer| {
-                let (from, until) = self.bag_held(*code, room, c);
-                let ended = ends().filter(|end| end.from > until && (end.treated_too || !room.is_treated(c, end)));
-                let ended = ended.map(|end| end.from).min();
-                let is_washed = |at: Time| ends().any(|end| !end.gone && end.from >= at);
-                from <= made && !ended.is_some_and(is_washed)
-            };
-            room.all_closers().filter(holds).find(is_unwashed).map(|c| (*code, c.number))
-        })
-    }
-
-    /// From when until when what is in the bag may have been in the room, as early and as late as may be.
-    fn bag_held(&self, code: Code, room: &Room, c: &Closer) -> During {
-        let spray = self.surfaces().spray(code, c.spray()).map(|spray| spray.interval());
-        let from = self.clocks.earliest(c.number, c.happened_as_noted()).min(c.happened);
-        let from = [c.begun, c.finished, spray.map(|it| it.0)].into_iter().flatten().fold(from, Time::min);
-        let until = filled(room, c).not_before;
-        (from, spray.map_or(until, |(_, ended)| ended.max(until)))
     }
 
     /// Closes a room for the linens of what is in it, unless this entry asks for them there already.

@@ -137,8 +137,8 @@ pub struct Board {
     surfaces: Arc<Surfaces>,
     /// What is owed for what is in no room of the book.
     waiting: Arc<Vec<outside::Owed>>,
-    /// Beds that were made from what a room or a thing kept, or from bags.
-    stock: Arc<Vec<stock::MadeFrom>>,
+    /// Beds that were made from what a room kept.
+    stock: Arc<Vec<stock::FromRooms>>,
     /// What settings took off a room.
     former: Arc<Vec<former::Former>>,
     /// The longest of the labels' minimums that was ever on the list, or on a spray.

@@ -9,7 +9,7 @@ use super::room::{Cause, Closer};
 use super::state::State;
 use super::wetness::A_DAY;
 use crate::domain::code::Code;
-use crate::domain::entry::{Entry, LinenSource, Number, Time};
+use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
 
@@ -49,15 +49,13 @@ const NO_STOCK: [&str; 32] = [
     "bed",
 ];
 
-/// A bed that was made from what these rooms or tagged things kept, or from these bags.
+/// A bed that was made from what these rooms kept.
 #[derive(Clone, Debug)]
-pub(super) struct MadeFrom {
+pub(super) struct FromRooms {
     bed: Code,
     number: Number,
     at: Time,
     rooms: Vec<Code>,
-    things: Vec<Code>,
-    bags: Vec<Code>,
     /// The entries by which it was made since.
     since: Vec<Number>,
 }
@@ -88,22 +86,15 @@ impl Board {
                     format!("{tag} is a bag's tag, and no stock: name the bag as such, or where the stock is kept");
                 return Err(No::new(Rule::Linens, text));
             }
-        }
-        if let Some(tag) = self.things_in(source).into_iter().find(|tag| self.is_thing_wet(tag.as_str())) {
-            let text = format!("{tag} is wet, as far as is noted: what is kept on it is no clean stock");
-            return Err(No::new(Rule::Linens, text));
+            if self.surfaces().is_tag(tag) && self.is_thing_wet(tag.as_str()) {
+                let text = format!("{tag} is wet, as far as is noted: what is kept on it is no clean stock");
+                return Err(No::new(Rule::Linens, text));
+            }
         }
         Ok(())
     }
 
-    /// The tags of things that these words may name.
-    fn things_in(&self, text: &str) -> Vec<Code> {
-        let words = words(text);
-        let tags = self.surfaces().tags().map(|(tag, _)| tag);
-        tags.filter(|tag| speaks_of(&words, tag.as_str())).collect()
-    }
-
-    /// The rooms that these words may name, or in which a bed or a thing may stand that they name.
+    /// The rooms that these words may name, or in which a bed may stand that they name.
     fn rooms_in(&self, text: &str) -> Vec<Code> {
         let words = words(text);
         let facility = self.facility();
@@ -117,7 +108,6 @@ impl Board {
                 rooms.extend(self.rooms_of_bed(bed.code));
             }
         }
-        rooms.extend(self.things_in(text).iter().flat_map(|tag| self.rooms_of_thing(tag.as_str())));
         rooms.sort();
         rooms.dedup();
         rooms
@@ -131,21 +121,16 @@ impl Board {
         bags.into_iter().find(|tag| speaks_of(&words, tag.as_str()))
     }
 
-    /// The bed is made, by words from the linens of these rooms or things, or from these bags.
-    pub(super) fn remember_stock(&mut self, entry: &Entry, bed: Code, linens: &LinenSource) {
-        let (rooms, things, bags) = match linens {
-            LinenSource::Stock(source) => (self.rooms_in(source), self.things_in(source), vec![]),
-            LinenSource::Bags(tags) => (vec![], vec![], tags.clone()),
-        };
-        let is_kept = !rooms.is_empty() || !things.is_empty() || !bags.is_empty();
-        if !is_kept && self.stock.is_empty() {
+    /// The bed is made, by words from the linens of these rooms.
+    pub(super) fn remember_stock(&mut self, entry: &Entry, bed: Code, source: Option<&str>) {
+        let rooms = source.map(|source| self.rooms_in(source)).unwrap_or_default();
+        if rooms.is_empty() && self.stock.is_empty() {
             return;
         }
         let stock = Arc::make_mut(&mut self.stock);
         stock.iter_mut().filter(|it| it.bed == bed).for_each(|it| it.since.push(entry.number));
-        if is_kept {
-            let (number, at, since) = (entry.number, entry.happened, vec![]);
-            stock.push(MadeFrom { bed, number, at, rooms, things, bags, since });
+        if !rooms.is_empty() {
+            stock.push(FromRooms { bed, number: entry.number, at: entry.happened, rooms, since: vec![] });
         }
     }
 
@@ -157,40 +142,24 @@ impl Board {
         }
     }
 
-    /// What the linens were taken from was not clear then, or not laundered, as is known now: what was made of them is made again.
+    /// A room whose linens were taken was not clear then, as is known now: what was made of them is made again.
     pub(super) fn make_again(&mut self, entry: &Entry) {
-        let may_be_due = |it: &MadeFrom| it.since.is_empty() && it.number < entry.number;
-        if !self.stock.iter().any(may_be_due) {
-            return;
-        }
-        let asked = self.bags_asked_for();
-        let is_due = |it: &MadeFrom| {
-            may_be_due(it) && {
+        let is_due = |it: &FromRooms| {
+            let is_of_concern = it.since.is_empty() && it.number < entry.number;
+            is_of_concern && {
                 let at = self.clocks.latest(it.number, it.at);
-                let is_unwashed = |tag: &Code| asked.contains(tag) && self.unwashed(*tag, (at, it.number)).is_some();
                 it.rooms.iter().any(|room| self.was_not_clear(*room, at))
-                    || it.things.iter().any(|tag| self.was_kept_badly(*tag, (at, it.number)))
-                    || it.bags.iter().any(is_unwashed)
             }
         };
         if !self.stock.iter().any(is_due) {
             return;
         }
-        let due: Vec<MadeFrom> = self.stock.iter().filter(|it| is_due(it)).cloned().collect();
-        let is_asked = |it: &MadeFrom| due.iter().any(|due| due.number == it.number && due.bed == it.bed);
+        let due: Vec<FromRooms> = self.stock.iter().filter(|it| is_due(it)).cloned().collect();
+        let is_asked = |it: &FromRooms| due.iter().any(|due| due.number == it.number && due.bed == it.bed);
         Arc::make_mut(&mut self.stock).retain(|it| !is_asked(it));
         for it in due {
             self.ask_to_make(entry, it.bed, (it.at, it.number));
         }
-    }
-
-    /// The thing was wet at this time, or may have stood in a room that was not clear.
-    fn was_kept_badly(&self, tag: Code, (at, number): (Time, Number)) -> bool {
-        self.surfaces().of_tag(tag).iter().any(|thing| {
-            let rooms = self.surfaces().rooms_at(*thing, at, number);
-            self.surfaces().shown(*thing).wet.is_some_and(|wet| wet.from <= at)
-                || rooms.into_iter().any(|room| self.was_not_clear(room, at))
-        })
     }
 
     /// Something that nobody has settled was so in the room at this time, or before.

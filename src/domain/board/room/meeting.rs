@@ -107,7 +107,7 @@ impl Room {
                 && (from > strictly_after || need.is_told_at_any_time())
                 && earliest.is_none_or(|at| fact.from >= at)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
-                && (fact.treated_too || !matches!(need, Need::Bag(_)) || !self.is_treated(closer, fact))
+                && (fact.treated_too || !self.is_treated(closer, need, fact))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
         // What was done meets it by the name by which it was asked for, or by those that it has now, each of them.
@@ -129,22 +129,19 @@ impl Room {
 
     /// Whether what is in this bag may have been in the room, or on a bed that came since, at a spray or while anything was wet:
     /// whatever entry it was noted by, and whichever came to light first. What is in a bag is older than its filling.
-    pub(in crate::domain::board) fn is_treated(&self, closer: &Closer, laundered: &Fact) -> bool {
+    fn is_treated(&self, closer: &Closer, need: Need, laundered: &Fact) -> bool {
         // What nobody had found was perhaps sprayed since.
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. } | Cause::Brought { .. });
+        let is_bag = matches!(need, Need::Bag(_));
         let treats = |c: &Closer| {
             let is_of_linens =
                 matches!(c.cause, Cause::Brought { .. }) && c.needs.iter().any(|n| matches!(n, Need::Made(_)));
             c.happened <= laundered.from && (c.cause.is_treatment() || is_of_linens)
         };
-        sprayed || self.unsettled().any(treats) || self.dryness.was_wet_between(closer.happened, laundered.from)
-    }
-
-    /// All that was noted of this bag's laundering, or other end, and not taken back.
-    pub(in crate::domain::board) fn ends_of_bag(&self, tag: Code) -> impl Iterator<Item = &Fact> {
-        let past = self.past.iter().flat_map(|chapter| chapter.facts.iter());
-        let is_end = move |fact: &&Fact| !fact.voided && fact.gives.contains(&Need::Bag(tag));
-        self.facts.iter().chain(past).filter(is_end)
+        is_bag
+            && (sprayed
+                || self.unsettled().any(treats)
+                || self.dryness.was_wet_between(closer.happened, laundered.from))
     }
 
     /// Bags that were ended since this time, and never as treated ones are.

@@ -35,10 +35,6 @@ impl Closer {
 }
 
 impl Fact {
-    pub(in crate::domain::board) fn done_as_noted(&self) -> Time {
-        self.as_noted.as_ref().map_or(self.done, |noted| noted.1)
-    }
-
     fn retime(&mut self, span: Span) {
         let as_noted = (self.from, self.done, self.noted);
         let (from, done, noted) = **self.as_noted.get_or_insert_with(|| Box::new(as_noted));
