@@ -120,7 +120,7 @@ impl Board {
             surfaces.sure(tag, Surface::Thing(tag));
         }
         // What is all of a bed is that bed: whatever of it moves later goes with it.
-        let beds = self.beds_of(&all);
+        let beds = self.beds_of(tag, &all);
         let surfaces = self.surfaces_mut();
         for bed in beds.iter().copied() {
             surfaces.bed_moved(bed, moved);
@@ -135,15 +135,20 @@ impl Board {
         }
     }
 
-    /// The beds of which these are all the parts, none of which ever went without its bed.
-    fn beds_of(&self, parts: &[Surface]) -> Vec<Code> {
+    /// The beds of which these are all the parts, surely so, and none of which ever went without its bed.
+    fn beds_of(&self, tag: Code, parts: &[Surface]) -> Vec<Code> {
         let mut beds: Vec<Code> =
             parts.iter().filter_map(|it| if let Surface::Bed { bed, .. } = it { Some(*bed) } else { None }).collect();
+        beds.sort();
         beds.dedup();
+        let goes_with_it = |part: &Surface| {
+            let is_it = parts.contains(part) && self.surfaces().is_surely(tag, *part);
+            is_it && !self.surfaces().is_carried(*part)
+        };
         let is_whole = |bed: &Code| {
             // A mattress is no bed, where the list has nothing else of it.
             let all = self.parts_of_bed(*bed);
-            all.len() > 1 && all.iter().all(|part| parts.contains(part) && !self.surfaces().is_carried(*part))
+            all.len() > 1 && all.iter().all(goes_with_it)
         };
         beds.retain(is_whole);
         beds
