@@ -251,3 +251,13 @@ fn a_tag_that_all_of_a_bed_carries_is_that_bed() {
     world.book(&[("101", "B"), ("102", "C A")]);
     closed(&world, "C");
 }
+
+/// A tag that was the chair of 201 is said to be all of bed A: either may be meant, and the bed is not surely gone from 101.
+#[test]
+fn a_tag_in_doubt_is_no_bed() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.ok("HK", left("T1", "201", "chair", Some("102")));
+    world.ok("HK", left("T1", "101", "A/mattress A/frame", Some("201")));
+    assert!(world.board.surfaces().bed_rooms(code("A")).contains(&code("101")));
+}
