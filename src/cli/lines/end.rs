@@ -6,7 +6,7 @@ use crate::cli::{Stop, note};
 use crate::desk::Logged;
 use crate::domain::board::LoadAt;
 use crate::domain::code::Code;
-use crate::domain::entry::{Body, Place, Time};
+use crate::domain::entry::{Body, Time};
 use crate::domain::laundry;
 use crate::domain::measured::Measured;
 use crate::domain::moves::{self, Answers, FieldKind, Move, MoveKind, On, Towards, TraceAsked, TraceFrom};
@@ -38,9 +38,9 @@ impl Asking<'_> {
         let logged = note::attach_traces(self.desk, &mut given).map_err(|error| vec![error]);
         let built = logged.and_then(|logged| {
             let built = moves::build_at(self.mv, &self.target, &given, board, now, told.happened);
-            built.map(|(place, body)| (place, body, logged))
+            built.map(|(_, body)| (body, logged))
         });
-        let (place, body, logged) = match built {
+        let (body, logged) = match built {
             Ok(built) => built,
             Err(errors) => {
                 for error in &errors {
@@ -60,7 +60,7 @@ impl Asking<'_> {
                 self.talk.say(&format!("{}: {}", field.label, shown(&values.join(", "))))?;
             }
         }
-        let picture = self.trace_told(&place, &body, &logged)?;
+        let picture = self.trace_told(&body, &logged)?;
         let zone = board.facility().time_zone;
         let late = matches!(self.mv.kind, MoveKind::Closer | MoveKind::Fact);
         let has_sheets = !being_entered(board, self.desk.entries()).is_empty();
@@ -136,7 +136,7 @@ impl Asking<'_> {
 
 impl Asking<'_> {
     /// Says what a load's traces show, a line each, and gives their pictures for whoever wants to have them drawn.
-    fn trace_told(&mut self, place: &Place, body: &Body, read: &[Logged]) -> Result<Vec<String>, Stop> {
+    fn trace_told(&mut self, body: &Body, read: &[Logged]) -> Result<Vec<String>, Stop> {
         let Body::Laundered { bag, cycle, .. } = body else { return Ok(vec![]) };
         let criterion = laundry::criterion_of(self.desk.board().policy());
         for logged in read.iter().filter(|logged| !logged.remark.is_empty()) {
@@ -153,7 +153,7 @@ impl Asking<'_> {
         if cycle.traces().next().is_some() {
             let noted = self.desk.now();
             // When it happened is asked afterwards.
-            let load = LoadAt { place, bag: *bag, cycle, happened: noted, noted, number: None };
+            let load = LoadAt { bag: *bag, cycle, happened: noted, noted, number: None };
             for why in self.desk.board().load_misfits(&load) {
                 self.talk.say(&format!("NOT met: {}", shown(&why)))?;
             }

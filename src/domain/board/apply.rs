@@ -82,6 +82,7 @@ impl Board {
             self.forget_learned();
             self.apply_setting(&reading);
             self.spread(entry);
+            self.make_again(entry);
             return;
         }
         if !entry.body.is_read_by_no_rule() {
@@ -152,6 +153,9 @@ impl Board {
     }
 
     pub(super) fn room_mut(&mut self, code: Code) -> &mut Room {
+        if self.touched.last() != Some(&code) {
+            self.touched.push(code);
+        }
         Arc::make_mut(self.rooms.entry(code).or_default())
     }
 
@@ -278,7 +282,7 @@ impl Board {
                 named: vec![],
                 counts: true,
             };
-            self.surfaces_mut().stated(*code, target, &statement);
+            self.state_of_spray(*code, target, &statement);
         }
     }
 

@@ -45,8 +45,6 @@ struct Stamp {
     noted: Time,
     /// How much had passed by then since the ledger began.
     passed: TimeDelta,
-    /// Its clock was called wrong: it tells no time.
-    doubted: bool,
     /// Two people took its time out.
     out: bool,
 }
@@ -77,6 +75,8 @@ struct Disagreement {
 pub(super) struct Clocks {
     /// Of the last day and the longest label, oldest first.
     stamps: VecDeque<Stamp>,
+    /// Those of them whose clock was called wrong: they tell no time.
+    doubted: BTreeSet<Number>,
     passed: TimeDelta,
     /// The latest noting of those that were put away and were in no doubt.
     before: Option<Time>,
@@ -91,7 +91,11 @@ impl Clocks {
 
     /// The newest noting that is in no doubt.
     fn newest(&self) -> Option<&Stamp> {
-        self.stamps.iter().filter(|stamp| !stamp.doubted).max_by_key(|stamp| (stamp.noted, stamp.number))
+        self.stamps.iter().filter(|stamp| self.stands(stamp)).max_by_key(|stamp| (stamp.noted, stamp.number))
+    }
+
+    fn stands(&self, stamp: &Stamp) -> bool {
+        !self.is_doubted(stamp.number)
     }
 
     fn take_down(&mut self, entry: &Entry, latest: Time, doubted: bool, reach: TimeDelta) {
@@ -102,15 +106,21 @@ impl Clocks {
         let step = if doubted { TimeDelta::zero() } else { entry.noted - latest };
         self.passed += step.clamp(TimeDelta::zero(), LONGEST_STEP);
         let (number, noted, passed) = (entry.number, entry.noted, self.passed);
-        self.stamps.push_back(Stamp { number, terminal, noted, passed, doubted, out: false });
+        self.stamps.push_back(Stamp { number, terminal, noted, passed, out: false });
+        if doubted {
+            self.doubted.insert(number);
+        }
         // What is in question is kept until somebody has answered.
         if self.open.is_empty() {
             let since = self.passed - reach;
             let is_old = |stamp: &Stamp| stamp.passed < since;
             if self.stamps.get(AT_ONCE - 1).is_some_and(is_old) {
                 let old = self.stamps.partition_point(is_old);
-                let noted = self.stamps.drain(..old).filter(|stamp| !stamp.doubted).map(|stamp| stamp.noted).max();
-                self.before = self.before.max(noted);
+                for stamp in self.stamps.drain(..old) {
+                    if !self.doubted.remove(&stamp.number) {
+                        self.before = self.before.max(Some(stamp.noted));
+                    }
+                }
             }
         }
     }
@@ -124,13 +134,16 @@ impl Clocks {
 
     /// As early as what was done may have been done, where its clock was called wrong.
     pub(super) fn earliest(&self, number: Number, at: Time) -> Time {
-        self.spans().get(&number).map_or(at, |span| span.earliest_of(at))
+        if self.is_doubted(number) { self.spans().get(&number).map_or(at, |span| span.earliest_of(at)) } else { at }
     }
 
     /// As late as what was done may have been done, where its clock was called wrong.
     pub(super) fn latest(&self, number: Number, at: Time) -> Time {
-        let is_doubted = self.stamps.iter().any(|stamp| stamp.number == number && stamp.doubted);
-        if is_doubted { self.spans().get(&number).map_or(at, |span| span.latest_of(at)) } else { at }
+        if self.is_doubted(number) { self.spans().get(&number).map_or(at, |span| span.latest_of(at)) } else { at }
+    }
+
+    fn is_doubted(&self, number: Number) -> bool {
+        self.doubted.contains(&number)
     }
 
     /// Between which notings each entry in doubt happened: the one before it and the one after it that stand.
@@ -138,11 +151,11 @@ impl Clocks {
         let mut spans = BTreeMap::new();
         let mut earliest = self.before.unwrap_or(BEFORE_ALL);
         for (at, stamp) in self.stamps.iter().enumerate() {
-            if !stamp.doubted {
+            if self.stands(stamp) {
                 earliest = stamp.noted;
                 continue;
             }
-            let next = self.stamps.iter().skip(at).find(|next| !next.doubted);
+            let next = self.stamps.iter().skip(at).find(|next| self.stands(next));
             // Where the next one stands before the last, nobody knows which of the two is right: the earlier counts for the earliest.
             let soonest = next.map_or(earliest, |next| next.noted.min(earliest));
             let latest = next.map_or(AFTER_ALL, |next| next.noted).max(earliest);
@@ -373,7 +386,7 @@ impl Board {
         // A computer whose clock was set is two: what it noted before, and what it notes since.
         let is_same = other == me && !other.is_empty();
         let mine = || self.clocks.stamps.iter().filter(|stamp| &*stamp.terminal == me);
-        let ahead = mine().filter(|stamp| !stamp.doubted).max_by_key(|stamp| (stamp.noted, stamp.number));
+        let ahead = mine().filter(|stamp| self.clocks.stands(stamp)).max_by_key(|stamp| (stamp.noted, stamp.number));
         let split = ahead.map(|stamp| stamp.number).unwrap_or_default();
         let is_off = shown.is_some_and(|shown| !agree(*wall, shown + self.clock_offset(me)));
         let mut found = vec![];
@@ -399,7 +412,7 @@ impl Board {
         let clocks = &self.clocks;
         let newest = clocks.stamps.iter().rev().find(|it| &*it.terminal == terminal && is_of(it.number));
         let before = newest.and_then(|newest| {
-            let stands = |it: &&Stamp| !it.doubted && it.number < newest.number && &*it.terminal != terminal;
+            let stands = |it: &&Stamp| clocks.stands(it) && it.number < newest.number && &*it.terminal != terminal;
             clocks.stamps.iter().rev().find(stands)
         });
         let near: Vec<Time> = [newest, before].into_iter().flatten().map(|it| it.noted).chain([wall]).collect();
@@ -411,7 +424,7 @@ impl Board {
         let me = entry.terminal_name();
         let clocks = Arc::make_mut(&mut self.clocks);
         for (terminal, numbers) in wrong {
-            clocks.stamps.iter_mut().filter(|it| numbers.contains(&it.number)).for_each(|it| it.doubted = true);
+            clocks.doubted.extend(clocks.stamps.iter().map(|it| it.number).filter(|number| numbers.contains(number)));
             if &**terminal != me {
                 clocks.said.entry(terminal.clone()).or_default().called = Some(entry.number);
             }
@@ -452,8 +465,9 @@ impl Board {
         }
         let clocks = Arc::make_mut(&mut self.clocks);
         for stamp in clocks.stamps.iter_mut().filter(|stamp| stamp.number == target) {
-            (stamp.doubted, stamp.out) = (true, true);
+            stamp.out = true;
         }
+        clocks.doubted.insert(target);
         if let Some((number, _)) = self.last {
             self.last = Some((number, self.trusted_latest(entry.noted)));
         }
@@ -468,7 +482,7 @@ impl Board {
 
     /// Whether this entry's clock was called wrong.
     pub fn is_time_doubted(&self, entry: Number) -> bool {
-        self.clocks.stamps.iter().any(|stamp| stamp.number == entry && stamp.doubted)
+        self.clocks.is_doubted(entry)
     }
 
     /// Gives every entry in doubt the worst time that it may have had, and fells what does not hold so.

@@ -266,15 +266,17 @@ impl Board {
                 }
                 LinenSource::Bags(tags) => {
                     let room = self.room_mut(plan.code);
-                    tags.iter().map(|tag| laundered(room, *tag, entry.happened)).collect::<Result<Vec<_>, _>>()?
+                    let washed = tags.iter().map(|tag| laundered(room, *tag, entry.happened));
+                    let washed = washed.collect::<Result<Vec<_>, _>>()?;
+                    tags.iter().try_for_each(|tag| self.was_washed_since(*tag, entry))?;
+                    washed
                 }
                 LinenSource::Stock(source) => {
                     self.stock_may_be_used(source)?;
                     vec![]
                 }
             };
-            let source = if let LinenSource::Stock(source) = linens { Some(source.as_str()) } else { None };
-            self.remember_stock(entry, *bed, source);
+            self.remember_making(entry, *bed, linens);
             let mut made = fact(entry, vec![Need::Made(*bed)]);
             made.rests_on = rests_on;
             self.room_mut(plan.code).add_fact(made);
@@ -395,7 +397,7 @@ impl Board {
             named,
             counts: self.fact_counts(reading, false).is_ok(),
         };
-        let is_news = self.surfaces_mut().stated(plan.code, *spray, &statement);
+        let is_news = self.state_of_spray(plan.code, *spray, &statement);
         let Some(now) = self.surfaces().spray(plan.code, *spray).cloned() else { return (vec![], false) };
         self.longest_label = self.longest_label.max(now.label.unwrap_or_default());
         self.room_mut(plan.code).restate(*spray, now.ended, now.label);
@@ -428,7 +430,7 @@ impl Board {
                 named: zones.iter().flatten().flat_map(|zone| self.surfaces_named(room, *zone)).collect(),
                 counts: false,
             };
-            self.surfaces_mut().stated(room, target, &statement);
+            self.state_of_spray(room, target, &statement);
         }
     }
 

@@ -13,7 +13,7 @@ use super::CLOCK_TOLERANCE;
 use super::apply::No;
 use super::room::{Cause, Closer, Room};
 use crate::domain::code::Code;
-use crate::domain::entry::{Cycle, Entry, Number, Place, Time};
+use crate::domain::entry::{Cycle, Entry, Number, Time};
 use crate::domain::laundry;
 use crate::domain::measured::{LoggerIn, Measured};
 use crate::domain::moves::show_time_to_type;
@@ -31,7 +31,6 @@ const SHORTLY: TimeDelta = TimeDelta::hours(2);
 /// A load as it is, or is to be, noted.
 #[derive(Clone, Copy)]
 pub struct LoadAt<'a> {
-    pub place: &'a Place,
     pub bag: Code,
     pub cycle: &'a Cycle,
     /// When it ended, as was said.
@@ -43,8 +42,8 @@ pub struct LoadAt<'a> {
 
 impl<'a> LoadAt<'a> {
     pub fn of(entry: &'a Entry, bag: Code, cycle: &'a Cycle) -> Self {
-        let Entry { place, happened, noted, number, .. } = entry;
-        Self { place, bag, cycle, happened: *happened, noted: *noted, number: Some(*number) }
+        let Entry { happened, noted, number, .. } = entry;
+        Self { bag, cycle, happened: *happened, noted: *noted, number: Some(*number) }
     }
 }
 
@@ -73,10 +72,10 @@ pub struct Span {
 }
 
 impl Board {
-    /// None: nothing asks for it that happened before.
-    pub fn filled(&self, place: &Place, bag: Code, before: Time) -> Option<Filled> {
+    /// In whichever room: a bag is what its tag says. None: nothing asks for it that happened before.
+    pub fn filled(&self, bag: Code, before: Time) -> Option<Filled> {
         let asks = |c: &&Closer| c.voided.is_none() && c.needs.contains(&Need::Bag(bag)) && c.happened < before;
-        let rooms = self.rooms_of(place).into_iter().filter_map(|code| self.room(code));
+        let rooms = self.rooms_of_bag(bag).map(|(_, room)| room);
         let all = rooms.flat_map(|room| room.closers().iter().filter(asks).map(|c| filled(room, c)));
         all.max_by_key(|it| (it.not_before, it.number))
     }
@@ -110,7 +109,7 @@ impl Board {
     /// No cycle began before its bag was filled: one that is longer than the time since then was not this bag's.
     fn typed_too_long(&self, load: &LoadAt<'_>) -> Option<String> {
         let minutes = typed_minutes(load.cycle);
-        let filled = self.filled(load.place, load.bag, load.happened)?;
+        let filled = self.filled(load.bag, load.happened)?;
         (load.happened - filled.not_before < TimeDelta::minutes(minutes.into())).then(|| {
             format!(
                 "{minutes} minutes of washing and drying do not fit between {}, when bag {} was filled (entry {}), and {}: \
@@ -126,7 +125,7 @@ impl Board {
     /// What the traces' own times say. Empty for a load without a trace.
     pub fn span_of(&self, load: &LoadAt<'_>) -> Span {
         let mut span = Span::default();
-        let filled = self.filled(load.place, load.bag, load.happened);
+        let filled = self.filled(load.bag, load.happened);
         for trace in load.cycle.traces() {
             self.known_before(trace, load, filled, &mut span);
             match (trace.began, trace.ended()) {
@@ -298,7 +297,7 @@ impl Board {
 }
 
 /// What was supplied afterwards was in the room at the spray.
-fn filled(room: &Room, closer: &Closer) -> Filled {
+pub(super) fn filled(room: &Room, closer: &Closer) -> Filled {
     let of = if let Cause::Supplied { spray } = closer.cause { room.knows_spray(spray) } else { None };
     let of = of.unwrap_or(closer);
     let ended = of.finished;

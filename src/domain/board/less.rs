@@ -234,7 +234,7 @@ impl Board {
             let Less { ended, label, named } = it.before.clone();
             let statement =
                 Statement { number: by, noted, ended, label, named: named.unwrap_or_default(), counts: false };
-            self.surfaces_mut().stated(it.room, it.spray, &statement);
+            self.state_of_spray(it.room, it.spray, &statement);
             let now = self.surfaces().spray(it.room, it.spray).map(|it| (it.ended, it.label)).unwrap_or_default();
             self.longest_label = self.longest_label.max(now.1.unwrap_or_default());
             let room = self.room_mut(it.room);

@@ -5,6 +5,7 @@
 
 mod admission;
 mod apply;
+mod bags;
 mod book;
 mod called;
 mod clocks;
@@ -22,6 +23,7 @@ mod learned;
 mod less;
 mod linens;
 mod lost;
+mod makings;
 mod marks;
 mod next_step;
 mod outside;
@@ -137,8 +139,12 @@ pub struct Board {
     surfaces: Arc<Surfaces>,
     /// What is owed for what is in no room of the book.
     waiting: Arc<Vec<outside::Owed>>,
-    /// Beds that were made from what a room kept.
-    stock: Arc<Vec<stock::FromRooms>>,
+    /// From what each bed was made.
+    makings: Arc<makings::Makings>,
+    /// The rooms that ever asked for each bag.
+    bags: Arc<bags::AskedIn>,
+    /// The rooms that the entry which is being read changed.
+    touched: Vec<Code>,
     /// What settings took off a room.
     former: Arc<Vec<former::Former>>,
     /// The longest of the labels' minimums that was ever on the list, or on a spray.
@@ -213,7 +219,9 @@ impl Board {
             patients: Arc::default(),
             surfaces: Arc::default(),
             waiting: Arc::default(),
-            stock: Arc::default(),
+            makings: Arc::default(),
+            bags: Arc::default(),
+            touched: vec![],
             former: Arc::default(),
             longest_label: TimeDelta::zero(),
             places: Arc::default(),

@@ -47,7 +47,8 @@ pub struct Dryness {
     pub(super) beds_away: Vec<Code>,
     /// What was asked to be felt by a name that something else had here, which is gone: what has that name now never was wet.
     pub(super) never_wet: Vec<Zone>,
-    /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet.
+    /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet. Empty
+    /// where nothing asks for it.
     pub(super) spans: Vec<(Time, Option<Time>)>,
 }
 
@@ -156,11 +157,6 @@ impl Dryness {
             Some(About::Bed(bed)) => self.beds_away.contains(&bed),
             None => false,
         }
-    }
-
-    /// Whether anything wet was in the room at some time between these.
-    pub fn was_wet_between(&self, from: Time, until: Time) -> bool {
-        self.spans.iter().any(|(begun, dry)| *begun <= until && dry.is_none_or(|dry| from <= dry))
     }
 
     /// Whether a zone of the room stands elsewhere.

@@ -1,15 +1,13 @@
 //! Linens that are kept in a room: no bed is made from them unless that room is clear, by whatever words it is named; and where it
 //! comes to light that it was not, the bed is made again.
 
-use std::sync::Arc;
-
 use super::Board;
 use super::apply::No;
 use super::room::{Cause, Closer};
 use super::state::State;
 use super::wetness::A_DAY;
 use crate::domain::code::Code;
-use crate::domain::entry::{Entry, Number, Time};
+use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
 
@@ -49,17 +47,6 @@ const NO_STOCK: [&str; 32] = [
     "bed",
 ];
 
-/// A bed that was made from what these rooms kept.
-#[derive(Clone, Debug)]
-pub(super) struct FromRooms {
-    bed: Code,
-    number: Number,
-    at: Time,
-    rooms: Vec<Code>,
-    /// The entries by which it was made since.
-    since: Vec<Number>,
-}
-
 impl Board {
     /// Stock is named; stock from a room counts only while that room is clear.
     pub(super) fn stock_may_be_used(&self, source: &str) -> Result<(), No> {
@@ -86,16 +73,23 @@ impl Board {
                     format!("{tag} is a bag's tag, and no stock: name the bag as such, or where the stock is kept");
                 return Err(No::new(Rule::Linens, text));
             }
-            if self.surfaces().is_tag(tag) && self.is_thing_wet(tag.as_str()) {
-                let text = format!("{tag} is wet, as far as is noted: what is kept on it is no clean stock");
-                return Err(No::new(Rule::Linens, text));
-            }
+        }
+        if let Some(tag) = self.things_in(source).into_iter().find(|tag| self.is_thing_wet(tag.as_str())) {
+            let text = format!("{tag} is wet, as far as is noted: what is kept on it is no clean stock");
+            return Err(No::new(Rule::Linens, text));
         }
         Ok(())
     }
 
-    /// The rooms that these words may name, or in which a bed may stand that they name.
-    fn rooms_in(&self, text: &str) -> Vec<Code> {
+    /// The tags of things that these words may name.
+    pub(super) fn things_in(&self, text: &str) -> Vec<Code> {
+        let words = words(text);
+        let tags = self.surfaces().tags().map(|(tag, _)| tag);
+        tags.filter(|tag| speaks_of(&words, tag.as_str())).collect()
+    }
+
+    /// The rooms that these words may name, or in which a bed or a thing may stand that they name.
+    pub(super) fn rooms_in(&self, text: &str) -> Vec<Code> {
         let words = words(text);
         let facility = self.facility();
         let is_named = |name: &str| speaks_of(&words, name);
@@ -108,6 +102,7 @@ impl Board {
                 rooms.extend(self.rooms_of_bed(bed.code));
             }
         }
+        rooms.extend(self.things_in(text).iter().flat_map(|tag| self.rooms_of_thing(tag.as_str())));
         rooms.sort();
         rooms.dedup();
         rooms
@@ -121,49 +116,17 @@ impl Board {
         bags.into_iter().find(|tag| speaks_of(&words, tag.as_str()))
     }
 
-    /// The bed is made, by words from the linens of these rooms.
-    pub(super) fn remember_stock(&mut self, entry: &Entry, bed: Code, source: Option<&str>) {
-        let rooms = source.map(|source| self.rooms_in(source)).unwrap_or_default();
-        if rooms.is_empty() && self.stock.is_empty() {
-            return;
-        }
-        let stock = Arc::make_mut(&mut self.stock);
-        stock.iter_mut().filter(|it| it.bed == bed).for_each(|it| it.since.push(entry.number));
-        if !rooms.is_empty() {
-            stock.push(FromRooms { bed, number: entry.number, at: entry.happened, rooms, since: vec![] });
-        }
-    }
-
-    /// What was made since was not, by this void.
-    pub(super) fn void_made(&mut self, target: Number) {
-        if self.stock.iter().any(|it| it.since.contains(&target)) {
-            let stock = Arc::make_mut(&mut self.stock);
-            stock.iter_mut().for_each(|it| it.since.retain(|number| *number != target));
-        }
-    }
-
-    /// A room whose linens were taken was not clear then, as is known now: what was made of them is made again.
-    pub(super) fn make_again(&mut self, entry: &Entry) {
-        let is_due = |it: &FromRooms| {
-            let is_of_concern = it.since.is_empty() && it.number < entry.number;
-            is_of_concern && {
-                let at = self.clocks.latest(it.number, it.at);
-                it.rooms.iter().any(|room| self.was_not_clear(*room, at))
-            }
-        };
-        if !self.stock.iter().any(is_due) {
-            return;
-        }
-        let due: Vec<FromRooms> = self.stock.iter().filter(|it| is_due(it)).cloned().collect();
-        let is_asked = |it: &FromRooms| due.iter().any(|due| due.number == it.number && due.bed == it.bed);
-        Arc::make_mut(&mut self.stock).retain(|it| !is_asked(it));
-        for it in due {
-            self.ask_to_make(entry, it.bed, (it.at, it.number));
-        }
+    /// The thing was wet at this time, or may have stood in a room that was not clear.
+    pub(super) fn was_kept_badly(&self, tag: Code, (at, number): (Time, Number)) -> bool {
+        self.surfaces().of_tag(tag).iter().any(|thing| {
+            let rooms = self.surfaces().rooms_at(*thing, at, number);
+            self.surfaces().shown(*thing).wet.is_some_and(|wet| wet.from <= at)
+                || rooms.into_iter().any(|room| self.was_not_clear(room, at))
+        })
     }
 
     /// Something that nobody has settled was so in the room at this time, or before.
-    fn was_not_clear(&self, code: Code, at: Time) -> bool {
+    pub(super) fn was_not_clear(&self, code: Code, at: Time) -> bool {
         let Some(room) = self.room(code) else { return false };
         let since = |c: &Closer| {
             let sprayed = self.surfaces().spray(code, c.number).map(|spray| spray.begun);

@@ -21,7 +21,7 @@ use crate::domain::entry::{Entry, Number, Time};
 use crate::domain::facility::{RoomPlan, Zone};
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
-use crate::domain::surface::{Check, Move, Shown, Sprayed, Step, Surface, Surfaces};
+use crate::domain::surface::{Check, Move, Shown, Sprayed, Statement, Step, Surface, Surfaces};
 
 /// What nobody can date may have happened a day before.
 pub(super) const A_DAY: TimeDelta = TimeDelta::days(1);
@@ -33,6 +33,12 @@ impl Board {
 
     pub(super) fn surfaces_mut(&mut self) -> &mut Surfaces {
         Arc::make_mut(&mut self.surfaces)
+    }
+
+    /// What is stated of a spray: whether that is news.
+    pub(super) fn state_of_spray(&mut self, room: Code, spray: Number, statement: &Statement) -> bool {
+        self.room_mut(room).tell_anew(spray);
+        self.surfaces_mut().stated(room, spray, statement)
     }
 
     /// The longest of the labels' minimums that this ledger ever knew, and no less than the hospital's own figure: what counts
@@ -303,8 +309,10 @@ impl Board {
             }
         }
         // What is asked since may be of a bag that was filled while something was wet here.
-        for code in self.rooms_of(&entry.place) {
-            let spans = self.wet_spans(code);
+        let mut rooms = self.rooms_of(&entry.place);
+        rooms.extend(self.touched.iter().copied().filter(|code| !rooms.contains(code)).collect::<Vec<_>>());
+        for code in rooms {
+            let spans = self.spans_asked_for(code);
             if self.room(code).is_some_and(|room| room.dryness.spans != spans) {
                 self.room_mut(code).dryness.spans = spans;
             }
@@ -525,7 +533,7 @@ impl Board {
         dryness.beds_away.sort();
         dryness.beds_away.dedup();
         dryness.beds_away.retain(gone);
-        let spans = self.wet_spans(code);
+        let spans = self.spans_asked_for(code);
         let room = self.room_mut(code);
         if room.closers().is_empty() && !dryness.is_wet() {
             dryness.here.clear();
@@ -534,8 +542,14 @@ impl Board {
         room.dryness = dryness;
     }
 
+    /// Only what ends a bag as one that was never sprayed asks when the room was wet.
+    fn spans_asked_for(&self, code: Code) -> Vec<(Time, Option<Time>)> {
+        let asks = self.room(code).is_some_and(Room::has_bag_ended_untreated);
+        if asks { self.wet_spans(code) } else { vec![] }
+    }
+
     /// Of the sprays that may concern what is open in the room: what was settled before is no bag's matter any more.
-    fn wet_spans(&self, code: Code) -> Vec<(Time, Option<Time>)> {
+    pub(super) fn wet_spans(&self, code: Code) -> Vec<(Time, Option<Time>)> {
         let first = self.room(code).and_then(|room| room.unsettled().map(|c| c.happened).min());
         let Some(first) = first.and_then(|at| at.checked_sub_signed(A_DAY)) else { return vec![] };
         let sprays = self.surfaces.sprays(code).iter().rev().take_while(|it| it.noted >= first);

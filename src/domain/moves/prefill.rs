@@ -148,7 +148,8 @@ fn bags(needs: &[(Need, Number)]) -> Vec<String> {
 /// Bags of the room whose laundering counts.
 fn laundered(board: &Board, plan: &RoomPlan) -> Vec<String> {
     let met = board.evidence(plan.code).into_iter().filter(|it| it.met_by.is_some());
-    let all: Vec<(Need, Number)> = met.map(|it| (it.need, it.cause)).collect();
+    let is_washed = |need: Need| !matches!(need, Need::Bag(tag) if !board.is_bag_washed(tag));
+    let all: Vec<(Need, Number)> = met.filter(|it| is_washed(it.need)).map(|it| (it.need, it.cause)).collect();
     bags(&all)
 }
 

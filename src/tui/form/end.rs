@@ -5,7 +5,7 @@ use crate::domain::board::LoadAt;
 use crate::domain::code::Code;
 use crate::domain::decide::{Command, Refusal, decide};
 use crate::domain::dry_time::{Aired, Sprayed};
-use crate::domain::entry::{Body, CommandId, Cycle, Place};
+use crate::domain::entry::{Body, CommandId, Cycle};
 use crate::domain::likely::likely_of_spray;
 use crate::domain::moves::{self, FieldError, MoveKind, Towards};
 use crate::domain::need::Need;
@@ -169,16 +169,16 @@ impl Form {
     }
 
     /// Why the load as typed does not settle its bag; empty: it does.
-    pub(super) fn load_fails(&self, (place, bag, cycle): &(Place, Code, Cycle), world: &World<'_>) -> Vec<String> {
+    pub(super) fn load_fails(&self, (bag, cycle): &(Code, Cycle), world: &World<'_>) -> Vec<String> {
         let (zone, noted) = (world.board.facility().time_zone, world.now);
         let answers = self.answers();
         let said = answers.get("at").and_then(|text| moves::read_time(text, zone, noted, Towards::Past).ok());
         let happened = said.unwrap_or(noted);
-        world.board.load_failures(&LoadAt { place, bag: *bag, cycle, happened, noted, number: None })
+        world.board.load_failures(&LoadAt { bag: *bag, cycle, happened, noted, number: None })
     }
 
     /// The load as typed, and as its logger measured it. None: nothing was typed of it, or it cannot be read.
-    pub(super) fn load(&self, world: &World<'_>) -> Option<(Place, Code, Cycle)> {
+    pub(super) fn load(&self, world: &World<'_>) -> Option<(Code, Cycle)> {
         let mut answers = self.answers();
         let of_load = ["wash-celsius", "wash-minutes", "dry-celsius", "dry-minutes", moves::TRACE];
         of_load.iter().find(|name| answers.get(name).is_some())?;
@@ -187,8 +187,8 @@ impl Form {
         }
         self.attach_traces(&mut answers).ok()?;
         let target = self.answers().get("target").unwrap_or(&self.target).to_owned();
-        let (place, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
-        if let Body::Laundered { bag, cycle, .. } = body { Some((place, bag, cycle)) } else { None }
+        let (_, body) = moves::build(self.mv, &target, &answers, world.board, world.now).ok()?;
+        if let Body::Laundered { bag, cycle, .. } = body { Some((bag, cycle)) } else { None }
     }
 
     /// When the room is probably dry after this spray, by what was typed so far. Empty: it cannot be read yet.

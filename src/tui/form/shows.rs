@@ -147,7 +147,7 @@ fn label_minimum(form: &Form, world: &World<'_>) -> Shows {
 fn load(form: &Form, world: &World<'_>) -> Shows {
     let load = form.load(world);
     let failures = load.as_ref().map(|load| form.load_fails(load, world));
-    if let (Some((_, _, cycle)), Some(failures)) = (&load, &failures)
+    if let (Some((_, cycle)), Some(failures)) = (&load, &failures)
         && cycle.traces().next().is_some()
     {
         return logged(cycle, failures, world);

@@ -3,6 +3,7 @@
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{BagEnd, Body, LinenSource, Place};
 use dryhold::domain::facility::ZonePlan;
+use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, code};
 use super::{More, closed, completed, hospital, open};
@@ -263,4 +264,132 @@ fn no_bed_is_made_from_a_bag_that_was_only_looked_through() {
     world.says("HK", (Place::room(code("101")), Body::BedMade { bed: code("A"), linens }));
     world.says("LEAD", world.give_back("101"));
     closed(&world, "A");
+}
+
+fn from_bag(bed: &str, bag: &str) -> (Place, Body) {
+    (Place::room(code("101")), Body::BedMade { bed: code(bed), linens: LinenSource::Bags(vec![code(bag)]) })
+}
+
+/// 101 was sprayed, felt, and its bag laundered at 09:45; only its beds are to be made.
+fn washed_for_101() -> World {
+    let mut world = hospital();
+    world.to("09:10");
+    world.ok("HK", world.prepare("101", "BAG7"));
+    world.sprays("101", "A/frame", "09:00", "09:05", "DRY");
+    world.to("09:45");
+    world.ok("WASH", world.launder("101", "BAG7"));
+    world.ok("HK", world.dry_check("101", "A/frame", ""));
+    world.ok("HK", world.make("101", "B"));
+    world
+}
+
+/// 102 was sprayed at 09:50, and its bag was this one.
+fn sprayed_in_102(world: &mut World) {
+    let (place, mut body) = world.again("102", "C/frame", Some("09:55"), "DRY");
+    if let Body::Sprayed { bags, .. } = &mut body {
+        *bags = Some(vec![code("BAG7")]);
+    }
+    world.ok_at("TECH", "09:50", (place, body));
+}
+
+/// Since it was laundered for 101 it was filled, or sprayed, in 102: no bed of 101 is made from it, until it is laundered again.
+#[test]
+fn no_bed_is_made_from_a_bag_that_was_filled_or_sprayed_in_another_room_since() {
+    let filled: &dyn Fn(&mut World) = &|world| {
+        world.ok("HK", world.prepare("102", "BAG7"));
+    };
+    for used in [filled, &sprayed_in_102] {
+        let mut world = washed_for_101();
+        world.to("10:00");
+        used(&mut world);
+        world.to("10:10");
+        let said = world.no("HK", from_bag("A", "BAG7"), Rule::Linens).to_string();
+        assert!(
+            said.contains("in room 102") && said.contains("launder it, or name another bag or the stock"),
+            "{said}"
+        );
+        world.to("10:40");
+        world.ok("WASH", world.launder("102", "BAG7"));
+        world.ok("HK", from_bag("A", "BAG7"));
+        world.ok("LEAD", world.give_back("101"));
+        open(&world, "A B");
+    }
+}
+
+/// The same where its bag was only looked through in 102, which is open again.
+#[test]
+fn no_bed_is_made_from_a_bag_that_another_room_has_only_looked_through() {
+    let mut world = washed_for_101();
+    world.to("10:00");
+    world.ok("HK", world.prepare("102", "BAG7"));
+    world.to("10:10");
+    world.ok("HK", (Place::room(code("102")), Body::BagEnded { bag: code("BAG7"), end: BagEnd::Inspected }));
+    world.puts_right("102", "C/frame");
+    open(&world, "C");
+    world.no("HK", from_bag("A", "BAG7"), Rule::Linens);
+    world.to("10:50");
+    world.ok("WASH", world.launder("101", "BAG7"));
+    world.ok("HK", from_bag("A", "BAG7"));
+    world.ok("LEAD", world.give_back("101"));
+    open(&world, "A B");
+}
+
+/// It comes to light that the bag was filled or sprayed in 102 before the bed was made from it: the bed is made again.
+#[test]
+fn a_bed_that_was_made_from_a_bag_which_was_used_elsewhere_since_is_made_again() {
+    let filled: &dyn Fn(&mut World) = &|world| {
+        world.ok_at("HK", "09:50", world.prepare("102", "BAG7"));
+    };
+    let supplied: &dyn Fn(&mut World) = &|world| {
+        let spray = world.sprays("102", "C/frame", "09:50", "09:55", "DRY");
+        let more = More { bags: Some("BAG7"), ..More::default() };
+        world.says("TECH", completed(world, "102", spray, more));
+    };
+    for tell in [filled, supplied, &sprayed_in_102] {
+        let mut world = washed_for_101();
+        world.to("10:00");
+        world.ok("HK", from_bag("A", "BAG7"));
+        world.ok("LEAD", world.give_back("101"));
+        open(&world, "A B");
+        world.to("10:10");
+        tell(&mut world);
+        closed(&world, "A");
+        assert_eq!(world.next_step("101"), "make-bed");
+        world.ok("HK", world.make("101", "A"));
+        world.ok("LEAD", world.give_back("101"));
+        open(&world, "A B");
+    }
+}
+
+/// What the bag held later, or before it was laundered, is not on the bed.
+#[test]
+fn a_bed_is_not_made_again_for_what_its_bag_held_before_or_after() {
+    let mut world = washed_for_101();
+    world.to("10:00");
+    world.ok("HK", from_bag("A", "BAG7"));
+    world.ok("LEAD", world.give_back("101"));
+    world.to("10:10");
+    world.ok("HK", world.prepare("102", "BAG7"));
+    open(&world, "A B");
+    let mut world = washed_for_101();
+    world.to("10:00");
+    world.ok("HK", from_bag("A", "BAG7"));
+    world.ok("LEAD", world.give_back("101"));
+    world.ok_at("HK", "09:30", world.prepare("102", "BAG7"));
+    open(&world, "A B");
+}
+
+/// A load that began before the bag was filled in another room was not that bag's, whichever room it is noted for.
+#[test]
+fn a_load_fits_since_its_bag_was_filled_in_any_room() {
+    let mut world = washed_for_101();
+    world.to("10:00");
+    world.ok("HK", world.prepare("102", "BAG7"));
+    world.to("10:15");
+    world.no("WASH", world.launder("101", "BAG7"), Rule::LaundryCriteria);
+    world.to("10:35");
+    world.ok("WASH", world.launder("101", "BAG7"));
+    world.ok("HK", from_bag("A", "BAG7"));
+    world.ok("LEAD", world.give_back("101"));
+    open(&world, "A B");
 }

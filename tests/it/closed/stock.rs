@@ -4,7 +4,7 @@ use dryhold::domain::entry::{BagEnd, Body, LinenSource, Number, Place, Sign};
 use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, code, left};
-use super::{closed, hospital, open, really_in};
+use super::{closed, hospital, open, really_in, seen_here};
 
 fn made_from(room: &str, bed: &str, stock: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::BedMade { bed: code(bed), linens: LinenSource::Stock(stock.to_owned()) })
@@ -215,4 +215,75 @@ fn a_bag_that_was_not_laundered_and_a_wet_cart_are_no_stock() {
         world.ok("HK", made_from("201", "D", "cart1"));
     }
     assert_eq!(taken, [] as [&str; 0]);
+}
+
+/// A cupboard of 201 stands in 102 under its tag; in 101 only the beds are to be made.
+fn cupboard_in_102() -> World {
+    let mut world = hospital();
+    world.to("09:10");
+    world.ok("HK", left("CUP", "201", "chair", Some("102")));
+    world.ok("HK", seen_here("CUP", "102"));
+    world.looks_through("102");
+    world.sprays("101", "A/frame", "09:00", "09:05", "DRY");
+    open(&world, "C D");
+    world.to("09:30");
+    world.ok("HK", world.dry_check("101", "A/frame", ""));
+    world.ok("HK", world.make("101", "B"));
+    world
+}
+
+/// What is kept in it lies in the room where it stands, by whatever words it is named.
+#[test]
+fn a_tagged_thing_that_stands_in_a_wet_room_keeps_no_clean_stock() {
+    let mut taken = vec![];
+    for stock in ["CUP", "cup", "top shelf of CUP", "linens (cup)"] {
+        let mut world = cupboard_in_102();
+        world.ok("HK", made_from("101", "A", stock));
+        world.sprays("102", "C/frame", "09:25", "09:29", "FOUR");
+        if world.says("HK", made_from("101", "A", stock)).is_some() {
+            taken.push(stock);
+        }
+        world.ok("HK", world.make("101", "A"));
+        world.ok("LEAD", world.give_back("101"));
+        open(&world, "A B");
+    }
+    assert_eq!(taken, [] as [&str; 0]);
+}
+
+/// It comes to light that it, or the room where it stood, was sprayed before a bed was made from it.
+#[test]
+fn a_bed_that_was_made_from_a_tagged_thing_which_was_not_clear_then_is_made_again() {
+    let mut opened = vec![];
+    // A cupboard that went on before is wet only where it was sprayed itself.
+    for (stock, moves, sprays) in [
+        ("CUP", false, vec!["CUP", "C/frame"]),
+        ("shelf in cup", false, vec!["CUP", "C/frame"]),
+        ("CUP", true, vec!["CUP"]),
+    ] {
+        for sprayed in sprays {
+            let mut world = cupboard_in_102();
+            world.to("09:40");
+            if moves {
+                world.ok("HK", left("CUP", "102", "", Some("201")));
+                world.ok("HK", seen_here("CUP", "201"));
+                world.looks_through("201");
+            }
+            world.to("09:45");
+            world.ok("HK", made_from("101", "A", stock));
+            world.ok("LEAD", world.give_back("101"));
+            open(&world, "A B");
+            world.to("10:00");
+            world.sprays("102", sprayed, "09:30", "09:35", "DRY");
+            if world.is_open("A") {
+                opened.push((stock, sprayed, moves));
+                continue;
+            }
+            assert_eq!(world.next_step("101"), "make-bed");
+            world.no("HK", made_from("101", "A", stock), Rule::Linens);
+            world.ok("HK", world.make("101", "A"));
+            world.ok("LEAD", world.give_back("101"));
+            open(&world, "A B");
+        }
+    }
+    assert_eq!(opened, []);
 }

@@ -2,7 +2,8 @@
 
 use std::sync::Arc;
 
-use super::{Chapter, Fact, Room, Signature, SignatureKind, Void};
+use super::{Chapter, Fact, Room, Signature, SignatureKind, Void, bags_in};
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::entry::Number;
 
 impl Room {
@@ -11,7 +12,10 @@ impl Room {
             return;
         }
         let case = self.open_case();
+        let before = self.past.last().map_or(BEFORE_ALL, |chapter| chapter.last);
+        let last = Chapter::last_of(&self.closers, &self.facts).max(before);
         let chapter = Chapter {
+            last,
             closers: std::mem::take(&mut self.closers),
             facts: std::mem::take(&mut self.facts),
             signatures: std::mem::take(&mut self.signatures),
@@ -55,6 +59,7 @@ impl Room {
         for fact in self.facts.iter_mut().filter(|f| of_target(f)) {
             fact.voided = true;
             found = true;
+            self.bag_news.extend(bags_in(&fact.gives).map(|bag| (bag, BEFORE_ALL)));
             fallen.push(fact.number);
         }
         for inspection in self.inspections.iter_mut().filter(|i| i.number == target) {

@@ -6,7 +6,7 @@ use chrono::TimeDelta;
 
 use super::retimed::AsNoted;
 use crate::domain::board::gap::Gap;
-use crate::domain::clock::BEFORE_ALL;
+use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
 use crate::domain::entry::{Entry, InspectionMethod, Number, Time};
 use crate::domain::facility::Zone;
@@ -199,6 +199,17 @@ pub(in crate::domain::board) struct Chapter {
     pub(super) facts: Vec<Fact>,
     pub(super) signatures: Vec<Signature>,
     pub(super) case_before: Option<Number>,
+    /// What is in it, and in those before it, happened no later, as it was known when it was put away.
+    pub(super) last: Time,
+}
+
+impl Chapter {
+    /// The latest time in these.
+    pub(super) fn last_of(closers: &[Closer], facts: &[Fact]) -> Time {
+        let closed = closers.iter().flat_map(|it| [Some(it.happened), it.begun, it.finished]).flatten();
+        let done = facts.iter().flat_map(|it| [it.from, it.done, it.noted]);
+        closed.chain(done).max().unwrap_or(AFTER_ALL)
+    }
 }
 
 /// A complete full inspection, clean or not.

@@ -107,7 +107,9 @@ impl Room {
                 && (from > strictly_after || need.is_told_at_any_time())
                 && earliest.is_none_or(|at| fact.from >= at)
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
-                && (fact.treated_too || !self.is_treated(closer, need, fact))
+                && (fact.treated_too
+                    || !matches!(need, Need::Bag(_))
+                    || !self.is_treated(closer, fact, &self.dryness.spans))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
         // What was done meets it by the name by which it was asked for, or by those that it has now, each of them.
@@ -129,19 +131,51 @@ impl Room {
 
     /// Whether what is in this bag may have been in the room, or on a bed that came since, at a spray or while anything was wet:
     /// whatever entry it was noted by, and whichever came to light first. What is in a bag is older than its filling.
-    fn is_treated(&self, closer: &Closer, need: Need, laundered: &Fact) -> bool {
+    pub(in crate::domain::board) fn is_treated(
+        &self,
+        closer: &Closer,
+        laundered: &Fact,
+        wet: &[(Time, Option<Time>)],
+    ) -> bool {
         // What nobody had found was perhaps sprayed since.
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. } | Cause::Brought { .. });
-        let is_bag = matches!(need, Need::Bag(_));
         let treats = |c: &Closer| {
             let is_of_linens =
                 matches!(c.cause, Cause::Brought { .. }) && c.needs.iter().any(|n| matches!(n, Need::Made(_)));
             c.happened <= laundered.from && (c.cause.is_treatment() || is_of_linens)
         };
-        is_bag
-            && (sprayed
-                || self.unsettled().any(treats)
-                || self.dryness.was_wet_between(closer.happened, laundered.from))
+        let was_meanwhile = |(begun, dry): &(Time, Option<Time>)| {
+            *begun <= laundered.from && dry.is_none_or(|dry| closer.happened <= dry)
+        };
+        sprayed || self.unsettled().any(treats) || wet.iter().any(was_meanwhile)
+    }
+
+    /// The newest of this bag's launderings that these count and that does for sprayed things.
+    pub(in crate::domain::board) fn last_wash(&self, tag: Code, counts: &dyn Fn(&Fact) -> bool) -> Option<Time> {
+        let is_wash = |fact: &&Fact| fact.treated_too && !fact.gone && is_end_of(fact, tag) && counts(fact);
+        let newest = |facts: &[Fact]| facts.iter().filter(is_wash).map(|fact| fact.from).max();
+        let mut last = newest(&self.facts);
+        for chapter in self.past.iter().rev() {
+            if last.is_some_and(|at| chapter.last < at) {
+                break;
+            }
+            last = last.max(newest(&chapter.facts));
+        }
+        last
+    }
+
+    /// What closed the room and what was done in it, but for what was put away and surely was over by then.
+    pub(in crate::domain::board) fn kept_since(&self, at: Option<Time>) -> impl Iterator<Item = (&[Closer], &[Fact])> {
+        let is_over = move |last: Time| !self.is_told_anew && at.is_some_and(|at| last < at);
+        let past = self.past.iter().rev().take_while(move |chapter| !is_over(chapter.last));
+        let past = past.map(|chapter| (chapter.closers.as_slice(), chapter.facts.as_slice()));
+        std::iter::once((self.closers.as_slice(), self.facts.as_slice())).chain(past)
+    }
+
+    /// Whether what is open has a bag that was ended as one that was never sprayed.
+    pub(in crate::domain::board) fn has_bag_ended_untreated(&self) -> bool {
+        let is_bag = |fact: &Fact| fact.gives.iter().any(|need| matches!(need, Need::Bag(_)));
+        self.facts.iter().any(|fact| !fact.treated_too && is_bag(fact))
     }
 
     /// Bags that were ended since this time, and never as treated ones are.
@@ -270,4 +304,9 @@ impl Room {
     pub fn returnable(&self) -> impl Iterator<Item = &Closer> {
         self.unsettled().filter(|c| c.voided.is_none() && c.cause.ends_by_return())
     }
+}
+
+/// A laundering, or other end, of this bag that was not taken back.
+pub(in crate::domain::board) fn is_end_of(fact: &Fact, bag: Code) -> bool {
+    !fact.voided && fact.gives.contains(&Need::Bag(bag))
 }

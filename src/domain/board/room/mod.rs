@@ -21,6 +21,7 @@ use chrono::TimeDelta;
 use super::drying::Drying;
 use super::standing::Dryness;
 use super::state::State;
+use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::Zone;
@@ -28,6 +29,7 @@ use crate::domain::need::{Evidence, Need};
 use kept::Chapter;
 pub use kept::{BedUse, Cause, Closer, Fact, FullInspection, Promise, SignatureKind, Stay};
 pub(super) use kept::{Emptied, Signature, Supply, Void};
+pub(super) use meeting::is_end_of;
 pub use proof::Proof;
 
 #[derive(Clone, Debug, Default)]
@@ -69,6 +71,15 @@ pub struct Room {
     pub dryings: Vec<Drying>,
     /// What the surfaces say of this room.
     pub(super) dryness: Dryness,
+    /// Bags that were asked for, or whose end was taken back or stated anew, since the board last looked; and since when that may
+    /// have been so.
+    bag_news: Vec<(Code, Time)>,
+    /// The end of a spray was stated anew, or a clock called wrong: what was put away may have happened later than it says.
+    is_told_anew: bool,
+}
+
+fn bags_in(needs: &[Need]) -> impl Iterator<Item = Code> {
+    needs.iter().filter_map(|need| if let Need::Bag(tag) = need { Some(*tag) } else { None })
 }
 
 impl Room {
@@ -77,7 +88,21 @@ impl Room {
     }
 
     pub(super) fn close(&mut self, closer: Closer) {
+        // What was supplied afterwards stood there at the spray.
+        let is_supplied = matches!(closer.cause, Cause::Supplied { .. });
+        let since = [closer.begun, closer.finished].into_iter().flatten().fold(closer.happened, Time::min);
+        let since = if is_supplied { BEFORE_ALL } else { since };
+        self.bag_news.extend(bags_in(&closer.needs).map(|bag| (bag, since)));
         self.closers.push(closer);
+    }
+
+    /// The bags of which this room has something new to tell, and of which time.
+    pub(super) fn take_bag_news(&mut self) -> Vec<(Code, Time)> {
+        std::mem::take(&mut self.bag_news)
+    }
+
+    pub(super) fn has_bag_news(&self) -> bool {
+        !self.bag_news.is_empty()
     }
 
     /// The latest end and the longest label of an open spray, as they are known now.
@@ -85,6 +110,15 @@ impl Room {
         for closer in self.closers.iter_mut().filter(|c| c.number == spray && c.cause == Cause::Spray) {
             (closer.finished, closer.label) = (ended, label);
         }
+        self.tell_anew(spray);
+    }
+
+    /// What a spray treated may have ended later, also where it is settled.
+    pub(super) fn tell_anew(&mut self, spray: Number) {
+        self.is_told_anew = true;
+        let of_it = self.all_closers().filter(|c| c.spray() == spray);
+        let bags: Vec<Code> = of_it.flat_map(|c| bags_in(&c.needs)).collect();
+        self.bag_news.extend(bags.into_iter().map(|bag| (bag, BEFORE_ALL)));
     }
 
     /// Of what a spray treated, these zones were not: they are owed as if it had left them out.

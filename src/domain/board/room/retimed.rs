@@ -35,6 +35,10 @@ impl Closer {
 }
 
 impl Fact {
+    pub(in crate::domain::board) fn done_as_noted(&self) -> Time {
+        self.as_noted.as_ref().map_or(self.done, |noted| noted.1)
+    }
+
     fn retime(&mut self, span: Span) {
         let as_noted = (self.from, self.done, self.noted);
         let (from, done, noted) = **self.as_noted.get_or_insert_with(|| Box::new(as_noted));
@@ -72,6 +76,7 @@ impl Room {
         for number in spans.keys() {
             self.bring_back(*number);
         }
+        self.is_told_anew = true;
         let mut newest: Option<Time> = None;
         for closer in &mut self.closers {
             if let Some(span) = spans.get(&closer.number) {
