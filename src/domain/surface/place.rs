@@ -553,6 +553,9 @@ fn visits_from(
             let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
             let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
+            // Where it may be elsewhere as well, it is on the bed, or there.
+            let is_perhaps_with_bed =
+                !is_with_bed && !whole.here.is_empty() && whole.rooms().iter().all(|room| part.is_in(*room));
             if is_inexact && rolled.is_none_or(|it| it.number != step.number) {
                 rolled = Some(*step);
             }
@@ -570,6 +573,14 @@ fn visits_from(
                 part.take(step);
                 if matches!(step.step, Step::Seen { .. }) {
                     kept.into_iter().for_each(|room| part.add(room, step));
+                }
+            } else if is_perhaps_with_bed {
+                match step.step {
+                    Step::Left { .. } | Step::Arrived { .. } | Step::Rolled { .. } | Step::Named { .. } => {
+                        part.take(step)
+                    }
+                    Step::Seen { at } => part.add(at, step),
+                    Step::Lost => {}
                 }
             }
         } else if let Some(step) = own.next() {

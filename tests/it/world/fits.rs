@@ -44,7 +44,7 @@ pub(super) fn hole(notes: &[Note], open: &[usize]) -> Option<Hole> {
                 _ => {}
             }
         }
-        if let Some(hole) = Heard::of(&heard).hole(open) {
+        if let Some(hole) = Heard::all_of(&heard).iter().find_map(|heard| heard.hole(open)) {
             let clocks =
                 if shift == [0, 0] { String::new() } else { format!(" (a clock {} min wrong)", shift[0] + shift[1]) };
             return Some(Hole { why: format!("{}{clocks}", hole.why), ..hole });
@@ -94,6 +94,16 @@ pub(super) fn clock_worlds(notes: &[Note]) -> Vec<[Minute; 2]> {
 
 impl Heard {
     pub(super) fn ways(&self, subject: &Subject, claims: &[Claimed]) -> Vec<Way> {
+        self.paths(subject, claims).1
+    }
+
+    /// How many notes of where things went do not hold, by whatever way they went.
+    pub(super) fn broken(&self) -> usize {
+        self.subjects.iter().map(|(subject, claims)| self.paths(subject, claims).0).sum()
+    }
+
+    /// How often the notes break off at least, and by which ways they do so no more often.
+    fn paths(&self, subject: &Subject, claims: &[Claimed]) -> (usize, Vec<Way>) {
         let first = match subject {
             Subject::Known(what) => what.at_first(),
             Subject::Tag(..) => match claims.first().map(|it| &it.claim) {
@@ -102,7 +112,7 @@ impl Heard {
             },
         };
         if claims.is_empty() {
-            return vec![vec![(Minute::MIN / 4, first)]];
+            return (0, vec![vec![(Minute::MIN / 4, first)]]);
         }
         let sprays = self.wettings.iter().filter(|it| it.title == "spray").map(|it| Sprayed {
             number: it.number,

@@ -25,6 +25,7 @@ pub(super) struct Wetting {
 }
 
 /// A touch check.
+#[derive(Clone)]
 pub(super) struct Feeling {
     pub(super) room: Room,
     pub(super) began: Minute,
@@ -39,14 +40,15 @@ pub(super) enum Subject {
     Tag(String, Option<What>),
 }
 
+#[derive(Clone)]
 pub(super) struct Heard {
     pub(super) wettings: Vec<Wetting>,
     pub(super) feelings: Vec<Feeling>,
     pub(super) subjects: Vec<(Subject, Vec<Claimed>)>,
     /// Each tag, and what it is said to be.
     pub(super) tags: Vec<(String, Vec<Subject>)>,
-    /// Tags, each with a part that it is said to be, while another note says another.
-    in_doubt: Vec<(String, Subject)>,
+    /// Tags that different notes say to be different parts, each with what it may be: all that one of those notes says.
+    in_doubt: Vec<(String, Vec<Vec<Subject>>)>,
     /// What may be treated and is not laundered, and from which room.
     pub(super) linens: Vec<(Room, String)>,
     pub(super) all: Vec<What>,
@@ -55,7 +57,33 @@ pub(super) struct Heard {
 }
 
 impl Heard {
-    pub(super) fn of(notes: &[Note]) -> Self {
+    /// What the notes tell of, for each way in which what they say of the tags can be meant.
+    pub(super) fn all_of(notes: &[Note]) -> Vec<Self> {
+        let told = Self::of(notes);
+        let mut all = vec![told];
+        for at in 0..all[0].in_doubt.len() {
+            let (tag, may_be) = all[0].in_doubt[at].clone();
+            let is = |it: &Self, of: &Vec<Subject>| {
+                let mut it = it.clone();
+                it.tags.iter_mut().filter(|(known, _)| *known == tag).for_each(|(_, known)| known.clone_from(of));
+                it
+            };
+            all = all.iter().flat_map(|it| may_be.iter().map(|of| is(it, of)).collect::<Vec<_>>()).take(32).collect();
+        }
+        all.iter_mut().for_each(|it| {
+            it.hear_moves(notes);
+            it.hear_guests();
+        });
+        // As of the moves: no world breaks with more of the notes than it has to.
+        if all.len() == 1 {
+            return all;
+        }
+        let broken: Vec<usize> = all.iter().map(Self::broken).collect();
+        let least = broken.iter().min().copied();
+        all.into_iter().zip(broken).filter(|(_, broken)| Some(*broken) == least).map(|(it, _)| it).collect()
+    }
+
+    fn of(notes: &[Note]) -> Self {
         let mut it = Self {
             wettings: vec![],
             feelings: vec![],
@@ -70,8 +98,6 @@ impl Heard {
         it.hear_wettings(notes);
         it.hear_feelings(notes);
         it.hear_tags(notes);
-        it.hear_moves(notes);
-        it.hear_guests();
         it.linens = super::linens::treated_and_not_laundered(notes);
         it
     }
@@ -282,18 +308,6 @@ impl Heard {
                 }
             }
         }
-        // Said by different notes to be different parts it is one of them.
-        for note in notes.iter().filter(|note| !is_taken_back(notes, note.number)) {
-            let Say::Left { room, tag, zones, .. } = &note.say else { continue };
-            let parts: Vec<Subject> = zones
-                .iter()
-                .filter_map(|name| on_the_list(name, *room))
-                .map(|at| Subject::Known(all[at].clone()))
-                .collect();
-            let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone()).unwrap_or_default();
-            let others = of.into_iter().filter(|it| !parts.is_empty() && !parts.contains(it));
-            self.in_doubt.extend(others.map(|it| (tag.clone(), it)));
-        }
         // What was seen without a tag, or with another, is none of several that a tag was said to be.
         for note in notes.iter().filter(|note| !is_voided(notes, note.number)) {
             let names: Vec<(&String, Room)> = match &note.say {
@@ -314,6 +328,22 @@ impl Heard {
                 for (_, of) in self.tags.iter_mut().filter(|(tag, of)| of.len() > 1 && !tag.starts_with("BED-")) {
                     of.retain(|it| *it != own);
                 }
+            }
+        }
+        // Said by different notes to be different parts it is what one of them says.
+        for (tag, of) in self.tags.iter().filter(|(_, of)| of.len() > 1) {
+            let mut may_be: Vec<Vec<Subject>> = vec![];
+            for note in notes.iter().filter(|note| !is_taken_back(notes, note.number)) {
+                let Say::Left { room, tag: named, zones, .. } = &note.say else { continue };
+                let parts = zones.iter().filter_map(|name| on_the_list(name, *room));
+                let parts: Vec<Subject> = parts.map(|at| Subject::Known(all[at].clone())).collect();
+                let parts: Vec<Subject> = of.iter().filter(|it| parts.contains(it)).cloned().collect();
+                if named == tag && !parts.is_empty() && !may_be.contains(&parts) {
+                    may_be.push(parts);
+                }
+            }
+            if may_be.len() > 1 {
+                self.in_doubt.push((tag.clone(), may_be));
             }
         }
         for (tag, of) in self.tags.iter_mut().filter(|(_, of)| of.is_empty()) {
@@ -408,6 +438,12 @@ impl Heard {
                         }
                     }
                     let bed = BEDS.iter().position(|bed| tag == bed || tag.starts_with(&format!("{bed}/")));
+                    let stands =
+                        bed.and_then(|bed| self.last_seen(&Subject::Known(What::BedPart { bed, part: "frame" })));
+                    let apart = |claims: &[Claimed]| {
+                        let was = claims.last().and_then(seen_at);
+                        stands == Some(*room) && was.is_some_and(|was| was != *room)
+                    };
                     for (subject, claims) in &mut self.subjects {
                         let is_other = match &*subject {
                             Subject::Known(it) => {
@@ -415,7 +451,8 @@ impl Heard {
                             }
                             Subject::Tag(..) => false,
                         };
-                        if is_other {
+                        // Where it was last seen by itself elsewhere, while the bed stood here, it is not on it.
+                        if is_other && !apart(claims) {
                             claims.push(claimed(Claim::BedSeen { at: *room }));
                         }
                     }
@@ -464,6 +501,11 @@ impl Heard {
         }
     }
 
+    fn last_seen(&self, subject: &Subject) -> Option<Room> {
+        let (_, claims) = self.subjects.iter().find(|(it, _)| it == subject)?;
+        claims.last().and_then(seen_at)
+    }
+
     /// A tag of which nobody said what it is may be on whatever came into its first room, and was not told of since.
     fn hear_guests(&mut self) {
         let mut more: Vec<(String, Subject, Vec<Claimed>)> = vec![];
@@ -508,17 +550,22 @@ impl Heard {
     /// A note about a tag is about all that the tag is.
     fn claim(&mut self, tag: &str, named: &[Subject], claimed: Claimed) {
         let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone()).unwrap_or_default();
-        for subject in &of {
+        // Where a note names what the tag is not on, either what it names left, or what bears the tag.
+        let is_misnamed = !named.is_empty() && !named.iter().any(|it| of.contains(it));
+        let meant = of.iter().filter(|it| is_misnamed || named.is_empty() || named.contains(it));
+        for subject in meant.chain(named.iter().filter(|_| is_misnamed)) {
             let Some((_, claims)) = self.subjects.iter_mut().find(|(it, _)| it == subject) else { continue };
-            // A leg that calls it by another name is about that one; and what calls it by none may be about another that the tag
-            // was said to be.
-            if named.is_empty() || named.contains(subject) {
-                let perhaps =
-                    named.is_empty() && of.len() > 1 && self.in_doubt.contains(&(tag.to_owned(), subject.clone()));
-                let voided = claimed.voided || perhaps;
-                claims.push(Claimed { alone: of.len() == 1, voided, ..claimed.clone() });
-            }
+            let voided = claimed.voided || is_misnamed;
+            claims.push(Claimed { alone: of.len() == 1, voided, ..claimed.clone() });
         }
+    }
+}
+
+/// Where it was seen, if this says so.
+fn seen_at(it: &Claimed) -> Option<Room> {
+    match it.claim {
+        Claim::Seen { at } if !it.voided => Some(at),
+        _ => None,
     }
 }
 

@@ -94,7 +94,7 @@ impl Path {
 
 /// Point 3. "Each surface was always in one room; every noted move is true, save where another contradicts it; its time is
 /// believed only back to the last spray noted before it; unnoted moves only where the notes break off."
-pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<Way> {
+pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> (usize, Vec<Way>) {
     let mut all: Vec<Path> = vec![];
     for (turned, told) in orders(claims, sprays) {
         let mut paths =
@@ -114,7 +114,7 @@ pub(super) fn ways(first: Spot, claims: &[Claimed], sprays: &[Sprayed]) -> Vec<W
     let mut ways: Vec<Way> = all.into_iter().filter(|path| path.broken == least).map(|path| path.way).collect();
     ways.sort();
     ways.dedup();
-    ways
+    (least, ways)
 }
 
 /// Each noted move at its time, or after the last spray that was noted before it, as far as it was noted by then. With how often
