@@ -364,10 +364,10 @@ impl Surfaces {
                 // A bed that was noted as having left is where that note says.
                 let step = Step::Rolled { from, to: room, is_exact: rolled.is_some() };
                 let at = rolled.unwrap_or(earliest);
-                let of_bed = self.groups.get(&bed).and_then(|group| group.bed.last());
+                let of_bed = self.groups.get(&bed).and_then(|group| group.bed.last_told());
                 let parts = self.groups.get(&bed).into_iter().flat_map(|group| group.parts.iter());
                 let parts: Vec<(Surface, Time)> =
-                    parts.filter_map(|(part, record)| Some((*part, record.track.last()?))).collect();
+                    parts.filter_map(|(part, record)| Some((*part, record.track.last_told()?))).collect();
                 let last = parts.iter().map(|(_, last)| *last).max().max(of_bed);
                 self.bed_moved(bed, Move { at, number, step, in_doubt: false });
                 // Where it was seen or rolled since, it may have been rolled after that, and so may a part that was.

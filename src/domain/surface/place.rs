@@ -176,6 +176,11 @@ impl Track {
         self.0.last().map(|it| it.at)
     }
 
+    /// When it was last told of by somebody who knew: the book says nothing of since when.
+    pub(super) fn last_told(&self) -> Option<Time> {
+        self.0.iter().rfind(|it| !it.step.is_hearsay()).map(|it| it.at)
+    }
+
     /// Marks the move of this number as taken back.
     pub(super) fn void(&mut self, number: Number) -> Option<Move> {
         let mut first = None;
