@@ -138,6 +138,11 @@ impl Surfaces {
             if under.is_none() && matches!(surface, Surface::Room { .. }) && !self.rooms_of(surface).iter().all(home) {
                 continue;
             }
+            // What a note said that is taken back, and nobody has looked: it may be gone after all, and is seen before it is felt.
+            if under.is_none() && self.is_said_in_doubt(tag, surface) {
+                self.record_mut(surface).lost = Some(label);
+                self.moved(surface, Move { at, number, step: Step::Lost, in_doubt: true });
+            }
             self.told_apart.push(Apart { by: number, tag, surface, under });
             self.doubtful.remove(&(tag, surface));
             self.tags.entry(tag).or_default().retain(|it| *it != surface);
