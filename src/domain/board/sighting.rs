@@ -5,6 +5,7 @@ use std::fmt;
 use super::Board;
 use crate::domain::code::Code;
 use crate::domain::facility::Zone;
+use crate::domain::surface::Surface;
 
 /// A part of which nobody knows whether it carries a tag.
 #[derive(Clone, PartialEq, Eq, Debug)]
@@ -33,7 +34,9 @@ impl Board {
         let tags = wet.flat_map(|it| it.names.iter().chain([&it.zone])).filter(|zone| zone.bed.is_none());
         let mut wanted: Vec<Sighting> = vec![];
         for tag in tags.map(|zone| zone.part) {
-            for surface in self.surfaces.of_tag(tag).iter().filter(|it| !self.surfaces.is_surely(tag, **it)) {
+            let may_be =
+                |it: &&Surface| !self.surfaces.is_surely(tag, **it) || self.surfaces.is_said_in_doubt(tag, **it);
+            for surface in self.surfaces.of_tag(tag).iter().filter(may_be) {
                 let other = |it: &&Code| **it != tag && self.surfaces.is_surely(**it, *surface);
                 let also = self.surfaces.tags_of(*surface).iter().rfind(other).copied();
                 let wants = self.home_of(*surface).map(|home| Sighting { tag, home, zone: surface.zone(), also });

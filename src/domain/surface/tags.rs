@@ -277,7 +277,7 @@ impl Surfaces {
     }
 
     /// Every note that says that this part carries the tag is taken back, and nobody has looked yet.
-    fn is_said_in_doubt(&self, tag: Code, part: Surface) -> bool {
+    pub fn is_said_in_doubt(&self, tag: Code, part: Surface) -> bool {
         let said = self.said.get(&(tag, part)).into_iter().flatten();
         let record = self.record(part);
         let mut taken_back = said.map(|number| record.is_some_and(|it| it.track.is_taken_back(*number))).peekable();
