@@ -500,7 +500,7 @@ impl Board {
         self.surfaces_mut().retime(&worst, &rooms, entry.number);
         self.wet_former_again(entry, &numbers);
         let since = spans.values().map(|span| span.earliest).min().unwrap_or(BEFORE_ALL);
-        self.linens_by_the_times_left(entry, &rooms, since);
+        self.linens_by_the_times_left(entry, &rooms, (since, &numbers));
         self.spread(entry);
         for code in rooms.iter().copied() {
             self.fell_by_clock(entry, code, first, &spans);

@@ -603,6 +603,14 @@ pub(super) fn empty(room: &mut Room, entry: &Entry, bed: Code) {
 
 impl Stay {
     fn of(entry: &Entry, bed: Code, occupied: bool, perhaps: bool) -> Self {
-        Self { bed, number: entry.number, at: entry.happened, as_at: entry.happened, occupied, perhaps }
+        Self {
+            bed,
+            number: entry.number,
+            at: entry.happened,
+            by: entry.happened,
+            as_at: entry.happened,
+            occupied,
+            perhaps,
+        }
     }
 }

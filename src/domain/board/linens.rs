@@ -3,6 +3,8 @@
 //! A bed takes its linens along, so that what is asked for them is asked where the bed is; and what is in a bag is older than its
 //! filling.
 
+use std::collections::BTreeSet;
+
 use super::Board;
 use super::apply::closer;
 use super::room::{BedUse, Cause, Closer, Room, Stay};
@@ -41,9 +43,11 @@ impl Board {
     /// Nobody was noted in the bed between these times: whoever lies in it came later.
     pub fn came_after(&self, bed: Code, (from, until): During) -> bool {
         let stays = self.stays_of(bed);
-        let at_first = stays.iter().filter(|stay| stay.at <= from).max_by_key(|stay| (stay.at, stay.number));
-        let meanwhile = stays.iter().any(|stay| stay.occupied && stay.at > from && stay.at <= until);
-        !meanwhile && at_first.is_none_or(|stay| !stay.occupied)
+        let left = |came: &Stay| {
+            let since = |it: &&Stay| (it.at, it.number) > (came.by, came.number) && it.at <= from;
+            stays.iter().filter(|it| !it.occupied).any(|it| since(&it))
+        };
+        !stays.iter().any(|stay| stay.occupied && stay.at <= until && !left(stay))
     }
 
     /// Somebody lay in a bed that may have stood in the room then, or may have lain in it: the linens in use were sprayed.
@@ -138,9 +142,16 @@ impl Board {
     }
 
     /// A clock was wrong: by the times that are left somebody may have lain in linens that were sprayed, or a bag may have stood there
-    /// that was only looked through. Looked at are the sprays since this time.
-    pub(super) fn linens_by_the_times_left(&mut self, entry: &Entry, rooms: &[Code], since: Time) {
+    /// that was only looked through. Looked at are the sprays since this time, or since somebody may have come by these entries.
+    pub(super) fn linens_by_the_times_left(
+        &mut self,
+        entry: &Entry,
+        rooms: &[Code],
+        (since, numbers): (Time, &BTreeSet<Number>),
+    ) {
         for code in rooms.iter().copied() {
+            let stays = self.room(code).into_iter().flat_map(|room| room.stays.iter());
+            let since = stays.filter(|stay| numbers.contains(&stay.number)).map(|stay| stay.at).fold(since, Time::min);
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.interval().1 >= since);
             let sprays: Vec<(Number, During)> = sprays.map(|it| (it.number, it.interval())).collect();
             for (spray, during) in sprays {

@@ -322,6 +322,8 @@ pub struct Stay {
     /// The entry that says so.
     pub number: Number,
     pub at: Time,
+    /// As late as it may have been, where its clock was called wrong.
+    pub(in crate::domain::board) by: Time,
     /// As it was noted.
     pub(in crate::domain::board) as_at: Time,
     pub occupied: bool,

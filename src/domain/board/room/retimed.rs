@@ -120,6 +120,7 @@ impl Room {
             if let Some(span) = spans.get(&stay.number) {
                 let (earliest, latest) = span.bounds_of(stay.as_at);
                 stay.at = if stay.occupied { earliest } else { latest };
+                stay.by = latest;
             }
         }
         self.retime_beds(spans);
