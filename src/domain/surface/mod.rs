@@ -141,6 +141,8 @@ pub struct Surfaces {
     said: BTreeMap<(Code, Surface), Vec<Number>>,
     /// The entries that tell of whatever carries a tag.
     told_under: BTreeMap<Code, Vec<Number>>,
+    /// The entries by which what carries a tag was given up.
+    given_up_under: BTreeMap<Code, Vec<Number>>,
     told_apart: Vec<tags::Apart>,
     /// The same of parts that were seen under another tag, so that this one is perhaps on something that nobody spoke of.
     of_neither: Vec<tags::Apart>,

@@ -249,6 +249,13 @@ impl Track {
         self.doubt_order();
     }
 
+    /// What tells of it by a clock that was wrong, perhaps after it was given up; as late as that may have been.
+    pub(super) fn turned_up(&self) -> Option<(Number, Time)> {
+        let given_up = self.0.iter().rfind(|it| it.step == Step::Lost && !it.in_doubt)?.at;
+        let tells = |it: &&Retimed| it.step != Step::Lost && !it.step.is_hearsay() && it.until > given_up;
+        self.2.iter().filter(tells).map(|it| (it.number, it.until)).max()
+    }
+
     /// What may have come before another move, or after it. Of what one clock stamped that clock tells the order.
     fn doubt_order(&mut self) {
         if self.2.is_empty() {

@@ -114,6 +114,11 @@ impl Surfaces {
                 }
             }
             self.hold_again(surface, by);
+            let record = self.record_mut(surface);
+            let turned_up = record.track.turned_up().and_then(|it| Some((it, record.lost.take()?)));
+            if let Some(((number, at), label)) = turned_up {
+                self.touched(surface, number, at, label);
+            }
             if let Some(before) = before {
                 // It may have been there yet, or not any more, for what was noted of these rooms.
                 self.follow_anew(surface, before, (BEFORE_ALL, by));

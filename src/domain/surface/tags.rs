@@ -124,6 +124,7 @@ impl Surfaces {
 
     /// Nobody finds anything that carries this tag. What goes under another tag as well is to be found by that.
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
+        self.given_up_under.entry(tag).or_default().push(number);
         let other = |it: Surface| {
             let mut others = self.tags_of(it).iter().filter(|other| **other != tag);
             others.find(|other| self.is_surely(**other, it)).copied()
@@ -307,9 +308,12 @@ impl Surfaces {
     /// By two people the tag never was this part's: what was told of the tag was told of another, that carries it.
     fn was_never(&mut self, tag: Code, part: Surface, by: Number) {
         let before = self.rooms_of(part);
-        for number in self.told_under.get(&tag).cloned().unwrap_or_default() {
+        let told = self.told_under.get(&tag).into_iter().chain(self.given_up_under.get(&tag));
+        for number in told.flatten().copied().collect::<Vec<_>>() {
             self.record_mut(part).track.forget(number);
         }
+        let record = self.record_mut(part);
+        record.lost = record.lost.filter(|_| record.track.moves().iter().any(|it| it.step == Step::Lost));
         self.tell_apart(Apart { by, tag, surface: part, under: None });
         self.follow_anew(part, before, (BEFORE_ALL, by));
     }
