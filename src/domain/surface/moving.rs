@@ -473,7 +473,6 @@ impl Surfaces {
         let Surface::Bed { bed, .. } = surface else { return };
         if let Some((from, to)) = self.rolling(bed)
             && from == room
-            && !self.was_taken_out(surface)
         {
             self.moved(surface, Move { at, number, step: Step::Named { at: to }, in_doubt: false });
         }

@@ -206,6 +206,16 @@ impl Track {
         self.0.iter_mut().filter(|it| it.step == Step::Lost).for_each(|it| it.in_doubt = true);
     }
 
+    /// The same of that which these entries say. Gives the time of the first of them that was sure.
+    pub(super) fn doubt_lost_by(&mut self, numbers: &[Number]) -> Option<Time> {
+        let is_it = |it: &&mut Move| it.step == Step::Lost && !it.in_doubt && numbers.contains(&it.number);
+        let doubt = |it: &mut Move| {
+            it.in_doubt = true;
+            it.at
+        };
+        self.0.iter_mut().filter(is_it).map(doubt).min()
+    }
+
     /// Nothing but sightings that were taken back.
     pub(super) fn is_nothing(&self) -> bool {
         self.0.iter().all(|it| it.in_doubt && matches!(it.step, Step::Seen { .. } | Step::Named { .. }))

@@ -49,7 +49,15 @@ impl Surfaces {
         let said = self.said.get(&(tag, surface)).cloned().unwrap_or_default();
         let told = self.told_under.get(&tag).cloned().unwrap_or_default();
         let is_of_tag = |number: Number| told.contains(&number) && !said.contains(&number);
-        if let Some(first) = self.record_mut(surface).track.doubt(&is_of_tag) {
+        let given_up = self.given_up_under.get(&tag).cloned().unwrap_or_default();
+        let record = self.record_mut(surface);
+        let doubted = record.track.doubt(&is_of_tag);
+        let is_lost = record.track.doubt_lost_by(&given_up);
+        // What was given up was perhaps the other: it may be there, and may be gone.
+        if let Some((at, label)) = is_lost.zip(record.lost) {
+            self.touched(surface, by, at, label);
+        }
+        if let Some(first) = doubted.into_iter().chain(is_lost).min() {
             self.follow_anew(surface, before, (first, by));
         }
     }
@@ -253,15 +261,15 @@ impl Surfaces {
     fn take_over(&mut self, thing: Surface, part: Surface, (by, tag): (Number, Code), in_doubt: bool) {
         let Some(told) = self.record(thing).cloned() else { return };
         let before = self.rooms_of(part);
-        // What names another part by itself was told of that one.
+        // What names another part by itself was told of that one, or of this by the name of that.
         let said = self.said.get(&(tag, thing)).cloned().unwrap_or_default();
         let under = self.told_under.get(&tag).cloned().unwrap_or_default();
-        let is_of_tag = |number: Number| under.contains(&number) && !said.contains(&number);
         let record = self.record_mut(part);
-        for it in told.track.moves().iter().filter(|it| is_of_tag(it.number)) {
+        for it in told.track.moves().iter().filter(|it| under.contains(&it.number)) {
             let is_known = record.track.moves().iter().any(|known| (known.number, known.step) == (it.number, it.step));
             if !is_known {
-                record.track.add(Move { in_doubt: it.in_doubt || in_doubt, ..*it });
+                let in_doubt = it.in_doubt || in_doubt || said.contains(&it.number);
+                record.track.add(Move { in_doubt, ..*it });
             }
         }
         record.lost = record.lost.or(told.lost);
