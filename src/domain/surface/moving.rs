@@ -469,13 +469,6 @@ impl Surfaces {
     pub fn seen(&mut self, surface: Surface, room: Code, at: Time, number: Number) {
         let step = self.sighting(surface, room, number);
         self.moved(surface, Move { at, number, step, in_doubt: false });
-        // A bed that the book has elsewhere, and nobody has walked there: what was seen where it stood may be rolled along yet.
-        let Surface::Bed { bed, .. } = surface else { return };
-        if let Some((from, to)) = self.rolling(bed)
-            && from == room
-        {
-            self.moved(surface, Move { at, number, step: Step::Named { at: to }, in_doubt: false });
-        }
     }
 
     /// The book has the bed in another room, nobody said when it was rolled, and nobody has walked there.

@@ -617,8 +617,9 @@ fn visits_from(
                 | Step::Named { .. } => None,
             };
             carried = went.map(|to| (to, step.at)).or(carried);
-            // What is put where its bed may be yet, may be rolled along.
-            if let (Some(here), Some(Move { number, step: Step::Rolled { from, to, .. }, .. })) = (went, rolled)
+            // What is put, or seen, where its bed may be yet, may be rolled along.
+            let seen = if let Step::Seen { at } = step.step { Some(at) } else { None };
+            if let (Some(here), Some(Move { number, step: Step::Rolled { from, to, .. }, .. })) = (went.or(seen), rolled)
                 && here == from
                 && whole.is_in(from)
                 && whole.is_in(to)
