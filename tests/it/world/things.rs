@@ -67,7 +67,43 @@ impl<P: Program> Scene<P> {
             (_, true) => (ANOTHER.to_owned(), zones),
             _ => return,
         };
-        let _ = self.tell(&["HK"], terminal, it.at, Say::Left { room, tag, zones, to }, Some(key));
+        if self.tell(&["HK"], terminal, it.at, Say::Left { room, tag, zones, to }, Some(key)).is_ok() {
+            self.say_what_bore_the_name();
+        }
+    }
+
+    /// What was noted under a zone's name before that was refused was about something else: a spray hit what goes by another tag
+    /// now, and what was seen there was not the zone's own.
+    fn say_what_bore_the_name(&mut self) {
+        let Some((_, bore)) = self.truth.tags.iter().find(|(tag, _)| tag == ANOTHER).cloned() else { return };
+        let hit = |key: Key| {
+            self.truth.sprays.iter().any(|it| it.key == key && it.hit.iter().any(|surface| bore.contains(surface)))
+        };
+        let is_of_it = |number: u64| {
+            self.told.iter().any(|(key, told)| hit(*key) && told.iter().any(|(of, _)| *of == number))
+        };
+        let mut said: Vec<(&str, Say)> = vec![];
+        for note in &self.notes {
+            match &note.say {
+                Say::Spray { room, zones: Some(zones), .. }
+                    if zones.iter().any(|zone| zone == TAG_OF_THE_LIST) && is_of_it(note.number) =>
+                {
+                    let zones = Some(vec![ANOTHER.to_owned()]);
+                    let (room, spray) = (*room, note.number);
+                    said.push(("TE", Say::Complete { room, spray, zones, until: None, label: None, bags: None }));
+                }
+                Say::Seen { room, tag } if tag == TAG_OF_THE_LIST => {
+                    let own = super::place::on_the_list(tag, *room);
+                    if own.is_some_and(|own| self.truth.now(own) != Spot::In(*room)) {
+                        said.push(("LD", Say::Void { entry: note.number, rooms: vec![*room], really: None }));
+                    }
+                }
+                _ => {}
+            }
+        }
+        for (who, say) in said {
+            let _ = self.tell(&[who], 0, self.now, say, None);
+        }
     }
 
     /// Under a new tag, or of a bed, the form asks which zones it is.

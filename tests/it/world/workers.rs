@@ -339,6 +339,11 @@ impl<P: Program> Scene<P> {
 
     /// Every ward is walked for it, and then two people give it up.
     pub(super) fn give_up(&mut self, tag: &str) -> Went {
+        // Nobody looks through the house again for what was given up within the hour.
+        let is_same = |it: &super::said::Note| matches!(&it.say, Say::GivenUp { tag: of } if of == tag);
+        if self.notes.iter().filter(|it| is_same(it) && it.noted > self.now - 60).count() > 1 {
+            return Went::Nothing(format!("{tag} was given up just now"));
+        }
         (0..super::place::WARDS.len()).for_each(|ward| self.walk(ward));
         let say = Say::GivenUp { tag: tag.to_owned() };
         match self.tell(&["LD"], 0, self.now, say.clone(), None) {
