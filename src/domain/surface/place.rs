@@ -176,9 +176,9 @@ impl Track {
         self.0.last().map(|it| it.at)
     }
 
-    /// When it was last told of by somebody who knew: the book says nothing of since when.
+    /// When it was last told of, not by the book: that says nothing of since when.
     pub(super) fn last_told(&self) -> Option<Time> {
-        self.0.iter().rfind(|it| !it.step.is_hearsay()).map(|it| it.at)
+        self.0.iter().rfind(|it| !matches!(it.step, Step::Rolled { is_exact: false, .. })).map(|it| it.at)
     }
 
     /// Marks the move of this number as taken back.
@@ -557,6 +557,10 @@ fn visits_from(
         believed,
     };
     let (mut part, mut whole) = (begin(home, &own.2), begin(bed_home, &bed.2));
+    // Whoever told of the bed after the book did knew where it was by then.
+    let is_told_since = |rolled: Number, at: Time| {
+        bed.0.iter().any(|it| it.number > rolled && it.at <= at && !it.step.is_hearsay())
+    };
     let mut bed = bed.0.iter().peekable();
     let mut own = own.0.iter().peekable();
     // When it may have been rolled as the book has it, at the earliest; and where the part was carried last.
@@ -619,6 +623,7 @@ fn visits_from(
             carried = went.map(|to| (to, step.at)).or(carried);
             // What is put, or seen, where its bed may be yet, may be rolled along.
             let seen = if let Step::Seen { at } = step.step { Some(at) } else { None };
+            let seen = seen.filter(|_| rolled.is_some_and(|rolled| !is_told_since(rolled.number, step.at)));
             if let (Some(here), Some(Move { number, step: Step::Rolled { from, to, .. }, .. })) = (went.or(seen), rolled)
                 && here == from
                 && whole.is_in(from)
