@@ -128,6 +128,9 @@ impl Board {
                 .room(*code)
                 .is_some_and(|room| !room.unsettled().any(|c| c.cause == Cause::Walk && c.walk_of.is_none()));
             let Some(plan) = self.plan(*code).filter(|_| is_walked) else { continue };
+            for bed in self.surfaces().beds_rolled(*code).collect::<Vec<_>>() {
+                self.surfaces_mut().bed_walked(bed, entry.happened.min(entry.noted), entry.number);
+            }
             for bed in plan.beds.iter().map(|bed| bed.code) {
                 let places = self.surfaces().bed_rooms(bed);
                 if places.len() > 1 && places.contains(code) && self.surfaces().is_only_booked(bed, *code) {

@@ -16,6 +16,7 @@ mod retime;
 mod spray;
 mod stood;
 mod tags;
+mod track;
 mod wetting;
 
 use std::collections::{BTreeMap, BTreeSet};
@@ -29,14 +30,15 @@ use super::entry::{Number, Time};
 use super::facility::Zone;
 use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 pub use less::Less;
+use place::Visit;
 pub use place::{Destination, Move, Step};
-use place::{Track, Visit};
 use record::Record;
 pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
 pub use replace::Replaced;
 pub use retime::Span;
 pub use spray::{CLOCK_TOLERANCE, Ready, Spray, Statement, span_slack};
 pub use stood::StoodBy;
+use track::Track;
 
 /// Whatever can be wet.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]

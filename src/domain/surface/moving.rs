@@ -5,8 +5,9 @@ use std::sync::Arc;
 
 use chrono::TimeDelta;
 
-use super::place::{Track, Visit};
+use super::place::Visit;
 use super::record::Record;
+use super::track::Track;
 use super::{Group, Move, Source, Step, Surface, Surfaces, Wet, place};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
@@ -450,6 +451,13 @@ impl Surfaces {
         if self.bed_rooms(bed) != [room] {
             let step = self.groups.get(&bed).map_or(Step::Seen { at: room }, |it| it.bed.sighting(room, number));
             self.bed_moved(bed, Move { at, number, step, in_doubt: false });
+        }
+    }
+
+    /// Somebody walked a room in which the bed may be, as one of several.
+    pub fn bed_walked(&mut self, bed: Code, at: Time, number: Number) {
+        if self.bed_rooms(bed).len() > 1 {
+            Arc::make_mut(self.groups.entry(bed).or_default()).bed.walked.push((number, at));
         }
     }
 

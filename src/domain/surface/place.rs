@@ -2,7 +2,7 @@
 //!
 //! A place is a set of rooms. Notes that cannot both be true leave it in all of them, until somebody sees it.
 
-use super::Span;
+use super::track::{Retimed, Track};
 use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -75,220 +75,6 @@ pub struct Move {
     pub step: Step,
     /// Taken back, or perhaps said of something else: it may have happened, and may not.
     pub in_doubt: bool,
-}
-
-/// Moves in the order in which they happened; until when it may have lingered by a clock that was wrong; and the moves by it.
-#[derive(Clone, Debug, Default)]
-pub(super) struct Track(Vec<Move>, Option<Time>, Vec<Retimed>);
-
-/// A move by a clock that was wrong: when it was noted to have been, and between which times it was.
-#[derive(Clone, Copy, Debug)]
-struct Retimed {
-    number: Number,
-    step: Step,
-    noted: Time,
-    from: Time,
-    until: Time,
-}
-
-impl Track {
-    pub(super) fn is_empty(&self) -> bool {
-        self.0.is_empty()
-    }
-
-    pub(super) fn add(&mut self, step: Move) {
-        let at = self.0.partition_point(|known| (known.at, known.number) <= (step.at, step.number));
-        self.0.insert(at, step);
-        self.doubt_order();
-    }
-
-    pub(super) fn has(&self, number: Number) -> bool {
-        self.0.iter().any(|it| it.number == number)
-    }
-
-    /// Whether this entry says where it went, and not only that it stood there.
-    pub(super) fn is_moved_by(&self, number: Number) -> bool {
-        self.0.iter().any(|it| it.number == number && !matches!(it.step, Step::Named { .. }))
-    }
-
-    pub(super) fn is_only_rolled(&self, room: Code) -> bool {
-        self.0.iter().all(|it| match it.step {
-            Step::Rolled { .. } | Step::Seen { .. } => true,
-            Step::Named { at } => at == room,
-            Step::Left { .. } | Step::Arrived { .. } | Step::Lost => false,
-        })
-    }
-
-    /// Whether any note has it carried from one room to another.
-    pub(super) fn is_carried(&self) -> bool {
-        self.0.iter().any(|it| match it.step {
-            Step::Left { .. } | Step::Arrived { .. } | Step::Lost => true,
-            Step::Rolled { .. } | Step::Seen { .. } | Step::Named { .. } => false,
-        })
-    }
-
-    /// When it was seen, or perhaps seen, by the entries that say so.
-    pub(super) fn told(&self) -> impl DoubleEndedIterator<Item = &Move> {
-        self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. } | Step::Named { .. }))
-    }
-
-    /// When it was seen, by the entries that say so.
-    pub(super) fn seen(&self) -> Vec<Move> {
-        self.0.iter().filter(|it| matches!(it.step, Step::Seen { .. })).copied().collect()
-    }
-
-    /// Whether somebody saw it at that time or since.
-    pub(super) fn is_seen_since(&self, at: Time) -> bool {
-        self.0.iter().any(|it| it.at >= at && !it.in_doubt && matches!(it.step, Step::Seen { .. }))
-    }
-
-    /// Seen in the room by this entry. Where one entry names several rooms, it was seen in one of them, and nobody can tell which.
-    pub(super) fn sighting(&self, room: Code, number: Number) -> Step {
-        let is_there_too = |it: &Move| it.number == number && matches!(it.step, Step::Seen { at } if at != room);
-        if self.0.iter().any(is_there_too) { Step::Named { at: room } } else { Step::Seen { at: room } }
-    }
-
-    /// The moves after this one.
-    pub(super) fn since(&self, at: Time, number: Number) -> Self {
-        Self(self.0.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect(), self.1, self.2.clone())
-    }
-
-    /// What these entries tell of it, and that it was given up.
-    pub(super) fn of(&self, is_it: &dyn Fn(Number) -> bool) -> Self {
-        Self(
-            self.0.iter().filter(|it| it.step == Step::Lost || is_it(it.number)).copied().collect(),
-            self.1,
-            self.2.clone(),
-        )
-    }
-
-    /// Every room that it tells of.
-    pub(super) fn rooms(&self) -> Vec<Code> {
-        self.0.iter().flat_map(|it| it.step.rooms()).collect()
-    }
-
-    /// The newest entry that tells of a move.
-    pub(super) fn newest(&self) -> Option<Number> {
-        self.0.iter().map(|it| it.number).max()
-    }
-
-    pub(super) fn last(&self) -> Option<Time> {
-        self.0.last().map(|it| it.at)
-    }
-
-    /// When it was last told of, not by the book: that says nothing of since when.
-    pub(super) fn last_told(&self) -> Option<Time> {
-        self.0.iter().rfind(|it| !matches!(it.step, Step::Rolled { is_exact: false, .. })).map(|it| it.at)
-    }
-
-    /// Marks the move of this number as taken back.
-    pub(super) fn void(&mut self, number: Number) -> Option<Move> {
-        let mut first = None;
-        for it in self.0.iter_mut().filter(|it| it.number == number) {
-            it.in_doubt = true;
-            first = first.or(Some(*it));
-        }
-        first
-    }
-
-    /// These moves are perhaps another's. Gives the time of the first of them that was sure.
-    pub(super) fn doubt(&mut self, is_it: &dyn Fn(Number) -> bool) -> Option<Time> {
-        let mut first = None;
-        for it in self.0.iter_mut().filter(|it| !it.in_doubt && it.step != Step::Lost && is_it(it.number)) {
-            it.in_doubt = true;
-            first = first.or(Some(it.at));
-        }
-        first
-    }
-
-    /// That it was given up is perhaps not so.
-    pub(super) fn doubt_lost(&mut self) {
-        self.0.iter_mut().filter(|it| it.step == Step::Lost).for_each(|it| it.in_doubt = true);
-    }
-
-    /// The same of that which these entries say. Gives the time of the first of them that was sure.
-    pub(super) fn doubt_lost_by(&mut self, numbers: &[Number]) -> Option<Time> {
-        let is_it = |it: &&mut Move| it.step == Step::Lost && !it.in_doubt && numbers.contains(&it.number);
-        let doubt = |it: &mut Move| {
-            it.in_doubt = true;
-            it.at
-        };
-        self.0.iter_mut().filter(is_it).map(doubt).min()
-    }
-
-    /// Nothing but sightings that were taken back.
-    pub(super) fn is_nothing(&self) -> bool {
-        self.0.iter().all(|it| it.in_doubt && matches!(it.step, Step::Seen { .. } | Step::Named { .. }))
-    }
-
-    pub(super) fn moves(&self) -> &[Move] {
-        &self.0
-    }
-
-    /// No move of it is sure.
-    pub(super) fn is_in_doubt(&self) -> bool {
-        self.0.iter().all(|it| it.in_doubt)
-    }
-
-    pub(super) fn is_taken_back(&self, number: Number) -> bool {
-        self.0.iter().filter(|it| it.number == number).all(|it| it.in_doubt)
-    }
-
-    pub(super) fn forget(&mut self, number: Number) {
-        self.0.retain(|it| it.number != number);
-    }
-
-    pub(super) fn is_of(&self, is_it: &dyn Fn(Number) -> bool) -> bool {
-        self.0.iter().any(|it| is_it(it.number))
-    }
-
-    /// A move by a clock that was wrong: it came as early as it may have, and what it left it may have left as late. What another
-    /// move came before that may have come after it, too, is in doubt with it.
-    pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
-        for it in &mut self.0 {
-            let Some(span) = worst(it.number) else { continue };
-            let (number, step) = (it.number, it.step);
-            let at = self.2.iter().position(|it| (it.number, it.step) == (number, step));
-            let noted = at.map_or(it.at, |at| self.2.swap_remove(at).noted);
-            let (from, until) = span.bounds_of(noted);
-            self.2.push(Retimed { number, step, noted, from, until });
-            self.1 = self.1.max(Some(span.latest_of(noted)));
-            it.at = from;
-        }
-        self.0.sort_by_key(|it| (it.at, it.number));
-        self.doubt_order();
-    }
-
-    /// What tells of it by a clock that was wrong, perhaps after it was given up; as late as that may have been.
-    pub(super) fn turned_up(&self) -> Option<(Number, Time)> {
-        let given_up = self.0.iter().rfind(|it| it.step == Step::Lost && !it.in_doubt)?.at;
-        let tells = |it: &&Retimed| it.step != Step::Lost && !it.step.is_hearsay() && it.until > given_up;
-        self.2.iter().filter(tells).map(|it| (it.number, it.until)).max()
-    }
-
-    /// What may have come before another move, or after it. Of what one clock stamped that clock tells the order.
-    fn doubt_order(&mut self) {
-        if self.2.is_empty() {
-            return;
-        }
-        let is_retimed = |number: Number| self.2.iter().any(|it| it.number == number);
-        let others: Vec<Time> = self.0.iter().filter(|it| !is_retimed(it.number)).map(|it| it.at).collect();
-        let crosses = |it: &&Retimed| others.iter().any(|at| *at > it.from && *at < it.until);
-        let doubted: Vec<Number> = self.2.iter().filter(crosses).map(|it| it.number).collect();
-        self.0.iter_mut().filter(|it| doubted.contains(&it.number)).for_each(|it| it.in_doubt = true);
-    }
-
-    /// Where a thing was before its first move, as far as that says.
-    pub(super) fn origin(&self) -> Vec<Code> {
-        match self.0.first().map(|it| it.step) {
-            Some(Step::Left { from, .. } | Step::Rolled { from, .. } | Step::Arrived { from: Some(from), .. }) => {
-                vec![from]
-            }
-            Some(Step::Arrived { from: None, .. } | Step::Seen { .. } | Step::Named { .. } | Step::Lost) | None => {
-                vec![]
-            }
-        }
-    }
 }
 
 /// Something may have been in a room between these times. The numbers are of the entries that say so.
@@ -538,7 +324,7 @@ fn visits_from(
     believed: &dyn Fn(Option<Code>, Time, Number) -> Time,
 ) -> (Vec<Visit>, Vec<Code>) {
     // By a clock that was wrong it may have left as late as this.
-    let lingers = bed.1.max(own.1);
+    let lingers = bed.lingers.max(own.lingers);
     let believed = |room: Option<Code>, at: Time, number: Number| believed(room, at, number).max(lingers.unwrap_or(at));
     let believed: &dyn Fn(Option<Code>, Time, Number) -> Time = &believed;
     let begin = |home: &[Code], retimed| Walk {
@@ -556,13 +342,14 @@ fn visits_from(
         retimed,
         believed,
     };
-    let (mut part, mut whole) = (begin(home, &own.2), begin(bed_home, &bed.2));
-    // Whoever told of the bed after the book did knew where it was by then.
+    let (mut part, mut whole) = (begin(home, &own.retimed), begin(bed_home, &bed.retimed));
+    // Whoever told of the bed after the book did, or walked there, knew where it was by then.
     let is_told_since = |rolled: Number, at: Time| {
-        bed.0.iter().any(|it| it.number > rolled && it.at <= at && !it.step.is_hearsay())
+        let told = bed.moves.iter().filter(|it| !it.step.is_hearsay()).map(|it| (it.number, it.at));
+        told.chain(bed.walked.iter().copied()).any(|(number, then)| number > rolled && then <= at)
     };
-    let mut bed = bed.0.iter().peekable();
-    let mut own = own.0.iter().peekable();
+    let mut bed = bed.moves.iter().peekable();
+    let mut own = own.moves.iter().peekable();
     // When it may have been rolled as the book has it, at the earliest; and where the part was carried last.
     let mut rolled: Option<Move> = None;
     let mut carried: Option<(Code, Time)> = None;
@@ -624,7 +411,8 @@ fn visits_from(
             // What is put, or seen, where its bed may be yet, may be rolled along.
             let seen = if let Step::Seen { at } = step.step { Some(at) } else { None };
             let seen = seen.filter(|_| rolled.is_some_and(|rolled| !is_told_since(rolled.number, step.at)));
-            if let (Some(here), Some(Move { number, step: Step::Rolled { from, to, .. }, .. })) = (went.or(seen), rolled)
+            if let (Some(here), Some(Move { number, step: Step::Rolled { from, to, .. }, .. })) =
+                (went.or(seen), rolled)
                 && here == from
                 && whole.is_in(from)
                 && whole.is_in(to)
@@ -731,7 +519,7 @@ mod tests {
         let rooms = |bed: &str, own: &str| {
             let mut mattress = track(own);
             // The part's moves come first.
-            mattress.0.iter_mut().for_each(|it| it.at -= chrono::TimeDelta::hours(1));
+            mattress.moves.iter_mut().for_each(|it| it.at -= chrono::TimeDelta::hours(1));
             let (_, now) = visits(&[code("A")], &track(bed), &mattress, &believed);
             now.iter().map(Code::to_string).collect::<Vec<_>>().join(" ")
         };

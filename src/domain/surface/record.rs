@@ -4,8 +4,8 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use chrono::TimeDelta;
 
-use super::place::Track;
 use super::spray::Ready;
+use super::track::Track;
 
 /// Something that wets.
 #[derive(Clone, Copy, PartialEq, Eq, Debug)]

@@ -5,6 +5,7 @@ use std::sync::Arc;
 
 use super::place::Visit;
 use super::spray::Spray;
+use super::track::Track;
 use super::{Span, Surface, Surfaces, place};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -51,7 +52,7 @@ impl Surfaces {
     fn bed_stood(&self, bed: Code) -> Vec<Visit> {
         let Some(group) = self.groups.get(&bed) else { return vec![] };
         let home: Vec<Code> = group.home.map(|(room, _)| room).into_iter().collect();
-        let nothing = place::Track::default();
+        let nothing = Track::default();
         let believed = |room: Option<Code>, at: Time, number: Number| self.believed_back_to(room, at, number);
         let mut visits = place::visits(&home, &group.bed, &nothing, &believed).0;
         let moved = group.parts.iter().filter(|(part, record)| !record.track.is_empty() && self.has_linens(*part));

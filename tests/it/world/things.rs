@@ -79,9 +79,8 @@ impl<P: Program> Scene<P> {
         let hit = |key: Key| {
             self.truth.sprays.iter().any(|it| it.key == key && it.hit.iter().any(|surface| bore.contains(surface)))
         };
-        let is_of_it = |number: u64| {
-            self.told.iter().any(|(key, told)| hit(*key) && told.iter().any(|(of, _)| *of == number))
-        };
+        let is_of_it =
+            |number: u64| self.told.iter().any(|(key, told)| hit(*key) && told.iter().any(|(of, _)| *of == number));
         let mut said: Vec<(&str, Say)> = vec![];
         for note in &self.notes {
             match &note.say {

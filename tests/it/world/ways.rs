@@ -245,7 +245,8 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
             let early = (claimed.noted - SHIFT).max(since + 1).max(path.placed + 1).max(*bound);
             let seen_by = walked.unwrap_or(claimed.noted).max(claimed.noted);
             // What was taken out and put back on it was rolled along by when the bed was seen there.
-            let bed_seen = told.iter().filter(|it| matches!(it.claim, Claim::BedSeen { at } if at == *to)).map(|it| it.at);
+            let bed_seen =
+                told.iter().filter(|it| matches!(it.claim, Claim::BedSeen { at } if at == *to)).map(|it| it.at);
             let bed_seen = bed_seen.filter(|at| path.out && *at >= early).min();
             let late = bed_seen.unwrap_or(seen_by).min(seen_by).max(early);
             // No later than it was seen there on the walk.
