@@ -149,9 +149,10 @@ impl Board {
         rooms: &[Code],
         (since, numbers): (Time, &BTreeSet<Number>),
     ) {
+        // A bed may have gone on since, with whoever lay in it.
+        let stays = rooms.iter().filter_map(|code| self.room(*code)).flat_map(|room| room.stays.iter());
+        let since = stays.filter(|stay| numbers.contains(&stay.number)).map(|stay| stay.at).fold(since, Time::min);
         for code in rooms.iter().copied() {
-            let stays = self.room(code).into_iter().flat_map(|room| room.stays.iter());
-            let since = stays.filter(|stay| numbers.contains(&stay.number)).map(|stay| stay.at).fold(since, Time::min);
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.interval().1 >= since);
             let sprays: Vec<(Number, During)> = sprays.map(|it| (it.number, it.interval())).collect();
             for (spray, during) in sprays {

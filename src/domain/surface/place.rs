@@ -123,7 +123,7 @@ struct Walk<'a> {
     /// Where it went at a time that is not believed: what was noted before that, and happened before this, may have come first.
     late: Vec<(Code, Time, Number)>,
     /// The moves by a clock that was wrong: whatever happened before such a one may have been may have come first.
-    retimed: &'a [Retimed],
+    retimed: [&'a [Retimed]; 2],
     believed: &'a dyn Fn(Option<Code>, Time, Number) -> Time,
 }
 
@@ -280,7 +280,7 @@ impl Walk<'_> {
                 self.in_doubt = false;
             }
         }
-        let until = self.retimed.iter().find(|by| (by.number, by.step) == (it.number, it.step)).map(|by| by.until);
+        let until = self.retimed.into_iter().flatten().filter(|by| by.is_of(it)).map(|by| by.until).max();
         if let Some(until) = until {
             let came = it.step.rooms().into_iter().filter(|room| self.is_in(*room)).collect::<Vec<_>>();
             self.late.extend(came.into_iter().map(|room| (room, until, Number(u64::MAX))));
@@ -342,7 +342,7 @@ fn visits_from(
         retimed,
         believed,
     };
-    let (mut part, mut whole) = (begin(home, &own.retimed), begin(bed_home, &bed.retimed));
+    let (mut part, mut whole) = (begin(home, [&own.retimed, &bed.retimed]), begin(bed_home, [&bed.retimed, &[]]));
     // Whoever told of the bed after the book did, or walked there, knew where it was by then.
     let is_told_since = |rolled: Number, at: Time| {
         let told = bed.moves.iter().filter(|it| !it.step.is_hearsay()).map(|it| (it.number, it.at));

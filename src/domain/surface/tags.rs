@@ -134,8 +134,8 @@ impl Surfaces {
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
         self.given_up_under.entry(tag).or_default().push(number);
         let other = |it: Surface| {
-            let mut others = self.tags_of(it).iter().filter(|other| **other != tag);
-            others.find(|other| self.is_surely(**other, it)).copied()
+            let others = || self.tags_of(it).iter().filter(|other| **other != tag);
+            others().find(|other| self.is_surely(**other, it)).or(others().next()).copied()
         };
         let goes_on =
             |it: &Surface| !self.is_surely(tag, *it) || self.is_said_in_doubt(tag, *it) || other(*it).is_some();

@@ -26,6 +26,13 @@ pub(super) struct Retimed {
     pub(super) until: Time,
 }
 
+impl Retimed {
+    /// Whether it is of this move, as that was retimed.
+    pub(super) fn is_of(&self, it: &Move) -> bool {
+        (self.number, self.step, self.from) == (it.number, it.step, it.at)
+    }
+}
+
 impl Track {
     pub(super) fn is_empty(&self) -> bool {
         self.moves.is_empty()
@@ -178,16 +185,19 @@ impl Track {
     /// A move by a clock that was wrong: it came as early as it may have, and what it left it may have left as late. What another
     /// move came before that may have come after it, too, is in doubt with it.
     pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
+        // One entry may tell of several, each of its time.
+        let mut before = std::mem::take(&mut self.retimed);
         for it in &mut self.moves {
             let Some(span) = worst(it.number) else { continue };
             let (number, step) = (it.number, it.step);
-            let at = self.retimed.iter().position(|it| (it.number, it.step) == (number, step));
-            let noted = at.map_or(it.at, |at| self.retimed.swap_remove(at).noted);
+            let at = before.iter().position(|by| by.is_of(it));
+            let noted = at.map_or(it.at, |at| before.swap_remove(at).noted);
             let (from, until) = span.bounds_of(noted);
             self.retimed.push(Retimed { number, step, noted, from, until });
             self.lingers = self.lingers.max(Some(span.latest_of(noted)));
             it.at = from;
         }
+        self.retimed.append(&mut before);
         self.moves.sort_by_key(|it| (it.at, it.number));
         self.doubt_order();
     }

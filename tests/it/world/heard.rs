@@ -415,12 +415,7 @@ impl Heard {
                                     && matches!(&n.say, Say::Left { tag: of, zones, .. } if of == other && !zones.is_empty())
                             })
                         };
-                        let is_off = |other: &str| {
-                            notes.iter().any(|n| {
-                                n.number < note.number && matches!(&n.say, Say::GivenUp { tag: of } if of == other)
-                            })
-                        };
-                        let goes_by = |other: &str| left(other) && !is_off(other);
+                        let goes_by = |other: &str| left(other) && !is_given_up(notes, note, other);
                         self.tags.iter().any(|(other, of)| other != tag && *of == [it.clone()] && goes_by(other))
                     };
                     let of = self.tags.iter().find(|(known, _)| known == tag).map(|(_, of)| of.clone());
