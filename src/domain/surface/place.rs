@@ -364,7 +364,8 @@ fn visits_from(
             let Some(step) = bed.next() else { break };
             // Where nobody knows when the bed was rolled, what was put back on it may have been rolled along.
             let is_inexact = matches!(step.step, Step::Rolled { is_exact: false, .. });
-            let may_be_on_it = is_inexact && part.rooms().iter().any(|room| whole.is_in(*room));
+            let overlaps = part.rooms().iter().any(|room| whole.is_in(*room));
+            let may_be_on_it = is_inexact && overlaps;
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
             // Where it may be elsewhere as well, it is on the bed, or there.
             let is_perhaps_with_bed =
@@ -394,6 +395,16 @@ fn visits_from(
                     }
                     Step::Seen { at } => part.add(at, step),
                     Step::Lost => {}
+                }
+            } else if overlaps && carried.is_none() {
+                // It was seen by itself where the bed may have been, and nobody took it out: it may have gone along since.
+                match step.step {
+                    Step::Left { to: Destination::Room(to), .. }
+                    | Step::Arrived { at: to, .. }
+                    | Step::Rolled { to, .. }
+                    | Step::Seen { at: to }
+                    | Step::Named { at: to } => part.add(to, step),
+                    Step::Left { to: Destination::Unknown | Destination::Outside, .. } | Step::Lost => {}
                 }
             }
         } else if let Some(step) = own.next() {

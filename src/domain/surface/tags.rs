@@ -272,6 +272,7 @@ impl Surfaces {
                 record.track.add(Move { in_doubt, ..*it });
             }
         }
+        record.track.retimed_as(&told.track);
         record.lost = record.lost.or(told.lost);
         // What was found dry by another name was perhaps not this.
         let is_other = |dried: &&Dried| dried.check.is_none_or(|check| check.under != Some(tag));

@@ -202,6 +202,21 @@ impl Track {
         self.doubt_order();
     }
 
+    /// What came to it from another, whose moves were by a clock that was wrong.
+    pub(super) fn retimed_as(&mut self, other: &Self) {
+        let is_here = |by: &&Retimed| self.moves.iter().any(|it| by.is_of(it));
+        let more: Vec<Retimed> = other.retimed.iter().filter(is_here).copied().collect();
+        let is_new = |by: &Retimed| {
+            !self.retimed.iter().any(|it| (it.number, it.step, it.from) == (by.number, by.step, by.from))
+        };
+        let more: Vec<Retimed> = more.into_iter().filter(is_new).collect();
+        if !more.is_empty() {
+            self.lingers = self.lingers.max(other.lingers);
+            self.retimed.extend(more);
+            self.doubt_order();
+        }
+    }
+
     /// What tells of it by a clock that was wrong, perhaps after it was given up; as late as that may have been.
     pub(super) fn turned_up(&self) -> Option<(Number, Time)> {
         let given_up = self.moves.iter().rfind(|it| it.step == Step::Lost && !it.in_doubt)?.at;
