@@ -73,6 +73,9 @@ impl Heard {
         all.iter_mut().for_each(|it| {
             it.hear_moves(notes);
             it.hear_guests();
+            it.linens = super::linens::treated_and_not_laundered(notes, &|bed, room, from, until| {
+                it.may_have_stood(bed, room, from, until)
+            });
         });
         // As of the moves: no world breaks with more of the notes than it has to.
         if all.len() == 1 {
@@ -98,7 +101,6 @@ impl Heard {
         it.hear_wettings(notes);
         it.hear_feelings(notes);
         it.hear_tags(notes);
-        it.linens = super::linens::treated_and_not_laundered(notes);
         it
     }
 
@@ -494,6 +496,14 @@ impl Heard {
         for (_, claims) in &mut self.subjects {
             claims.sort_by_key(|claim| (claim.at, claim.number));
         }
+    }
+
+    /// Whether a bed, which is where its frame is, may have been in the room at some time between these.
+    fn may_have_stood(&self, bed: usize, room: Room, from: Minute, until: Minute) -> bool {
+        let frame = Subject::Known(What::BedPart { bed, part: "frame" });
+        self.subjects.iter().filter(|(it, _)| *it == frame).any(|(subject, claims)| {
+            self.ways(subject, claims).iter().any(|way| super::ways::was_in(way, room, from, until))
+        })
     }
 
     fn last_seen(&self, subject: &Subject) -> Option<Room> {

@@ -19,7 +19,12 @@ struct Span {
 }
 
 /// Point 7. "A bag holds what this world had on the bed; a load is as noted."
-pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
+///
+/// `stood`: whether a bed may have stood in a room at some time between two.
+pub(super) fn treated_and_not_laundered(
+    notes: &[Note],
+    stood: &dyn Fn(usize, Room, Minute, Minute) -> bool,
+) -> Vec<(Room, String)> {
     let mut holes = vec![];
     let bags = filled(notes);
     for span in spans(notes).iter().filter(|span| !span.voided) {
@@ -41,7 +46,10 @@ pub(super) fn treated_and_not_laundered(notes: &[Note]) -> Vec<(Room, String)> {
         }
         // Whoever lay there lay in linens, and these, as sprayed bedding, go into a bag.
         let lain_in = span.bedding
-            || (0..BEDS.len()).any(|bed| was_occupied(notes, bed, span.room, span.from, span.sprayed_until));
+            || (0..BEDS.len()).any(|bed| {
+                let (from, until) = (span.from, span.sprayed_until);
+                was_occupied(notes, bed, span.room, from, until) && stood(bed, span.room, from, until)
+            });
         let after = |bag: &&Bag| bag.room == span.room && bag.at >= span.from;
         if lain_in && !bags.iter().any(|bag| after(&bag)) {
             holes.push((
