@@ -215,6 +215,8 @@ impl Walk<'_> {
             }
             Step::Arrived { at, from } => {
                 self.came.push((at, it.at, it.number));
+                let until = (self.believed)(from, it.at, it.number);
+                self.late.extend((until > it.at).then_some((at, until, it.number)));
                 let said = self.looked_for.filter(|room| self.is_only_in(*room) && from.is_none_or(|it| it == *room));
                 match said {
                     Some(room) if !it.in_doubt && !self.in_doubt && room != at => {
