@@ -354,7 +354,7 @@ fn visits_from(
     let mut own = own.moves.iter().peekable();
     // When it may have been rolled as the book has it, at the earliest; and where the part was carried last.
     let mut rolled: Option<Move> = None;
-    let mut carried: Option<(Code, Time)> = None;
+    let mut carried: Option<Code> = None;
     loop {
         let is_beds = match (bed.peek(), own.peek()) {
             (Some(of_bed), Some(of_part)) => (of_bed.at, of_bed.number) <= (of_part.at, of_part.number),
@@ -379,11 +379,10 @@ fn visits_from(
             let is_own = part.seen_by() != whole.seen_by();
             let is_since = |at: Time| rolled.is_some_and(|since| at > since.at);
             let behind = part.seen.filter(|(_, at, _)| is_own && is_since(*at)).map(|(room, ..)| room);
-            let put = carried.filter(|(_, at)| is_since(*at)).map(|(room, _)| room);
             // What comes to light of it afterwards was not seen with the bed.
             let is_news = |room: &Code| part.told.iter().any(|(of, by)| of == room && *by > step.number);
             let mut kept: Vec<Code> = part.rooms().into_iter().filter(is_news).collect();
-            kept.extend(behind.into_iter().chain(put));
+            kept.extend(behind.into_iter().chain(carried));
             whole.take(step);
             if is_with_bed {
                 part.take(step);
@@ -420,7 +419,7 @@ fn visits_from(
                 | Step::Lost
                 | Step::Named { .. } => None,
             };
-            carried = went.map(|to| (to, step.at)).or(carried);
+            carried = went.or(carried);
             // What is put, or seen, where its bed may be yet, may be rolled along.
             let seen = if let Step::Seen { at } = step.step { Some(at) } else { None };
             let seen = seen.filter(|_| rolled.is_some_and(|rolled| !is_told_since(rolled.number, step.at)));

@@ -428,6 +428,14 @@ impl Heard {
                 }
                 Say::Seen { room, tag } if !is_voided(notes, note.number) => {
                     self.claim(tag, &[], claimed(Claim::Seen { at: *room }));
+                    // A part that goes by a tag of its own was seen with its bed, unless it was taken out.
+                    let has_own = |it: &Subject| self.tags.iter().any(|(_, of)| *of == [it.clone()]);
+                    for (_, claims) in self.subjects.iter_mut().filter(|(it, _)| tag.starts_with("BED-") && has_own(it))
+                    {
+                        for it in claims.iter_mut().filter(|it| it.number == note.number) {
+                            it.claim = Claim::BedSeen { at: *room };
+                        }
+                    }
                     if let Some(at) = on_the_list(tag, *room) {
                         let own = Subject::Known(all[at].clone());
                         for (_, claims) in self.subjects.iter_mut().filter(|(it, _)| *it == own) {
