@@ -164,6 +164,18 @@ fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
     last.map(|late| late.min(claimed.noted))
 }
 
+/// Whether the bed itself was last noted in another room than this.
+fn bed_left(told: &[Claimed], rolled: &Claimed, from: Room) -> bool {
+    let of_bed = told.iter().filter(|it| !it.alone && it.at <= rolled.at && !it.voided);
+    let stood = of_bed.filter_map(|it| match it.claim {
+        Claim::Left { to: Some(room), .. } | Claim::Arrived { at: room, .. } | Claim::BedSeen { at: room } => {
+            Some(room)
+        }
+        Claim::Left { to: None, .. } | Claim::Seen { .. } | Claim::GivenUp | Claim::Rolled { .. } => None,
+    });
+    stood.last().is_some_and(|room| room != from)
+}
+
 /// The ways on from here by which this claim is true, or contradicted.
 fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed])) -> Vec<Path> {
     let (since, here) = path.way.last().copied().unwrap_or((EVER, Spot::Outside));
@@ -230,7 +242,9 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         }
         Claim::GivenUp => paths.push(Path { adrift: true, ..path.gone(at, Spot::Outside, 0) }),
         // What was taken out goes along only from where the bed is.
-        Claim::Rolled { from, .. } if path.out && here != Spot::In(*from) => paths.push(path.stays(0)),
+        Claim::Rolled { from, .. } if path.out && (here != Spot::In(*from) || bed_left(told, claimed, *from)) => {
+            paths.push(path.stays(0));
+        }
         // The bed was seen there before this was put where it had been.
         Claim::Rolled { to, .. }
             if path.out
