@@ -215,7 +215,8 @@ impl Board {
         match surface {
             Surface::Bed { bed, .. } if is_on_its_bed(bed) && self.is_bed_in(bed, room) => {
                 self.surfaces_mut().bed_seen(bed, room, at, number);
-                if self.surfaces.rooms_of(surface) != [room] {
+                let is_news = self.surfaces.is_lost(surface) || self.surfaces.is_looked_for(surface);
+                if is_news || self.surfaces.rooms_of(surface) != [room] {
                     self.surfaces_mut().seen(surface, room, at, number);
                 }
             }

@@ -5,6 +5,7 @@
 
 mod afresh;
 mod afterwards;
+mod along;
 mod answers;
 mod attack;
 mod bare;

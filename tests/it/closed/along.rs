@@ -1,0 +1,124 @@
+//! What may be in several rooms, and what becomes of that when its bed goes on, when it is given up, or when a clock was wrong.
+
+use chrono::TimeDelta;
+use dryhold::domain::entry::{Known, WhichClock};
+use dryhold::domain::need::Need;
+
+use super::super::rules::clocks::House;
+use super::super::rules::world::{left, zone};
+use super::{More, asks, came, closed, completed, gives_up, hospital, on_the_list, open, really_in, seen_here};
+
+/// A spray that was noted of 102 was really in 101, and hit bed A, whose parts that note did not name. By what is said of it later they may
+/// have been in either room; bed A is in 201 by then, with all its parts.
+#[test]
+fn a_bed_takes_along_what_may_be_elsewhere_too() {
+    let mut world = hospital();
+    world.to("10:10");
+    let spray = world.sprays("102", "C/frame C/mattress", "10:00", "10:05", "FOUR");
+    let void = world.ok("LEAD", really_in("102", "101", spray));
+    world.to("10:20");
+    world.ok("HK", left("BED-A", "101", "A/frame A/mattress", Some("201")));
+    world.ok("HK", came("BED-A", "201", Some("101"), Known::No));
+    world.to("10:30");
+    world.says("TECH", completed(&world, "101", void, More { zones: Some("A/frame A/mattress"), ..More::default() }));
+    world.looks_through("201");
+    world.says("HK", world.make("201", "A"));
+    world.says("LEAD", world.give_back("201"));
+    closed(&world, "A D");
+}
+
+/// The book has bed A in 102 only now, and it may have been rolled there as soon as it was last seen, in 201: what was felt in 201 after
+/// that was perhaps not there any more.
+#[test]
+fn the_books_roll_may_have_come_as_soon_as_the_bed_was_last_seen() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/frame A/mattress", "10:00", "10:05", "DRY");
+    world.to("10:20");
+    world.ok("HK", seen_here("A/frame", "201"));
+    world.to("10:30");
+    world.ok("HK", world.dry_check("201", "A/frame A/mattress", ""));
+    assert!(!asks(&world, "201", Need::Dry(zone("A/frame"))));
+    world.to("10:40");
+    world.book(&[("101", "B"), ("102", "C A")]);
+    assert!(asks(&world, "102", Need::Dry(zone("A/frame"))), "{:?}", world.blockers("A"));
+    closed(&world, "A C");
+}
+
+/// A leaving for nobody knows where is taken back, and nobody has looked. What it named is given up all the same: it may be gone, so that
+/// nobody feels it where it belongs before it is seen there.
+#[test]
+fn what_a_voided_note_named_is_seen_before_it_is_felt() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/mattress A/frame", "10:00", "10:05", "DRY");
+    let gone = world.ok("HK", left("T1", "101", "A/mattress", None));
+    world.ok("LEAD", world.void("101", gone));
+    gives_up(&mut world, "101", "T1");
+    world.to("10:40");
+    world.says("HK", world.dry_check("101", "A/frame A/mattress", ""));
+    world.says("HK", world.make("101", "A"));
+    world.says("HK", world.make("101", "B"));
+    world.says("LEAD", world.give_back("101"));
+    closed(&world, "A");
+    world.ok("HK", seen_here("A/mattress", "101"));
+    world.to("15:00");
+    world.puts_right("101", "A/mattress A/frame");
+    open(&world, "A B");
+}
+
+/// T1 left 102 as its chair, and then 101 as that room's chair: it is one of the two, and whichever it is may have gone to where either
+/// note says.
+#[test]
+fn what_was_said_of_one_part_was_perhaps_said_of_the_other() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "FOUR");
+    world.to("10:40");
+    world.ok("HK", left("T1", "102", "chair", Some("201")));
+    world.looks_through("201");
+    world.ok_at("HK", "10:20", left("T1", "101", "chair", Some("102")));
+    world.looks_through("102");
+    closed(&world, "D");
+    world.to("14:30");
+    world.ok("HK", seen_here("T1", "201"));
+    world.ok("HK", seen_here("chair", "102"));
+    world.puts_right("201", "T1");
+    open(&world, "D");
+}
+
+/// What was given up is noted by a clock that is two hours behind: by that it came before it was given up. The clock is called wrong: it
+/// came after, and is wet.
+#[test]
+fn what_was_given_up_may_have_turned_up_by_a_clock_that_was_wrong() {
+    let mut house = House::open(&[("slow", TimeDelta::minutes(-120))]);
+    house.world.ok("LEAD", on_the_list("HOUR", 60));
+    house.to("10:00");
+    house.world.ok("HK", left("CH1", "102", "chair", None));
+    gives_up(&mut house.world, "102", "CH1");
+    house.world.looks_through("102");
+    open(&house.world, "C D");
+    house.to("10:10");
+    house.at("slow", "HK", |_| came("CH1", "201", None, Known::No));
+    house.says("slow", "HK", WhichClock::This);
+    house.world.looks_through("201");
+    let signed = house.world.give_back("201");
+    house.world.says("LEAD", signed);
+    closed(&house.world, "D");
+}
+
+/// Somebody came to lie in bed A by a clock that was wrong, perhaps before the spray and long before it was noted.
+#[test]
+fn who_may_have_come_long_before_it_was_noted_lay_there_when_it_was_sprayed() {
+    let mut house = House::open(&[("fast", TimeDelta::minutes(240))]);
+    house.world.ok("LEAD", on_the_list("HOUR", 60));
+    house.to("10:10");
+    house.world.sprays("101", "A/frame", "10:00", "10:05", "HOUR");
+    house.to("11:00");
+    // It says 15:00, and means ten to ten.
+    let ago = TimeDelta::minutes(70);
+    house.since("fast", "LEAD", ago, |world| world.occupied("101", "A"));
+    house.says("fast", "HK", WhichClock::This);
+    assert!(asks(&house.world, "101", Need::LinensNamed), "{:?}", house.world.blockers("A"));
+    closed(&house.world, "A");
+}
