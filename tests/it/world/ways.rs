@@ -263,14 +263,16 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
                 told.iter().filter(|it| matches!(it.claim, Claim::BedSeen { at } if at == *to)).map(|it| it.at);
             let bed_seen = bed_seen.filter(|at| path.out && *at >= early).min();
             let late = bed_seen.unwrap_or(seen_by).min(seen_by).max(early);
-            // No later than it was seen there on the walk.
-            let broken = usize::from(early > seen_by);
-            paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, broken)));
+            // No later than it was seen there on the walk; else the book is wrong.
+            match early > seen_by {
+                true => paths.push(path.stays(1)),
+                false => paths.extend(between(early, late).into_iter().map(|at| path.gone(at, target, 0))),
+            }
             // What was taken out did not go along where a note has it leave that room afterwards; and that a bed left it for the room
             // in which the book has it is how it was rolled.
             let leaves_later = |it: &Claimed| match it.claim {
                 Claim::Left { from, to: went } => {
-                    here == Spot::In(from) && it.at > claimed.at && (path.out || went == Some(*to))
+                    here == Spot::In(from) && it.at > claimed.at && (path.out || (!it.alone && went == Some(*to)))
                 }
                 _ => false,
             };
