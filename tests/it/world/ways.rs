@@ -145,7 +145,10 @@ fn orders(claims: &[Claimed], sprays: &[Sprayed]) -> Vec<(usize, Vec<Claimed>)> 
 /// A bed was rolled as the book has it before it is said to have left that room again, in the shift before the book was changed.
 fn rolled_before(rolled: &Claimed, claims: &[Claimed]) -> Option<(Minute, Claimed)> {
     let Claim::Rolled { from, to, since, .. } = rolled.claim else { return None };
-    let since = since.max(rolled.noted - SHIFT);
+    // What the book said before that came before.
+    let booked = claims.iter().filter(|it| matches!(it.claim, Claim::Rolled { .. }) && it.number < rolled.number);
+    let booked = booked.map(|it| it.at).max().unwrap_or(EVER);
+    let since = since.max(rolled.noted - SHIFT).max(booked);
     let leaves = |it: &&Claimed| !it.alone && matches!(it.claim, Claim::Left { from, .. } if from == to);
     let left = claims.iter().filter(leaves).map(|it| it.at).filter(|at| *at > since && *at < rolled.at).min()?;
     let claim = Claim::Rolled { from, to, since, walked: Some(left - 1) };
