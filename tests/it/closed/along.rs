@@ -36,6 +36,7 @@ fn the_books_roll_may_have_come_as_soon_as_the_bed_was_last_seen() {
     world.sprays("101", "A/frame A/mattress", "10:00", "10:05", "DRY");
     world.to("10:20");
     world.ok("HK", seen_here("A/frame", "201"));
+    world.ok("HK", seen_here("A/mattress", "201"));
     world.to("10:30");
     world.ok("HK", world.dry_check("201", "A/frame A/mattress", ""));
     assert!(!asks(&world, "201", Need::Dry(zone("A/frame"))));
