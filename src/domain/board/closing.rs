@@ -607,7 +607,7 @@ impl Stay {
             bed,
             number: entry.number,
             at: entry.happened,
-            by: entry.happened,
+            surely: entry.happened,
             as_at: entry.happened,
             occupied,
             perhaps,

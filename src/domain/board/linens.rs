@@ -44,7 +44,7 @@ impl Board {
     pub fn came_after(&self, bed: Code, (from, until): During) -> bool {
         let stays = self.stays_of(bed);
         let left = |came: &Stay| {
-            let since = |it: &&Stay| (it.at, it.number) > (came.by, came.number) && it.at <= from;
+            let since = |it: &&Stay| (it.surely, it.number) > (came.surely, came.number) && it.at <= from;
             stays.iter().filter(|it| !it.occupied).any(|it| since(&it))
         };
         !stays.iter().any(|stay| stay.occupied && stay.at <= until && !left(stay))

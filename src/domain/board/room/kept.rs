@@ -321,9 +321,10 @@ pub struct Stay {
     pub bed: Code,
     /// The entry that says so.
     pub number: Number,
+    /// Where its clock was called wrong: when they came at the earliest, or left at the latest.
     pub at: Time,
-    /// As late as it may have been, where its clock was called wrong.
-    pub(in crate::domain::board) by: Time,
+    /// And when they came at the latest, or left at the earliest.
+    pub(in crate::domain::board) surely: Time,
     /// As it was noted.
     pub(in crate::domain::board) as_at: Time,
     pub occupied: bool,

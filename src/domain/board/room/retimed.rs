@@ -119,8 +119,7 @@ impl Room {
         for stay in &mut self.stays {
             if let Some(span) = spans.get(&stay.number) {
                 let (earliest, latest) = span.bounds_of(stay.as_at);
-                stay.at = if stay.occupied { earliest } else { latest };
-                stay.by = latest;
+                (stay.at, stay.surely) = if stay.occupied { (earliest, latest) } else { (latest, earliest) };
             }
         }
         self.retime_beds(spans);
