@@ -228,8 +228,8 @@ impl Board {
 
     /// Rooms that hold something of these entries.
     fn resting_on(&self, numbers: &BTreeSet<Number>) -> BTreeSet<Code> {
-        let Some(first) = numbers.first() else { return BTreeSet::new() };
-        let rests = |room: &Room| room.newest >= *first && room.holds_any(&|number| numbers.contains(&number));
+        // Also in rooms that the entry does not name.
+        let rests = |room: &Room| room.holds_any(&|number| numbers.contains(&number));
         self.rooms().filter(|(_, room)| rests(room)).map(|(code, _)| code).collect()
     }
 
