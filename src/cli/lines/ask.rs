@@ -193,9 +193,9 @@ impl Asking<'_> {
     pub(super) fn is_asked(&self, field: &Field, answers: &Answers) -> bool {
         let board: &Board = self.desk.board();
         let is_so = |it: Circumstance| match it {
-            Circumstance::SeveralBeds => self
-                .room()
-                .is_some_and(|plan| plan.beds.len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str())),
+            Circumstance::SeveralBeds => self.room().is_some_and(|plan| {
+                moves::beds_there(board, plan).len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str())
+            }),
             Circumstance::Monitoring => self.room().is_some_and(|plan| board.state(plan.code) == State::Monitoring),
             // No room waits for the tag, or several do.
             Circumstance::BagUnknown => {
@@ -244,7 +244,11 @@ impl Asking<'_> {
                 self.several(field, items)
             }
             FieldKind::Beds => {
-                let beds = self.room().map(|plan| plan.beds.iter().map(|bed| bed.code).collect()).unwrap_or_default();
+                let beds = self.room().map(|plan| match field.name {
+                    "bed" => moves::beds_there(self.desk.board(), plan),
+                    _ => plan.beds.clone(),
+                });
+                let beds = beds.into_iter().flatten().map(|bed| bed.code).collect();
                 self.several(field, bed_items(beds))
             }
             FieldKind::Zones(filter) => {

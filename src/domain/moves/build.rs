@@ -268,6 +268,9 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
             }
         }
         "make-bed" => {
+            let plan = places::room_to_make(reader.board, target, plan);
+            place = Place::room(plan.code);
+            let plan = &RoomPlan { beds: places::beds_there(reader.board, plan), ..plan.clone() };
             let bed = match beds_of(reader, plan, target, "bed")?.as_slice() {
                 [bed] => *bed,
                 _ => {

@@ -5,7 +5,7 @@ use super::time::quoted;
 use crate::domain::board::{Board, Room};
 use crate::domain::code::Code;
 use crate::domain::entry::Place;
-use crate::domain::facility::{Facility, RoomPlan, Zone};
+use crate::domain::facility::{Bed, Facility, RoomPlan, Zone};
 use crate::domain::need::Need;
 
 pub(super) fn room<'a>(facility: &'a Facility, text: &str) -> Result<&'a RoomPlan, String> {
@@ -88,6 +88,35 @@ pub(super) fn zones_of_other_times(board: &Board, plan: &RoomPlan, typed: Zone) 
             let was_zone = surfaces.known_of(plan.code).any(|known| known.zone() == typed);
             (surfaces.is_tag(typed.part) || was_zone).then_some(typed)
         }
+    }
+}
+
+/// The beds of the room by the book, and whichever else stands there and is to be made there.
+pub fn beds_there(board: &Board, plan: &RoomPlan) -> Vec<Bed> {
+    let mut beds = plan.beds.clone();
+    for code in beds_asked(board, plan.code) {
+        if !beds.iter().any(|bed| bed.code == code) {
+            beds.push(Bed { code, features: vec![] });
+        }
+    }
+    beds
+}
+
+fn beds_asked(board: &Board, room: Code) -> impl Iterator<Item = Code> {
+    let open = board.evidence(room).into_iter().filter(|it| it.met_by.is_none());
+    open.filter_map(|it| if let Need::Made(bed) = it.need { Some(bed) } else { None })
+}
+
+/// The room in which a bed is to be made: where the book has it, or else one that asks for it.
+pub(super) fn room_to_make<'a>(board: &'a Board, target: &str, plan: &'a RoomPlan) -> &'a RoomPlan {
+    let asks = |bed: Code, room: Code| beds_asked(board, room).any(|it| it == bed);
+    match Code::new(target) {
+        Ok(bed) if plan.has_bed(bed) && bed != plan.code && !asks(bed, plan.code) => {
+            let rooms = board.rooms_of_bed(bed);
+            let asking = rooms.into_iter().find(|room| asks(bed, *room));
+            asking.and_then(|room| board.facility().room(room)).unwrap_or(plan)
+        }
+        _ => plan,
     }
 }
 

@@ -1,5 +1,6 @@
 //! What is known already when a form opens. Nothing that was to be looked at is ever filled in.
 
+use super::places::beds_there;
 use super::read::once;
 use super::settings::{show_bed, show_zone_plan};
 use super::time::show_time_to_type;
@@ -55,7 +56,7 @@ pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
         "make-bed" => {
             let to_make = first(|need| if let Need::Made(bed) = need { Some(bed.to_string()) } else { None });
             // The target may name its bed already.
-            answers.set("bed", to_make.filter(|_| plan.beds.len() > 1 && plan.code == target));
+            answers.set("bed", to_make.filter(|_| beds_there(board, plan).len() > 1 && plan.code == target));
             answers.set("bags", laundered(board, plan));
         }
         "in-service" => {

@@ -5,7 +5,7 @@ use super::question::Placed;
 use crate::domain::board::State;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Number, Place};
-use crate::domain::moves::{Answers, Asked, Circumstance, is_so_of_patients, rooms_of_bag};
+use crate::domain::moves::{Answers, Asked, Circumstance, beds_there, is_so_of_patients, rooms_of_bag};
 use crate::tui::world::World;
 
 impl Form {
@@ -35,7 +35,9 @@ impl Form {
         match circumstance {
             Circumstance::SeveralBeds => {
                 let plan = self.room.and_then(|room| board.facility().room(room));
-                plan.is_some_and(|plan| plan.beds.len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str()))
+                plan.is_some_and(|plan| {
+                    beds_there(board, plan).len() > 1 && self.target.eq_ignore_ascii_case(plan.code.as_str())
+                })
             }
             Circumstance::Monitoring => self.room.is_some_and(|room| board.state(room) == State::Monitoring),
             // No room waits for the tag, or several do; which one was said stays said.

@@ -189,7 +189,11 @@ fn answer(field: &'static Field, ground: &Ground<'_>) -> Answer {
             list(Kind::Signs { nothing: false }, rows)
         }
         FieldKind::Beds => {
-            let beds = ground.room.map(|plan| plan.beds.as_slice()).unwrap_or_default();
+            let beds = ground.room.map(|plan| match field.name {
+                "bed" => moves::beds_there(board, plan),
+                _ => plan.beds.clone(),
+            });
+            let beds = beds.unwrap_or_default();
             list(
                 Kind::Mark,
                 beds.iter()

@@ -1,12 +1,12 @@
 //! What may be in several rooms, and what becomes of that when its bed goes on, when it is given up, or when a clock was wrong.
 
 use chrono::TimeDelta;
-use dryhold::domain::entry::{Known, WhichClock};
+use dryhold::domain::entry::{Known, Place, WhichClock};
 use dryhold::domain::need::Need;
 
 use super::super::rules::clocks::House;
-use super::super::rules::world::{left, zone};
-use super::{More, asks, came, closed, completed, gives_up, hospital, on_the_list, open, really_in, seen_here};
+use super::super::rules::world::{World, code, left, zone};
+use super::{More, asks, came, closed, completed, gives_up, hospital, on_the_list, open, really_in, seen_here, typed};
 
 /// A spray that was noted of 102 was really in 101, and hit bed A, whose parts that note did not name. By what is said of it later they may
 /// have been in either room; bed A is in 201 by then, with all its parts.
@@ -125,4 +125,23 @@ fn who_may_have_come_long_before_it_was_noted_lay_there_when_it_was_sprayed() {
     house.says("fast", "HK", WhichClock::This);
     assert!(asks(&house.world, "101", Need::LinensNamed), "{:?}", house.world.blockers("A"));
     closed(&house.world, "A");
+}
+
+/// Bed A was rolled to 201, which asks that it is made: it is made there, by its own name and by the room's.
+#[test]
+fn a_bed_is_made_where_it_stands() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "DRY");
+    world.ok("HK", left("A", "101", "", Some("201")));
+    world.ok("HK", seen_here("A", "201"));
+    assert!(asks(&world, "201", Need::Made(code("A"))), "the story is one");
+    for (target, named) in [("A", vec![]), ("201", vec![("bed", "A")])] {
+        let given = [named, vec![("stock", "store")]].concat();
+        let (place, body) = typed(&world, "make-bed", target, &given);
+        assert_eq!(place, Place::room(code("201")), "{target}");
+        let mut made = World::clone(&world);
+        made.ok("HK", (place, body));
+        assert!(!asks(&made, "201", Need::Made(code("A"))), "{target}");
+    }
 }

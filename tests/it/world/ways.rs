@@ -170,13 +170,13 @@ fn believed_from(claimed: &Claimed, sprays: &[Sprayed]) -> Option<Minute> {
 /// Whether the bed itself was last noted in another room than this.
 fn bed_left(told: &[Claimed], rolled: &Claimed, from: Room) -> bool {
     let of_bed = told.iter().filter(|it| !it.alone && it.at <= rolled.at && !it.voided);
-    let stood = of_bed.filter_map(|it| match it.claim {
+    let mut stood = of_bed.filter_map(|it| match it.claim {
         Claim::Left { to: Some(room), .. } | Claim::Arrived { at: room, .. } | Claim::BedSeen { at: room } => {
             Some(room)
         }
         Claim::Left { to: None, .. } | Claim::Seen { .. } | Claim::GivenUp | Claim::Rolled { .. } => None,
     });
-    stood.last().is_some_and(|room| room != from)
+    stood.next_back().is_some_and(|room| room != from)
 }
 
 /// The ways on from here by which this claim is true, or contradicted.
