@@ -280,6 +280,14 @@ impl Surfaces {
         for wet in told.wet.iter().chain(dried) {
             self.make_wet(part, wet.source, by);
         }
+        // What was felt under the tag was this: should that be taken back, it is wet again.
+        let record = self.record_mut(part);
+        for felt in told.dried.iter().filter(|dried| !is_other(dried)) {
+            let at = record.dried.partition_point(|known| known.by <= felt.by);
+            if !record.dried.iter().any(|known| known.by == felt.by) {
+                record.dried.insert(at, felt.clone());
+            }
+        }
         if let Some(first) = told.track.moves().first() {
             // It may have been elsewhere at any time before.
             self.follow_anew(part, before, (first.at, by));
