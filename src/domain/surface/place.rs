@@ -384,8 +384,9 @@ fn visits_from(
             let mut kept: Vec<Code> = part.rooms().into_iter().filter(is_news).collect();
             kept.extend(behind.into_iter().chain(carried));
             // What ever went by itself may be wherever that has it, bed or no bed.
-            let by_itself = part.here.iter().filter(|(.., by)| carried.is_some() && !part.by_book.contains(by));
-            kept.extend(by_itself.map(|(room, ..)| *room));
+            if carried.is_some() {
+                kept.extend(part.rooms());
+            }
             whole.take(step);
             if is_with_bed {
                 part.take(step);
