@@ -185,9 +185,7 @@ impl Asking<'_> {
     }
 
     fn room(&self) -> Option<&RoomPlan> {
-        let facility = self.desk.board().facility();
-        let code = Code::new(&self.target).ok()?;
-        facility.room(code).or_else(|| facility.room_of_bed(code))
+        moves::room_of_target(self.desk.board(), self.mv.verb, Code::new(&self.target).ok()?)
     }
 
     pub(super) fn is_asked(&self, field: &Field, answers: &Answers) -> bool {

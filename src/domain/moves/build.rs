@@ -268,7 +268,8 @@ fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Bo
             }
         }
         "make-bed" => {
-            let plan = places::room_to_make(reader.board, target, plan);
+            let meant = Code::new(target).ok().and_then(|code| places::room_of_target(reader.board, mv.verb, code));
+            let plan = meant.unwrap_or(plan);
             place = Place::room(plan.code);
             let plan = &RoomPlan { beds: places::beds_there(reader.board, plan), ..plan.clone() };
             let bed = match beds_of(reader, plan, target, "bed")?.as_slice() {

@@ -25,7 +25,7 @@ pub use asked::{Asked, Circumstance, is_so_of_patients};
 pub use build::{build, build_at};
 pub use file_words::{LoggerZone, TimesAre};
 pub use logger::{CLOCK_CHECKED, OTHER_TRACE, TRACE, TRACES, TraceAsked, TraceFrom, trace_asked};
-pub use places::{beds_there, near_codes, rooms_of_bag};
+pub use places::{beds_there, near_codes, room_of_target, rooms_of_bag};
 pub use prefill::{prefill, zones_offered};
 pub use table::MOVES;
 pub use time::{Towards, read_celsius, read_time, sheets_tell_of, show_time_to_type};

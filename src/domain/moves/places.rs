@@ -107,17 +107,15 @@ fn beds_asked(board: &Board, room: Code) -> impl Iterator<Item = Code> {
     open.filter_map(|it| if let Need::Made(bed) = it.need { Some(bed) } else { None })
 }
 
-/// The room in which a bed is to be made: where the book has it, or else one that asks for it.
-pub(super) fn room_to_make<'a>(board: &'a Board, target: &str, plan: &'a RoomPlan) -> &'a RoomPlan {
-    let asks = |bed: Code, room: Code| beds_asked(board, room).any(|it| it == bed);
-    match Code::new(target) {
-        Ok(bed) if plan.has_bed(bed) && bed != plan.code && !asks(bed, plan.code) => {
-            let rooms = board.rooms_of_bed(bed);
-            let asking = rooms.into_iter().find(|room| asks(bed, *room));
-            asking.and_then(|room| board.facility().room(room)).unwrap_or(plan)
-        }
-        _ => plan,
-    }
+/// The room that a room's or bed's code means for this move: of a bed, where the book has it; to be made, where that is asked for.
+pub fn room_of_target<'a>(board: &'a Board, verb: &str, code: Code) -> Option<&'a RoomPlan> {
+    let facility = board.facility();
+    let plan = facility.room(code);
+    let booked = || facility.room_of_bed(code);
+    let asks = |room: &Code| beds_asked(board, *room).any(|bed| bed == code);
+    let asking = || board.rooms_of_bed(code).into_iter().find(asks).and_then(|room| facility.room(room));
+    let is_made_elsewhere = verb == "make-bed" && booked().is_some_and(|plan| !asks(&plan.code));
+    plan.or_else(|| if is_made_elsewhere { asking().or_else(booked) } else { booked() })
 }
 
 /// The rooms that wait for a bag; if none does any more, those that it came from.

@@ -1,6 +1,6 @@
 //! What is known already when a form opens. Nothing that was to be looked at is ever filled in.
 
-use super::places::beds_there;
+use super::places::{beds_there, room_of_target};
 use super::read::once;
 use super::settings::{show_bed, show_zone_plan};
 use super::time::show_time_to_type;
@@ -17,7 +17,7 @@ use crate::domain::policy::Setting;
 ///
 /// `target` is a room, bed, bag, ward or setting code, as the move wants it.
 pub fn prefill(mv: &Move, target: Code, board: &Board, now: Time) -> Answers {
-    let plan = board.facility().room(target).or_else(|| board.facility().room_of_bed(target));
+    let plan = room_of_target(board, mv.verb, target);
     let Some(plan) = plan.filter(|_| matches!(mv.on, On::Room | On::Bed | On::Place)) else {
         return settings(mv, target, board);
     };

@@ -497,9 +497,7 @@ fn room_of(ask: &Ask, world: &World<'_>, mv: &Move) -> Option<Code> {
             let named = named.and_then(|(_, room)| Code::new(room).ok()).filter(|room| facility.room(*room).is_some());
             named.or_else(|| moves::rooms_of_bag(world.board, code).first().copied())
         }
-        On::Room | On::Bed | On::Place => {
-            facility.room(code).or_else(|| facility.room_of_bed(code)).map(|plan| plan.code)
-        }
+        On::Room | On::Bed | On::Place => moves::room_of_target(world.board, mv.verb, code).map(|plan| plan.code),
     }
 }
 
