@@ -39,7 +39,7 @@ impl Surfaces {
 
     /// It is said to be this surface now, and was said to be another before: what was felt under that tag was perhaps the other.
     pub fn doubt(&mut self, tag: Code, surface: Surface, by: Number) {
-        self.doubtful.insert((tag, surface));
+        self.perhaps(tag, surface, by);
         let is_under = |dried: &&Dried| dried.check.is_some_and(|check| check.under == Some(tag));
         let dried = self.record(surface).into_iter().flat_map(|record| record.dried.iter());
         let perhaps: Vec<Wet> = dried.filter(is_under).flat_map(|dried| dried.wet.iter().copied()).collect();
@@ -72,6 +72,13 @@ impl Surfaces {
         let lost = self.record(Surface::Thing(tag)).into_iter().flat_map(|record| record.track.moves());
         let lost: Vec<Number> = lost.filter(|it| it.step == Step::Lost).map(|it| it.number).collect();
         self.not_apart(&|it| it.tag == tag && lost.contains(&it.by), by);
+    }
+
+    /// The tag may stand for another: what was concluded from this one's being seen under it falls.
+    fn perhaps(&mut self, tag: Code, surface: Surface, by: Number) {
+        if self.doubtful.insert((tag, surface)) {
+            self.not_apart(&|it| it.surface == surface && it.under == Some(tag), by);
+        }
     }
 
     /// It is said to be this one, and nothing else was ever said.
@@ -192,12 +199,12 @@ impl Surfaces {
             self.record_mut(surface).carry(tag);
             for other in others {
                 if in_doubt {
-                    self.doubtful.insert((tag, other));
+                    self.perhaps(tag, other, by);
                 }
                 self.take_over(other, surface, (by, tag), in_doubt);
             }
             if in_doubt {
-                self.doubtful.insert((tag, surface));
+                self.perhaps(tag, surface, by);
             }
             let known = self.tags.entry(tag).or_default();
             if !known.contains(&surface) {

@@ -162,13 +162,19 @@ impl Truth {
         }
         // A bed that the list calls by the tag it was noted under is known by its own name. It is where its frame stands: nobody
         // takes a mattress that was carried off for the bed.
-        if let Some(bed) = name.strip_prefix("BED-").and_then(|bed| BEDS.iter().position(|known| *known == bed)) {
-            let is_of_it = |at: &Surface| matches!(self.what[*at], What::BedPart { bed: of, .. } if of == bed);
+        if let Some((bed, parts)) = bed_of(name).zip(self.parts_of_the_bed(name)) {
             let is_bed_here = self.room_of_bed(bed) == Some(room);
-            return (0..self.what.len()).filter(is_of_it).filter(here).filter(|_| is_bed_here).collect();
+            return parts.into_iter().filter(here).filter(|_| is_bed_here).collect();
         }
         let tagged = self.tags.iter().find(|(tag, _)| tag == name);
         tagged.map(|(_, all)| all.iter().copied().filter(here).collect()).unwrap_or_default()
+    }
+
+    /// The parts of the bed that the list calls so.
+    pub(super) fn parts_of_the_bed(&self, name: &str) -> Option<Vec<Surface>> {
+        let bed = bed_of(name)?;
+        let is_of_it = |at: &Surface| matches!(self.what[*at], What::BedPart { bed: of, .. } if of == bed);
+        Some((0..self.what.len()).filter(is_of_it).collect())
     }
 
     /// The real bed's room: where its frame stands.
@@ -195,4 +201,9 @@ impl Truth {
         let room = self.room_of_bed(bed)?;
         self.standing_in(room).into_iter().find(|surface| self.is_unsafe(*surface))
     }
+}
+
+/// The bed that is noted under this name when it is rolled.
+fn bed_of(name: &str) -> Option<usize> {
+    name.strip_prefix("BED-").and_then(|bed| BEDS.iter().position(|known| *known == bed))
 }

@@ -504,7 +504,7 @@ impl<P: Program> Scene<P> {
             }
             let own = super::place::on_the_list(name, room);
             let tagged = self.truth.tags.iter().find(|(tag, _)| tag == name).map(|(_, all)| all.clone());
-            let tagged = tagged.or_else(|| self.noted_as(name));
+            let tagged = tagged.or_else(|| self.noted_as(name)).or_else(|| self.truth.parts_of_the_bed(name));
             for part in own.into_iter().chain(tagged.into_iter().flatten()).collect::<Vec<_>>() {
                 let Spot::In(there) = self.truth.now(part) else { continue };
                 let title = self.truth.what[part].name();
