@@ -170,7 +170,16 @@ impl<'a> Lines<'a> {
                     matches!(&check.body, Body::DryChecked { began, .. } if said.ready.is_some_and(|ready| *began >= ready))
                 })
             });
-            !undried || felt.iter().any(|check| match (&check.body, said.ready) {
+            // It had been felt by its tag since, wherever that was: nothing wets it by going back.
+            let by_tag = ROOMS.iter().any(|other| {
+                let sprayed = self.late(spray, spray.happened, until.voids);
+                let checks = self.dry(code(other), Zone { bed: None, part }, spray.number, sprayed, before);
+                checks.iter().any(|check| match (&check.body, said.ready) {
+                    (Body::DryChecked { began, .. }, Some(ready)) => self.early(check, *began, until.voids) >= ready,
+                    _ => false,
+                })
+            });
+            !undried || by_tag || felt.iter().any(|check| match (&check.body, said.ready) {
                 (Body::DryChecked { began, .. }, Some(ready)) => *began >= ready,
                 _ => true,
             })
@@ -211,14 +220,15 @@ impl<'a> Lines<'a> {
         parts.flatten().collect()
     }
 
-    /// The tags under which it left this room, and nobody said where to.
+    /// The tags under which it left this room, and nobody said where to; or, of a bed's part, left another room, as was said: what is
+    /// felt here under such a tag is here.
     fn tags_looked_for(&self, room: Code, part: Zone, until: Until) -> Vec<Zone> {
         let tag = |entry: &Entry| match &entry.body {
             Body::ThingLeft { thing, zones, to, .. } => {
                 let from = entry.place.first_room();
                 // A part of a bed has one name everywhere.
                 let is_it = zones.contains(&part) && (from == Some(room) || part.bed.is_some());
-                let is_unsaid = to.is_none() || *to == from;
+                let is_unsaid = to.is_none() || *to == from || from != Some(room);
                 Code::new(thing).ok().filter(|_| is_it && is_unsaid).map(|part| Zone { bed: None, part })
             }
             _ => None,
