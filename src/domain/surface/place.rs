@@ -369,7 +369,6 @@ fn visits_from(
             let overlaps = part.rooms().iter().any(|room| whole.is_in(*room));
             let may_be_on_it = is_inexact && overlaps;
             let is_with_bed = part.rooms() == whole.rooms() || may_be_on_it;
-            // Where it may be elsewhere as well, it is on the bed, or there.
             let is_perhaps_with_bed =
                 !is_with_bed && !whole.here.is_empty() && whole.rooms().iter().all(|room| part.is_in(*room));
             if is_inexact && rolled.is_none_or(|it| it.number != step.number) {
@@ -393,16 +392,9 @@ fn visits_from(
                 if matches!(step.step, Step::Seen { .. }) {
                     kept.into_iter().for_each(|room| part.add(room, step));
                 }
-            } else if is_perhaps_with_bed {
-                match step.step {
-                    Step::Left { .. } | Step::Arrived { .. } | Step::Rolled { .. } | Step::Named { .. } => {
-                        part.take(step)
-                    }
-                    Step::Seen { at } => part.add(at, step),
-                    Step::Lost => {}
-                }
-            } else if overlaps && carried.is_none() {
-                // It was seen by itself where the bed may have been, and nobody took it out: it may have gone along since.
+            } else if is_perhaps_with_bed || (overlaps && carried.is_none()) {
+                // On the bed, or where else it may be; or seen by itself where the bed may have been, and not taken out: it may have gone
+                // along.
                 match step.step {
                     Step::Left { to: Destination::Room(to), .. }
                     | Step::Arrived { at: to, .. }
