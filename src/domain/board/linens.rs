@@ -62,7 +62,8 @@ impl Board {
     pub(super) fn lay_there_when_sprayed(&mut self, entry: &Entry, bed: Code) {
         let since = entry.happened;
         let stays = self.stays_of(bed);
-        let left = stays.iter().filter(|stay| !stay.occupied && stay.at > since).map(|stay| stay.at).min();
+        let is_after = |stay: &&Stay| !stay.occupied && (stay.surely, stay.number) > (since, entry.number);
+        let left = stays.iter().filter(is_after).map(|stay| stay.at).min();
         for code in self.surfaces().linens_since(bed, since) {
             let Some(room) = self.room(code) else { continue };
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.number < entry.number);

@@ -102,8 +102,7 @@ impl Surfaces {
 
     /// Whether no other part is said to carry this tag.
     fn is_only(&self, tag: Code, part: Surface) -> bool {
-        let mut parts = self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
-        parts.next() == Some(&part) && parts.next().is_none()
+        self.parts_of(tag).eq([&part])
     }
 
     fn is_said(&self, tag: Code, part: Surface) -> bool {
@@ -137,11 +136,18 @@ impl Surfaces {
         }
     }
 
+    fn parts_of(&self, tag: Code) -> impl Iterator<Item = &Surface> {
+        self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)))
+    }
+
     /// Nobody finds anything that carries this tag. What goes under another tag as well is to be found by that.
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
         self.given_up_under.entry(tag).or_default().push(number);
         let other = |it: Surface| {
-            let others = || self.tags_of(it).iter().filter(|other| **other != tag);
+            // A tag of more parts does not tell of the one that went by itself.
+            let tells =
+                |other: &&Code| **other != tag && self.parts_of(**other).count() <= self.parts_of(tag).count().max(1);
+            let others = || self.tags_of(it).iter().filter(tells);
             others().find(|other| self.is_surely(**other, it)).or(others().next()).copied()
         };
         let goes_on =
@@ -224,8 +230,7 @@ impl Surfaces {
 
     /// The newest tag that it carries and no other part.
     pub fn own_tag_of(&self, surface: Surface) -> Option<Code> {
-        let parts = |tag: Code| self.of_tag(tag).iter().filter(|it| !matches!(it, Surface::Thing(_)));
-        self.tags_of(surface).iter().rev().copied().find(|tag| parts(*tag).copied().eq([surface]))
+        self.tags_of(surface).iter().rev().copied().find(|tag| self.is_only(*tag, surface))
     }
 
     /// Every tag under which it is known, the newest last.

@@ -226,8 +226,11 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         Claim::Arrived { at: room, from } => {
             let target = Spot::In(*room);
             let from_here = from.is_none_or(|from| here == Spot::In(from));
-            // Where it names the room that it was in, and no leaving there was noted, nothing is missing between.
-            let is_its_leaving = |it: &Claimed| matches!(it.claim, Claim::Left { from: left, to } if Some(left) == *from && to.is_none_or(|to| to == *room));
+            // Where it names the room that it was in, and no leaving there was noted since it came, nothing is missing between.
+            let is_its_leaving = |it: &Claimed| {
+                let is_there = |left: Room, to: Option<Room>| Some(left) == *from && to.is_none_or(|to| to == *room);
+                it.at >= since && matches!(it.claim, Claim::Left { from: left, to } if is_there(left, to))
+            };
             let says_all = from.is_some() && !told.iter().any(is_its_leaving);
             let unnoted = usize::from(!path.adrift && here != Spot::Outside && !says_all);
             match (here == target, from_here, from) {
