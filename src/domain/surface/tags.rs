@@ -95,14 +95,21 @@ impl Surfaces {
         let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && self.is_only(it.tag, surface);
         let left: Vec<Code> = self.told_apart.iter().filter(is_left).map(|it| it.tag).collect();
         for tag in left.into_iter().filter(|_| under.is_some()) {
-            self.is_perhaps_not(tag, surface, number);
             self.of_neither.push(Apart { by: number, tag, surface, under });
+            self.is_perhaps_not(tag, surface, number);
         }
     }
 
     /// Whether no other part is said to carry this tag.
     fn is_only(&self, tag: Code, part: Surface) -> bool {
         self.parts_of(tag).eq([&part])
+    }
+
+    /// What carries this tag is perhaps a thing that nobody spoke of: no note that counts says which part it is.
+    pub(super) fn is_of_its_own(&self, tag: Code) -> bool {
+        let is_neither = || self.of_neither.iter().any(|it| it.tag == tag);
+        let mut parts = self.parts_of(tag);
+        self.of_tag(tag).contains(&Surface::Thing(tag)) && (parts.all(|it| !self.is_said(tag, *it)) || is_neither())
     }
 
     fn is_said(&self, tag: Code, part: Surface) -> bool {
@@ -369,5 +376,6 @@ impl Surfaces {
             self.make_wet(thing, wet.source, wet.since);
         }
         self.follow(thing, vec![], Move { at: first, number: by, step: Step::Lost, in_doubt: false });
+        self.may_be_a_guest(thing, by);
     }
 }

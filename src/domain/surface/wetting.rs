@@ -41,7 +41,7 @@ impl Surfaces {
 
     /// Nobody said which part of which room it is.
     fn is_unknown(&self, surface: Surface) -> bool {
-        matches!(surface, Surface::Thing(tag) if self.of_tag(tag) == [surface])
+        matches!(surface, Surface::Thing(tag) if self.is_of_its_own(tag))
     }
 
     /// What nobody knows may be whatever wet thing stood in the room that it left, under another tag.
