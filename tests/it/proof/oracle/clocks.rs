@@ -90,7 +90,7 @@ impl Lines<'_> {
     /// What closes happened as late as it may have. A clock is called wrong as an entry is voided: what was signed before was
     /// signed by what was known then.
     pub(super) fn late(&self, entry: &Entry, time: Time, until: Number) -> Time {
-        self.noted_between(entry, until).map_or(time, |(_, latest)| time.max(latest))
+        self.noted_between(entry, until).map_or(time, |(_, latest)| latest)
     }
 
     /// What was done was done as early as it may have been.

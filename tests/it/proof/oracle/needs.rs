@@ -165,7 +165,7 @@ impl<'a> Lines<'a> {
             let is_of_thing =
                 |zone: &&Zone| if parts.is_empty() { tagged.is_empty() || is_hit(**zone) } else { parts.contains(zone) };
             let undried = zones.iter().filter(is_of_thing).any(|zone| {
-                let checks = self.dry(from, *zone, spray.number, spray.happened, before);
+                let checks = self.dry_by_any_name(from, *zone, spray.number, spray.happened, before);
                 !checks.iter().any(|check| {
                     matches!(&check.body, Body::DryChecked { began, .. } if said.ready.is_some_and(|ready| *began >= ready))
                 })
@@ -197,7 +197,7 @@ impl<'a> Lines<'a> {
         })
     }
 
-    /// A tag that is one part is felt under that part's name, too, where that part belongs; and it is in one room: what was felt
+    /// What carries a tag is felt under its parts' names, too, where they belong; and it is in one room: what was felt
     /// under its tag elsewhere was not here.
     fn is_felt_otherwise(&self, closer: &Entry, room: Code, zone: Zone, until: Until) -> bool {
         let happened = self.when_felt(closer, until);
@@ -205,7 +205,7 @@ impl<'a> Lines<'a> {
         let is_zone_here = self.zones(room, closer.number).iter().any(|(own, _)| *own == zone);
         let elsewhere = ROOMS.iter().any(|other| is_dry(code(other), zone));
         let parts = self.parts_of_tag(zone.part.as_str(), closer.number);
-        matches!(parts.as_slice(), [(home, part)] if *home == room && is_dry(room, *part))
+        (!parts.is_empty() && parts.iter().all(|(home, part)| *home == room && is_dry(room, *part)))
             || (zone.bed.is_none() && !is_zone_here && elsewhere)
     }
 
@@ -220,25 +220,27 @@ impl<'a> Lines<'a> {
         parts.flatten().collect()
     }
 
-    /// The tags under which it left this room, and nobody said where to; or, of a bed's part, left another room, as was said: what is
-    /// felt here under such a tag is here.
+    /// The tags under which it left this room, or, a bed's part having one name everywhere, any room: what is felt here under such a tag
+    /// is here, wherever it was said to go.
     fn tags_looked_for(&self, room: Code, part: Zone, until: Until) -> Vec<Zone> {
         let tag = |entry: &Entry| match &entry.body {
-            Body::ThingLeft { thing, zones, to, .. } => {
-                let from = entry.place.first_room();
-                // A part of a bed has one name everywhere.
-                let is_it = zones.contains(&part) && (from == Some(room) || part.bed.is_some());
-                let is_unsaid = to.is_none() || *to == from || from != Some(room);
-                Code::new(thing).ok().filter(|_| is_it && is_unsaid).map(|part| Zone { bed: None, part })
+            Body::ThingLeft { thing, zones, .. } => {
+                let is_it = zones.contains(&part) && (entry.place.first_room() == Some(room) || part.bed.is_some());
+                Code::new(thing).ok().filter(|_| is_it).map(|part| Zone { bed: None, part })
             }
             _ => None,
         };
         self.before(until.facts).filter_map(tag).collect()
     }
 
-    /// It left under a tag for another room: what is owed for it is asked there.
+    /// It left under a tag for another room, or was felt in one under the tag that it left by: what is owed for it is asked there.
     fn is_elsewhere(&self, room: Code, zone: Zone) -> bool {
         self.all.iter().any(|entry| match &entry.body {
+            Body::DryChecked { zones, .. } if !self.touches(entry, room) => {
+                let before = Until { facts: entry.number, voids: END };
+                let tags = self.tags_looked_for(room, zone, before);
+                tags.iter().any(|tag| zones.iter().any(|(felt, _)| felt == tag)) && !self.is_voided(entry.number, END)
+            }
             Body::ThingLeft { thing, zones, to: Some(to), .. } => {
                 // By its tag, or as the part that it is.
                 let is_it =
