@@ -338,7 +338,13 @@ impl Board {
             if self.surfaces().spray(plan.code, *spray).is_some() {
                 continue;
             }
-            self.wet_by_hearsay(entry, plan.code, zones.as_deref().unwrap_or_default());
+            let zones = zones.as_deref().unwrap_or_default();
+            self.wet_by_hearsay(entry, plan.code, zones);
+            let mut hearsay = self.with_dry(closer(entry, Cause::Supplied { spray: *spray }, vec![]), &plan, zones);
+            hearsay.needs.extend(bags.iter().flatten().map(|tag| Need::Bag(*tag)));
+            if !hearsay.needs.is_empty() {
+                self.room_mut(plan.code).close(hearsay);
+            }
         }
         self.fact_counts(reading, false)?;
         // Also where more came to light of a spray that was settled.
