@@ -127,6 +127,12 @@ impl Board {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
                 return step("thing-seen", self.sightings_words(code, &wet.join(", ")));
             }
+            State::TreatedWet if let Some((other, spray)) = self.spray_waited_for(code) => {
+                let text = format!(
+                    "supply what the spray in room {other} (entry {spray}) left unstated: what is wet here waits for it"
+                );
+                return step("complete-spray", text);
+            }
             State::TreatedWet => {
                 let zones = room.dryness().to_feel().len();
                 return step(

@@ -154,6 +154,20 @@ impl Board {
         self.see_tag(room, zone, at, number);
     }
 
+    /// The spray of another room for which no clock runs, where nothing that surely stands here wet can be felt before that is mended.
+    pub fn spray_waited_for(&self, room: Code) -> Option<(Code, Number)> {
+        let unstated = |number: &Number| {
+            let rooms = self.place_of(*number).map(|place| self.rooms_of(&place)).unwrap_or_default();
+            let is_unstated = |other: &Code| {
+                *other != room && self.surfaces().spray(*other, *number).is_some_and(|spray| spray.ready().is_none())
+            };
+            rooms.into_iter().find(is_unstated).map(|other| (other, *number))
+        };
+        let wet = self.room(room)?.dryness().wet().filter(|it| !it.is_uncertain && !it.is_felt);
+        let waits = wet.map(|it| it.wet.iter().flat_map(|wet| &wet.by).find_map(unstated));
+        waits.collect::<Option<Vec<_>>>()?.into_iter().next()
+    }
+
     /// Said to be wet, and nobody knows by which spray: felt no sooner than by the longest of the labels.
     pub(super) fn wet_by_hearsay(&mut self, entry: &Entry, room: Code, zones: &[Zone]) {
         let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());

@@ -65,6 +65,7 @@ fn found<T>(reader: &mut Reader<'_>, found: Result<T, String>) -> Option<T> {
 fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
+    let plan = places::room_of_target(reader.board, mv.verb, plan.code).unwrap_or(plan);
     let mut place = Place::room(plan.code);
     let seen = reader.board.newest_of(&place);
     let body = match mv.verb {
@@ -241,6 +242,7 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
 fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
+    let plan = places::room_of_target(reader.board, mv.verb, plan.code).unwrap_or(plan);
     let mut place = Place::room(plan.code);
     let body = match mv.verb {
         "move-patient" => {

@@ -107,10 +107,13 @@ fn beds_asked(board: &Board, room: Code) -> impl Iterator<Item = Code> {
     open.filter_map(|it| if let Need::Made(bed) = it.need { Some(bed) } else { None })
 }
 
-/// The room that a room's or bed's code means for this move: of a bed, where the book has it; to be made, where that is asked for.
+/// The room that a room's or bed's code means for this move: of a bed, where the book has it; to be made, where that is asked for; of a
+/// spray, where it was.
 pub fn room_of_target<'a>(board: &'a Board, verb: &str, code: Code) -> Option<&'a RoomPlan> {
     let facility = board.facility();
-    let plan = facility.room(code);
+    // What stands there wet waits for more of another room's spray.
+    let waited_for = board.spray_waited_for(code).filter(|_| verb == "complete-spray");
+    let plan = waited_for.and_then(|(room, _)| facility.room(room)).or(facility.room(code));
     let booked = || facility.room_of_bed(code);
     let asks = |room: &Code| beds_asked(board, *room).any(|bed| bed == code);
     let asking = || board.rooms_of_bed(code).into_iter().find(asks).and_then(|room| facility.room(room));

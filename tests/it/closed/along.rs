@@ -227,3 +227,27 @@ fn who_may_have_been_noted_as_gone_before_they_came_lay_there_when_it_was_spraye
     house.world.ok_at("LEAD", "09:50", house.world.occupied("101", "A"));
     assert!(asks(&house.world, "101", Need::LinensNamed), "{:?}", house.world.blockers("A"));
 }
+
+/// The chair of 101 came to 201 wet of a spray without an end: that end is what is asked for in 201, and what is typed there is said of the
+/// spray in 101.
+#[test]
+fn more_of_a_spray_is_asked_for_where_what_it_wetted_stands() {
+    let mut world = hospital();
+    world.to("10:10");
+    let given =
+        [("purpose", "re-application"), ("scope", "chair"), ("zones", "chair"), ("product", "HOUR"), ("bags", "none")];
+    let spray = world.ok_at(
+        "TECH",
+        "10:00",
+        typed(&world, "spray", "101", &[&given[..], &[("patient-inside", "no")]].concat()),
+    );
+    world.ok("HK", left("CH1", "101", "chair", Some("201")));
+    assert_eq!(world.next_step("201"), "complete-spray");
+    let said = typed(&world, "complete-spray", "201", &[("spray", &spray.to_string()), ("finish", "10:05")]);
+    assert_eq!(said.0, Place::room(code("101")));
+    world.ok("TECH", said);
+    assert_eq!(world.next_step("201"), "dry-check");
+    world.to("11:30");
+    world.puts_right("201", "CH1");
+    open(&world, "D");
+}

@@ -88,6 +88,11 @@ pub(super) fn to_feel(board: &Board, room: Code) -> Option<Vec<Zone>> {
     Some(board.room(room)?.dryness().to_feel())
 }
 
+/// The room whose spray is to be completed before anything here can be felt.
+pub(super) fn waited_for(board: &Board, room: Code) -> Option<Code> {
+    board.spray_waited_for(room).map(|(other, _)| other)
+}
+
 /// The spray that an entry asks more of: the form leads there from what was supplied for it.
 pub(super) fn spray_of(board: &Board, room: Code, asking: Number) -> u64 {
     let unstated = board.room(room).map(|it| it.unstated()).unwrap_or_default();

@@ -68,6 +68,10 @@ pub(super) trait Program {
     fn to_feel(&self, _: Room) -> Option<Vec<String>> {
         None
     }
+    /// The room whose spray is to be completed before anything in this one can be felt.
+    fn waited_for(&self, _: Room) -> Option<Room> {
+        None
+    }
     /// What it knows of a room that cannot be opened, for whoever mends it.
     fn why(&self, _: Room) -> String {
         String::new()
@@ -314,6 +318,10 @@ impl Program for Dryhold {
     fn to_feel(&self, room: Room) -> Option<Vec<String>> {
         let listed = newer::to_feel(&self.board, code(ROOMS[room]))?;
         Some(listed.iter().map(Zone::to_string).collect())
+    }
+    fn waited_for(&self, room: Room) -> Option<Room> {
+        let other = newer::waited_for(&self.board, code(ROOMS[room]))?;
+        ROOMS.iter().position(|known| *known == other.as_str())
     }
     fn why(&self, room: Room) -> String {
         let evidence = self.board.evidence(code(ROOMS[room])).into_iter().filter(|it| it.met_by.is_none());

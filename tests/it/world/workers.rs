@@ -357,7 +357,10 @@ impl<P: Program> Scene<P> {
         let asked = self.program.asks(room, self.now);
         let Some(spray) = asked.iter().find_map(|ask| if let Ask::Unstated(it) = ask { Some(*it) } else { None })
         else {
-            return Went::Nothing("nothing is unstated".to_owned());
+            return match self.program.waited_for(room) {
+                Some(other) => self.supply(other),
+                None => Went::Nothing("nothing is unstated".to_owned()),
+            };
         };
         let key =
             self.told.iter().find(|(_, told)| told.iter().any(|(number, _)| *number == spray)).map(|(key, _)| *key);

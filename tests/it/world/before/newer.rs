@@ -69,6 +69,10 @@ pub(super) fn to_feel(_: &Board, _: Code) -> Option<Vec<Zone>> {
     None
 }
 
+pub(super) fn waited_for(_: &Board, _: Code) -> Option<Code> {
+    None
+}
+
 pub(super) fn spray_of(_: &Board, _: Code, asking: Number) -> u64 {
     asking.0
 }
