@@ -268,7 +268,10 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
             let bed_seen =
                 told.iter().filter(|it| matches!(it.claim, Claim::BedSeen { at } if at == *to)).map(|it| it.at);
             let bed_seen = bed_seen.filter(|at| path.out && *at >= early).min();
-            let late = bed_seen.unwrap_or(seen_by).min(seen_by).max(early);
+            // Nor did it wait where it was until after it was seen in another room.
+            let is_away = |it: &&Claimed| matches!(it.claim, Claim::Seen { at } if Spot::In(at) != here);
+            let seen_away = told.iter().filter(is_away).map(|it| it.at).filter(|at| *at >= early).min();
+            let late = bed_seen.into_iter().chain(seen_away).fold(seen_by, Minute::min).max(early);
             // No later than it was seen there on the walk; else the book is wrong.
             match early > seen_by {
                 true => paths.push(path.stays(1)),
