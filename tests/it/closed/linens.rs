@@ -3,10 +3,11 @@
 use dryhold::domain::code::Code;
 use dryhold::domain::entry::{BagEnd, Body, LinenSource, Place};
 use dryhold::domain::facility::ZonePlan;
+use dryhold::domain::need::Need;
 use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, code};
-use super::{More, closed, completed, hospital, open};
+use super::{More, asks, closed, completed, hospital, open};
 
 fn looked_through(bag: &str) -> (Place, Body) {
     (Place::room(code("101")), Body::BagEnded { bag: code(bag), end: BagEnd::Inspected })
@@ -188,6 +189,21 @@ fn bedding_that_was_sprayed_by_name_is_washed() {
     world.puts_right("101", "A/bedding A/frame");
     closed(&world, "A");
     ends_well(&mut world, "A/bedding A/frame", "BAG3");
+}
+
+/// What an earlier spray hit is in its bag, whenever that was noted; the bedding that a later one hit lay on the bed after that.
+#[test]
+fn bedding_is_in_no_bag_that_was_filled_before_it_was_sprayed() {
+    let mut world = with_linens("bedding");
+    world.to("10:30");
+    let later = world.sprays("101", "A/frame", "10:15", "10:20", "HOUR");
+    let (place, mut body) = world.again("101", "A/frame", Some("10:05"), "HOUR");
+    if let Body::Sprayed { bags, .. } = &mut body {
+        *bags = Some(vec![code("BAG1")]);
+    }
+    world.ok_at("TECH", "10:00", (place, body));
+    world.ok("TECH", completed(&world, "101", later, More { zones: Some("A/bedding"), ..More::default() }));
+    assert!(asks(&world, "101", Need::LinensNamed), "{:?}", world.blockers("A"));
 }
 
 /// By another word for it, and named of the spray only afterwards.
