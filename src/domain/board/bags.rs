@@ -68,8 +68,8 @@ impl Board {
                     return false;
                 }
                 let until = self.bag_held_until(code, room, c);
-                let is_settled = || c.voided.is_some() && room.unsettled_by_name(c.number).is_none();
-                if washed.is_some_and(|at| at > until) || self.bag_held_from(code, c) > made || is_settled() {
+                let is_taken_back = || c.voided.is_some() && room.unsettled_by_name(c.number).is_none();
+                if washed.is_some_and(|at| at > until) || self.bag_held_from(code, c) > made || is_taken_back() {
                     return false;
                 }
                 let ended = ends.iter().filter(|end| {

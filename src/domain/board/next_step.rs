@@ -123,7 +123,7 @@ impl Board {
             {
                 return step("wrong-time", wait());
             }
-            State::TreatedWet if room.dryness().is_wet() && room.dryness().to_feel_surely().is_empty() => {
+            State::TreatedWet if room.dryness().is_wet() && !room.dryness().is_anything_felt_now() => {
                 let wet: Vec<String> = room.dryness().wet().map(|it| it.zone.to_string()).collect();
                 return step("thing-seen", self.sightings_words(code, &wet.join(", ")));
             }

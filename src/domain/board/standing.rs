@@ -142,9 +142,9 @@ impl Dryness {
         self.is_wet() && self.wet().all(|it| it.is_lost)
     }
 
-    /// What is still to be felt here, and surely is here.
-    pub fn to_feel_surely(&self) -> Vec<Zone> {
-        self.wet().filter(|it| !it.is_uncertain && !it.is_felt).map(|it| it.zone).collect()
+    /// Whether anything that surely is here is to be felt now: what was given up is seen first.
+    pub fn is_anything_felt_now(&self) -> bool {
+        self.wet().any(|it| !it.is_uncertain && !it.is_felt && !it.is_lost)
     }
 
     /// Whether a need is about something that stands elsewhere: there it is asked.
