@@ -303,6 +303,7 @@ impl Board {
         rooms.extend(stood.iter().copied());
         rooms.sort();
         rooms.dedup();
+        let left = self.left_by(&rooms, target);
         for code in rooms.iter().copied() {
             let room = self.room_mut(code);
             if room.void(target, void, may_void_closers) {
@@ -338,6 +339,7 @@ impl Board {
         found |= self.void_patient(target);
         self.void_made(target);
         self.void_wetness(entry, target, &stood);
+        self.lay_on(entry, &left);
         if let Body::Voided { really_in: Some(really), .. } = &entry.body {
             self.was_really_in(entry, *really, target);
         }

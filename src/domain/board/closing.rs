@@ -408,7 +408,6 @@ impl Board {
         let wet = self.wipe(entry, plan, zones);
         let mut wiped = self.with_dry(closer(entry, Cause::Wiped, vec![]), plan, &wet);
         wiped.needs.extend(dry_zones(&wiped).map(Need::Covered).collect::<Vec<_>>());
-        self.add_made_on(&mut wiped, plan);
         wiped
     }
 

@@ -164,7 +164,6 @@ impl Board {
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
             self.wet_by_touch(entry, plan.code, &damp, Some(*began));
             let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
-            self.add_made_on(&mut closing, plan);
             self.room_mut(plan.code).close(closing);
         }
         // What was damp closes, however late it is noted.

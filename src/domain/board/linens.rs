@@ -90,6 +90,16 @@ impl Board {
         surfaces.filter(|it| it.zone().is_bedding()).filter_map(|it| it.zone().bed)
     }
 
+    /// The beds of which these names stand for the linens, or for the mattress under them.
+    pub(super) fn beds_lain_on(&self, room: Code, zones: &[Zone]) -> Vec<Code> {
+        let named = zones.iter().flat_map(|zone| self.surfaces_named(room, *zone));
+        let is_lain_on = |it: &Surface| it.zone().is_bedding() || self.plan_of(*it).is_some_and(|plan| plan.mattress);
+        let mut beds: Vec<Code> = named.filter(is_lain_on).filter_map(|it| it.zone().bed).collect();
+        beds.sort();
+        beds.dedup();
+        beds
+    }
+
     pub(super) fn names_linens(&self, room: Code, zones: &[Zone]) -> bool {
         self.linens_named(room, zones).next().is_some()
     }
@@ -178,6 +188,21 @@ impl Board {
                     room.close(more);
                 }
             }
+        }
+    }
+
+    /// By this entry somebody left these beds, at these times.
+    pub(super) fn left_by(&self, rooms: &[Code], entry: Number) -> Vec<(Code, Time)> {
+        let stays = rooms.iter().filter_map(|code| self.room(*code)).flat_map(|room| room.stays.iter());
+        let left = stays.filter(|stay| stay.number == entry && !stay.occupied);
+        left.map(|stay| (stay.bed, stay.surely.min(stay.as_at))).collect()
+    }
+
+    /// That somebody left is taken back: they lay there on, and in whatever was sprayed since.
+    pub(super) fn lay_on(&mut self, entry: &Entry, left: &[(Code, Time)]) {
+        for (bed, since) in left {
+            let rooms = self.surfaces().linens_since(*bed, *since);
+            self.linens_by_the_times_left(entry, &rooms, (*since, &BTreeSet::new()));
         }
     }
 

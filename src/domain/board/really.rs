@@ -58,7 +58,6 @@ impl Board {
                     self.wet_by_touch(&then, plan.code, &zones, Some(then.happened));
                 }
                 let mut damp = self.with_dry(closer(&then, Cause::Damp, vec![]), plan, &zones);
-                self.add_made_on(&mut damp, plan);
                 damp
             }
             Cause::Wiped => {

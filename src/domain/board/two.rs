@@ -225,7 +225,6 @@ impl Board {
             for plan in self.plans(entry) {
                 self.wet_by_touch(entry, plan.code, &damp, Some(entry.happened));
                 let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
-                self.add_made_on(&mut closing, &plan);
                 for bed in not_made.iter().filter(|bed| plan.has_bed(**bed)) {
                     if !closing.needs.contains(&Need::Made(*bed)) {
                         closing.needs.push(Need::Made(*bed));

@@ -109,9 +109,9 @@ impl Board {
             is_spray: false,
         };
         self.surfaces_mut().sprayed(wiped);
-        // Whose linens are damp in another room is made anew where it is.
+        // What was wetted in another room of a bed that one lies on: that is made anew where it is.
         let is_own = |bed: &Code| self.facility().room(room).is_some_and(|plan| plan.has_bed(*bed));
-        let elsewhere: Vec<Code> = self.linens_named(room, zones).filter(|bed| !is_own(bed)).collect();
+        let elsewhere: Vec<Code> = self.beds_lain_on(room, zones).into_iter().filter(|bed| !is_own(bed)).collect();
         elsewhere.into_iter().for_each(|bed| self.ask_to_make(entry, bed, (at, entry.number)));
         let Some(began) = felt else { return };
         let tagged: Vec<Zone> = zones.iter().copied().filter(|zone| self.is_tag_in(room, *zone)).collect();
@@ -634,7 +634,6 @@ impl Board {
         closing.happened = entry.happened.min(entry.noted);
         if let Some(plan) = self.plan(code) {
             closing = self.with_dry(closing, &plan, &unasked);
-            self.add_made_on(&mut closing, &plan);
         }
         let room = self.room_mut(code);
         room.newest = room.newest.max(entry.number);
@@ -654,6 +653,7 @@ impl Board {
                 closing.order.push((vacuum, Need::Dry(*zone)));
             }
         }
+        self.add_made_on(&mut closing, plan);
         closing
     }
 }

@@ -3,9 +3,9 @@
 
 use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place};
 
-use super::super::rules::world::{ALL_102, World, code};
+use super::super::rules::world::{ALL_102, World, code, left};
 use super::made::rolls;
-use super::{More, closed, completed, hospital, open, really_in, typed};
+use super::{More, closed, completed, hospital, open, really_in, seen_here, typed, wiped};
 
 fn ended(room: &str, bag: &str, end: BagEnd) -> (Place, Body) {
     (Place::room(code(room)), Body::BagEnded { bag: code(bag), end })
@@ -248,4 +248,66 @@ fn a_patient_who_came_before_the_end_that_is_told_later_lay_in_linens() {
         }
     }
     assert_eq!(opened, [] as [bool; 0]);
+}
+
+/// That the mattress was sprayed, too, comes to light after the bed was made on it: it is made anew.
+#[test]
+fn a_bed_whose_mattress_is_named_of_a_spray_afterwards_is_made_anew() {
+    let mut world = hospital();
+    world.to("10:10");
+    let spray = world.sprays("101", "chair", "10:00", "10:05", "DRY");
+    world.puts_right("101", "chair");
+    open(&world, "A");
+    world.ok("TECH", completed(&world, "101", spray, More { zones: Some("A/mattress"), ..More::default() }));
+    world.ok("HK", world.dry_check("101", "A/mattress", ""));
+    world.says("LEAD", world.give_back("101"));
+    closed(&world, "A");
+    world.puts_right("101", "A/mattress");
+    open(&world, "A B");
+}
+
+/// That A was empty is taken back: whoever lay in it lay there when the room was sprayed, whenever it was taken back.
+#[test]
+fn who_did_not_leave_after_all_lay_there_when_it_was_sprayed() {
+    let mut world = hospital();
+    world.to("09:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.to("09:30");
+    let wrong = world.ok("NURSE", world.empty("W1", "A"));
+    world.to("10:10");
+    let spray = world.sprays("101", "chair", "10:00", "10:05", "DRY");
+    world.to("10:20");
+    world.ok("LEAD", (Place::Ward(code("W1")), world.void("101", wrong).1));
+    world.to("10:30");
+    world.ok("NURSE", world.empty("W1", "A"));
+    world.puts_right("101", "chair");
+    closed(&world, "A");
+    names_a_bag(&mut world, "101", spray, "chair");
+    open(&world, "A B");
+}
+
+/// A made bed stands in 201, where its mattress is found damp, or is wiped: dry or not, it is made anew.
+#[test]
+fn a_bed_whose_mattress_got_damp_in_another_room_is_made_anew() {
+    for is_wiped in [false, true] {
+        let mut world = hospital();
+        world.to("09:00");
+        world.ok("HK", left("A", "101", "", Some("201")));
+        world.ok("HK", seen_here("A", "201"));
+        world.to("09:30");
+        match is_wiped {
+            true => world.ok("HK", wiped("201", "A/mattress")),
+            false => world.ok("HK", world.dry_check("201", "", "A/mattress")),
+        };
+        world.to("14:00");
+        world.puts_right("201", "A/mattress");
+        world.ok("HK", left("A", "201", "", Some("101")));
+        world.ok("HK", seen_here("A", "101"));
+        world.puts_right("201", "A/mattress");
+        world.looks_through("101");
+        closed(&world, "A");
+        world.ok("HK", world.make("101", "A"));
+        world.says("LEAD", world.give_back("101"));
+        open(&world, "A B D");
+    }
 }

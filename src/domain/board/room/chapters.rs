@@ -86,6 +86,8 @@ impl Room {
                 bed.doubted = Some((void.number, void.noted));
             }
         }
+        // Whoever lay there did not leave by it.
+        self.stays.retain(|stay| stay.number != target || stay.occupied);
         found |= self.fell_all(fallen);
         if self.closers.iter().any(|c| c.number == target && c.voided.is_some()) {
             self.voided_again.push((void.number, target));
