@@ -344,7 +344,11 @@ impl Board {
     /// The rooms that a place covers.
     pub fn rooms_of(&self, place: &Place) -> Vec<Code> {
         match place {
-            Place::Rooms(rooms) => rooms.clone(),
+            // What is done in a room is done there once, however often it is named.
+            Place::Rooms(rooms) => {
+                let is_first = |(at, room): &(usize, &Code)| !rooms[..*at].contains(room);
+                rooms.iter().enumerate().filter(is_first).map(|(_, room)| *room).collect()
+            }
             Place::Ward(ward) => self.facility().wards.get(ward).map(|ward| ward.rooms.clone()).unwrap_or_default(),
             Place::Hospital | Place::Unknown => self.facility().rooms.keys().copied().collect(),
         }

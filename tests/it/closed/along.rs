@@ -251,3 +251,19 @@ fn more_of_a_spray_is_asked_for_where_what_it_wetted_stands() {
     world.puts_right("201", "CH1");
     open(&world, "D");
 }
+
+/// A check names its room twice, and its clock is called wrong: it was one check, and falls whole.
+#[test]
+fn what_names_its_room_twice_is_done_there_once() {
+    let mut house = House::open(&[("fast", TimeDelta::minutes(180))]);
+    house.world.ok("LEAD", on_the_list("HOUR", 60));
+    house.to("10:10");
+    house.world.sprays("101", "chair", "10:00", "10:05", "HOUR");
+    house.to("10:50");
+    house.at("fast", "HK", |world| {
+        (Place::Rooms(vec![code("101"), code("101")]), world.dry_check("101", "chair", "").1)
+    });
+    assert!(!asks(&house.world, "101", Need::Dry(zone("chair"))), "the story is one");
+    house.says("fast", "HK", WhichClock::This);
+    assert!(asks(&house.world, "101", Need::Dry(zone("chair"))), "{:?}", house.world.blockers("A"));
+}
