@@ -194,8 +194,9 @@ impl Board {
         for plan in self.plans(entry) {
             let room = self.room_mut(plan.code);
             // What stands elsewhere is looked at there.
-            let is_looked_at = |zone: Zone| looks.iter().any(|look| look.zone == zone) || room.dryness().is_away(zone);
-            let complete = !plan.zones.is_empty() && plan.all_zones().all(is_looked_at);
+            let is_left_out = |zone: &Zone| looks.iter().all(|look| look.zone != *zone);
+            let left_out: Vec<Zone> = plan.all_zones().filter(is_left_out).collect();
+            let complete = !plan.zones.is_empty() && left_out.iter().all(|zone| room.dryness().is_away(*zone));
             if counts.is_ok() {
                 room.last_look = later(room.last_look, entry.happened);
             }
@@ -210,6 +211,7 @@ impl Board {
                 method: *method,
                 clean,
                 voided: false,
+                left_out,
             };
             room.inspections.push(inspection);
             if clean {

@@ -31,6 +31,7 @@ mod other_ways;
 mod places;
 mod really;
 mod renamed;
+mod second;
 mod sighted;
 mod sprays;
 mod stock;

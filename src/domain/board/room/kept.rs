@@ -213,7 +213,7 @@ impl Chapter {
 }
 
 /// A complete full inspection, clean or not.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 pub struct FullInspection {
     pub number: Number,
     pub began: Time,
@@ -223,6 +223,8 @@ pub struct FullInspection {
     /// Nothing seen, by a trained person, signed on what was shown.
     pub clean: bool,
     pub voided: bool,
+    /// What stood elsewhere, and was not looked at.
+    pub(in crate::domain::board) left_out: Vec<Zone>,
 }
 
 /// Who lies in a bed, as far as it was noted.

@@ -44,7 +44,7 @@ impl Room {
         let own = closer.counts_after(need);
         let by = closer.finished_by.filter(|_| own > closer.happened).unwrap_or(closer.number);
         let first = closer.order.iter().filter(|(later, first)| *later == need && !self.dryness.is_elsewhere(*first));
-        let first = first.filter_map(|(_, first)| self.first(closer, *first)).map(|met| (met.done, met.number));
+        let first = first.filter_map(|(_, first)| self.met_at(closer, *first));
         let parts = match need {
             Need::Made(bed) => self.dryness.of_bed(bed).filter_map(|part| part.dried).collect(),
             _ => vec![],
@@ -52,6 +52,11 @@ impl Room {
         let parts =
             parts.into_iter().filter(|(number, _)| *number > closer.number).map(|(number, done)| (done, number));
         first.chain(parts).fold((own, by), std::cmp::max)
+    }
+
+    /// When what first meets this need was done, and by which entry.
+    pub(in crate::domain::board) fn met_at(&self, closer: &Closer, need: Need) -> Option<(Time, Number)> {
+        self.first(closer, need).map(|met| (met.done, met.number))
     }
 
     /// The first fact that meets this need of this closer, with all that it stands on.
