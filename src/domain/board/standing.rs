@@ -100,6 +100,15 @@ impl Dryness {
         }
     }
 
+    /// Whatever was asked to be found dry by one name, each by the name that it goes by now.
+    pub(super) fn called_now(&self, zone: Zone) -> Vec<Zone> {
+        let mut all: Vec<Zone> = self.named(zone).map(|it| it.zone).collect();
+        if all.is_empty() {
+            all.push(zone);
+        }
+        all
+    }
+
     /// What was asked for by one name, each by the name that it goes by now: it may be several parts since. None: as it was asked.
     pub(super) fn names_now(&self, need: Need) -> Vec<Need> {
         let now = |zone: Zone, least: Asked| self.asking(zone, least).into_iter().map(|it| it.zone);

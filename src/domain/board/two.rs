@@ -203,12 +203,21 @@ impl Board {
         check.filter(|_| self.policy().is_on(Setting::SecondSignature))
     }
 
-    /// What a second person would check in this room, zone by zone and bed by bed.
+    /// What a second person would check in this room, zone by zone and bed by bed, each by the name that it has now. What stands
+    /// elsewhere is checked there.
     pub fn to_check_again(&self, room: Code) -> (Vec<Zone>, Vec<Code>) {
         let (mut zones, mut beds) = (vec![], vec![]);
-        for need in self.room(room).into_iter().flat_map(Room::returnable).flat_map(|closer| closer.needs.iter()) {
+        let Some(room) = self.room(room) else { return (zones, beds) };
+        let asked = room.returnable().flat_map(|closer| closer.needs.iter());
+        for need in asked.filter(|need| !room.dryness().is_elsewhere(**need)) {
             match need {
-                Need::Dry(zone) if !zones.contains(zone) => zones.push(*zone),
+                Need::Dry(zone) => {
+                    for it in room.dryness().called_now(*zone) {
+                        if !zones.contains(&it) {
+                            zones.push(it);
+                        }
+                    }
+                }
                 Need::Made(bed) if !beds.contains(bed) => beds.push(*bed),
                 _ => {}
             }
@@ -225,7 +234,7 @@ impl Board {
             for plan in self.plans(entry) {
                 self.wet_by_touch(entry, plan.code, &damp, Some(entry.happened));
                 let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), &plan, &damp);
-                for bed in not_made.iter().filter(|bed| plan.has_bed(**bed)) {
+                for bed in not_made.iter().filter(|bed| plan.has_bed(**bed) || self.is_bed_in(**bed, plan.code)) {
                     if !closing.needs.contains(&Need::Made(*bed)) {
                         closing.needs.push(Need::Made(*bed));
                     }

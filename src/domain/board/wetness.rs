@@ -380,7 +380,7 @@ impl Board {
         zones.iter().copied().chain(parts).collect()
     }
 
-    fn is_bed_in(&self, bed: Code, room: Code) -> bool {
+    pub(super) fn is_bed_in(&self, bed: Code, room: Code) -> bool {
         self.surfaces.bed_rooms(bed).contains(&room)
     }
 

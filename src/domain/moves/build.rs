@@ -151,7 +151,8 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             Body::ReturnedToService { second, seen }
         }
         "second-check" => {
-            let (zones, beds) = (reader.feels("zones", plan), reader.bed_makes("beds", plan));
+            let there = &RoomPlan { beds: places::beds_checked(reader.board, plan), ..plan.clone() };
+            let (zones, beds) = (reader.feels("zones", plan), reader.bed_makes("beds", there));
             let (made, not_made) = beds.unwrap_or_default();
             Body::SecondChecked { zones: zones?, made, not_made, note: reader.text("note").unwrap_or_default(), seen }
         }

@@ -93,8 +93,17 @@ pub(super) fn zones_of_other_times(board: &Board, plan: &RoomPlan, typed: Zone) 
 
 /// The beds of the room by the book, and whichever else stands there and is to be made there.
 pub fn beds_there(board: &Board, plan: &RoomPlan) -> Vec<Bed> {
+    with_beds(plan, beds_asked(board, plan.code))
+}
+
+/// The beds of the room by the book, and whichever else a second person looks at there.
+pub(super) fn beds_checked(board: &Board, plan: &RoomPlan) -> Vec<Bed> {
+    with_beds(plan, board.to_check_again(plan.code).1)
+}
+
+fn with_beds(plan: &RoomPlan, others: impl IntoIterator<Item = Code>) -> Vec<Bed> {
     let mut beds = plan.beds.clone();
-    for code in beds_asked(board, plan.code) {
+    for code in others {
         if !beds.iter().any(|bed| bed.code == code) {
             beds.push(Bed { code, features: vec![] });
         }

@@ -370,11 +370,13 @@ impl Room {
         self.signatures.iter().chain(past).any(|s| s.number == number)
     }
 
-    /// The second person's check, if nothing was noted in the room's open business since: its entry, and who it was.
+    /// The second person's check, if nothing was noted in the room's open business since, and nothing came that it does not rest on:
+    /// its entry, and who it was.
     pub fn second_check(&self) -> Option<(Number, Code)> {
         let closed = self.unsettled().map(|closer| closer.number).max();
         let newest = self.facts.iter().filter(|fact| !fact.voided).map(|fact| fact.number).max().max(closed);
-        let checks = self.signatures.iter().rev().filter(|s| s.stands && Some(s.number) > newest);
+        let covers = |s: &Signature| self.return_lacks().1.iter().all(|number| s.rests_on.contains(number));
+        let checks = self.signatures.iter().rev().filter(|s| s.stands && Some(s.number) > newest && covers(s));
         checks.into_iter().find_map(|s| match s.kind {
             SignatureKind::SecondChecked { by } => Some((s.number, by)),
             _ => None,
