@@ -85,12 +85,16 @@ impl Board {
 
     /// A part of the bed that may stand elsewhere: nobody lies on a bed without its mattress.
     fn parts_blocker(&self, bed: Code, room: Code) -> Option<Blocker> {
-        let away = match self.bed_is_elsewhere(bed, room) {
-            true => format!("bed {bed}"),
-            false => self.part_elsewhere(bed, room)?.zone().to_string(),
+        let (away, is_looked_for) = match self.bed_is_elsewhere(bed, room) {
+            true => (format!("bed {bed}"), self.surfaces().is_bed_looked_for(bed)),
+            false => {
+                let part = self.part_elsewhere(bed, room)?;
+                (part.zone().to_string(), self.surfaces().is_looked_for(part))
+            }
         };
         let text = format!("not known to stand here: {away}");
-        Some(Blocker { rule: Rule::BedWhole, text, entries: vec![], verb: Some("thing-arrived") })
+        let verb = if is_looked_for { "thing-seen" } else { "thing-arrived" };
+        Some(Blocker { rule: Rule::BedWhole, text, entries: vec![], verb: Some(verb) })
     }
 
     /// Whether the bed itself may stand elsewhere than in this room.
@@ -100,7 +104,9 @@ impl Board {
         }
         let parts = self.parts_of_bed(bed);
         let is_gone = |part: &Surface| !self.surfaces().may_be_in(*part, room);
-        self.surfaces().bed_rooms(bed) != [room] || (!parts.is_empty() && parts.iter().all(is_gone))
+        // What left for nobody knows where counts as in its room for what is wet there; a patient cannot lie on it.
+        let is_unseen = self.surfaces().bed_rooms(bed) != [room] || self.surfaces().is_bed_looked_for(bed);
+        is_unseen || (!parts.is_empty() && parts.iter().all(is_gone))
     }
 
     /// The first part of the bed that may stand elsewhere.
@@ -108,7 +114,9 @@ impl Board {
         if self.surfaces().never_moved(bed) {
             return None;
         }
-        self.surfaces().known_of(bed).find(|part| self.surfaces().rooms_of(*part) != [room])
+        let is_unseen =
+            |part: &Surface| self.surfaces().rooms_of(*part) != [room] || self.surfaces().is_looked_for(*part);
+        self.surfaces().known_of(bed).find(is_unseen)
     }
 
     fn occupancy_blocker(&self, bed: Code, now: Time) -> Option<Blocker> {

@@ -247,6 +247,10 @@ impl Board {
             }
         }
         if let Some(bed) = plan.beds.iter().find(|bed| self.bed_is_elsewhere(bed.code, code)) {
+            if self.surfaces().is_bed_looked_for(bed.code) {
+                let text = format!("look for bed {} and say where it was seen", bed.code);
+                return step("thing-seen", text);
+            }
             let rooms: Vec<String> = self.surfaces().bed_rooms(bed.code).iter().map(Code::to_string).collect();
             if rooms.is_empty() {
                 let text = format!("bed {} is in no room: say to which it comes, or take it off the book", bed.code);

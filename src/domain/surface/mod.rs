@@ -328,8 +328,7 @@ impl Surfaces {
 
     /// It left under a tag, nobody said where to, and nobody has seen it since.
     pub fn is_looked_for(&self, surface: Surface) -> bool {
-        let last = self.record(surface).and_then(|record| record.track.moves().last());
-        last.is_some_and(|it| matches!(it.step, Step::Left { to: Destination::Unknown, .. }) && !it.in_doubt)
+        self.record(surface).is_some_and(|record| record.track.is_looked_for())
     }
 
     /// The rooms in which it may have stood at this time, by what was noted before this entry.

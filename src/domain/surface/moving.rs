@@ -441,6 +441,11 @@ impl Surfaces {
         self.groups.get(&bed).is_some_and(|group| !group.bed.is_empty())
     }
 
+    /// The bed itself left for nobody knows where, and nobody has seen it since.
+    pub fn is_bed_looked_for(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| group.bed.is_looked_for())
+    }
+
     /// Whether nothing but the book moved the bed, and nobody saw a part of it in another room than this.
     pub fn is_only_booked(&self, bed: Code, room: Code) -> bool {
         self.groups.get(&bed).is_some_and(|group| group.bed.is_only_rolled(room))
@@ -448,7 +453,7 @@ impl Surfaces {
 
     /// Somebody saw the bed in the room.
     pub fn bed_seen(&mut self, bed: Code, room: Code, at: Time, number: Number) {
-        if self.bed_rooms(bed) != [room] {
+        if self.bed_rooms(bed) != [room] || self.is_bed_looked_for(bed) {
             let step = self.groups.get(&bed).map_or(Step::Seen { at: room }, |it| it.bed.sighting(room, number));
             self.bed_moved(bed, Move { at, number, step, in_doubt: false });
         }

@@ -1,7 +1,7 @@
 //! What was noted of where one thing went: its moves, in the order in which they happened.
 
 use super::Span;
-use super::place::{Move, Step};
+use super::place::{Destination, Move, Step};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -154,6 +154,16 @@ impl Track {
             it.at
         };
         self.moves.iter_mut().filter(is_it).map(doubt).min()
+    }
+
+    /// What was surely told of it last. That the book has it somewhere, or that a note speaks of it, finds nothing.
+    fn last_sure(&self) -> Option<Step> {
+        self.moves.iter().rfind(|it| !it.in_doubt && !it.step.is_hearsay()).map(|it| it.step)
+    }
+
+    /// It left, nobody said where to, and nobody has seen it since.
+    pub(super) fn is_looked_for(&self) -> bool {
+        matches!(self.last_sure(), Some(Step::Left { to: Destination::Unknown, .. }))
     }
 
     /// Nothing but sightings that were taken back.

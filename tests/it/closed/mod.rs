@@ -14,6 +14,7 @@ mod clocks;
 mod damage;
 mod ended;
 mod followed;
+mod gone;
 mod halves;
 mod holes;
 mod journeys;
