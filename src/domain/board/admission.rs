@@ -105,8 +105,8 @@ impl Board {
         let parts = self.parts_of_bed(bed);
         let is_gone = |part: &Surface| !self.surfaces().may_be_in(*part, room);
         // What left for nobody knows where counts as in its room for what is wet there; a patient cannot lie on it.
-        let is_unseen = self.surfaces().bed_rooms(bed) != [room] || self.surfaces().is_bed_looked_for(bed);
-        is_unseen || (!parts.is_empty() && parts.iter().all(is_gone))
+        let is_unseen = self.surfaces().is_bed_looked_for(bed) || self.surfaces().is_bed_lost(bed);
+        is_unseen || self.surfaces().bed_rooms(bed) != [room] || (!parts.is_empty() && parts.iter().all(is_gone))
     }
 
     /// The first part of the bed that may stand elsewhere.
@@ -114,8 +114,10 @@ impl Board {
         if self.surfaces().never_moved(bed) {
             return None;
         }
-        let is_unseen =
-            |part: &Surface| self.surfaces().rooms_of(*part) != [room] || self.surfaces().is_looked_for(*part);
+        let is_unseen = |part: &Surface| {
+            let is_nowhere = self.surfaces().is_looked_for(*part) || self.surfaces().is_lost(*part);
+            is_nowhere || self.surfaces().rooms_of(*part) != [room]
+        };
         self.surfaces().known_of(bed).find(is_unseen)
     }
 

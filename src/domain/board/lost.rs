@@ -52,7 +52,10 @@ impl Board {
             }
             Lost::Thing => {
                 let (at, label) = (entry.happened.min(entry.noted), self.unknown_label());
-                self.surfaces_mut().given_up(tag, at, entry.number, label);
+                match self.bed_under(tag) {
+                    Some(parts) => self.surfaces_mut().bed_lost(tag, &parts, at, entry.number, label),
+                    None => self.surfaces_mut().given_up(tag, at, entry.number, label),
+                }
             }
         }
         for code in named {
@@ -69,7 +72,8 @@ impl Board {
             Lost::Bag => self.rooms().filter(|(_, room)| waits(room)).map(|(code, _)| code).collect(),
             Lost::Thing => {
                 let all = self.surfaces().of_tag(tag).iter().flat_map(|surface| self.surfaces().rooms_of(*surface));
-                let mut rooms: Vec<Code> = all.collect();
+                let bed = self.bed_under(tag).map(|_| self.surfaces().bed_rooms(tag));
+                let mut rooms: Vec<Code> = all.chain(bed.into_iter().flatten()).collect();
                 rooms.sort();
                 rooms.dedup();
                 rooms
@@ -77,10 +81,34 @@ impl Board {
         }
     }
 
+    /// Where a bed left or came under its own code: the parts of it that are where it is. What was taken out of it under a tag of its
+    /// own is given up, or seen, under that.
+    fn bed_under(&self, tag: Code) -> Option<Vec<Surface>> {
+        if !self.is_bed(tag) || self.surfaces().is_tag(tag) || !self.surfaces().is_bed_moved(tag) {
+            return None;
+        }
+        let rooms = self.surfaces().bed_rooms(tag);
+        let is_on_it = |part: &Surface| {
+            let is_by_itself = self.surfaces().is_carried(*part) && !self.surfaces().tags_of(*part).is_empty();
+            !is_by_itself && self.surfaces().rooms_of(*part).iter().all(|room| rooms.contains(room))
+        };
+        let mut parts = self.parts_of_bed(tag);
+        parts.retain(is_on_it);
+        Some(parts)
+    }
+
+    /// Whether what carries this tag, or the bed of this code, was given up, and nobody has seen it since.
+    pub fn is_given_up(&self, tag: Code) -> bool {
+        let is_lost = |it: &Surface| self.surfaces().is_lost(*it);
+        self.surfaces().is_bed_lost(tag) || self.surfaces().of_tag(tag).iter().any(is_lost)
+    }
+
     /// It was looked for in every room since anybody last told of it.
     fn may_be_given_up(&self, tag: Code) -> Result<(), No> {
-        let surfaces = self.surfaces().of_tag(tag);
-        if surfaces.is_empty() {
+        let bed = self.bed_under(tag);
+        let is_bed = bed.is_some();
+        let surfaces = bed.unwrap_or_else(|| self.surfaces().of_tag(tag).to_vec());
+        if surfaces.is_empty() && !is_bed {
             return Err(No::new(Rule::Target, format!("nothing was ever noted under the tag {tag}")));
         }
         let parts = surfaces.iter().filter(|it| !matches!(it, Surface::Thing(_)));
@@ -91,10 +119,11 @@ impl Board {
             return Err(No::new(Rule::WrittenOff, text));
         }
         let is_gone = |it: &Surface| self.surfaces().is_lost(*it) && self.surfaces().rooms_of(*it).is_empty();
-        if surfaces.iter().all(is_gone) {
+        if surfaces.iter().all(is_gone) && (!is_bed || self.surfaces().is_bed_lost(tag)) {
             return Err(No::new(Rule::Target, format!("{tag} was written off already")));
         }
-        let told = surfaces.iter().map(|surface| self.surfaces().last_told(*surface)).max().unwrap_or_default();
+        let told = surfaces.iter().map(|surface| self.surfaces().last_told(*surface));
+        let told = told.chain(is_bed.then(|| self.surfaces().bed_last_told(tag))).max().unwrap_or_default();
         let is_walked = |room: &Code| self.walks.get(room).is_some_and(|walk| *walk > told);
         let left: Vec<String> = self
             .facility()
@@ -163,7 +192,7 @@ impl Board {
         };
         Arc::make_mut(&mut self.written_off).retain(|it| it.by != off.by);
         if off.what == Lost::Thing {
-            let surfaces: Vec<Surface> = self.surfaces().of_tag(off.tag).to_vec();
+            let surfaces = self.bed_under(off.tag).unwrap_or_else(|| self.surfaces().of_tag(off.tag).to_vec());
             surfaces.into_iter().for_each(|surface| self.surfaces_mut().found(surface, by));
         }
         off.by[1]

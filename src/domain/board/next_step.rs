@@ -248,11 +248,12 @@ impl Board {
         }
         if let Some(bed) = plan.beds.iter().find(|bed| self.bed_is_elsewhere(bed.code, code)) {
             if self.surfaces().is_bed_looked_for(bed.code) {
-                let text = format!("look for bed {} and say where it was seen", bed.code);
+                let text =
+                    format!("look for bed {} and say where it was seen; found in no ward: write it off", bed.code);
                 return step("thing-seen", text);
             }
             let rooms: Vec<String> = self.surfaces().bed_rooms(bed.code).iter().map(Code::to_string).collect();
-            if rooms.is_empty() {
+            if rooms.is_empty() || self.surfaces().is_bed_lost(bed.code) {
                 let text = format!("bed {} is in no room: say to which it comes, or take it off the book", bed.code);
                 return step("thing-arrived", text);
             }
@@ -345,6 +346,7 @@ impl Board {
     fn may_be_lost(&self, room: Code, needs: &[(&Closer, Need)]) -> &'static str {
         let is_unsure = |need: &Need| match need {
             Need::Dry(zone) if self.is_tag_in(room, *zone) => self.rooms_of_lost(Lost::Thing, zone.part).len() > 1,
+            Need::Dry(zone) => zone.bed.is_some_and(|bed| self.surfaces().is_bed_looked_for(bed)),
             _ => false,
         };
         match needs.iter().any(|(_, need)| is_unsure(need)) {
@@ -357,7 +359,7 @@ impl Board {
     fn given_up(&self, needs: &[(&Closer, Need)]) -> String {
         let of = |(_, need): &(&Closer, Need)| match need {
             Need::Bag(tag) => Some((Lost::Bag, *tag)),
-            Need::Dry(zone) if zone.bed.is_none() => Some((Lost::Thing, zone.part)),
+            Need::Dry(zone) => Some((Lost::Thing, zone.bed.unwrap_or(zone.part))),
             _ => None,
         };
         let half =

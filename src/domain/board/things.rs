@@ -56,10 +56,7 @@ impl Board {
 
     /// Things that left and did not arrive yet.
     pub fn things_under_way(&self) -> impl Iterator<Item = &Thing> {
-        let is_lost = |thing: &&Thing| {
-            let tag = tag_code(&thing.tag);
-            tag.is_some_and(|tag| self.surfaces().of_tag(tag).iter().any(|it| self.surfaces().is_lost(*it)))
-        };
+        let is_lost = |thing: &&Thing| tag_code(&thing.tag).is_some_and(|tag| self.is_given_up(tag));
         self.things.iter().filter(|thing| thing.arrived.is_none()).filter(move |thing| !is_lost(thing))
     }
 

@@ -30,7 +30,8 @@ fn bed_renamed(board: &Board, room: Code, beds: &[Bed]) -> Result<(), Refusal> {
         Some((bed, need)) => {
             let text = format!(
                 "bed {new} is new, and bed {bed}, which no room has any more, still waits: {need}. If it is the same bed, it keeps the \
-                 code {bed} until that is done; if it is another one, put {bed} back into its room, or settle it, first"
+                 code {bed} until that is done; if it is another one, put {bed} back into its room, or settle it, first; a bed that is gone \
+                 for good is written off by the lead and infection prevention"
             );
             Err(Refusal::new(Rule::Place, text))
         }
@@ -75,6 +76,10 @@ fn owed_since(board: &Board, bed: Code) -> Option<Number> {
 
 /// What is still to be done about this bed, wherever it may be.
 fn still_owed(board: &Board, bed: Code) -> Option<Need> {
+    // Looked for in every room, and given up by two, it is no bed that stands anywhere under another code.
+    if board.is_given_up(bed) {
+        return None;
+    }
     if let Some(wet) = board.parts_of_bed(bed).into_iter().find(|part| board.surfaces().is_wet(*part)) {
         return Some(Need::Dry(wet.zone()));
     }

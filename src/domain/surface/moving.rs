@@ -25,10 +25,7 @@ impl Surfaces {
         let mut before = self.rooms_of(surface);
         let record = self.record_mut(surface);
         record.track.add(step);
-        // What is told of before it was given up is no news of where it is.
-        let given_up = record.track.moves().iter().rfind(|it| it.step == Step::Lost).map(|it| it.at);
-        let is_told = step.step != Step::Lost && !step.step.is_hearsay();
-        let turns_up = record.lost.take_if(|_| is_told && given_up.is_none_or(|at| step.at > at));
+        let turns_up = record.turns_up(step);
         if before.is_empty() {
             // Where it was before anybody noted a move of it.
             before = self.record(surface).map(|record| record.track.origin()).unwrap_or_default();
@@ -43,6 +40,22 @@ impl Surfaces {
     pub fn lost(&mut self, surface: Surface, at: Time, number: Number, label: TimeDelta) {
         self.record_mut(surface).lost = Some(label);
         self.moved(surface, Move { at, number, step: Step::Lost, in_doubt: false });
+    }
+
+    /// The same of a bed, with these parts of it. Whatever of it went by itself is where that went.
+    pub fn bed_lost(&mut self, bed: Code, parts: &[Surface], at: Time, number: Number, label: TimeDelta) {
+        self.bed_moved(bed, Move { at, number, step: Step::Lost, in_doubt: false });
+        parts.iter().for_each(|part| self.lost(*part, at, number, label));
+    }
+
+    /// Whether the bed itself was given up, and nobody has seen it since.
+    pub fn is_bed_lost(&self, bed: Code) -> bool {
+        self.groups.get(&bed).is_some_and(|group| group.bed.is_given_up())
+    }
+
+    /// The newest entry that told where the bed itself was.
+    pub fn bed_last_told(&self, bed: Code) -> Number {
+        self.groups.get(&bed).and_then(|group| group.bed.newest()).unwrap_or_default()
     }
 
     /// That nobody finds it is taken back.
@@ -92,6 +105,10 @@ impl Surfaces {
         }
         for (part, before) in parts {
             self.follow(part, before, step);
+            // What was given up turns up with its bed.
+            if let Some(label) = self.record_mut(part).turns_up(step) {
+                self.touched(part, step.number, step.at, label);
+            }
         }
         self.stood_where(bed);
     }
@@ -238,13 +255,17 @@ impl Surfaces {
             let Some(at) = voided.first().map(|it| it.at) else { continue };
             found = true;
             // What was given up as gone by this move is perhaps not gone.
+            let is_of_bed = self.groups.get(&owner).is_some_and(|group| group.bed.is_moved_by(target));
             let is_gone = |part: &Surface| {
                 self.record(*part).is_some_and(|record| {
                     let is_now = record.track.moves().iter().any(|it| it.step == Step::Lost && it.number == by);
-                    record.lost.is_some() && record.track.is_moved_by(target) && !is_now
+                    record.lost.is_some() && (is_of_bed || record.track.is_moved_by(target)) && !is_now
                 })
             };
             let gone: Vec<Surface> = before.iter().map(|(part, _)| *part).filter(is_gone).collect();
+            if let Some(group) = self.groups.get_mut(&owner).filter(|_| is_of_bed) {
+                Arc::make_mut(group).bed.doubt_lost();
+            }
             for part in gone {
                 let record = self.record_mut(part);
                 record.track.doubt_lost();
@@ -416,7 +437,7 @@ impl Surfaces {
         let Some(group) = self.groups.get(&bed) else { return (vec![], vec![]) };
         let nothing = Track::default();
         let home: Vec<Code> = group.home.map(|(room, _)| room).into_iter().collect();
-        place::visits(&home, &group.bed, &nothing, &|_, at, _| at)
+        place::visits(&home, &nothing, &group.bed, &|_, at, _| at)
     }
 
     /// Whether neither the bed nor a part of it was ever moved: it stands where the book first had it.

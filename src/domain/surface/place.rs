@@ -387,7 +387,9 @@ fn visits_from(
                 kept.extend(part.rooms());
             }
             whole.take(step);
-            if is_with_bed {
+            if step.step == Step::Lost {
+                // A part that is given up with it was given up by itself as well; what was taken out is where it was.
+            } else if is_with_bed {
                 part.take(step);
                 if matches!(step.step, Step::Seen { .. }) {
                     kept.into_iter().for_each(|room| part.add(room, step));

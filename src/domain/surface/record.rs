@@ -4,6 +4,7 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use chrono::TimeDelta;
 
+use super::place::{Move, Step};
 use super::spray::Ready;
 use super::track::Track;
 
@@ -122,6 +123,13 @@ impl Record {
     pub(super) fn carry(&mut self, tag: Code) {
         self.tags.retain(|known| *known != tag);
         self.tags.push(tag);
+    }
+
+    /// Given up, and told of by this move: then by this label it is wet. What is told of before it was given up is no news.
+    pub(super) fn turns_up(&mut self, step: Move) -> Option<TimeDelta> {
+        let given_up = self.track.moves().iter().rfind(|it| it.step == Step::Lost).map(|it| it.at);
+        let is_told = step.step != Step::Lost && !step.step.is_hearsay();
+        self.lost.take_if(|_| is_told && given_up.is_none_or(|at| step.at > at))
     }
 
     /// Whether it is wet by this, or was found dry of it.

@@ -166,6 +166,11 @@ impl Track {
         matches!(self.last_sure(), Some(Step::Left { to: Destination::Unknown, .. }))
     }
 
+    /// It was given up, and nobody has seen it since.
+    pub(super) fn is_given_up(&self) -> bool {
+        self.last_sure() == Some(Step::Lost)
+    }
+
     /// Nothing but sightings that were taken back.
     pub(super) fn is_nothing(&self) -> bool {
         self.moves.iter().all(|it| it.in_doubt && matches!(it.step, Step::Seen { .. } | Step::Named { .. }))

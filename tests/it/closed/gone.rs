@@ -1,9 +1,9 @@
-//! Beds, and parts of them, that left for nobody knows where.
+//! Beds, and parts of them, that left for nobody knows where, that are given up, or that went for good.
 
 use dryhold::domain::rule::Rule;
 
-use super::super::rules::world::left;
-use super::{closed, hospital, open, seen_here};
+use super::super::rules::world::{World, arrived, code, left};
+use super::{closed, gives_up, hospital, open, seen_here, stored, typed, write_off};
 
 /// Nobody noted where to: it is not known to stand in its room.
 #[test]
@@ -62,4 +62,109 @@ fn a_sighting_that_is_voided_brings_nothing_back() {
         world.puts_right("101", "");
         open(&world, "A B");
     }
+}
+
+/// Bed A wet, with all its parts, and gone.
+fn leaves_wet(is_scrapped: bool) -> World {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/mattress chair", "10:00", "10:05", "HOUR");
+    world.to("10:20");
+    world.ok("HK", if is_scrapped { stored("A", "101", "") } else { left("A", "101", "", None) });
+    world.to("11:10");
+    world.puts_right("101", "chair");
+    closed(&world, "A");
+    world
+}
+
+/// Its old room waits for it no more, it opens nowhere, and the lead takes it off the book; a new one comes in its place.
+#[test]
+fn a_whole_bed_is_given_up() {
+    for is_scrapped in [false, true] {
+        let mut world = leaves_wet(is_scrapped);
+        let rooms = "101";
+        let refused = world.no("LEAD", write_off(&world, rooms, "A"), Rule::WrittenOff);
+        assert!(refused.to_string().contains("looked for in every room first"), "{refused}");
+        gives_up(&mut world, rooms, "A");
+        world.puts_right("101", "");
+        closed(&world, "A");
+        open(&world, "B");
+        world.no("LEAD", write_off(&world, rooms, "A"), Rule::Target);
+        world.to("11:30");
+        // Booked elsewhere it may stand there, and was still not seen: then it is looked for again.
+        world.book(&[("101", "B"), ("201", "D A")]);
+        world.walks("W1");
+        world.walks("W2");
+        closed(&world, "A D");
+        gives_up(&mut world, "201", "A");
+        world.puts_right("201", "");
+        closed(&world, "A");
+        open(&world, "D");
+        world.ok("LEAD", typed(&world, "set-room", "201", &[("beds", "D")]));
+        world.walks("W2");
+        world.ok("LEAD", typed(&world, "set-room", "101", &[("beds", "E")]));
+        world.walks("W1");
+        open(&world, "C D E");
+    }
+}
+
+/// Whatever it was before, it is wet until it is felt.
+#[test]
+fn a_bed_that_was_given_up_and_turns_up_is_wet() {
+    for comes in [seen_here("A", "102"), arrived("A", "102"), seen_here("A", "101"), arrived("A", "101")] {
+        let mut world = hospital();
+        world.to("10:00");
+        world.ok("HK", left("A", "101", "", None));
+        gives_up(&mut world, "101", "A");
+        closed(&world, "A");
+        world.to("11:00");
+        let room = if comes.0.first_room() == Some(code("101")) { "101" } else { "102" };
+        world.ok("HK", comes);
+        closed(&world, "A");
+        closed(&world, if room == "101" { "A B" } else { "A C" });
+        if room == "102" {
+            world.ok("HK", left("A", "102", "", Some("101")));
+        }
+        world.ok("HK", seen_here("A", "101"));
+        world.looks_through("102");
+        world.looks_through("101");
+        closed(&world, "A");
+        world.to("15:10");
+        world.puts_right("101", "A/mattress A/frame");
+        world.puts_right("102", "");
+        open(&world, "A B C");
+    }
+}
+
+/// A mattress that was taken out of the bed, and put by, was not given up with it.
+#[test]
+fn what_was_taken_out_of_a_bed_is_not_given_up_with_it() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/mattress", "10:00", "10:05", "HOUR");
+    world.ok("HK", left("M1", "101", "A/mattress", Some("102")));
+    world.ok("HK", left("A", "101", "", None));
+    gives_up(&mut world, "101", "A");
+    closed(&world, "A C");
+    world.to("11:10");
+    world.looks_through("102");
+    closed(&world, "C");
+    world.ok("HK", world.dry_check("102", "M1", ""));
+    world.puts_right("102", "M1");
+    open(&world, "C");
+}
+
+/// Taken back, it is where it was, and wet.
+#[test]
+fn a_bed_whose_giving_up_is_voided_is_asked_for_again() {
+    let mut world = leaves_wet(false);
+    let by = gives_up(&mut world, "101", "A");
+    world.to("11:30");
+    world.ok("LEAD", world.void("101", by));
+    world.puts_right("101", "");
+    closed(&world, "A B");
+    world.to("16:00");
+    world.says("EYES", world.look("101", world.board.last().expect("an entry").0));
+    world.ok("HK", seen_here("A", "101"));
+    closed(&world, "A B");
 }
