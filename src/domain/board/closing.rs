@@ -192,11 +192,14 @@ impl Board {
         };
         self.note_work_in_the_wet(entry);
         for plan in self.plans(entry) {
+            // A room whose list has parts of beds alone, and no bed, has no zone: all that was full was all of it. Where the list is
+            // missing or has nothing on it, nobody knows what there was to look at.
+            let is_listed = self.facility().zone_sets.get(&plan.kind).is_some_and(|list| !list.is_empty());
             let room = self.room_mut(plan.code);
             // What stands elsewhere is looked at there.
             let is_left_out = |zone: &Zone| looks.iter().all(|look| look.zone != *zone);
             let left_out: Vec<Zone> = plan.all_zones().filter(is_left_out).collect();
-            let complete = !plan.zones.is_empty() && left_out.iter().all(|zone| room.dryness().is_away(*zone));
+            let complete = is_listed && left_out.iter().all(|zone| room.dryness().is_away(*zone));
             if counts.is_ok() {
                 room.last_look = later(room.last_look, entry.happened);
             }

@@ -1,5 +1,8 @@
-//! Beds, and parts of them, that left for nobody knows where, that are given up, or that went for good.
+//! Beds, and parts of them, that left for nobody knows where, that are given up, or that went for good; and a room that has no
+//! zone of its own.
 
+use dryhold::domain::entry::{Body, Place};
+use dryhold::domain::facility::ZonePlan;
 use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, arrived, code, left};
@@ -167,4 +170,35 @@ fn a_bed_whose_giving_up_is_voided_is_asked_for_again() {
     world.says("EYES", world.look("101", world.board.last().expect("an entry").0));
     world.ok("HK", seen_here("A", "101"));
     closed(&world, "A B");
+}
+
+/// A bay that serves 101, where no bed stands, and whose list has only the parts that `is_listed` says; a chair comes to it, and
+/// is looked at in full.
+fn bay(is_listed: fn(&ZonePlan) -> bool) -> World {
+    let mut world = hospital();
+    world.to("08:00");
+    let all = &world.board.facility().zone_sets[&code("patient-room")];
+    let zones = all.iter().filter(|plan| is_listed(plan)).cloned().collect();
+    world.raw("LEAD", Place::Hospital, Body::ZonesSet { kind: code("bay"), zones });
+    world.set_room("BAY", "W1", "bay", 4, "", "101");
+    world.walks("W1");
+    open(&world, "A B");
+    world.to("10:00");
+    world.ok("HK", left("CH1", "102", "", Some("BAY")));
+    closed(&world, "A B");
+    world.to("10:10");
+    world.ok("EYES", world.inspect("BAY", "CH1"));
+    world
+}
+
+/// It has parts of beds alone: all that was looked at is all of the room.
+#[test]
+fn a_room_without_a_zone_of_its_own_is_inspected_whole() {
+    open(&bay(|plan| plan.per_bed), "A B");
+}
+
+/// Where the list has nothing on it, nobody knows what there was to look at.
+#[test]
+fn a_room_whose_list_is_empty_is_not_inspected_whole() {
+    closed(&bay(|_| false), "A B");
 }
