@@ -9,7 +9,7 @@ use chrono::TimeDelta;
 
 use super::apply::{No, Reading};
 use super::book::Listed;
-use super::room::Closer;
+use super::room::{Cause, Closer};
 use super::two::{Joint, Pair};
 use super::{Board, ExceptionKind};
 use crate::domain::code::Code;
@@ -43,6 +43,33 @@ pub(super) struct Lessened {
 }
 
 impl Board {
+    /// The list has a longer label for what was sprayed: it counts for every spray of it that is not settled yet, and starts no
+    /// clock. A shorter one says nothing of what was sprayed before.
+    pub(super) fn label_on_the_list(&mut self, entry: &Entry, product: Code, label: TimeDelta) {
+        let is_of_it = |closer: &&Closer| closer.cause == Cause::Spray && closer.product == Some(product);
+        let mut longer: Vec<(Code, Number)> = vec![];
+        for (code, room) in self.rooms() {
+            for number in room.all_closers().filter(is_of_it).map(|closer| closer.number) {
+                let Some(spray) = self.surfaces().spray(code, number) else { continue };
+                // Of what was settled in its own room, something that was carried on may be wet.
+                let is_open = room.unsettled().any(|closer| closer.number == number)
+                    || self.surfaces().dry_since(code, spray).is_none();
+                if is_open && spray.label.is_none_or(|known| known < label) {
+                    longer.push((code, number));
+                }
+            }
+        }
+        for (code, spray) in longer {
+            let statement =
+                Statement { number: entry.number, noted: entry.noted, label: Some(label), ..Statement::default() };
+            self.state_of_spray(code, spray, &statement);
+            let now = self.surfaces().spray(code, spray).map(|it| (it.ended, it.label)).unwrap_or_default();
+            let room = self.room_mut(code);
+            room.restate(spray, now.0, now.1);
+            room.newest = room.newest.max(entry.number);
+        }
+    }
+
     pub(super) fn correct_spray(&mut self, reading: &Reading<'_>) -> Result<(), No> {
         let entry = reading.entry;
         let Body::SprayCorrected { spray, zones, finished, reentry_minutes, .. } = &entry.body else { return Ok(()) };

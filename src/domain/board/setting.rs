@@ -45,6 +45,9 @@ impl Board {
         if let Body::ProductSet(product) = &entry.body {
             let minutes = TimeDelta::minutes(product.reentry_minutes.unwrap_or(0).into());
             self.longest_label = self.longest_label.max(minutes);
+            if product.reentry_words.is_some() {
+                self.label_on_the_list(entry, product.code, minutes);
+            }
         }
         if let Body::RoomSet { beds, .. } = &entry.body {
             let Some(room) = entry.place.first_room() else { return };

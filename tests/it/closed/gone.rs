@@ -1,12 +1,12 @@
-//! Beds, and parts of them, that left for nobody knows where, that are given up, or that went for good; and a room that has no
-//! zone of its own.
+//! Beds, and parts of them, that left for nobody knows where, that are given up, or that went for good; a room that has no zone of
+//! its own; and a label that is set right on the list.
 
 use dryhold::domain::entry::{Body, Place};
 use dryhold::domain::facility::ZonePlan;
 use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, arrived, code, left};
-use super::{closed, gives_up, hospital, open, seen_here, stored, typed, write_off};
+use super::{closed, gives_up, hospital, on_the_list, open, seen_here, stored, typed, write_off};
 
 /// Nobody noted where to: it is not known to stand in its room.
 #[test]
@@ -201,4 +201,51 @@ fn a_room_without_a_zone_of_its_own_is_inspected_whole() {
 #[test]
 fn a_room_whose_list_is_empty_is_not_inspected_whole() {
     closed(&bay(|_| false), "A B");
+}
+
+/// Longer than the list had it: what was felt before that is over was not dry.
+#[test]
+fn a_label_that_is_set_right_on_the_list_counts_for_what_is_wet() {
+    for is_felt_before in [false, true] {
+        let mut world = hospital();
+        world.to("10:06");
+        world.sprays("101", "chair", "10:00", "10:05", "HOUR");
+        if is_felt_before {
+            world.to("11:06");
+            world.ok("HK", world.dry_check("101", "chair", ""));
+        }
+        world.to(if is_felt_before { "11:10" } else { "10:10" });
+        world.ok("LEAD", on_the_list("HOUR", 240));
+        world.to("11:20");
+        world.puts_right("101", "chair");
+        closed(&world, "A B");
+        // A shorter one changes nothing, nor does the same again.
+        world.ok("LEAD", on_the_list("HOUR", 30));
+        world.to("12:30");
+        world.puts_right("101", "chair");
+        closed(&world, "A B");
+        world.to("14:06");
+        world.puts_right("101", "chair");
+        open(&world, "A B");
+        // What is settled stays so.
+        world.ok("LEAD", on_the_list("HOUR", 600));
+        open(&world, "A B");
+    }
+}
+
+/// What was carried on is as wet as what stayed.
+#[test]
+fn a_label_that_is_set_right_on_the_list_counts_for_what_was_carried_on() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "A/mattress", "10:00", "10:05", "HOUR");
+    world.ok("HK", left("M1", "101", "A/mattress", Some("102")));
+    world.puts_right("101", "");
+    world.ok("LEAD", on_the_list("HOUR", 240));
+    world.to("11:20");
+    world.puts_right("102", "M1");
+    closed(&world, "C");
+    world.to("14:06");
+    world.puts_right("102", "M1");
+    open(&world, "C");
 }
