@@ -163,7 +163,7 @@ impl Board {
         let dry: Vec<Need> = of(Feel::Dry).filter(|zone| !damp.contains(zone)).map(Need::Dry).collect();
         for plan in self.plans(entry).iter().filter(|_| !damp.is_empty()) {
             self.wet_by_touch(entry, plan.code, &damp, Some(*began));
-            let mut closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
+            let closing = self.with_dry(closer(entry, Cause::Damp, vec![]), plan, &damp);
             self.room_mut(plan.code).close(closing);
         }
         // What was damp closes, however late it is noted.

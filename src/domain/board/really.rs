@@ -57,8 +57,7 @@ impl Board {
                 if !zones.is_empty() {
                     self.wet_by_touch(&then, plan.code, &zones, Some(then.happened));
                 }
-                let mut damp = self.with_dry(closer(&then, Cause::Damp, vec![]), plan, &zones);
-                damp
+                self.with_dry(closer(&then, Cause::Damp, vec![]), plan, &zones)
             }
             Cause::Wiped => {
                 let zones = self.zones_really(plan, noted);

@@ -151,9 +151,9 @@ impl Surfaces {
     pub fn given_up(&mut self, tag: Code, at: Time, number: Number, label: TimeDelta) {
         self.given_up_under.entry(tag).or_default().push(number);
         let other = |it: Surface| {
-            // A tag of more parts does not tell of the one that went by itself.
-            let tells =
-                |other: &&Code| **other != tag && self.parts_of(**other).count() <= self.parts_of(tag).count().max(1);
+            // A tag that is on more parts at once does not tell of the one that went by itself.
+            let is_on = |tag: Code| self.parts_of(tag).filter(|part| self.is_surely(tag, **part)).count();
+            let tells = |other: &&Code| **other != tag && is_on(**other) <= is_on(tag).max(1);
             let others = || self.tags_of(it).iter().filter(tells);
             others().find(|other| self.is_surely(**other, it)).or(others().next()).copied()
         };

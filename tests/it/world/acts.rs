@@ -144,7 +144,7 @@ impl<P: Program> Scene<P> {
             Deed::Gap { ward } => {
                 let _ = self.tell(&["CN"], terminal, self.now, Say::Gap { ward: *ward }, None);
             }
-            Deed::Walk { ward } => self.walk(*ward),
+            Deed::Walk { ward } => drop(self.walk(*ward)),
             Deed::Rounds { rooms } => self.rounds(rooms, &step.slips),
         }
     }

@@ -6,6 +6,7 @@ use super::said::Say;
 use super::scene::Scene;
 use super::slips::{Slip, wrong_room};
 use super::truth::{Key, Touch};
+use super::workers::Went;
 
 /// What nothing puts right.
 pub(super) const OVERLOOKED: &str = "a bed that a walk overlooked";
@@ -53,7 +54,7 @@ impl<P: Program> Scene<P> {
     }
 
     /// Whoever walks sees what is wet and was not noted.
-    pub(super) fn walk(&mut self, ward: usize) {
+    pub(super) fn walk(&mut self, ward: usize) -> Went {
         let untold = |room: &Room| {
             let here = self.truth.standing_in(*room);
             let sprays = self.truth.sprays.iter().filter(|it| !self.told.contains_key(&it.key));
@@ -62,9 +63,12 @@ impl<P: Program> Scene<P> {
         };
         let wet: Vec<Room> = rooms_of_ward(ward).into_iter().filter(untold).collect();
         let asked = Say::Walk { ward, wet: Some(wet.clone()) };
-        if !wet.is_empty() || self.tell(&["LD"], 0, self.now, Say::Walk { ward, wet: None }, None).is_err() {
-            let _ = self.tell(&["LD"], 0, self.now, asked, None);
-        }
+        let is_dry = wet.is_empty();
+        let bare = is_dry.then(|| self.tell(&["LD"], 0, self.now, Say::Walk { ward, wet: None }, None));
+        let told = match bare {
+            Some(Ok(number)) => Ok(number),
+            Some(Err(_)) | None => self.tell(&["LD"], 0, self.now, asked, None),
+        };
         // Whoever walks past the place of a bed that is gone says that it stands there, and nothing puts that right.
         let stands = |bed: &usize, room: Room| self.truth.room_of_bed(*bed) == Some(room);
         let is_told = self.notes.last().is_some_and(|note| matches!(note.say, Say::Walk { .. }));
@@ -72,5 +76,6 @@ impl<P: Program> Scene<P> {
         if is_told && rooms.into_iter().any(|room| self.program.book_beds(room).iter().any(|bed| !stands(bed, room))) {
             self.uncorrected.push(OVERLOOKED);
         }
+        told.into()
     }
 }

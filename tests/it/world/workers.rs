@@ -227,7 +227,7 @@ impl<P: Program> Scene<P> {
             }
             "ward-walk" => {
                 let before = self.notes.len();
-                self.walk(self.program.ward_to_walk(room, self.now).unwrap_or(ward_of(room)));
+                let _ = self.walk(self.program.ward_to_walk(room, self.now).unwrap_or(ward_of(room)));
                 match self.notes.len() > before {
                     true => Went::Noted,
                     false => Went::Nothing("the walk was refused".to_owned()),
@@ -344,7 +344,13 @@ impl<P: Program> Scene<P> {
         if self.notes.iter().filter(|it| is_same(it) && it.noted > self.now - 60).count() > 1 {
             return Went::Nothing(format!("{tag} was given up just now"));
         }
-        (0..super::place::WARDS.len()).for_each(|ward| self.walk(ward));
+        // A ward that cannot be walked yet is waited for, before anybody walks the others again.
+        for ward in 0..super::place::WARDS.len() {
+            let walked = self.walk(ward);
+            if !matches!(walked, Went::Noted) {
+                return walked;
+            }
+        }
         let say = Say::GivenUp { tag: tag.to_owned() };
         match self.tell(&["LD"], 0, self.now, say.clone(), None) {
             Ok(_) => self.tell(&["IP"], 0, self.now, say, None).into(),
@@ -582,6 +588,10 @@ impl<P: Program> Scene<P> {
             let here = self.program.book_beds(room).into_iter().filter(|bed| !self.program.is_open(*bed, self.now));
             for bed in here.collect::<Vec<_>>() {
                 let _ = self.tell(&["HK"], 0, self.now, Say::Seen { room, tag: BEDS[bed].to_owned() }, None);
+            }
+            // That was all that was asked.
+            if self.program.next_step(room, self.now) != Some("set-room") {
+                return Went::Noted;
             }
             return self.see_the_parts(room);
         };
