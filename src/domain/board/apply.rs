@@ -303,7 +303,9 @@ impl Board {
         rooms.extend(stood.iter().copied());
         rooms.sort();
         rooms.dedup();
-        let left = self.left_by(&rooms, target);
+        let mut elsewhere = self.rooms_holding(target);
+        elsewhere.retain(|code| !rooms.contains(code));
+        let left = self.left_by(rooms.iter().chain(&elsewhere), target);
         for code in rooms.iter().copied() {
             let room = self.room_mut(code);
             if room.void(target, void, may_void_closers) {
@@ -316,8 +318,6 @@ impl Board {
             }
         }
         // What it settled or said in other rooms, or in rooms that are of another ward by now, falls as well.
-        let mut elsewhere = self.rooms_holding(target);
-        elsewhere.retain(|code| !rooms.contains(code));
         for code in elsewhere.iter().copied() {
             let room = self.room_mut(code);
             if room.void(target, void, false) {

@@ -7,7 +7,6 @@ use super::closing::{empty, fact};
 use super::filled::LoadAt;
 use super::room::{Cause, Closer, Room, Supply};
 use super::{Board, ExceptionKind};
-use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{BagEnd, Body, Entry, Feel, Known, LinenSource, Number, OtherMethod, Time};
 use crate::domain::facility::{RoomPlan, Zone, ZoneTreatment};
@@ -414,10 +413,9 @@ impl Board {
     /// Whether a bag of the room was named with this spray or since.
     pub(super) fn has_bag_since(&self, code: Code, spray: Number) -> bool {
         let begun = |number: Number| self.surfaces().spray(code, number).map(|it| it.begun);
-        let since = begun(spray);
+        let Some(since) = begun(spray) else { return false };
         // What was said later of an earlier spray went into its bag before, also where all of that was noted later.
-        let is_since =
-            |c: &Closer| c.spray() >= spray && begun(c.spray()).unwrap_or(c.happened) >= since.unwrap_or(BEFORE_ALL);
+        let is_since = |c: &Closer| c.spray() >= spray && begun(c.spray()).unwrap_or(c.happened) >= since;
         let asks =
             |c: &Closer| c.voided.is_none() && is_since(c) && c.needs.iter().any(|need| matches!(need, Need::Bag(_)));
         self.room(code).is_some_and(|room| room.closers().iter().any(asks))

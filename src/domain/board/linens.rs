@@ -192,8 +192,8 @@ impl Board {
     }
 
     /// By this entry somebody left these beds, at these times.
-    pub(super) fn left_by(&self, rooms: &[Code], entry: Number) -> Vec<(Code, Time)> {
-        let stays = rooms.iter().filter_map(|code| self.room(*code)).flat_map(|room| room.stays.iter());
+    pub(super) fn left_by<'a>(&self, rooms: impl Iterator<Item = &'a Code>, entry: Number) -> Vec<(Code, Time)> {
+        let stays = rooms.filter_map(|code| self.room(*code)).flat_map(|room| room.stays.iter());
         let left = stays.filter(|stay| stay.number == entry && !stay.occupied);
         left.map(|stay| (stay.bed, stay.surely.min(stay.as_at))).collect()
     }

@@ -163,7 +163,9 @@ impl Board {
             };
             rooms.into_iter().find(is_unstated).map(|other| (other, *number))
         };
-        let wet = self.room(room)?.dryness().wet().filter(|it| !it.is_uncertain && !it.is_felt);
+        // What its own sprays left unstated is supplied first.
+        let here = self.room(room).filter(|here| here.unstated().is_empty())?;
+        let wet = here.dryness().wet().filter(|it| !it.is_uncertain && !it.is_felt);
         let waits = wet.map(|it| it.wet.iter().flat_map(|wet| &wet.by).find_map(unstated));
         waits.collect::<Option<Vec<_>>>()?.into_iter().next()
     }

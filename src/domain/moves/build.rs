@@ -65,7 +65,8 @@ fn found<T>(reader: &mut Reader<'_>, found: Result<T, String>) -> Option<T> {
 fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
-    let plan = places::room_of_target(reader.board, mv.verb, plan.code).unwrap_or(plan);
+    let spray = if mv.verb == "complete-spray" { reader.entry("spray") } else { None };
+    let plan = places::room_of_spray(reader.board, plan, spray);
     let mut place = Place::room(plan.code);
     let seen = reader.board.newest_of(&place);
     let body = match mv.verb {
@@ -103,7 +104,7 @@ fn on_room(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, B
             Body::Prepared { steps: steps?, bags, note: reader.text("note").unwrap_or_default() }
         }
         "spray" => sprayed(reader, plan)?,
-        "complete-spray" => spray_completed(reader, plan)?,
+        "complete-spray" => spray_completed(reader, plan, spray)?,
         "correct-spray" => spray_corrected(reader, plan, seen)?,
         "replace-part" => {
             let (part, by, old) = (reader.text("part"), reader.code("by"), reader.word("old", OldPart::from_word));
@@ -243,7 +244,6 @@ fn dry_checked(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
 fn on_bed(reader: &mut Reader<'_>, mv: &Move, target: &str) -> Option<(Place, Body)> {
     let plan = places::room(reader.board.facility(), target);
     let plan = found(reader, plan)?;
-    let plan = places::room_of_target(reader.board, mv.verb, plan.code).unwrap_or(plan);
     let mut place = Place::room(plan.code);
     let body = match mv.verb {
         "move-patient" => {

@@ -4,7 +4,7 @@ use super::read::once;
 use super::time::quoted;
 use crate::domain::board::{Board, Room};
 use crate::domain::code::Code;
-use crate::domain::entry::Place;
+use crate::domain::entry::{Number, Place};
 use crate::domain::facility::{Bed, Facility, RoomPlan, Zone};
 use crate::domain::need::Need;
 
@@ -128,6 +128,14 @@ pub fn room_of_target<'a>(board: &'a Board, verb: &str, code: Code) -> Option<&'
     let asking = || board.rooms_of_bed(code).into_iter().find(asks).and_then(|room| facility.room(room));
     let is_made_elsewhere = verb == "make-bed" && booked().is_some_and(|plan| !asks(&plan.code));
     plan.or_else(|| if is_made_elsewhere { asking().or_else(booked) } else { booked() })
+}
+
+/// The room of the spray that is completed: the typed one, or the one whose spray is named and is waited for there.
+pub(super) fn room_of_spray<'a>(board: &'a Board, typed: &'a RoomPlan, spray: Option<Number>) -> &'a RoomPlan {
+    let waited_for = board.spray_waited_for(typed.code);
+    let other =
+        waited_for.filter(|(_, number)| spray == Some(*number)).and_then(|(room, _)| board.facility().room(room));
+    other.unwrap_or(typed)
 }
 
 /// The rooms that wait for a bag; if none does any more, those that it came from.

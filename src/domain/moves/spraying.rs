@@ -111,12 +111,12 @@ fn sprayed_zones(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Vec<crate::
     Some(zones)
 }
 
-pub(super) fn spray_completed(reader: &mut Reader<'_>, plan: &RoomPlan) -> Option<Body> {
+pub(super) fn spray_completed(reader: &mut Reader<'_>, plan: &RoomPlan, spray: Option<Number>) -> Option<Body> {
     let supplies = ["zones", "finish", "bags", "label-words", "label-minutes", "amount-ml", "patient-inside"];
     if !supplies.iter().any(|name| reader.is_stated(name)) {
         reader.complain("zones", format!("nothing is supplied: give at least one of {}", supplies.join(", ")));
     }
-    let spray = reader.entry("spray").map(|number| spray_of(reader, plan, number));
+    let spray = spray.map(|number| spray_of(reader, plan, number));
     let zones = sprayed_zones(reader, plan);
     let (finished, bags) = (reader.time("finish"), tags(reader, IfUnknown::LeaveThemOut));
     let (reentry_words, reentry_minutes) = (reader.text("label-words"), reader.number("label-minutes"));

@@ -233,6 +233,9 @@ fn who_may_have_been_noted_as_gone_before_they_came_lay_there_when_it_was_spraye
 #[test]
 fn more_of_a_spray_is_asked_for_where_what_it_wetted_stands() {
     let mut world = hospital();
+    world.to("09:00");
+    let before = world.sprays("201", "D/frame", "08:00", "08:05", "DRY");
+    world.puts_right("201", "D/frame");
     world.to("10:10");
     let given =
         [("purpose", "re-application"), ("scope", "chair"), ("zones", "chair"), ("product", "HOUR"), ("bags", "none")];
@@ -245,6 +248,9 @@ fn more_of_a_spray_is_asked_for_where_what_it_wetted_stands() {
     assert_eq!(world.next_step("201"), "complete-spray");
     let said = typed(&world, "complete-spray", "201", &[("spray", &spray.to_string()), ("finish", "10:05")]);
     assert_eq!(said.0, Place::room(code("101")));
+    // What is said of a spray of 201 itself is said of 201.
+    let own = typed(&world, "complete-spray", "201", &[("spray", &before.to_string()), ("amount-ml", "90")]);
+    assert_eq!(own.0, Place::room(code("201")));
     world.ok("TECH", said);
     assert_eq!(world.next_step("201"), "dry-check");
     world.to("11:30");

@@ -2,10 +2,11 @@
 //! bagged of them.
 
 use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place};
+use dryhold::domain::need::Need;
 
 use super::super::rules::world::{ALL_102, World, code, left};
 use super::made::rolls;
-use super::{More, closed, completed, hospital, open, really_in, seen_here, typed, wiped};
+use super::{More, asks, closed, completed, hospital, open, really_in, seen_here, typed, wiped};
 
 fn ended(room: &str, bag: &str, end: BagEnd) -> (Place, Body) {
     (Place::room(code(room)), Body::BagEnded { bag: code(bag), end })
@@ -284,6 +285,24 @@ fn who_did_not_leave_after_all_lay_there_when_it_was_sprayed() {
     closed(&world, "A");
     names_a_bag(&mut world, "101", spray, "chair");
     open(&world, "A B");
+}
+
+/// The same where somebody came to lie in it since, so that nothing else rests on the wrong note.
+#[test]
+fn who_did_not_leave_lay_there_also_where_somebody_came_since() {
+    let mut world = hospital();
+    world.to("09:00");
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.to("09:30");
+    let wrong = world.ok("NURSE", world.empty("W1", "A"));
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "DRY");
+    world.puts_right("101", "chair");
+    open(&world, "A");
+    world.ok("NURSE", world.occupied("101", "A"));
+    world.to("10:30");
+    world.ok("LEAD", (Place::Ward(code("W1")), world.void("101", wrong).1));
+    assert!(asks(&world, "101", Need::LinensNamed), "{:?}", world.blockers("A"));
 }
 
 /// A made bed stands in 201, where its mattress is found damp, or is wiped: dry or not, it is made anew.

@@ -87,7 +87,9 @@ impl Room {
             }
         }
         // Whoever lay there did not leave by it.
+        let before = self.stays.len();
         self.stays.retain(|stay| stay.number != target || stay.occupied);
+        found |= self.stays.len() < before;
         found |= self.fell_all(fallen);
         if self.closers.iter().any(|c| c.number == target && c.voided.is_some()) {
             self.voided_again.push((void.number, target));

@@ -66,6 +66,7 @@ impl Room {
             || facts.any(|it| is_it(it.number))
             || signatures.any(|it| is_it(it.number))
             || self.inspections.iter().any(|it| is_it(it.number))
+            || self.stays.iter().any(|it| is_it(it.number))
             || self.beds.values().any(|bed| {
                 let told = bed.came.iter().chain(&bed.doubted).map(|(number, _)| *number);
                 told.chain(bed.emptied.iter().map(|it| it.number)).any(is_it)
