@@ -13,6 +13,7 @@ use crate::domain::code::Code;
 use crate::domain::entry::Time;
 use crate::domain::need::Need;
 use crate::domain::policy::Setting;
+use crate::domain::rule::Rule;
 
 /// When a bed may be ready at the earliest.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -39,7 +40,8 @@ impl Board {
 
     /// Label minimum and the policy's minutes, for the bed's room and the shared spaces that serve it.
     pub fn earliest(&self, bed: Code, now: Time) -> Earliest {
-        if self.admission(bed, now).is_empty() {
+        let blockers = self.admission(bed, now);
+        if blockers.is_empty() {
             return Earliest::Now;
         }
         let unknown = |waits_for: &str| Earliest::Unknown { waits_for: waits_for.to_owned() };
@@ -58,6 +60,10 @@ impl Board {
         }
         let rooms: Vec<Code> =
             std::iter::once(plan.code).chain(self.facility().spaces_serving(plan.code).map(|it| it.code)).collect();
+        // No work has a time that begins with finding it.
+        if blockers.iter().any(|it| it.rule == Rule::BedWhole) {
+            return unknown("the bed and its parts to be here");
+        }
         let mut latest = now;
         for code in rooms {
             match self.room_earliest(code, now) {

@@ -1,6 +1,7 @@
 //! Beds, and parts of them, that left for nobody knows where, that are given up, or that went for good; a room that has no zone of
 //! its own; and a label that is set right on the list.
 
+use dryhold::domain::board::Earliest;
 use dryhold::domain::entry::{Body, Place};
 use dryhold::domain::facility::ZonePlan;
 use dryhold::domain::rule::Rule;
@@ -18,6 +19,7 @@ fn a_bed_that_left_for_nobody_knows_where_is_closed_until_it_is_seen() {
         closed(&world, bed);
         open(&world, "B C D");
         assert!(world.closed_by(bed).contains(&Rule::BedWhole));
+        assert!(matches!(world.board.earliest(code(bed), world.now), Earliest::Unknown { .. }));
         assert_eq!(world.next_step("101"), "thing-seen");
         // That it was walked past, counted or made says nothing of where it is.
         world.to("10:10");
