@@ -251,9 +251,15 @@ impl Board {
         for zone in dry {
             let under = Some(zone.part).filter(|_| self.is_tag_in(room, *zone));
             let check = Check { under, ..check_of(entry, room, began) };
+            // Where another part may be meant, it is seen first which of them it is.
+            let is_only = |tag: Code, it: Surface| {
+                !self.surfaces.of_tag(tag).iter().any(|other| *other != it && self.surfaces.may_be_in(*other, room))
+            };
             // Where it belongs, what may carry a tag or not is felt by its own name.
             let is_meant = |it: &Surface| match under {
-                Some(tag) => self.surfaces.is_surely(tag, *it) || self.home_of(*it) != Some(room),
+                Some(tag) => {
+                    self.surfaces.is_surely(tag, *it) || (self.home_of(*it) != Some(room) && is_only(tag, *it))
+                }
                 // What left, and nobody knows where to, is felt by its tag.
                 None => !self.surfaces.is_looked_for(*it),
             };

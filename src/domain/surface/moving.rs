@@ -356,11 +356,13 @@ impl Surfaces {
             Source::Touch { .. } | Source::Spray { .. } => None,
         });
         let moves = record.track.moves();
-        let given_up = moves.iter().rfind(|it| it.step == Step::Lost && !it.in_doubt).map(|it| it.at);
-        let (Some(label), Some(given_up)) = (labels.max(), given_up) else { return };
+        // That what was given up was this may be in doubt by what is taken back, and turned up it has all the same.
+        let given_up = moves.iter().rfind(|it| it.step == Step::Lost).map(|it| (it.at, it.in_doubt));
+        let (Some(label), Some((given_up, in_doubt))) = (labels.max(), given_up) else { return };
         let since = moves.iter().find(|it| it.at > given_up && it.step != Step::Lost && !it.step.is_hearsay());
         match since.copied() {
             Some(it) => self.make_wet(surface, Source::Touch { number: it.number, at: it.at, label }, by),
+            None if in_doubt => {}
             None => self.record_mut(surface).lost = Some(label),
         }
     }

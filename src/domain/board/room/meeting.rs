@@ -206,6 +206,11 @@ impl Room {
             below.push(number);
             return Some((number, below));
         }
+        // A second person has looked since: of a spray that never was here nothing is left to state.
+        let looked = self.look_after(closer.spray()).filter(|look| need.is_unstated() && *look > closer.number);
+        if let Some(look) = looked {
+            return Some((look, vec![look]));
+        }
         // A suspicion is settled by an inspection; when the whole room was treated instead, the return settles it.
         let treated_instead = need == Need::Inspected && matches!(closer.cause, Cause::Suspicion { .. });
         let zones = closer.needs.iter().filter(|n| matches!(n, Need::Covered(_)) && !self.dryness.is_elsewhere(**n));
