@@ -314,6 +314,14 @@ impl Surfaces {
         if !self.record(thing).is_some_and(|record| record.track.is_nothing()) {
             return;
         }
+        self.drop_thing(thing);
+        if self.of_tag(tag) == [thing] {
+            self.tags.remove(&tag);
+        }
+    }
+
+    /// It was never there.
+    pub(super) fn drop_thing(&mut self, thing: Surface) {
         self.changed(thing);
         let record = self.record_mut(thing);
         record.wet.clear();
@@ -321,9 +329,6 @@ impl Surfaces {
         // Should it come after all, it is wet by whatever it stood under.
         for all in self.sprays.values_mut().filter(|all| all.iter().any(|it| it.wetted.contains(&thing))) {
             Arc::make_mut(all).iter_mut().for_each(|it| it.wetted.retain(|it| *it != thing));
-        }
-        if self.of_tag(tag) == [thing] {
-            self.tags.remove(&tag);
         }
     }
 

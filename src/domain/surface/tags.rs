@@ -331,6 +331,11 @@ impl Surfaces {
             said.is_empty() && before > 0
         });
         for tag in tags {
+            // All that was told of the tag is taken back by two: there is no such tag.
+            if self.told_under.get(&tag).into_iter().flatten().all(|it| *it == target) {
+                self.is_no_tag(tag, by);
+                continue;
+            }
             // Seen under it, it was perhaps another: what was concluded from that falls.
             self.not_apart(&|it| it.surface == part && it.under == Some(tag), by);
             // What two took back was a mistake where another note says which part it is.
@@ -338,6 +343,29 @@ impl Surfaces {
                 true => self.was_never(tag, part, by),
                 false => self.is_perhaps_not(tag, part, by),
             }
+        }
+    }
+
+    /// Nothing carries this tag, and nothing ever did. That nobody found it says nothing of what was said to.
+    fn is_no_tag(&mut self, tag: Code, by: Number) {
+        self.not_apart(&|it| it.under == Some(tag), by);
+        self.told_apart.retain(|it| it.tag != tag);
+        self.of_neither.retain(|it| it.tag != tag);
+        let given_up = self.given_up_under.remove(&tag).unwrap_or_default();
+        self.told_under.remove(&tag);
+        for surface in self.tags.remove(&tag).unwrap_or_default() {
+            self.doubtful.remove(&(tag, surface));
+            if surface == Surface::Thing(tag) {
+                self.drop_thing(surface);
+                continue;
+            }
+            let before = self.rooms_of(surface);
+            let record = self.record_mut(surface);
+            record.tags.retain(|known| *known != tag);
+            given_up.iter().for_each(|number| record.track.forget(*number));
+            record.lost = record.lost.filter(|_| record.track.moves().iter().any(|it| it.step == Step::Lost));
+            self.follow_anew(surface, before, (BEFORE_ALL, by));
+            self.changed(surface);
         }
     }
 
