@@ -271,7 +271,7 @@ impl Board {
                     washed
                 }
                 LinenSource::Stock(source) => {
-                    self.stock_may_be_used(source)?;
+                    self.stock_may_be_used(source, entry.happened)?;
                     vec![]
                 }
             };

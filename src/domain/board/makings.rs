@@ -6,6 +6,7 @@ use std::sync::Arc;
 use super::Board;
 use crate::domain::code::Code;
 use crate::domain::entry::{Body, Entry, LinenSource, Number, Time};
+use crate::domain::surface::Surface;
 
 /// One making of a bed.
 #[derive(Clone, Debug)]
@@ -21,10 +22,17 @@ struct Making {
 #[derive(Clone, Debug)]
 enum Kept {
     Bags(Box<[Code]>),
-    /// In these rooms or tagged things.
-    Within(Box<(Vec<Code>, Vec<Code>)>),
+    Within(Box<Within>),
     /// A stock in no room, thing or bag.
     Elsewhere,
+}
+
+/// In these rooms, tagged things, or parts of a room.
+#[derive(Clone, Debug)]
+struct Within {
+    rooms: Vec<Code>,
+    things: Vec<Code>,
+    parts: Vec<Surface>,
 }
 
 /// From what each bed was made.
@@ -45,7 +53,7 @@ impl Board {
             LinenSource::Bags(tags) => Kept::Bags(tags.as_slice().into()),
             LinenSource::Stock(source) => match (self.rooms_in(source), self.things_in(source)) {
                 (rooms, things) if rooms.is_empty() && things.is_empty() => Kept::Elsewhere,
-                (rooms, things) => Kept::Within(Box::new((rooms, things))),
+                (rooms, things) => Kept::Within(Box::new(Within { rooms, things, parts: self.parts_in(source) })),
             },
         };
         if matches!(from, Kept::Elsewhere) && !self.makings.of_bed.contains_key(&bed) {
@@ -59,10 +67,10 @@ impl Board {
                 }
             }
             Kept::Within(within) => {
-                for room in &within.0 {
+                for room in &within.rooms {
                     makings.by_room.entry(*room).or_default().insert(bed);
                 }
-                makings.by_things.extend(within.1.first().map(|_| bed));
+                makings.by_things.extend(within.things.first().map(|_| bed));
             }
             Kept::Elsewhere => {}
         }
@@ -124,8 +132,9 @@ impl Board {
         match &making.from {
             Kept::Bags(tags) => tags.iter().any(|tag| self.unwashed(*tag, (at, making.number)).is_some()),
             Kept::Within(within) => {
-                within.0.iter().any(|room| self.was_not_clear(*room, at))
-                    || within.1.iter().any(|tag| self.was_kept_badly(*tag, (at, making.number)))
+                within.rooms.iter().any(|room| self.was_not_clear(*room, at))
+                    || within.things.iter().any(|tag| self.was_kept_badly(*tag, (at, making.number)))
+                    || within.parts.iter().any(|part| self.sprayed_and_not_bagged(*part, at).is_some())
             }
             Kept::Elsewhere => false,
         }

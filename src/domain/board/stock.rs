@@ -10,6 +10,7 @@ use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::Need;
 use crate::domain::rule::Rule;
+use crate::domain::surface::Surface;
 
 /// Words by themselves that name no stock: not knowing, or what was on the bed before.
 const NO_STOCK: [&str; 32] = [
@@ -49,7 +50,7 @@ const NO_STOCK: [&str; 32] = [
 
 impl Board {
     /// Stock is named; stock from a room counts only while that room is clear.
-    pub(super) fn stock_may_be_used(&self, source: &str) -> Result<(), No> {
+    pub(super) fn stock_may_be_used(&self, source: &str, at: Time) -> Result<(), No> {
         let all = words(source);
         if all.iter().all(|word| NO_STOCK.contains(&word.as_str())) {
             return Err(No::new(Rule::Linens, "name where the stock is kept"));
@@ -78,7 +79,44 @@ impl Board {
             let text = format!("{tag} is wet, as far as is noted: what is kept on it is no clean stock");
             return Err(No::new(Rule::Linens, text));
         }
+        let kept_on = self.things_in(source).into_iter().flat_map(|tag| self.surfaces().of_tag(tag).to_vec());
+        let kept_on = kept_on.chain(self.parts_in(source));
+        if let Some(spray) = kept_on.into_iter().find_map(|surface| self.sprayed_and_not_bagged(surface, at)) {
+            let text = format!(
+                "what it is kept on was sprayed (entry {spray}), and none of it was put into a bag since: bag and launder it, or name other stock"
+            );
+            return Err(No::new(Rule::Linens, text));
+        }
         Ok(())
+    }
+
+    /// A spray that hit this by then, as far as what was kept on it went into no bag between.
+    pub(super) fn sprayed_and_not_bagged(&self, surface: Surface, at: Time) -> Option<Number> {
+        let is_left = |(room, number): &(Code, Number)| {
+            let Some(spray) = self.surfaces().spray(*room, *number).filter(|it| it.is_spray && it.begun <= at) else {
+                return false;
+            };
+            let stood = |code: Code, c: &Closer| self.surfaces().rooms_at(surface, c.happened, c.number) == [code];
+            let is_since = |code: Code, c: &Closer| {
+                c.spray() == *number || (c.happened >= spray.begun && c.happened <= at && stood(code, c))
+            };
+            let is_bag = |code: Code, c: &Closer| {
+                c.voided.is_none() && is_since(code, c) && c.needs.iter().any(|need| matches!(need, Need::Bag(_)))
+            };
+            let has_bag = |code: Code| self.room(code).is_some_and(|it| it.all_closers().any(|c| is_bag(code, c)));
+            !self.surfaces().rooms_of(surface).into_iter().chain([*room]).any(has_bag)
+        };
+        self.surfaces().hit_by(surface).into_iter().rfind(is_left).map(|(_, number)| number)
+    }
+
+    /// The parts of rooms that these words name with their room.
+    pub(super) fn parts_in(&self, text: &str) -> Vec<Surface> {
+        let words = words(text);
+        let rooms = self.rooms_in(text);
+        let plans = rooms.iter().filter_map(|code| self.facility().room(*code));
+        let zones = plans.flat_map(|plan| plan.all_zones().map(move |zone| (plan.code, zone)));
+        let named = zones.filter(|(_, zone)| zone.bed.is_none() && speaks_of(&words, zone.part.as_str()));
+        named.flat_map(|(room, zone)| self.surfaces_named(room, zone)).collect()
     }
 
     /// The tags of things that these words may name.
@@ -121,6 +159,7 @@ impl Board {
         self.surfaces().of_tag(tag).iter().any(|thing| {
             let rooms = self.surfaces().rooms_at(*thing, at, number);
             self.surfaces().shown(*thing).wet.is_some_and(|wet| wet.from <= at)
+                || self.sprayed_and_not_bagged(*thing, at).is_some()
                 || rooms.into_iter().any(|room| self.was_not_clear(room, at))
         })
     }

@@ -394,6 +394,20 @@ impl Surfaces {
         }
     }
 
+    /// The sprays that ever hit it, as far as nobody said that it was not so: the room and the entry of each, the newest last.
+    pub fn hit_by(&self, surface: Surface) -> Vec<(Code, Number)> {
+        let Some(record) = self.record(surface) else { return vec![] };
+        let felt = record.dried.iter().filter(|it| it.check.is_some()).flat_map(|it| it.wet.iter());
+        let sprays = felt.chain(&record.wet).filter_map(|wet| match wet.source {
+            Source::Spray { room, number } => Some((room, number)),
+            Source::Touch { .. } => None,
+        });
+        let mut sprays: Vec<(Code, Number)> = sprays.collect();
+        sprays.sort_by_key(|(_, number)| *number);
+        sprays.dedup();
+        sprays
+    }
+
     fn wet_now(&self, record: &Record) -> Option<WetNow> {
         if record.wet.is_empty() {
             return None;

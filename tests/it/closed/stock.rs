@@ -212,6 +212,14 @@ fn a_bag_that_was_not_laundered_and_a_wet_cart_are_no_stock() {
         }
         world.to("14:10");
         world.puts_right("102", "CART1");
+        // What lay on it when it was sprayed lies there still.
+        world.no("HK", made_from("201", "D", stock), Rule::Linens);
+        world.to("14:20");
+        world.ok("HK", world.prepare("102", "BAG8"));
+        world.to("16:00");
+        world.ok("WASH", world.launder("102", "BAG8"));
+        world.ok("HK", world.make("102", "C"));
+        world.ok("LEAD", world.give_back("102"));
         world.ok("HK", made_from("201", "D", "cart1"));
     }
     assert_eq!(taken, [] as [&str; 0]);
@@ -286,4 +294,39 @@ fn a_bed_that_was_made_from_a_tagged_thing_which_was_not_clear_then_is_made_agai
         }
     }
     assert_eq!(opened, []);
+}
+
+/// A cupboard of the room was sprayed by its name: what was kept in it is treated linen, until it was put into a bag and laundered.
+#[test]
+fn what_is_kept_in_a_part_of_a_room_that_was_sprayed_is_no_stock_until_it_was_laundered() {
+    for sprayed in ["chair", "table"] {
+        let mut world = hospital();
+        world.to("10:10");
+        world.sprays("102", sprayed, "10:00", "10:05", "DRY");
+        world.to("10:20");
+        world.puts_right("102", sprayed);
+        world.ok("HK", world.prepare("201", ""));
+        let made = made_from("201", "D", "chair of 102");
+        if sprayed == "table" {
+            world.ok("HK", made);
+            continue;
+        }
+        world.no("HK", made.clone(), Rule::Linens);
+        world.to("10:30");
+        let bagged = world.ok("HK", world.prepare("102", "BAG8"));
+        world.to("16:00");
+        world.ok("WASH", world.launder("102", "BAG8"));
+        world.ok("HK", world.make("102", "C"));
+        world.ok("LEAD", world.give_back("102"));
+        world.ok("HK", made);
+        world.ok("LEAD", world.give_back("201"));
+        open(&world, "C D");
+        // That it was bagged is taken back: the bed is made again.
+        world.to("16:30");
+        world.ok("LEAD", world.void("102", bagged));
+        closed(&world, "D");
+        world.ok("HK", world.make("201", "D"));
+        world.says("LEAD", world.give_back("201"));
+        open(&world, "D");
+    }
 }
