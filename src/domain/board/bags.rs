@@ -73,7 +73,7 @@ impl Board {
                     return false;
                 }
                 let ended = ends.iter().filter(|end| {
-                    end.from > until && (end.treated_too || !room.is_treated(c, end, &self.wet_spans(code)))
+                    end.from > until && (end.treated_too || !room.is_treated(c, end, &self.treated_in(code)))
                 });
                 let ended = ended.map(|end| end.from).min();
                 let is_washed = |at: Time| ends.iter().any(|end| !end.gone && end.from >= at);

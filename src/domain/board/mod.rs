@@ -39,6 +39,7 @@ mod state;
 mod stock;
 mod tasks;
 mod things;
+mod treated;
 mod two;
 mod verdict;
 mod wetness;

@@ -2,6 +2,7 @@
 
 use std::cmp::Ordering;
 
+use super::treated::Treated;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::facility::Zone;
@@ -47,9 +48,8 @@ pub struct Dryness {
     pub(super) beds_away: Vec<Code>,
     /// What was asked to be felt by a name that something else had here, which is gone: what has that name now never was wet.
     pub(super) never_wet: Vec<Zone>,
-    /// From the beginning of a spray of this room to the time when everything that it wetted was found dry; none: not yet. Empty
-    /// where nothing asks for it.
-    pub(super) spans: Vec<(Time, Option<Time>)>,
+    /// When what is put into a bag here is treated. Empty where nothing asks for it.
+    pub(super) treated: Vec<Treated>,
 }
 
 impl Dryness {

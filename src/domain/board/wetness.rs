@@ -332,14 +332,7 @@ impl Board {
             }
         }
         // What is asked since may be of a bag that was filled while something was wet here.
-        let mut rooms = self.rooms_of(&entry.place);
-        rooms.extend(self.touched.iter().copied().filter(|code| !rooms.contains(code)).collect::<Vec<_>>());
-        for code in rooms {
-            let spans = self.spans_asked_for(code);
-            if self.room(code).is_some_and(|room| room.dryness.spans != spans) {
-                self.room_mut(code).dryness.spans = spans;
-            }
-        }
+        self.treated_by_now(entry);
     }
 
     /// What is still asked of a surface in a room that it may have left, by the name that it has in another.
@@ -556,27 +549,13 @@ impl Board {
         dryness.beds_away.sort();
         dryness.beds_away.dedup();
         dryness.beds_away.retain(gone);
-        let spans = self.spans_asked_for(code);
+        let treated = self.treated_asked_for(code);
         let room = self.room_mut(code);
         if room.closers().is_empty() && !dryness.is_wet() {
             dryness.here.clear();
         }
-        dryness.spans = spans;
+        dryness.treated = treated;
         room.dryness = dryness;
-    }
-
-    /// Only what ends a bag as one that was never sprayed asks when the room was wet.
-    fn spans_asked_for(&self, code: Code) -> Vec<(Time, Option<Time>)> {
-        let asks = self.room(code).is_some_and(Room::has_bag_ended_untreated);
-        if asks { self.wet_spans(code) } else { vec![] }
-    }
-
-    /// Of the sprays that may concern what is open in the room: what was settled before is no bag's matter any more.
-    pub(super) fn wet_spans(&self, code: Code) -> Vec<(Time, Option<Time>)> {
-        let first = self.room(code).and_then(|room| room.unsettled().map(|c| c.happened).min());
-        let Some(first) = first.and_then(|at| at.checked_sub_signed(A_DAY)) else { return vec![] };
-        let sprays = self.surfaces.sprays(code).iter().rev().take_while(|it| it.noted >= first);
-        sprays.filter(|it| it.is_spray).map(|it| (it.begun, self.surfaces.dry_since(code, it))).collect()
     }
 
     /// What this room still asks for and what is not here any more, by the names under which it is asked for.

@@ -37,7 +37,7 @@ pub use record::{Check, Dried, NotYet, Source, Wet, WetNow};
 pub use replace::Replaced;
 pub use retime::Span;
 pub use spray::{CLOCK_TOLERANCE, Ready, Spray, Statement, span_slack};
-pub use stood::StoodBy;
+pub use stood::{FromTheWet, StoodBy};
 use track::Track;
 
 /// Whatever can be wet.

@@ -18,6 +18,16 @@ pub struct StoodBy {
     pub spray: Number,
 }
 
+/// The linens of a bed lay in a wet room between these times, and came into another.
+#[derive(Clone, Copy, PartialEq, Eq, Debug)]
+pub struct FromTheWet {
+    pub bed: Code,
+    pub from: Time,
+    pub until: Time,
+    /// When they may have been in the other.
+    pub here: (Time, Time),
+}
+
 impl Surfaces {
     /// The beds that may have stood in the room at any moment between these times, or whose linens may have been there.
     pub fn beds_between(&self, room: Code, (from, until): (Time, Time)) -> Vec<Code> {
@@ -39,6 +49,33 @@ impl Surfaces {
         rooms.sort();
         rooms.dedup();
         rooms
+    }
+
+    /// When linens of beds lay in another room while something was wet there by a spray that was noted since `first`, and when they
+    /// may have been in this room after that.
+    pub fn linens_from_the_wet(&self, room: Code, first: Time) -> Vec<FromTheWet> {
+        let visitors = self.visitors.get(&room).into_iter().flatten();
+        let mut beds: Vec<Code> = self.beds_rolled(room).chain(visitors.filter_map(|it| it.zone().bed)).collect();
+        beds.sort();
+        beds.dedup();
+        let mut all = vec![];
+        for bed in beds {
+            let visits = self.bed_stood(bed);
+            for there in visits.iter().filter(|it| it.room != room) {
+                let sprays = self.sprays(there.room).iter().rev().take_while(|it| it.noted >= first);
+                for spray in sprays.filter(|it| it.is_spray) {
+                    let dry = self.dry_since(there.room, spray);
+                    if spray.begun > there.until || dry.is_some_and(|dry| dry < there.from) {
+                        continue;
+                    }
+                    let (from, until) =
+                        (spray.begun.max(there.from), dry.map_or(there.until, |dry| dry.min(there.until)));
+                    let here = visits.iter().filter(|it| it.room == room && it.until >= from);
+                    all.extend(here.map(|it| FromTheWet { bed, from, until, here: (it.from.max(from), it.until) }));
+                }
+            }
+        }
+        all
     }
 
     /// Whether linens go along with this part: they are it, or it went under one tag with more of its bed.

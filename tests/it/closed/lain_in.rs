@@ -330,3 +330,55 @@ fn a_bed_whose_mattress_got_damp_in_another_room_is_made_anew() {
         open(&world, "A B D");
     }
 }
+
+/// The spray hit a chair, and the bed came afterwards: its linens were in a wet room. What was bagged before that, or since it was
+/// made anew, was not.
+#[test]
+fn what_lay_on_a_bed_that_stood_in_a_wet_room_is_washed() {
+    for (bagged, is_treated) in [("before", false), ("there", true), ("after", true), ("once made anew", false)] {
+        let mut world = hospital();
+        let bags = |world: &mut World, room: &str| {
+            world.ok("HK", world.prepare(room, "BAG7"));
+            world.ok("HK", ended(room, "BAG7", BagEnd::Inspected));
+        };
+        let mut goes = |world: &mut World, at: &str, from: &str, to: &str| {
+            world.to(at);
+            world.ok("HK", left("C", from, "", Some(to)));
+            world.ok("HK", seen_here("C", to));
+        };
+        world.to("10:10");
+        world.sprays("201", "chair", "10:00", "10:05", "HOUR");
+        if bagged == "before" {
+            bags(&mut world, "102");
+        }
+        goes(&mut world, "10:20", "102", "201");
+        if bagged == "there" {
+            bags(&mut world, "201");
+        }
+        goes(&mut world, "10:30", "201", "102");
+        world.to("10:40");
+        if bagged == "once made anew" {
+            world.ok("HK", world.prepare("102", ""));
+            world.ok("HK", world.make("102", "C"));
+            world.to("10:50");
+        }
+        if ["after", "once made anew"].contains(&bagged) {
+            bags(&mut world, "102");
+        }
+        world.says("HK", world.make("102", "C"));
+        world.looks_through("102");
+        let body = Body::NothingApplied { reason: "put off".to_owned(), seen: world.seen("102") };
+        world.says("HK", (Place::room(code("102")), body));
+        world.counts("W1");
+        world.to("11:20");
+        world.puts_right("201", "chair");
+        let room = if bagged == "there" { "201" } else { "102" };
+        let bed = if bagged == "there" { "D" } else { "C" };
+        assert_eq!(world.is_open(bed), !is_treated, "{bagged}: {:?}", world.blockers(bed));
+        if is_treated {
+            assert_eq!(world.next_step(room), "launder", "{bagged}");
+            washes(&mut world, room, "BAG7", "chair");
+        }
+        open(&world, "C D");
+    }
+}

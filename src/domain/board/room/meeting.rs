@@ -3,6 +3,7 @@
 //! That something is dry is no fact of the room's: it is asked of the surfaces, wherever they were felt.
 
 use super::{Cause, Closer, Fact, Room};
+use crate::domain::board::treated::Treated;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 use crate::domain::need::{Evidence, Need};
@@ -114,7 +115,7 @@ impl Room {
                 && (!need.is_unstated() || fact.supplies.is_some_and(|supply| supply.spray == of_spray))
                 && (fact.treated_too
                     || !matches!(need, Need::Bag(_))
-                    || !self.is_treated(closer, fact, &self.dryness.spans))
+                    || !self.is_treated(closer, fact, &self.dryness.treated))
                 && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
         // What was done meets it by the name by which it was asked for, or by those that it has now, each of them.
@@ -136,12 +137,7 @@ impl Room {
 
     /// Whether what is in this bag may have been in the room, or on a bed that came since, at a spray or while anything was wet:
     /// whatever entry it was noted by, and whichever came to light first. What is in a bag is older than its filling.
-    pub(in crate::domain::board) fn is_treated(
-        &self,
-        closer: &Closer,
-        laundered: &Fact,
-        wet: &[(Time, Option<Time>)],
-    ) -> bool {
+    pub(in crate::domain::board) fn is_treated(&self, closer: &Closer, laundered: &Fact, treated: &[Treated]) -> bool {
         // What nobody had found was perhaps sprayed since.
         let sprayed = matches!(closer.cause, Cause::Spray | Cause::Supplied { .. } | Cause::Brought { .. });
         let treats = |c: &Closer| {
@@ -149,10 +145,12 @@ impl Room {
                 matches!(c.cause, Cause::Brought { .. }) && c.needs.iter().any(|n| matches!(n, Need::Made(_)));
             c.happened <= laundered.from && (c.cause.is_treatment() || is_of_linens)
         };
-        let was_meanwhile = |(begun, dry): &(Time, Option<Time>)| {
-            *begun <= laundered.from && dry.is_none_or(|dry| closer.happened <= dry)
+        let was_meanwhile = |it: &Treated| {
+            it.begun <= laundered.from
+                && it.over.is_none_or(|over| closer.happened <= over)
+                && closer.happened >= it.bagged_since
         };
-        sprayed || self.unsettled().any(treats) || wet.iter().any(was_meanwhile)
+        sprayed || self.unsettled().any(treats) || treated.iter().any(was_meanwhile)
     }
 
     /// The newest of this bag's launderings that these count and that does for sprayed things.
