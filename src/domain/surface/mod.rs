@@ -159,6 +159,8 @@ pub struct Surfaces {
     booked_in: BTreeMap<Code, BTreeSet<Code>>,
     /// Things of which nobody said from which room they came.
     strays: BTreeSet<Surface>,
+    /// What ever left for nobody knows where.
+    astray: BTreeSet<Surface>,
     /// What was moved, and is in no room.
     outside: BTreeSet<Surface>,
     changes: Changes,

@@ -151,6 +151,7 @@ impl Surfaces {
                 }
             }
         }
+        self.went_astray(surface, step.number);
         if let Some(bed) = surface.zone().bed.filter(|_| has_own) {
             self.stood_where(bed);
         }

@@ -162,9 +162,10 @@ impl Surfaces {
             None => own,
         };
         let guests: Vec<Surface> = self.guests_since(room, interval.0);
-        wetted.extend(guests.into_iter().filter(|guest| self.is_hit(*guest, room, number)));
+        wetted.extend(guests.into_iter().chain(self.all_astray()).filter(|guest| self.is_hit(*guest, room, number)));
         if named.is_none() {
-            wetted.retain(|surface| self.may_have_been(*surface, room, interval));
+            wetted
+                .retain(|surface| self.may_have_been(*surface, room, interval) || self.was_astray(*surface, interval));
         }
         wetted.sort();
         wetted.dedup();
@@ -193,7 +194,41 @@ impl Surfaces {
             None => true,
             Some(named) => self.is_among(surface, named) || (unknown && self.may_be_one_of(surface, room, spray)),
         };
-        hits && self.may_have_been(surface, room, spray.interval())
+        let is_anywhere = spray.named.is_none() && self.was_astray(surface, spray.interval());
+        hits && (is_anywhere || self.may_have_been(surface, room, spray.interval()))
+    }
+
+    /// Between which times nobody knew where it was: by its own leaving, or by that of its bed.
+    fn astray_times(&self, surface: Surface) -> Vec<(Time, Time)> {
+        let own = self.record(surface).into_iter().flat_map(|record| record.track.astray());
+        let bed = surface.zone().bed.and_then(|bed| self.groups.get(&bed));
+        own.chain(bed.into_iter().flat_map(|group| group.bed.astray())).collect()
+    }
+
+    fn was_astray(&self, surface: Surface, (from, until): (Time, Time)) -> bool {
+        self.astray.contains(&surface)
+            && self.astray_times(surface).iter().any(|(left, found)| *left <= until && *found >= from)
+    }
+
+    fn all_astray(&self) -> Vec<Surface> {
+        self.astray.iter().copied().collect()
+    }
+
+    /// It may have been anywhere: where a spray is noted that names nothing, that may have hit it.
+    pub(super) fn went_astray(&mut self, surface: Surface, by: Number) {
+        let Some(first) = self.astray_times(surface).into_iter().map(|(left, _)| left).min() else { return };
+        self.astray.insert(surface);
+        let of_room = |(room, all): (&Code, &Arc<Vec<Spray>>)| {
+            let since = all.iter().rev().take_while(|it| it.noted >= first);
+            since.filter(|it| it.named.is_none()).map(|it| (*room, it.number)).collect::<Vec<_>>()
+        };
+        let sprays: Vec<(Code, Number)> = self.sprays.iter().flat_map(of_room).collect();
+        for (room, spray) in sprays {
+            let is_new = self.spray(room, spray).is_some_and(|it| !it.wetted.contains(&surface));
+            if is_new && self.is_hit(surface, room, spray) {
+                self.make_wet(surface, Source::Spray { room, number: spray }, by);
+            }
+        }
     }
 
     /// Whether it is named, also by a tag that it was said to carry later.
@@ -289,7 +324,7 @@ impl Surfaces {
             Surface::Thing(_) => it.record(guest).is_some_and(|record| record.was_wet_by(source)),
             Surface::Room { .. } | Surface::Bed { .. } => it.spray(room, spray).is_some_and(|it| it.has_wetted(guest)),
         };
-        for guest in self.guests_since(room, interval.0) {
+        for guest in self.guests_since(room, interval.0).into_iter().chain(self.all_astray()) {
             if self.is_hit(guest, room, spray) && !is_wetted(self, guest) {
                 self.make_wet(guest, source, by);
             }

@@ -251,3 +251,50 @@ fn a_label_that_is_set_right_on_the_list_counts_for_what_was_carried_on() {
     world.puts_right("102", "M1");
     open(&world, "C");
 }
+
+/// Nobody knows where it was meanwhile: a spray that names nothing may have hit it in any room, whichever was noted first.
+#[test]
+fn what_was_nobody_knows_where_may_have_been_hit_by_any_spray_that_names_nothing() {
+    for (tag, part, bed) in [("M1", "A/mattress", "A"), ("A", "", "A")] {
+        for (sprayed, until, is_late, is_hit) in [
+            (None, "10:05", false, true),
+            (None, "10:05", true, true),
+            (Some("D/frame"), "10:05", false, false),
+            (Some("D/frame"), "10:05", true, false),
+            // Over before it left, or begun after it was found.
+            (None, "09:39", false, false),
+            (None, "10:45", true, false),
+        ] {
+            let mut world = hospital();
+            let mut sprays = |world: &mut World, now: &str| {
+                world.to(now);
+                let (place, mut body) = world.again("201", sprayed.unwrap_or("D/frame"), Some(until), "DRY");
+                if let (Body::Sprayed { zones, scope, .. }, None) = (&mut body, sprayed) {
+                    (*zones, *scope) = (None, vec![]);
+                }
+                let begun = if until == "10:45" { "10:40" } else { "09:38" };
+                world.ok_at("TECH", if until == "10:05" { "10:00" } else { begun }, (place, body));
+            };
+            world.to("09:40");
+            world.ok("HK", left(tag, "101", part, None));
+            closed(&world, bed);
+            if !is_late {
+                sprays(&mut world, "10:10");
+            }
+            world.to("10:30");
+            world.ok("HK", seen_here(tag, "101"));
+            world.looks_through("101");
+            if is_late {
+                sprays(&mut world, "10:50");
+            }
+            let case = format!("{tag} {sprayed:?} {until} late: {is_late}");
+            assert_eq!(world.is_open(bed), !is_hit, "{case}: {:?}", world.blockers(bed));
+            if is_hit {
+                world.to("11:00");
+                world.puts_right("101", if part.is_empty() { "A/mattress A/frame A/bedding" } else { "M1" });
+                world.counts("W1");
+                open(&world, bed);
+            }
+        }
+    }
+}

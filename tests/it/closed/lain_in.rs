@@ -341,7 +341,7 @@ fn what_lay_on_a_bed_that_stood_in_a_wet_room_is_washed() {
             world.ok("HK", world.prepare(room, "BAG7"));
             world.ok("HK", ended(room, "BAG7", BagEnd::Inspected));
         };
-        let mut goes = |world: &mut World, at: &str, from: &str, to: &str| {
+        let goes = |world: &mut World, at: &str, from: &str, to: &str| {
             world.to(at);
             world.ok("HK", left("C", from, "", Some(to)));
             world.ok("HK", seen_here("C", to));

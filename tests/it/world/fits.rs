@@ -116,7 +116,9 @@ impl Heard {
         }
         let sprays = self.wettings.iter().filter(|it| it.title == "spray").map(|it| Sprayed {
             number: it.number,
+            from: it.from,
             until: it.until,
+            is_unnamed: it.names.is_none(),
             rooms: [it.room].into_iter().chain(it.elsewhere.iter().copied()).collect(),
         });
         ways::ways(first, claims, &sprays.collect::<Vec<_>>())

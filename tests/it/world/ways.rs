@@ -50,8 +50,11 @@ pub(super) struct Claimed {
 /// A spray, as far as it tells how late a move can have been: its number, its end, the rooms that a note of it gives.
 pub(super) struct Sprayed {
     pub(super) number: u64,
+    pub(super) from: Minute,
     pub(super) until: Minute,
     pub(super) rooms: Vec<Room>,
+    /// No note of it names what it hit.
+    pub(super) is_unnamed: bool,
 }
 
 /// One way that a surface can have gone: from when it was where.
@@ -216,7 +219,21 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         Claim::Left { from, to } => match (here == Spot::In(*from), to) {
             (true, Some(to)) => paths.push(path.gone(at, Spot::In(*to), 0)),
             // Where to was not noted: looked for in the room that it left, until it is seen.
-            (true, None) => paths.push(Path { adrift: true, placed: path.placed.max(at), ..path.stays(0) }),
+            (true, None) => {
+                let stays = Path { adrift: true, placed: path.placed.max(at), ..path.stays(0) };
+                // Nobody knows where it was meanwhile: it may have gone by way of a room in which whatever stood there was sprayed.
+                let is_next = |it: &&Claimed| (it.at, it.number) > (claimed.at, claimed.number);
+                let found = told.iter().filter(is_next).map(|it| it.at.max(at)).min().unwrap_or(Minute::MAX / 8);
+                for spray in sprays.iter().filter(|it| it.is_unnamed && it.until >= at && it.from < found) {
+                    for room in &spray.rooms {
+                        let mut path = stays.clone();
+                        path.way.push((at.max(spray.from), Spot::In(*room)));
+                        path.way.push((found.min(spray.until + 1).max(at.max(spray.from)), here));
+                        paths.push(path);
+                    }
+                }
+                paths.push(stays);
+            }
             (false, to) => {
                 // The notes break off: it was in that room before, nobody noted since when; or this note is wrong.
                 paths.extend(over(*from, to.map(Spot::In)));
