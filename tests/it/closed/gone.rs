@@ -266,7 +266,7 @@ fn what_was_nobody_knows_where_may_have_been_hit_by_any_spray_that_names_nothing
             (None, "10:45", true, false),
         ] {
             let mut world = hospital();
-            let mut sprays = |world: &mut World, now: &str| {
+            let sprays = |world: &mut World, now: &str| {
                 world.to(now);
                 let (place, mut body) = world.again("201", sprayed.unwrap_or("D/frame"), Some(until), "DRY");
                 if let (Body::Sprayed { zones, scope, .. }, None) = (&mut body, sprayed) {
