@@ -162,8 +162,13 @@ impl Board {
     ) {
         // A bed may have gone on since, with whoever lay in it.
         let stays = rooms.iter().filter_map(|code| self.room(*code)).flat_map(|room| room.stays.iter());
-        let since = stays.filter(|stay| numbers.contains(&stay.number)).map(|stay| stay.at).fold(since, Time::min);
-        for code in rooms.iter().copied() {
+        let stays: Vec<Stay> = stays.filter(|stay| numbers.contains(&stay.number)).copied().collect();
+        let since = stays.iter().map(|stay| stay.at).fold(since, Time::min);
+        let went = stays.iter().flat_map(|stay| self.surfaces().linens_since(stay.bed, since));
+        let mut rooms: Vec<Code> = rooms.iter().copied().chain(went).collect();
+        rooms.sort();
+        rooms.dedup();
+        for code in rooms {
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray && it.interval().1 >= since);
             let sprays: Vec<(Number, During)> = sprays.map(|it| (it.number, it.interval())).collect();
             for (spray, during) in sprays {
@@ -176,10 +181,13 @@ impl Board {
                     .flat_map(|c| c.needs.iter().copied())
                     .collect();
                 let mut needs = self.bags_to_wash(code, during.0);
-                if !noted.linens_in_use && self.was_in_use(code, during) {
+                needs.retain(|need| !asked.contains(need));
+                // That there were none was said by whoever knew of nobody who lay there.
+                let is_asked = room.all_closers().any(|c| c.cause == asks && c.needs.contains(&Need::LinensNamed));
+                let is_told = is_asked || noted.linens_in_use || self.has_bag_since(code, spray);
+                if !is_told && self.was_in_use(code, during) {
                     needs.push(Need::LinensNamed);
                 }
-                needs.retain(|need| !asked.contains(need));
                 if !needs.is_empty() {
                     let mut more = closer(entry, asks, needs);
                     more.happened = during.0.min(entry.noted);

@@ -146,12 +146,19 @@ impl Spray {
 
     pub(super) fn is_of(&self, worst: &dyn Fn(Number) -> Option<Span>) -> bool {
         let ends = self.ends.iter().map(|(number, _)| number);
-        [&self.number].into_iter().chain(&self.supplied_by).chain(ends).any(|number| worst(*number).is_some())
+        [&self.number, &self.first_told]
+            .into_iter()
+            .chain(&self.supplied_by)
+            .chain(ends)
+            .any(|number| worst(*number).is_some())
     }
 
     pub(super) fn retime(&mut self, worst: &dyn Fn(Number) -> Option<Span>) {
-        if let Some(span) = worst(self.number) {
+        // What is said to have been in another room was when its first note says.
+        if let Some(span) = worst(self.first_told) {
             self.begun = span.earliest_of(*self.as_begun.get_or_insert(self.begun));
+        }
+        if let Some(span) = worst(self.number) {
             self.noted = span.latest_of(span.noted);
         }
         for span in self.supplied_by.iter().filter_map(|number| worst(*number)) {
@@ -162,6 +169,15 @@ impl Spray {
             let latest = |(number, at): &(Number, Time)| worst(*number).map_or(*at, |span| span.latest_of(*at));
             self.ended = self.ends.iter().map(latest).max().max(self.unheard.0);
         }
+    }
+
+    /// It is this one, which was noted of another room first: whoever told its times told them by their own clock.
+    pub(super) fn was_first(&mut self, first: &Self) {
+        self.first_told = first.first_told;
+        self.as_begun = first.as_begun;
+        self.ends.retain(|(_, at)| first.ends.iter().all(|(_, known)| known != at));
+        self.ends.extend(&first.ends);
+        self.terminal.clone_from(&first.terminal);
     }
 
     /// Two people called what was stated a mistake: this is what is left of it.

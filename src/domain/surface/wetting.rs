@@ -143,6 +143,9 @@ impl Surfaces {
         let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
         let begun = spray.begun;
         (spray.first_told, spray.is_spray) = (first_told, is_spray);
+        if let Some(first) = self.sprays.keys().find_map(|room| self.spray(*room, first_told)) {
+            spray.was_first(first);
+        }
         let interval = spray.interval();
         // Of a spray that was noted elsewhere first, what was noted since of the ways of things is as late as that ended.
         let stood = if first_told < number { self.stand_now(&[room]) } else { vec![] };
