@@ -3,6 +3,7 @@
 use chrono::TimeDelta;
 use dryhold::domain::entry::{Body, Known, Number, Place, WhichClock};
 use dryhold::domain::need::Need;
+use dryhold::domain::rule::Rule;
 
 use super::super::rules::clocks::House;
 use super::super::rules::world::{World, code, left, zone};
@@ -377,4 +378,66 @@ fn a_tag_of_which_all_that_was_told_is_taken_back_is_none() {
         world.puts_right(room, "T1 T2");
     }
     open(&world, "A B C D");
+}
+
+/// By the book bed A was rolled to 201, and nobody has walked there: it may be in either room. It was felt in the one, and then a spray
+/// came to light that may have hit it there: it is felt anew.
+#[test]
+fn what_was_felt_in_one_of_two_rooms_is_felt_there_again_for_what_came_to_light_since() {
+    for is_late in [false, true] {
+        let mut world = hospital();
+        world.to("10:10");
+        world.book(&[("101", "B"), ("201", "D A")]);
+        world.sprays("101", "A/mattress", "10:00", "10:05", "DRY");
+        world.to("10:30");
+        if !is_late {
+            world.sprays("101", "A/mattress", "10:20", "10:25", "DRY");
+        }
+        world.ok("HK", world.dry_check("101", "A/mattress", ""));
+        world.to("10:40");
+        if is_late {
+            world.sprays("101", "A/mattress", "10:20", "10:25", "DRY");
+        }
+        world.to("10:50");
+        world.ok("HK", world.dry_check("201", "A/mattress", ""));
+        assert_eq!(asks(&world, "101", Need::Dry(zone("A/mattress"))), is_late);
+    }
+}
+
+/// The chair of 101 was felt dry under its tag; then that tag is said to be on the chair of 102: perhaps that was felt.
+#[test]
+fn what_was_felt_under_a_tag_is_felt_again_where_that_may_be_another() {
+    let mut world = hospital();
+    world.to("10:10");
+    world.sprays("101", "chair", "10:00", "10:05", "DRY");
+    world.ok("HK", left("T1", "101", "chair", Some("201")));
+    world.to("10:20");
+    world.ok("HK", world.dry_check("201", "T1", ""));
+    world.puts_right("201", "T1");
+    open(&world, "D");
+    world.to("10:30");
+    world.ok("HK", left("T1", "102", "chair", Some("201")));
+    world.looks_through("201");
+    world.looks_through("101");
+    world.says("LEAD", world.give_back("101"));
+    closed(&world, "A D");
+}
+
+/// Whoever may not say when a spray ended starts no clock: what they say lengthens one that somebody else starts.
+#[test]
+fn an_end_that_does_not_count_starts_no_clock() {
+    let mut world = hospital();
+    world.to("10:10");
+    let spray = world.ok_at("TECH", "10:00", world.again("101", "chair", None, "HOUR"));
+    let (place, body) = completed(&world, "101", spray, More { finished: Some("10:05"), ..More::default() });
+    world.no("NURSE", (place.clone(), body.clone()), Rule::Role);
+    world.raw("NURSE", place.clone(), body.clone());
+    world.to("11:20");
+    world.no("HK", world.dry_check("101", "chair", ""), Rule::Unstated);
+    world.ok("TECH", (place, body));
+    world.to("12:10");
+    world.no("HK", world.dry_check("101", "chair", ""), Rule::Label);
+    world.to("12:30");
+    world.puts_right("101", "chair");
+    open(&world, "A B");
 }

@@ -1,6 +1,7 @@
 //! Terminals whose clock is wrong: no check is later than its spray for it.
 
 use dryhold::domain::entry::{Body, Known, Place, Sign, WhichClock};
+use dryhold::domain::rule::Rule;
 
 use super::super::rules::clocks::{House, hours};
 use super::super::rules::world::{SPRAYED_101, World, code, left};
@@ -123,4 +124,18 @@ fn a_thing_sprayed_by_a_clock_that_is_behind_is_felt_no_sooner_where_it_went() {
     let _ = house.try_at("desk", "LEAD", give_back);
     house.count("desk");
     assert!(house.is_open("D"), "{:?}", house.closed_by("D"));
+}
+
+/// Two clocks disagree, and nobody has said which was wrong: what either of them notes since is in question with them.
+#[test]
+fn what_is_noted_while_two_clocks_disagree_rests_on_them() {
+    let mut house = House::open(&[("slow", hours(-3)), ("ward", hours(0))]);
+    house.to("10:00");
+    house.at("desk", "NURSE", handed_over);
+    house.at("slow", "NURSE", handed_over);
+    assert!(house.is_open("D"));
+    house.at("ward", "NURSE", |world| world.empty("W2", "D"));
+    assert!(house.is_open("D"));
+    house.at("desk", "NURSE", |world| world.empty("W2", "D"));
+    assert!(house.closed_by("D").contains(&Rule::Clocks));
 }

@@ -382,3 +382,32 @@ fn what_lay_on_a_bed_that_stood_in_a_wet_room_is_washed() {
         open(&world, "C D");
     }
 }
+
+/// The bed went on and was stripped, and all of that was settled, before the spray of its first room came to light.
+#[test]
+fn what_was_bagged_where_a_bed_went_before_its_spray_came_to_light_is_washed() {
+    let mut world = hospital();
+    world.to("10:20");
+    world.ok("HK", left("A", "101", "", Some("201")));
+    world.ok("HK", seen_here("A", "201"));
+    world.ok("HK", world.prepare("201", "BAG7"));
+    world.ok("HK", ended("201", "BAG7", BagEnd::Inspected));
+    world.to("10:30");
+    world.ok("HK", world.make("201", "D"));
+    world.says("HK", world.make("201", "A"));
+    world.looks_through("201");
+    let body = Body::NothingApplied { reason: "put off".to_owned(), seen: world.seen("201") };
+    world.ok("HK", (Place::room(code("201")), body));
+    world.says("LEAD", world.give_back("201"));
+    world.counts("W2");
+    open(&world, "D");
+    world.to("11:00");
+    world.sprays("101", "chair", "10:00", "10:05", "DRY");
+    closed(&world, "D");
+    assert!(asks(&world, "201", Need::Bag(code("BAG7"))));
+    washes(&mut world, "201", "BAG7", "");
+    world.says("HK", world.make("201", "A"));
+    world.says("LEAD", world.give_back("201"));
+    world.counts("W2");
+    open(&world, "D");
+}

@@ -116,7 +116,6 @@ impl Room {
                 && (fact.treated_too
                     || !matches!(need, Need::Bag(_))
                     || !self.is_treated(closer, fact, &self.dryness.treated))
-                && fact.rests_on.iter().all(|below| self.facts.iter().any(|f| f.number == *below && !f.voided))
         };
         // What was done meets it by the name by which it was asked for, or by those that it has now, each of them.
         let giving = |given: Need| {
