@@ -114,7 +114,7 @@ impl Board {
         for code in self.surfaces().rooms_since(surface, BEFORE_ALL) {
             let Some(room) = self.room(code) else { continue };
             let sprays = self.surfaces().sprays(code).iter().filter(|it| it.is_spray);
-            let sprays = sprays.filter(|it| it.named.iter().flatten().any(is_it)).map(|it| it.number);
+            let sprays = sprays.filter(|it| it.all_named().any(is_it)).map(|it| it.number);
             let is_news = |spray: &Number| says_nothing_of_linens(room, *spray) && !self.has_bag_since(code, *spray);
             asked.extend(sprays.filter(is_news).map(|spray| (code, spray)));
         }
@@ -130,7 +130,7 @@ impl Board {
             return;
         }
         let sprays = self.surfaces().sprays(code).iter();
-        let sprays = sprays.filter(|it| it.is_spray && it.named.iter().flatten().any(|it| it.zone().is_bedding()));
+        let sprays = sprays.filter(|it| it.is_spray && it.all_named().any(|it| it.zone().is_bedding()));
         let is_news = |spray: &Number| says_nothing_of_linens(room, *spray) && !self.has_bag_since(code, *spray);
         let sprays: Vec<Number> = sprays.map(|it| it.number).filter(is_news).collect();
         for spray in sprays {

@@ -105,8 +105,9 @@ impl Surfaces {
         }
         for (part, before) in parts {
             self.follow(part, before, step);
-            // What was given up turns up with its bed.
-            if let Some(label) = self.record_mut(part).turns_up(step) {
+            // What was given up turns up with its bed, unless it went by itself.
+            let is_with_it = step.step.rooms().iter().any(|room| self.may_be_in(part, *room));
+            if is_with_it && let Some(label) = self.record_mut(part).turns_up(step) {
                 self.touched(part, step.number, step.at, label);
             }
         }

@@ -184,6 +184,12 @@ impl Walk<'_> {
         self.by_book.extend(it.in_doubt.then_some(it.number));
         // A note of what nobody knew of says nothing of since when it was elsewhere.
         let is_surprise = matches!(it.step, Step::Left { from, .. } if !self.is_in(from));
+        // Whatever is told of its being there before it left is no news of it afterwards.
+        if let Step::Left { from, .. } = it.step
+            && !(it.in_doubt || self.in_doubt)
+        {
+            self.told.retain(|(room, _)| *room != from);
+        }
         // Where the book has a bed says nothing of a part of it that nobody finds.
         if !matches!(it.step, Step::Rolled { .. }) {
             self.told.extend(it.step.rooms().into_iter().map(|room| (room, it.number)));

@@ -74,6 +74,8 @@ pub struct Spray {
     pub is_spray: bool,
     /// What any statement named. None: none did.
     pub named: Option<Vec<Surface>>,
+    /// What was named besides, where the first note named nothing.
+    besides: Vec<Surface>,
     /// What it wetted, as far as has come to light.
     pub wetted: Vec<Surface>,
     /// The beds that stood in the room with it, as far as has come to light.
@@ -114,6 +116,7 @@ impl Spray {
             told: number,
             is_spray: true,
             named,
+            besides: vec![],
             wetted,
             stood_by: vec![],
             terminal,
@@ -130,6 +133,11 @@ impl Spray {
     /// From its beginning to its end; nobody said when it ended, to its noting.
     pub fn interval(&self) -> (Time, Time) {
         (self.begun, self.ended.unwrap_or(self.noted).max(self.begun))
+    }
+
+    /// What any note of it names.
+    pub fn all_named(&self) -> impl Iterator<Item = &Surface> {
+        self.named.iter().flatten().chain(&self.besides)
     }
 
     /// Whether this came to light as wetted by it.
@@ -223,8 +231,9 @@ impl Spray {
             self.supplied_by.push(it.number);
         }
         // What was named besides narrows nothing where all of it was wet.
-        if let Some(named) = &mut self.named {
-            named.extend(it.named.iter().filter(|new| !self.wetted.contains(new)));
+        match &mut self.named {
+            Some(named) => named.extend(it.named.iter().filter(|new| !self.wetted.contains(new))),
+            None => self.besides.extend(&it.named),
         }
         self.ready() != before
     }

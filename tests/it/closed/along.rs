@@ -419,7 +419,9 @@ fn what_was_felt_under_a_tag_is_felt_again_where_that_may_be_another() {
     open(&world, "A B");
     world.to("10:30");
     world.ok("HK", left("T1", "102", "chair", Some("101")));
-    assert!(world.closed_by("A").contains(&Rule::Wet));
+    world.ok("HK", seen_here("chair", "101"));
+    world.ok("HK", world.dry_check("101", "T1", ""));
+    assert!(asks(&world, "101", Need::Dry(zone("chair"))));
 }
 
 /// Whoever may not say when a spray ended starts no clock: what they say lengthens one that somebody else starts.

@@ -206,7 +206,10 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
         between(left, at.max(left)).into_iter().map(leave).collect()
     };
     let mut paths: Vec<Path> = vec![];
+    // Nobody notes what has not happened yet.
+    let is_ahead = since > claimed.noted && matches!(claimed.claim, Claim::Left { .. } | Claim::Arrived { .. });
     match &claimed.claim {
+        _ if is_ahead => paths.push(path.stays(1)),
         // By then it had gone on, by this way: it was there at the time, or this is no such world.
         Claim::BedSeen { .. } if path.out => paths.push(path.stays(0)),
         Claim::Seen { at: room } | Claim::BedSeen { at: room } if since > claimed.at => {
