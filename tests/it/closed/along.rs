@@ -442,3 +442,59 @@ fn an_end_that_does_not_count_starts_no_clock() {
     world.puts_right("101", "chair");
     open(&world, "A B");
 }
+
+/// The mattress went to 201, left that for nobody knows where, and was given up; its bed was seen in 201. That it had come to 201 is noted
+/// afterwards, and says nothing of where it is now.
+#[test]
+fn what_is_told_of_the_time_before_it_left_finds_nothing() {
+    let mut world = hospital();
+    world.to("08:10");
+    world.ok("HK", left("T1", "101", "A/mattress", Some("201")));
+    world.ok("HK", left("T1", "201", "", None));
+    gives_up(&mut world, "101 201", "T1");
+    world.to("10:10");
+    world.sprays("101", "A/frame", "10:00", "10:05", "DRY");
+    world.to("11:10");
+    world.ok("HK", seen_here("A/frame", "201"));
+    world.ok("HK", seen_here("A", "201"));
+    world.ok_at("HK", "08:05", came("T1", "201", Some("101"), Known::Unknown));
+    world.to("16:00");
+    world.says("HK", world.dry_check("201", "A/mattress", ""));
+    world.book(&[("101", "B"), ("201", "D A")]);
+    world.walks("W1");
+    world.walks("W2");
+    world.puts_right("201", "A/frame A/mattress");
+    closed(&world, "A");
+    world.ok("HK", seen_here("T1", "201"));
+    world.to("21:00");
+    world.puts_right("201", "A/mattress T1");
+    world.counts("W2");
+    open(&world, "A");
+}
+
+/// The spray was noted of 102 by a clock that is three hours behind, and was really in 101: there it ended as late, too.
+#[test]
+fn a_spray_that_was_really_elsewhere_is_as_late_as_the_clock_of_its_first_note() {
+    let mut house = House::open(&[("slow", TimeDelta::hours(-3))]);
+    house.world.ok("LEAD", on_the_list("FOUR", 240));
+    house.to("10:10");
+    let spray = house.since("slow", "TECH", TimeDelta::minutes(10), |world| {
+        let (place, mut body) = world.again("102", "chair", None, "FOUR");
+        if let Body::Sprayed { finished, .. } = &mut body {
+            *finished = Some(world.now - TimeDelta::minutes(5));
+        }
+        (place, body)
+    });
+    house.to("10:20");
+    let moved = house.at("desk", "LEAD", |_| really_in("102", "101", spray));
+    let named = More { zones: Some("chair"), bags: Some(""), ..More::default() };
+    house.at("desk", "TECH", |world| completed(world, "101", moved, named));
+    house.to("13:00");
+    house.says("slow", "HK", WhichClock::This);
+    house.to("13:30");
+    let felt = house.world.dry_check("101", "chair", "");
+    house.world.no("HK", felt, Rule::Label);
+    house.to("14:30");
+    let felt = house.world.dry_check("101", "chair", "");
+    house.world.ok("HK", felt);
+}

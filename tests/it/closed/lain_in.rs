@@ -1,12 +1,14 @@
 //! Linens of whoever lay in a bed when it was sprayed, whatever room the bed and the patient are in by the book, and what was
 //! bagged of them.
 
-use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place};
+use chrono::TimeDelta;
+use dryhold::domain::entry::{BagEnd, Body, Known, Number, Place, WhichClock};
 use dryhold::domain::need::Need;
 
+use super::super::rules::clocks::House;
 use super::super::rules::world::{ALL_102, World, code, left};
 use super::made::rolls;
-use super::{More, asks, closed, completed, hospital, open, really_in, seen_here, typed, wiped};
+use super::{More, asks, closed, completed, hospital, on_the_list, open, really_in, seen_here, typed, wiped};
 
 fn ended(room: &str, bag: &str, end: BagEnd) -> (Place, Body) {
     (Place::room(code(room)), Body::BagEnded { bag: code(bag), end })
@@ -410,4 +412,53 @@ fn what_was_bagged_where_a_bed_went_before_its_spray_came_to_light_is_washed() {
     world.says("LEAD", world.give_back("201"));
     world.counts("W2");
     open(&world, "D");
+}
+
+/// Everything was sprayed, and the bedding is named of it later, when a bag of another spray is known; that spray is voided, and its bag
+/// with it.
+#[test]
+fn bedding_that_was_named_of_a_spray_of_everything_goes_into_a_bag() {
+    let mut world = hospital();
+    world.to("10:10");
+    let (place, mut body) = world.again("102", "C/bedding", Some("10:05"), "DRY");
+    if let Body::Sprayed { zones, scope, .. } = &mut body {
+        (*zones, *scope) = (None, vec![]);
+    }
+    let first = world.ok_at("TECH", "10:00", (place, body));
+    let (place, mut body) = world.again("102", "C/bedding", Some("10:09"), "DRY");
+    if let Body::Sprayed { bags, .. } = &mut body {
+        *bags = Some(vec![code("BAG2")]);
+    }
+    let wrong = world.ok_at("TECH", "10:08", (place, body));
+    let named = More { zones: Some("C/bedding"), ..More::default() };
+    let named = completed(&world, "102", first, named);
+    world.ok("TECH", named);
+    world.to("10:20");
+    let void = world.ok("LEAD", world.void("102", wrong));
+    world.ok("IP", world.look("102", void));
+    assert!(asks(&world, "102", Need::LinensNamed));
+    let parts = format!("{} C/bedding", world.parts("102"));
+    world.puts_right("102", &parts);
+    closed(&world, "C");
+    world.to("12:00");
+    names_a_bag(&mut world, "102", first, "");
+    open(&world, "C");
+}
+
+/// Somebody lay in bed A by a clock that was called wrong since, and the bed may have been rolled into 201 before that was sprayed. That
+/// no linens were in use was said by whoever knew of nobody.
+#[test]
+fn who_lay_by_the_times_left_in_a_bed_that_went_lay_where_it_went() {
+    let mut house = House::open(&[("slow", TimeDelta::hours(-3))]);
+    house.world.ok("LEAD", on_the_list("DRY", 0));
+    house.to("09:30");
+    house.at("slow", "NURSE", |world| world.occupied("101", "A"));
+    house.to("10:10");
+    let (place, body) = house.world.again("201", "chair", Some("10:05"), "DRY");
+    let spray = house.world.ok_at("TECH", "10:00", (place, body));
+    house.to("10:20");
+    house.world.book(&[("101", "B"), ("201", "D A")]);
+    assert!(!asks(&house.world, "201", Need::LinensNamed));
+    house.says("slow", "HK", WhichClock::This);
+    assert!(asks(&house.world, "201", Need::LinensNamed), "of entry {spray}");
 }

@@ -118,7 +118,9 @@ impl Heard {
             number: it.number,
             from: it.from,
             until: it.until,
-            is_unnamed: it.names.is_none(),
+            // What nobody can date is said of what stood in a room, and not of what went by way of it.
+            is_unnamed: it.names.is_none()
+                && !self.wettings.iter().any(|gap| gap.title == "gap" && gap.room == it.room),
             rooms: [it.room].into_iter().chain(it.elsewhere.iter().copied()).collect(),
         });
         ways::ways(first, claims, &sprays.collect::<Vec<_>>())

@@ -197,7 +197,8 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
     // Nobody noted that it went over there before.
     let over = |room: Room, to: Option<Spot>| -> Vec<Path> {
         let leave = |when: Minute| {
-            let mut path = path.gone(when, Spot::In(room), 1);
+            // Of what left for nobody knows where that is no wonder.
+            let mut path = path.gone(when, Spot::In(room), usize::from(!path.adrift));
             path.way.extend(to.map(|to| (at.max(when), to)));
             path.adrift = to.is_none();
             path
