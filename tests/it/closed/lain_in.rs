@@ -454,8 +454,13 @@ fn who_lay_by_the_times_left_in_a_bed_that_went_lay_where_it_went() {
     house.to("09:30");
     house.at("slow", "NURSE", |world| world.occupied("101", "A"));
     house.to("10:10");
-    let (place, body) = house.world.again("201", "chair", Some("10:05"), "DRY");
+    let (place, mut body) = house.world.again("201", "chair", Some("10:05"), "DRY");
+    if let Body::Sprayed { bags, .. } = &mut body {
+        *bags = None;
+    }
     let spray = house.world.ok_at("TECH", "10:00", (place, body));
+    let none = completed(&house.world, "201", spray, More { bags: Some(""), ..More::default() });
+    house.world.ok("TECH", none);
     house.to("10:20");
     house.world.book(&[("101", "B"), ("201", "D A")]);
     assert!(!asks(&house.world, "201", Need::LinensNamed));
