@@ -161,6 +161,8 @@ pub struct Surfaces {
     strays: BTreeSet<Surface>,
     /// What ever left for nobody knows where.
     astray: BTreeSet<Surface>,
+    /// What made a thing wet that was never there, by its tag, and until when somebody looked for it.
+    dropped: BTreeMap<Code, Vec<(Source, Time)>>,
     /// What was moved, and is in no room.
     outside: BTreeSet<Surface>,
     changes: Changes,

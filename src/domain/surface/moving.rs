@@ -9,7 +9,7 @@ use super::place::Visit;
 use super::record::Record;
 use super::track::Track;
 use super::{Group, Move, Source, Step, Surface, Surfaces, Wet, place};
-use crate::domain::clock::BEFORE_ALL;
+use crate::domain::clock::{AFTER_ALL, BEFORE_ALL};
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -34,6 +34,21 @@ impl Surfaces {
         if let Some(label) = turns_up {
             self.touched(surface, step.number, step.at, label);
         }
+        self.was_there(surface, step);
+    }
+
+    /// What was called a mistake under its tag, and looked for where it was not, is told of now as having been elsewhere by then.
+    fn was_there(&mut self, surface: Surface, step: Move) {
+        if self.dropped.is_empty() || step.step == Step::Lost {
+            return;
+        }
+        let own = if let Surface::Thing(tag) = surface { Some(tag) } else { None };
+        let tags: Vec<Code> = self.tags_of(surface).iter().copied().chain(own).collect();
+        let kept = tags.iter().filter_map(|tag| self.dropped.get(tag)).flatten();
+        let wet: Vec<Source> = kept.filter(|(_, looked)| step.at < *looked).map(|(source, _)| *source).collect();
+        let is_news = |it: &Source| !self.record(surface).is_some_and(|record| record.was_wet_by(*it));
+        let wet: Vec<Source> = wet.into_iter().filter(is_news).collect();
+        wet.into_iter().for_each(|source| self.make_wet(surface, source, step.number));
     }
 
     /// Nobody finds it: it is in no room any more, and wet wherever it turns up.
@@ -326,8 +341,17 @@ impl Surfaces {
     pub(super) fn drop_thing(&mut self, thing: Surface) {
         self.changed(thing);
         let record = self.record_mut(thing);
-        record.wet.clear();
+        let wet = std::mem::take(&mut record.wet).into_iter().map(|it| (it.source, AFTER_ALL));
+        let looked = record.dried.iter().filter(|it| it.looked.is_some());
+        let looked = looked.flat_map(|it| it.wet.iter().map(|wet| (wet.source, it.done)));
+        let dropped: Vec<(Source, Time)> =
+            wet.chain(looked).filter(|(source, _)| matches!(source, Source::Touch { .. })).collect();
         record.track = Track::default();
+        if let Surface::Thing(tag) = thing
+            && !dropped.is_empty()
+        {
+            self.dropped.entry(tag).or_default().extend(dropped);
+        }
         // Should it come after all, it is wet by whatever it stood under.
         for all in self.sprays.values_mut().filter(|all| all.iter().any(|it| it.wetted.contains(&thing))) {
             Arc::make_mut(all).iter_mut().for_each(|it| it.wetted.retain(|it| *it != thing));

@@ -1,5 +1,7 @@
 //! Tags: what each of them stands for, and what becomes of that when more is said or seen.
 
+use std::collections::BTreeSet;
+
 use chrono::TimeDelta;
 
 use super::{Dried, Move, Step, Surface, Surfaces};
@@ -87,6 +89,12 @@ impl Surfaces {
     /// what wetted the one under that tag wetted the other.
     pub fn seen_apart(&mut self, surface: Surface, under: Option<Code>, number: Number) {
         let tags: Vec<Code> = self.doubtful.iter().filter(|(_, it)| *it == surface).map(|(tag, _)| *tag).collect();
+        // What was concluded of it by another sighting is told by this one, too.
+        let is_given_up = |it: &Apart| self.given_up_under.get(&it.tag).is_some_and(|all| all.contains(&it.by));
+        let is_same = |it: &&Apart| it.surface == surface && it.under == under && Some(it.tag) != under;
+        let told = self.told_apart.iter().filter(is_same).filter(|it| it.by != number && !is_given_up(it));
+        let told: BTreeSet<Code> = told.map(|it| it.tag).collect();
+        self.told_apart.extend(told.into_iter().map(|tag| Apart { by: number, tag, surface, under }));
         tags.into_iter().for_each(|tag| self.tell_apart(Apart { by: number, tag, surface, under }));
         // A tag that was said to be another's, too, and is this one's for want of that: it is perhaps of neither.
         let is_left = |it: &&Apart| it.surface != surface && Some(it.tag) != under && self.is_only(it.tag, surface);
@@ -202,6 +210,10 @@ impl Surfaces {
         let (again, left): (Vec<Apart>, _) = std::mem::take(&mut self.told_apart).into_iter().partition(is_it);
         self.told_apart = left;
         for Apart { tag, surface, .. } in again.iter().copied() {
+            // Something else tells the same.
+            if self.told_apart.iter().any(|it| (it.tag, it.surface) == (tag, surface)) {
+                continue;
+            }
             let others: Vec<Surface> = self.of_tag(tag).iter().copied().filter(|other| *other != surface).collect();
             // It is that one as before, where a note says so, and none that it is another.
             let is_said = self.is_said(tag, surface);

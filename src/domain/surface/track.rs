@@ -2,7 +2,6 @@
 
 use super::Span;
 use super::place::{Destination, Move, Step};
-use crate::domain::clock::AFTER_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
 
@@ -167,12 +166,12 @@ impl Track {
         matches!(self.last_sure(), Some(Step::Left { to: Destination::Unknown, .. }))
     }
 
-    /// Between which times it had left for nobody knows where.
-    pub(super) fn astray(&self) -> Vec<(Time, Time)> {
+    /// Since when it had left for nobody knows where, and what found it.
+    pub(super) fn astray(&self) -> Vec<(Time, Option<Move>)> {
         let is_left = |it: &Move| matches!(it.step, Step::Left { to: Destination::Unknown, .. });
         let left = self.moves.iter().enumerate().filter(|(_, it)| is_left(it));
         let found = |it: &&Move| !it.in_doubt && !it.step.is_hearsay();
-        left.map(|(i, it)| (it.at, self.moves[i + 1..].iter().find(found).map_or(AFTER_ALL, |it| it.at))).collect()
+        left.map(|(i, it)| (it.at, self.moves[i + 1..].iter().find(found).copied())).collect()
     }
 
     /// It was given up, and nobody has seen it since.

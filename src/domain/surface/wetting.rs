@@ -205,7 +205,14 @@ impl Surfaces {
     fn astray_times(&self, surface: Surface) -> Vec<(Time, Time)> {
         let own = self.record(surface).into_iter().flat_map(|record| record.track.astray());
         let bed = surface.zone().bed.and_then(|bed| self.groups.get(&bed));
-        own.chain(bed.into_iter().flat_map(|group| group.bed.astray())).collect()
+        let all = own.chain(bed.into_iter().flat_map(|group| group.bed.astray()));
+        // Found where it came to, or left, no sooner than that is believed.
+        let found = |it: Move| match it.step {
+            Step::Left { from, .. } => self.believed_back_to(Some(from), it.at, it.number),
+            Step::Arrived { from, .. } => self.believed_back_to(from, it.at, it.number),
+            Step::Rolled { .. } | Step::Seen { .. } | Step::Named { .. } | Step::Lost => it.at,
+        };
+        all.map(|(left, by)| (left, by.map_or(AFTER_ALL, found))).collect()
     }
 
     fn was_astray(&self, surface: Surface, (from, until): (Time, Time)) -> bool {
