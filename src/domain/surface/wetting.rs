@@ -165,7 +165,9 @@ impl Surfaces {
             None => own,
         };
         let guests: Vec<Surface> = self.guests_since(room, interval.0);
-        wetted.extend(guests.into_iter().chain(self.all_astray()).filter(|guest| self.is_hit(*guest, room, number)));
+        wetted.extend(
+            guests.into_iter().chain(self.astray_at(room, number)).filter(|guest| self.is_hit(*guest, room, number)),
+        );
         if named.is_none() {
             wetted
                 .retain(|surface| self.may_have_been(*surface, room, interval) || self.was_astray(*surface, interval));
@@ -220,8 +222,12 @@ impl Surfaces {
             && self.astray_times(surface).iter().any(|(left, found)| *left <= until && *found >= from)
     }
 
-    fn all_astray(&self) -> Vec<Surface> {
-        self.astray.iter().copied().collect()
+    /// What a spray may have hit wherever it was: nothing, where any note of it names what it hit.
+    fn astray_at(&self, room: Code, spray: Number) -> Vec<Surface> {
+        let unnamed = self.spray(room, spray).filter(|it| it.named.is_none());
+        let interval = unnamed.map(Spray::interval);
+        let was = |it: &&Surface| interval.is_some_and(|interval| self.was_astray(**it, interval));
+        self.astray.iter().filter(was).copied().collect()
     }
 
     /// It may have been anywhere: where a spray is noted that names nothing, that may have hit it.
@@ -334,7 +340,7 @@ impl Surfaces {
             Surface::Thing(_) => it.record(guest).is_some_and(|record| record.was_wet_by(source)),
             Surface::Room { .. } | Surface::Bed { .. } => it.spray(room, spray).is_some_and(|it| it.has_wetted(guest)),
         };
-        for guest in self.guests_since(room, interval.0).into_iter().chain(self.all_astray()) {
+        for guest in self.guests_since(room, interval.0).into_iter().chain(self.astray_at(room, spray)) {
             if self.is_hit(guest, room, spray) && !is_wetted(self, guest) {
                 self.make_wet(guest, source, by);
             }
