@@ -143,7 +143,9 @@ impl Surfaces {
         let mut spray = Spray::new(number, begun, noted, ended, label, named.clone(), terminal);
         let begun = spray.begun;
         (spray.first_told, spray.is_spray) = (first_told, is_spray);
-        if let Some(first) = self.sprays.keys().find_map(|room| self.spray(*room, first_told)) {
+        if first_told < number
+            && let Some(first) = self.sprays.keys().find_map(|room| self.spray(*room, first_told))
+        {
             spray.was_first(first);
         }
         let interval = spray.interval();
