@@ -224,11 +224,12 @@ impl Board {
         };
         let step = Step::Left { from, to: destination };
         // It may have gone as soon as its patient was gone, and may have stood here until it was said.
-        if since < entry.happened.min(entry.noted) {
-            self.move_thing(&Entry { happened: since, ..entry.clone() }, code, &[], step);
+        let moved = Move { at: entry.happened.min(entry.noted), number: entry.number, step, in_doubt: false };
+        if since < moved.at {
+            self.move_thing(code, &[], Move { at: since, ..moved });
             self.may_have_stayed(code, from, (since, entry.number));
         }
-        self.move_thing(entry, code, &[], step);
+        self.move_thing(code, &[], moved);
         if self.is_thing_wet(&tag) || self.hides_something(from) {
             self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.clone()));
         }

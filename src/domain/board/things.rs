@@ -87,9 +87,8 @@ impl Board {
     }
 
     /// Moves what carries this tag, or a bed with all its parts. `zones`: the parts of the room that it is said to be.
-    pub(super) fn move_thing(&mut self, entry: &Entry, tag: Code, parts: &[Surface], step: Step) {
-        let (at, number) = (entry.happened.min(entry.noted), entry.number);
-        let moved = Move { at, number, step, in_doubt: false };
+    pub(super) fn move_thing(&mut self, tag: Code, parts: &[Surface], moved: Move) {
+        let number = moved.number;
         if self.is_bed(tag) {
             // Its parts are known from now on, so that each of them goes along.
             let parts = self.parts_of_bed(tag);
@@ -125,7 +124,7 @@ impl Board {
         let goes_along = |it: &Surface| matches!(it, Surface::Bed { bed, .. } if beds.contains(bed));
         for surface in all.iter().copied().filter(|it| !goes_along(it)) {
             let is_sure = surfaces.is_surely(tag, surface);
-            surfaces.moved(surface, Move { step, in_doubt: !is_sure, ..moved });
+            surfaces.moved(surface, Move { in_doubt: moved.in_doubt || !is_sure, ..moved });
             if !is_sure {
                 surfaces.may_be_home(surface, moved);
             }
@@ -177,7 +176,9 @@ impl Board {
                 None if outside.trim().is_empty() => Destination::Unknown,
                 None => Destination::Outside,
             };
-            self.move_thing(entry, tag, &parts, Step::Left { from, to: destination });
+            let (at, number) = (entry.happened.min(entry.noted), entry.number);
+            let step = Step::Left { from, to: destination };
+            self.move_thing(tag, &parts, Move { at, number, step, in_doubt: false });
         }
         if self.is_thing_wet(tag) || self.hides_something(from) {
             self.note_exception(entry.number, Some(from), ExceptionKind::LeftWet(tag.trim().to_owned()));
@@ -230,18 +231,23 @@ impl Board {
         let came_from = from.or(known.as_ref().map(|thing| thing.from));
         let is_clear = |code: Code| self.room(code).is_some() && self.state(code) == State::Clear;
         let clear = came_from.is_some_and(is_clear) && known.as_ref().is_none_or(|thing| thing.from_clear);
-        // The first room is the one that it came to; the entry names the one that it came from besides.
-        let rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).take(1).collect();
+        // The first room is the one that it came to; the entry names the one that it came from besides. Where it names none, it may
+        // be in any of them.
+        let in_doubt = entry.place.first_room().is_none();
+        let mut rooms: Vec<Code> = self.plans(entry).iter().map(|plan| plan.code).collect();
+        rooms.truncate(if in_doubt { usize::MAX } else { 1 });
         if let Some(code) = tag_code(tag) {
             for here in &rooms {
-                self.move_thing(entry, code, &[], Step::Arrived { at: *here, from: *from });
+                let (at, number) = (entry.happened.min(entry.noted), entry.number);
+                let step = Step::Arrived { at: *here, from: *from };
+                self.move_thing(code, &[], Move { at, number, step, in_doubt });
             }
             self.arrived_wet(entry, code, *wet, came_from);
         }
         for here in &rooms {
             self.receive(entry, *here, clear);
         }
-        let arrived = rooms.first().map(|here| (entry.number, *here, entry.happened));
+        let arrived = entry.place.first_room().and(rooms.first()).map(|here| (entry.number, *here, entry.happened));
         match known {
             Some(known) => {
                 let is_it = |thing: &&mut Thing| thing.number == known.number;

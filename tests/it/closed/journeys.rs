@@ -1,6 +1,6 @@
 //! Wet things on their way through several rooms: where they are, and what they bring.
 
-use dryhold::domain::entry::Known;
+use dryhold::domain::entry::{Known, Place};
 
 use super::super::rules::world::{World, left};
 use super::{came, closed, hospital, open, stored, typed};
@@ -227,4 +227,19 @@ fn damp_on_the_way(part: &str, tag: &str, room: &str, felt: &str, clock: &str) {
     world.looks_through("201");
     closed(&world, "D");
     ends_well(&mut world, "15:30", "201", tag, "D");
+}
+
+/// It came, and the line does not say to which room: no form writes such a line. It may be in any of them.
+#[test]
+fn what_came_to_no_room_by_name_may_be_in_any() {
+    let mut world = hospital();
+    world.to("10:00");
+    let (_, body) = came("CH1", "201", None, Known::No);
+    world.raw("HK", Place::Hospital, body);
+    closed(&world, "A B C D");
+    for (clock, room) in [("10:20", "101"), ("10:40", "102"), ("11:00", "201"), ("11:20", "BATH")] {
+        world.to(clock);
+        world.looks_through(room);
+    }
+    open(&world, "A C D");
 }

@@ -173,10 +173,14 @@ impl<'a> Lines<'a> {
 
     // Places.
 
-    /// Whether the entry's place takes the room in.
+    /// Whether the entry's place takes the room in. The whole hospital is what the book had by then: what a moved line says of rooms
+    /// that are set after it is part of what went missing, which closes every ward until it was walked.
     pub(super) fn touches(&self, entry: &Entry, room: Code) -> bool {
         match &entry.place {
-            Place::Hospital | Place::Unknown => true,
+            Place::Hospital | Place::Unknown => {
+                let is_unreadable = matches!(entry.body, Body::Unreadable { .. });
+                is_unreadable || !self.room_sets(room, entry.number).is_empty()
+            }
             Place::Ward(ward) => self.ward(room) == Some(*ward),
             Place::Rooms(rooms) => rooms.contains(&room),
         }

@@ -186,12 +186,13 @@ impl<'a> Lines<'a> {
         })
     }
 
-    /// It came from another room after this spray, so that it was none of what that hit.
+    /// It came from another room after this spray, here or elsewhere, so that it was none of what that hit.
     fn came_from_elsewhere_since(&self, tag: &str, room: Code, spray: &Entry, until: Number) -> bool {
         self.before(until).any(|entry| match &entry.body {
             Body::ThingArrived { thing, from: Some(from), .. } => {
                 let is_it = thing.trim().eq_ignore_ascii_case(tag.trim());
-                is_it && *from != room && entry.place.first_room() != Some(room) && entry.happened > spray.happened
+                let over = if entry.place.first_room() == Some(room) { spray.noted } else { spray.happened };
+                is_it && *from != room && entry.happened > over
             }
             _ => false,
         })
