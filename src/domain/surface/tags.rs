@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 
 use chrono::TimeDelta;
 
-use super::{Dried, Move, Step, Surface, Surfaces};
+use super::{Dried, Move, Step, Surface, Surfaces, Wet};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::code::Code;
 use crate::domain::entry::{Number, Time};
@@ -39,11 +39,14 @@ impl Surfaces {
         !self.doubtful.contains(&(tag, surface))
     }
 
-    /// It is said to be this surface now, and was said to be another before: whatever was told or felt under that tag was perhaps the
-    /// other.
+    /// It is said to be this surface now, and was said to be another before: what was felt under that tag was perhaps the other.
     pub fn doubt(&mut self, tag: Code, surface: Surface, by: Number) {
         self.perhaps(tag, surface, by);
-        // What was told of the tag alone was perhaps told of the other: it may be where that left it, and where it was.
+        let is_under = |dried: &&Dried| dried.check.is_some_and(|check| check.under == Some(tag));
+        let dried = self.record(surface).into_iter().flat_map(|record| record.dried.iter());
+        let perhaps: Vec<Wet> = dried.filter(is_under).flat_map(|dried| dried.wet.iter().copied()).collect();
+        perhaps.into_iter().for_each(|wet| self.make_wet(surface, wet.source, by));
+        // And what was told of the tag alone was perhaps told of the other: it may be where that left it, and where it was.
         let before = self.rooms_of(surface);
         let said = self.said.get(&(tag, surface)).cloned().unwrap_or_default();
         let told = self.told_under.get(&tag).cloned().unwrap_or_default();

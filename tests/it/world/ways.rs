@@ -197,8 +197,9 @@ fn follow(path: &Path, claimed: &Claimed, (told, sprays): (&[Claimed], &[Sprayed
     // Nobody noted that it went over there before.
     let over = |room: Room, to: Option<Spot>| -> Vec<Path> {
         let leave = |when: Minute| {
-            // Of what left for nobody knows where that is no wonder.
-            let mut path = path.gone(when, Spot::In(room), usize::from(!path.adrift));
+            // Of what left for nobody knows where that is no wonder, nor of a thing of which nothing was ever told before.
+            let is_news = path.way.len() == 1 && here == Spot::Outside;
+            let mut path = path.gone(when, Spot::In(room), usize::from(!path.adrift && !is_news));
             path.way.extend(to.map(|to| (at.max(when), to)));
             path.adrift = to.is_none();
             path
