@@ -52,8 +52,9 @@ struct Stamp {
 /// What was said of a terminal's clock.
 #[derive(Clone, Debug, Default)]
 struct Said {
-    /// What is added to what it shows.
+    /// What is added to what it shows, and since when.
     offset: TimeDelta,
+    at: Time,
     /// The entry that called it wrong. None: nobody did, or somebody has said there what time it is since.
     called: Option<Number>,
 }
@@ -179,6 +180,8 @@ pub struct ClockQuestion {
     /// The other terminal, if there is one: its name may be this one's own.
     pub other: Option<String>,
     pub text: String,
+    /// Nothing speaks against it: it was wrong, and may have been set right since.
+    pub is_again: bool,
 }
 
 impl Board {
@@ -267,9 +270,17 @@ impl Board {
             let text = format!(
                 "the clock of this terminal ({terminal}) was called wrong by entry {by}{by_whom}; it shows {shows}"
             );
-            return Some(ClockQuestion { other, text });
+            return Some(ClockQuestion { other, text, is_again: false });
         }
-        let newest = self.clocks.newest().filter(|stamp| is_behind(now, stamp.noted))?;
+        let Some(newest) = self.clocks.newest().filter(|stamp| is_behind(now, stamp.noted)) else {
+            let said = self.set_right_since(terminal, now)?;
+            let (late, at) = (said.offset.num_minutes(), self.clock(said.at));
+            let text = format!(
+                "the clock of this terminal ({terminal}) was {late} minutes behind at {at}, and so much is added since: if somebody has set it \
+                 right by now, {shows} is {late} minutes too late. Once it is right, and that was said, nothing more is asked"
+            );
+            return Some(ClockQuestion { other: None, text, is_again: true });
+        };
         let (number, noted, name) = (newest.number, self.clock(newest.noted), &newest.terminal);
         let text = match &**name == terminal {
             true => format!(
@@ -281,7 +292,19 @@ impl Board {
                  two clocks is wrong"
             ),
         };
-        Some(ClockQuestion { other: Some(name.to_string()), text })
+        Some(ClockQuestion { other: Some(name.to_string()), text, is_again: false })
+    }
+
+    /// A clock that was behind, and shows now that as much time has passed since that was said: so it does as well when it is set
+    /// right, and then every time would be too late here.
+    fn set_right_since(&self, terminal: &str, now: Time) -> Option<&Said> {
+        let said = self.clocks.said.get(terminal)?;
+        (said.offset > TimeDelta::zero() && now - said.at >= said.offset - CLOCK_TOLERANCE).then_some(said)
+    }
+
+    /// That a label's minimum is over is told by no clock that may have been set right unsaid.
+    pub(super) fn tells_a_wait(&self, entry: &Entry) -> Result<(), No> {
+        self.set_right_since(entry.terminal_name(), entry.noted).map_or(Ok(()), |_| Err(self.clock_no(entry)))
     }
 
     /// Why a fact or a signature of this entry does not count.
@@ -388,9 +411,13 @@ impl Board {
         let mine = || self.clocks.stamps.iter().filter(|stamp| &*stamp.terminal == me);
         let ahead = mine().filter(|stamp| self.clocks.stands(stamp)).max_by_key(|stamp| (stamp.noted, stamp.number));
         let split = ahead.map(|stamp| stamp.number).unwrap_or_default();
-        let is_off = shown.is_some_and(|shown| !agree(*wall, shown + self.clock_offset(me)));
+        let offset = self.clock_offset(me);
+        let is_off = shown.is_some_and(|shown| !agree(*wall, shown + offset));
+        // As wrong as it was said to be, and no more than asked again: what it noted since was right.
+        let is_known =
+            !is_off && offset != TimeDelta::zero() && self.clock_question(me, entry.noted).is_none_or(|it| it.is_again);
         let mut found = vec![];
-        if *wrong == WhichClock::This || (is_off && !is_same) {
+        if (*wrong == WhichClock::This && !is_known) || (is_off && !is_same) {
             let is_of = |number: Number| !is_same || number > split;
             found.push((Terminal::from(me), self.in_doubt(me, *wall, &is_of)));
         }
@@ -432,6 +459,7 @@ impl Board {
         let said = clocks.said.entry(Terminal::from(me)).or_default();
         said.called = None;
         if let Some(shown) = shown {
+            said.at = *wall;
             said.offset = if agree(*wall, *shown) { TimeDelta::zero() } else { *wall - *shown };
         }
         let is_wrong = |name: &Terminal| wrong.iter().any(|(terminal, _)| terminal == name);

@@ -170,6 +170,7 @@ impl Board {
             return Ok(());
         }
         self.fact_counts(reading, false)?;
+        self.tells_a_wait(entry)?;
         let longest = self.policy().minutes(Setting::DryCheckMinutes);
         if *began > entry.happened || entry.happened - *began > longest {
             let minutes = self.policy().get(Setting::DryCheckMinutes);

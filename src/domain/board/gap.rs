@@ -109,6 +109,9 @@ impl Board {
             );
             return Some(No::new(Rule::WardWalk, text));
         }
+        if let Err(no) = self.tells_a_wait(entry) {
+            return Some(no);
+        }
         let noted_at = room.unsettled().filter(|closer| closer.gap.is_some()).map(|closer| &closer.terminal);
         let slack = noted_at.map(|at| super::span_slack(at, entry.terminal_name())).max().unwrap_or_default();
         let from = self.walked_from(gap).checked_add_signed(slack).unwrap_or(AFTER_ALL);

@@ -238,6 +238,7 @@ impl Board {
                     let text = "the look is for a second person: neither who noted it nor who voided it";
                     return Err(No::new(Rule::SecondLook, text));
                 }
+                self.tells_a_wait(entry)?;
                 let of_void = room.unsettled().filter(|c| c.voided.is_some_and(|v| v.number == *void));
                 let slack = |c: &super::Closer| super::span_slack(&c.terminal, entry.terminal_name());
                 let from = of_void.filter_map(|c| Some(self.look_from(code, c)? + slack(c))).max();

@@ -139,3 +139,53 @@ fn what_is_noted_while_two_clocks_disagree_rests_on_them() {
     house.at("desk", "NURSE", |world| world.empty("W2", "D"));
     assert!(house.closed_by("D").contains(&Rule::Clocks));
 }
+
+/// It was said that a clock is behind, and by how much; then its computer's clock is set right, and every time there is as much too late.
+#[test]
+fn a_clock_that_was_behind_and_is_set_right_dries_nothing() {
+    let mut house = House::open(&[("slow", hours(-3))]);
+    house.to("10:00");
+    house.spray("desk");
+    house.says("slow", "HK", WhichClock::This);
+    house.set_right("slow");
+    house.to("10:10");
+    let check = |world: &World| world.dry_check("101", SPRAYED_101, "");
+    let refusal = house.no("slow", "HK", check, Rule::ClockBack);
+    assert!(refusal.to_string().contains("180 minutes behind at Mon 2 Mar 10:01"), "{refusal}");
+    assert_eq!(refusal.mend(), Some("clock"));
+    // What closes is noted all the same.
+    house.at("slow", "HK", |world| world.finding("102", &[Sign::CastSkin]));
+    house.says("slow", "HK", WhichClock::This);
+    house.to("10:20");
+    house.no("slow", "HK", check, Rule::Label);
+    assert!(!house.is_open("A"));
+    house.to("12:30");
+    house.put_right("slow");
+    house.count("desk");
+    assert!(house.is_open("A"), "{:?}", house.closed_by("A"));
+}
+
+/// It is as far behind as it was said to be: whoever is asked says so again, and nothing that was noted there since falls.
+#[test]
+fn a_clock_that_is_still_behind_is_asked_for_again_and_takes_nothing_back() {
+    let mut house = House::open(&[("slow", hours(-3))]);
+    house.to("10:00");
+    house.spray("desk");
+    house.says("slow", "HK", WhichClock::This);
+    house.to("12:30");
+    let (zones, rest) = SPRAYED_101.split_once(' ').expect("several zones");
+    house.at("slow", "HK", |world| world.dry_check("101", zones, ""));
+    house.to("13:10");
+    let check = |world: &World| world.dry_check("101", rest, "");
+    house.no("slow", "HK", check, Rule::ClockBack);
+    house.says("slow", "HK", WhichClock::This);
+    house.at("slow", "HK", check);
+    house.at("slow", "HK", |world| world.treat("101", &format!("{SPRAYED_101} monitor")));
+    house.at("slow", "HK", |world| world.vacuum("101", "chair"));
+    for bed in ["A", "B"] {
+        house.at("slow", "HK", |world| world.make("101", bed));
+    }
+    house.at("slow", "LEAD", |world| world.give_back("101"));
+    house.count("desk");
+    assert!(house.is_open("A"), "{:?}", house.closed_by("A"));
+}

@@ -81,7 +81,13 @@ impl House {
     }
 
     #[track_caller]
-    fn no(&mut self, terminal: &str, person: &str, make: impl FnOnce(&World) -> (Place, Body), rule: Rule) -> Refusal {
+    pub fn no(
+        &mut self,
+        terminal: &str,
+        person: &str,
+        make: impl FnOnce(&World) -> (Place, Body),
+        rule: Rule,
+    ) -> Refusal {
         match self.try_at(terminal, person, make) {
             Ok(_) => panic!("allowed, but {rule} should refuse it"),
             Err(refusal) => {
@@ -106,6 +112,11 @@ impl House {
     pub fn says(&mut self, terminal: &str, person: &str, wrong: WhichClock) -> Number {
         let wall = self.world.now;
         self.at(terminal, person, |_| clock(wall, wrong, ""))
+    }
+
+    /// Its clock is set right.
+    pub fn set_right(&mut self, terminal: &str) {
+        self.off.retain(|(name, _)| *name != terminal);
     }
 
     pub fn to(&mut self, clock: &str) -> &mut Self {

@@ -24,6 +24,8 @@ pub(super) struct Scene<P> {
     pub(super) truth: Truth,
     pub(super) notes: Vec<Note>,
     pub(super) now: Minute,
+    /// How much is added to what each terminal's clock shows, since somebody said how wrong it is.
+    pub(super) added: [Minute; 2],
     /// By how much each terminal's clock is ahead.
     pub(super) ahead: [Minute; 2],
     /// The entries that are about each thing that happened, with the rooms that they name.
@@ -56,6 +58,7 @@ impl<P: Program> Scene<P> {
             notes: vec![],
             now: 90,
             ahead,
+            added: [0, 0],
             told: BTreeMap::new(),
             failure: None,
             excused: [0; 3],

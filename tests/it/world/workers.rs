@@ -606,13 +606,15 @@ impl<P: Program> Scene<P> {
 
     /// Somebody at the terminal whose clock is wrong reads the wall's.
     pub(super) fn answer_for_the_clock(&mut self) -> Went {
-        let Some(terminal) = (0..2).find(|terminal| self.ahead[*terminal] != 0) else {
+        let is_wrong = |terminal: &usize| self.ahead[*terminal] != 0 || self.added[*terminal] != 0;
+        let Some(terminal) = (0..2).find(is_wrong) else {
             return Went::Nothing("no clock is wrong".to_owned());
         };
-        let say = Say::Clock { wall: self.now, shown: self.now + self.ahead[terminal] };
+        let say = Say::Clock { wall: self.now, shown: self.now + self.ahead[terminal] - self.added[terminal] };
         let told = self.tell(&["HK"], terminal, self.now, say, None);
         if told.is_ok() {
             // It stamps by the wall's from then on.
+            self.added[terminal] -= self.ahead[terminal];
             self.ahead[terminal] = 0;
         }
         told.into()
