@@ -1,9 +1,10 @@
 //! What was said of a spray afterwards, in another room, or not at all.
 
-use dryhold::domain::entry::{Body, Known, Number};
+use dryhold::domain::entry::{Body, Known, Number, Sign};
+use dryhold::domain::need::Need;
 
-use super::super::rules::world::{ALL_101, ALL_102, World, left, zones};
-use super::{More, came, closed, completed, hospital, on_the_list, open, really_in, typed};
+use super::super::rules::world::{ALL_101, ALL_102, World, left, zone, zones};
+use super::{More, asks, came, closed, completed, hospital, on_the_list, open, really_in, typed};
 
 fn ended(world: &World, spray: Number, clock: &str) -> (dryhold::domain::entry::Place, Body) {
     completed(world, "101", spray, More { finished: Some(clock), ..More::default() })
@@ -218,4 +219,29 @@ fn thing_is_wiped(part: &str, tag: &str, wiping: &str) {
     closed(&world, "A B");
     world.puts_right("101", tag);
     open(&world, "A B");
+}
+
+/// Somebody who may not void what closes takes back that it was sprayed: the spray stays wet, and treats nothing, whatever is named of it
+/// afterwards.
+#[test]
+fn more_of_a_spray_that_anybody_took_back_treats_nothing() {
+    let mut world = hospital();
+    world.to("10:00");
+    world.ok("EYES", world.finding("101", &[Sign::CastSkin]));
+    world.to("10:30");
+    let (place, mut body) = world.spray("101", "", "");
+    if let Body::Sprayed { zones, .. } = &mut body {
+        *zones = None;
+    }
+    let spray = world.ok_at("TECH", "10:10", (place, body));
+    let more = More { zones: Some(ALL_101), ..More::default() };
+    world.ok("TECH", completed(&world, "101", spray, more));
+    assert!(!asks(&world, "101", Need::Covered(zone("chair"))));
+    let (place, void) = world.void("101", spray);
+    world.raw("HK", place, void);
+    assert!(asks(&world, "101", Need::Covered(zone("chair"))));
+    let more = More { zones: Some(ALL_101), ..More::default() };
+    world.says("LEAD", completed(&world, "101", spray, more));
+    assert!(asks(&world, "101", Need::Covered(zone("chair"))));
+    closed(&world, "A B");
 }

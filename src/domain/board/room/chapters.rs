@@ -96,6 +96,8 @@ impl Room {
         }
         for closer in self.closers.iter_mut().filter(|c| c.number == target && c.voided.is_none()) {
             found = true;
+            // Whoever takes it back: what is named of it later treats nothing.
+            closer.zones_may_follow = false;
             if may_void_closers && closer.may_be_voided() {
                 closer.voided = Some(void);
             }

@@ -368,7 +368,8 @@ impl<'a> Lines<'a> {
             }
         }
         for entry in self.all.iter().filter(|entry| self.touches(entry, room)) {
-            let one_room = matches!(&entry.place, Place::Rooms(rooms) if rooms.len() == 1);
+            // However often it is named.
+            let one_room = matches!(&entry.place, Place::Rooms(rooms) if rooms.iter().all(|other| *other == room));
             if matches!(entry.body, Body::Unreadable { .. }) && !attested(entry.number, one_room) {
                 reasons.push(format!("{room}: line {} is unreadable", entry.number));
             }

@@ -42,8 +42,12 @@ impl<'a> Lines<'a> {
             Body::Finding { seen, wiped_before, .. } => {
                 let weak = |sign: Sign| matches!(sign, Sign::DeadInsect | Sign::DarkSpots | Sign::BloodSpots);
                 let not_wiped = *wiped_before == Known::No && !seen.is_empty() && seen.iter().all(|s| weak(s.sign));
-                let known_case =
-                    || self.before(entry.number).any(|e| self.touches(e, room) && self.suspicion(e, room).is_some());
+                // Noted of it, or really seen in it.
+                let is_of_it = |e: &Entry| {
+                    let is_really = |void: &Entry| matches!(void.body, Body::Voided { entry, really_in: Some(really), .. } if entry == e.number && really == room);
+                    self.touches(e, room) || self.before(entry.number).any(is_really)
+                };
+                let known_case = || self.before(entry.number).any(|e| is_of_it(e) && self.suspicion(e, room).is_some());
                 if not_wiped && known_case() { None } else { Some(of(seen.iter().map(|s| s.sign).collect())) }
             }
             Body::Inspected { looks, .. } if looks.iter().any(|look| !look.seen.is_empty()) => {
@@ -193,6 +197,10 @@ impl<'a> Lines<'a> {
                 let is_it = thing.trim().eq_ignore_ascii_case(tag.trim());
                 let over = if entry.place.first_room() == Some(room) { spray.noted } else { spray.happened };
                 is_it && *from != room && entry.happened > over
+            }
+            Body::ThingLeft { thing, .. } => {
+                let is_it = thing.trim().eq_ignore_ascii_case(tag.trim());
+                is_it && entry.place.first_room().is_some_and(|from| from != room) && entry.happened > spray.noted
             }
             _ => false,
         })
