@@ -5,6 +5,9 @@
 //! the wall. Until then every bed that rests on an entry of either is closed, and nothing falls. The answer takes nothing
 //! back: an entry of the wrong clock happened between the entries around it that stand, a closer at the latest, a fact at
 //! the earliest, and what does not hold so falls. What a clock that is far ahead stamped is taken out by two people.
+//!
+//! What was said of a slow clock is added to what it shows from then on. Somebody may set it right and not say so: as soon as it
+//! shows that as much time has passed as it was behind, it ends no wait of a label until somebody has said anew what time it is.
 
 use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::sync::Arc;

@@ -8,7 +8,7 @@ use dryhold::domain::entry::{
 use dryhold::domain::facility::Zone;
 
 use super::super::rules::world::{World, code, left};
-use super::{came, closed, hospital, open, stored};
+use super::{came, closed, gap, hospital, open, stored};
 
 /// The sprayed mattress is in a store when its spray is taken back. Whoever looks in 101 looks at no mattress.
 #[test]
@@ -27,10 +27,6 @@ fn a_look_after_a_void_finds_nothing_of_what_is_in_a_store() {
     closed(&world, "D");
     world.puts_right("201", "M1");
     open(&world, "D");
-}
-
-fn gap() -> (Place, Body) {
-    (Place::Ward(code("W1")), Body::Restored { reason: "the computer was down".to_owned() })
 }
 
 fn void_of_ward(ward: &str, entry: Number) -> (Place, Body) {

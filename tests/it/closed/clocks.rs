@@ -5,7 +5,7 @@ use dryhold::domain::rule::Rule;
 
 use super::super::rules::clocks::{House, hours};
 use super::super::rules::world::{SPRAYED_101, World, code, left};
-use super::came;
+use super::{came, gap};
 
 fn found_in_201(world: &World) -> (Place, Body) {
     world.finding("201", &[Sign::CastSkin])
@@ -188,4 +188,22 @@ fn a_clock_that_is_still_behind_is_asked_for_again_and_takes_nothing_back() {
     house.at("slow", "LEAD", |world| world.give_back("101"));
     house.count("desk");
     assert!(house.is_open("A"), "{:?}", house.closed_by("A"));
+}
+
+/// Nor does it tell that a room may be looked through after a void, or that a ward may be walked after a gap.
+#[test]
+fn a_clock_that_was_behind_and_is_set_right_tells_no_look_and_no_walk() {
+    let mut house = House::open(&[("slow", hours(-3))]);
+    house.to("10:00");
+    let spray = house.spray("desk");
+    let void = house.at("desk", "LEAD", |world| world.void("101", spray));
+    house.at("desk", "NURSE", |_| gap());
+    house.says("slow", "HK", WhichClock::This);
+    house.set_right("slow");
+    house.to("11:45");
+    house.no("slow", "IP", |world| world.look("101", void), Rule::ClockBack);
+    house.no("slow", "LEAD", |world| world.walk_of_gap("W1", ""), Rule::ClockBack);
+    house.says("slow", "HK", WhichClock::This);
+    house.no("slow", "IP", |world| world.look("101", void), Rule::Label);
+    house.no("slow", "LEAD", |world| world.walk_of_gap("W1", ""), Rule::Label);
 }

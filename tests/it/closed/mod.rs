@@ -138,6 +138,11 @@ fn really_in(room: &str, other: &str, entry: Number) -> (Place, Body) {
     (Place::Rooms(vec![code(room), code(other)]), body)
 }
 
+/// Something may be missing that happened in W1.
+fn gap() -> (Place, Body) {
+    (Place::Ward(code("W1")), Body::Restored { reason: "the computer was down".to_owned() })
+}
+
 fn wiped(room: &str, parts: &str) -> (Place, Body) {
     (Place::room(code(room)), Body::EnteredWet { wiped: zones(parts), note: String::new() })
 }

@@ -4,7 +4,7 @@ use dryhold::domain::entry::{Body, Known, Number, Place, Went};
 use dryhold::domain::facility::ZonePlan;
 
 use super::super::rules::world::{World, code, left};
-use super::{More, came, closed, completed, hospital, open, really_in, typed, wiped};
+use super::{More, came, closed, completed, gap, hospital, open, really_in, typed, wiped};
 
 /// Bed A to the other ward by the book at half past ten, both wards walked and counted.
 fn a_goes_to_201(world: &mut World) {
@@ -227,10 +227,6 @@ fn a_bed_that_is_rolled_out_of_a_ward_with_a_gap_waits_for_its_walk() {
     world.walks("W2");
     world.looks_through("201");
     closed(&world, "A D");
-}
-
-fn gap() -> (Place, Body) {
-    (Place::Ward(code("W1")), Body::Restored { reason: "the computer was down".to_owned() })
 }
 
 #[test]
