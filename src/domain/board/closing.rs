@@ -111,8 +111,8 @@ impl Board {
             Body::ThingArrived { .. } => self.thing_arrived(entry),
             Body::Downtime { from, until, .. } => {
                 // Whoever notes it, it closes. Only the lead's lets anything be noted late.
-                let gap =
-                    Gap { after: (*from).min(*until), until: (*until).min(entry.noted), lost: None, on_sheets: true };
+                let (after, label) = ((*from).min(*until), self.unknown_label());
+                let gap = Gap { after, until: (*until).min(entry.noted), lost: None, on_sheets: true, label };
                 let counts = self.counts(reading);
                 let sheets = counts.is_ok().then_some((*from, *until)).filter(|_| *until <= entry.happened);
                 for code in self.rooms_of(&entry.place) {

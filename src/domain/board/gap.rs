@@ -24,11 +24,13 @@ pub struct Gap {
     pub lost: Option<(Number, Number)>,
     /// What happened in it stands on paper.
     pub on_sheets: bool,
+    /// The longest of the labels' minimums, as it was when the gap was noted: a setting that is lowered since shortens no wait.
+    pub(super) label: TimeDelta,
 }
 
 impl Gap {
     /// `after`: when the entry before it was noted.
-    pub(super) fn told_by(entry: &Entry, after: Time) -> Self {
+    pub(super) fn told_by(entry: &Entry, after: Time, label: TimeDelta) -> Self {
         let (lost, since) = match &entry.body {
             // What is gone begins where the terminal's memory and the file part; others may have written on since.
             Body::WentBack { had_seen, kept: Some(kept), since } if had_seen > kept => {
@@ -45,7 +47,7 @@ impl Gap {
             _ => (None, None),
         };
         let after = since.map_or(after, |since| since.min(after)).min(entry.noted);
-        Self { after, until: entry.noted, lost, on_sheets: false }
+        Self { after, until: entry.noted, lost, on_sheets: false, label }
     }
 }
 
@@ -86,7 +88,7 @@ impl Board {
 
     /// When every room that may have been sprayed in the gap can be entered and felt: the longest of the labels' minimums.
     pub fn walked_from(&self, gap: Gap) -> Time {
-        gap.until.checked_add_signed(self.unknown_label()).unwrap_or(AFTER_ALL)
+        gap.until.checked_add_signed(self.unknown_label().max(gap.label)).unwrap_or(AFTER_ALL)
     }
 
     /// What a walk lacks that is to settle the gaps of this room.
@@ -151,7 +153,7 @@ impl Board {
         let after = same.map(|gap| gap.after).fold(after, Time::min);
         for code in self.rooms_of(&entry.place) {
             let mut closed = closer(entry, super::Cause::Walk, vec![crate::domain::need::Need::Walked]);
-            closed.gap = Some(Gap::told_by(entry, after));
+            closed.gap = Some(Gap::told_by(entry, after, self.unknown_label()));
             self.room_mut(code).close(closed);
             self.gap_follows(entry, code, after);
         }

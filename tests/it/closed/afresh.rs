@@ -6,6 +6,7 @@ use dryhold::domain::entry::{
     BagEnd, Body, CommandId, Entry, Known, LinenSource, Number, OldPart, Place, Sign, Went, WhichClock,
 };
 use dryhold::domain::facility::Zone;
+use dryhold::domain::rule::Rule;
 
 use super::super::rules::world::{World, code, left};
 use super::{came, closed, gap, hospital, open, stored};
@@ -509,4 +510,22 @@ fn what_is_taken_back_of_a_bed_in_a_store_waits_with_it() {
     world.ok("HK", world.make("102", "A"));
     world.ok("LEAD", world.give_back("102"));
     open(&world, "C");
+}
+
+/// The hospital's own figure is lowered while a gap waits for its walk: it waits as long as it did when it was noted.
+#[test]
+fn a_setting_that_is_lowered_shortens_no_wait_of_a_gap() {
+    let mut world = hospital();
+    let set = |value| {
+        let key = "unknown-label-minutes".to_owned();
+        (Place::Hospital, Body::PolicySet { key, value })
+    };
+    world.ok("LEAD", set(480));
+    world.to("10:00");
+    world.ok("NURSE", gap());
+    world.ok("LEAD", set(240));
+    world.to("15:00");
+    world.no("LEAD", world.walk_of_gap("W1", ""), Rule::Label);
+    world.to("18:01");
+    world.ok("LEAD", world.walk_of_gap("W1", ""));
 }
