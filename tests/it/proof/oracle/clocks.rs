@@ -1,6 +1,6 @@
 //! Clocks that were called wrong, read off the lines alone: whose stamps tell no time, and the worst time that is left for them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use chrono::{DateTime, TimeDelta, Utc};
 
@@ -13,7 +13,7 @@ type Time = DateTime<Utc>;
 impl Lines<'_> {
     /// Answers that count, before a number: each with the terminals that it calls wrong.
     fn answers(&self, until: Number) -> Vec<(&Entry, Time, Vec<&str>)> {
-        let (mut answers, mut offsets) = (vec![], BTreeMap::new());
+        let (mut answers, mut offsets, mut asked) = (vec![], BTreeMap::new(), BTreeSet::new());
         for said in self.before(until) {
             let Body::ClockSaid { wrong, other, wall, shown } = &said.body else { continue };
             // Of a terminal that has noted nothing nobody can say that it was wrong.
@@ -26,9 +26,13 @@ impl Lines<'_> {
             let own = said.terminal_name();
             let offset = offsets.get(own).copied().unwrap_or_default();
             let is_off = shown.is_some_and(|shown| (*wall - shown - offset).abs() > CLOCKS_DIFFER);
+            // As far off as it was said to be, and nobody has called it wrong since: what it noted since was right.
+            let is_as_said = !is_off && offset != TimeDelta::zero() && !asked.contains(own);
             let mut called = vec![];
-            called.extend((*wrong == WhichClock::This || is_off).then_some(own));
+            called.extend(((*wrong == WhichClock::This && !is_as_said) || is_off).then_some(own));
             called.extend((*wrong == WhichClock::Other).then_some(other.as_str()));
+            asked.remove(own);
+            asked.extend(called.iter().copied().filter(|terminal| *terminal != own));
             if let Some(shown) = shown {
                 let off = *wall - *shown;
                 offsets.insert(own, if off.abs() > CLOCKS_DIFFER { off } else { TimeDelta::zero() });
