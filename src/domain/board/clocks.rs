@@ -183,8 +183,6 @@ pub struct ClockQuestion {
     /// The other terminal, if there is one: its name may be this one's own.
     pub other: Option<String>,
     pub text: String,
-    /// Nothing speaks against it: it was wrong, and may have been set right since.
-    pub is_again: bool,
 }
 
 impl Board {
@@ -273,17 +271,9 @@ impl Board {
             let text = format!(
                 "the clock of this terminal ({terminal}) was called wrong by entry {by}{by_whom}; it shows {shows}"
             );
-            return Some(ClockQuestion { other, text, is_again: false });
+            return Some(ClockQuestion { other, text });
         }
-        let Some(newest) = self.clocks.newest().filter(|stamp| is_behind(now, stamp.noted)) else {
-            let said = self.set_right_since(terminal, now)?;
-            let (late, at) = (said.offset.num_minutes(), self.clock(said.at));
-            let text = format!(
-                "the clock of this terminal ({terminal}) was {late} minutes behind at {at}, and so much is added since: if somebody has set it \
-                 right by now, {shows} is {late} minutes too late. Once it is right, and that was said, nothing more is asked"
-            );
-            return Some(ClockQuestion { other: None, text, is_again: true });
-        };
+        let newest = self.clocks.newest().filter(|stamp| is_behind(now, stamp.noted))?;
         let (number, noted, name) = (newest.number, self.clock(newest.noted), &newest.terminal);
         let text = match &**name == terminal {
             true => format!(
@@ -295,19 +285,22 @@ impl Board {
                  two clocks is wrong"
             ),
         };
-        Some(ClockQuestion { other: Some(name.to_string()), text, is_again: false })
+        Some(ClockQuestion { other: Some(name.to_string()), text })
     }
 
-    /// A clock that was behind, and shows now that as much time has passed since that was said: so it does as well when it is set
-    /// right, and then every time would be too late here.
-    fn set_right_since(&self, terminal: &str, now: Time) -> Option<&Said> {
-        let said = self.clocks.said.get(terminal)?;
-        (said.offset > TimeDelta::zero() && now - said.at >= said.offset - CLOCK_TOLERANCE).then_some(said)
-    }
-
-    /// That a label's minimum is over is told by no clock that may have been set right unsaid.
+    /// That a label's minimum is over is told by no clock that was behind and may have been set right unsaid: one that shows now that
+    /// as much time has passed since it was called so. Then every time is too late there.
     pub(super) fn tells_a_wait(&self, entry: &Entry) -> Result<(), No> {
-        self.set_right_since(entry.terminal_name(), entry.noted).map_or(Ok(()), |_| Err(self.clock_no(entry)))
+        let terminal = entry.terminal_name();
+        let may_be_right =
+            |said: &&Said| said.offset > TimeDelta::zero() && entry.noted - said.at >= said.offset - CLOCK_TOLERANCE;
+        let Some(said) = self.clocks.said.get(terminal).filter(may_be_right) else { return Ok(()) };
+        let (late, at, shows) = (said.offset.num_minutes(), self.clock(said.at), self.clock(entry.noted));
+        let text = format!(
+            "the clock of this terminal ({terminal}) was {late} minutes behind at {at}, and so much is added since: if somebody has set it \
+             right by now, {shows} is {late} minutes too late. Once it is right, and that was said, nothing more is asked. {WHAT_TO_SAY}"
+        );
+        Err(No::new(Rule::ClockBack, text))
     }
 
     /// Why a fact or a signature of this entry does not count.
@@ -417,8 +410,7 @@ impl Board {
         let offset = self.clock_offset(me);
         let is_off = shown.is_some_and(|shown| !agree(*wall, shown + offset));
         // As wrong as it was said to be, and no more than asked again: what it noted since was right.
-        let is_known =
-            !is_off && offset != TimeDelta::zero() && self.clock_question(me, entry.noted).is_none_or(|it| it.is_again);
+        let is_known = !is_off && offset != TimeDelta::zero() && self.clock_question(me, entry.noted).is_none();
         let mut found = vec![];
         if (*wrong == WhichClock::This && !is_known) || (is_off && !is_same) {
             let is_of = |number: Number| !is_same || number > split;

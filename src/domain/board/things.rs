@@ -86,7 +86,7 @@ impl Board {
         }
     }
 
-    /// Moves what carries this tag, or a bed with all its parts. `zones`: the parts of the room that it is said to be.
+    /// Moves what carries this tag, or a bed with all its parts. `parts`: what of the room it is said to be.
     pub(super) fn move_thing(&mut self, tag: Code, parts: &[Surface], moved: Move) {
         let number = moved.number;
         if self.is_bed(tag) {
