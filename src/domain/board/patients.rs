@@ -74,7 +74,7 @@ impl Board {
             | Cause::Brought { .. }
             | Cause::Wiped
             | Cause::Damage { .. } => true,
-            Cause::OutOfService => false,
+            Cause::OutOfService | Cause::Left { .. } => false,
         };
         let Some(room) = self.room(code) else { return self.hides_something(code) };
         let has_case = match room.state() {

@@ -51,7 +51,7 @@ impl Board {
             // These are noted there as what they are.
             Cause::Spray | Cause::Damage { .. } | Cause::Suspicion { .. } | Cause::Confirmed => return,
             // Where it came from, or went to, is asked of what moved.
-            Cause::Brought { .. } => return,
+            Cause::Brought { .. } | Cause::Left { .. } => return,
             Cause::Damp => {
                 let zones = self.zones_really(plan, noted);
                 if !zones.is_empty() {

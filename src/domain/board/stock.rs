@@ -195,7 +195,8 @@ fn is_unclear(cause: Cause) -> bool {
         | Cause::Prepared
         | Cause::OutOfService
         | Cause::Walk
-        | Cause::Received => false,
+        | Cause::Received
+        | Cause::Left { .. } => false,
     }
 }
 

@@ -107,7 +107,9 @@ impl Board {
             all.iter().copied().filter(|it| was_part && is_part(it) && !known.contains(it)).collect();
         if !new.is_empty() {
             new.iter().chain(known.iter().filter(|it| is_part(it))).for_each(|it| surfaces.doubt(tag, *it, number));
+            self.ask_which(tag);
         }
+        let surfaces = self.surfaces_mut();
         // Said anew of the one part that it ever was said to be.
         let mut real = all.iter().filter(|it| is_part(it));
         if let (Some(only), None, true) = (real.next(), real.next(), !parts.is_empty()) {
@@ -197,8 +199,13 @@ impl Board {
         let things = Arc::make_mut(&mut self.things);
         things.retain(|known| known.arrived.is_none() || !known.tag.eq_ignore_ascii_case(&thing.tag));
         things.push(thing);
-        if let Some(to) = to.filter(|to| *to != from) {
-            self.receive(entry, to, was_clear);
+        match to.filter(|to| *to != from) {
+            Some(to) => self.receive(entry, to, was_clear),
+            // No room that it comes to waits for it: should the note be taken back, somebody may have to look what carries that tag.
+            None if !zones.is_empty() => {
+                self.room_mut(from).close(closer(entry, Cause::Left { is_asked: false }, vec![]));
+            }
+            None => {}
         }
         Ok(())
     }
@@ -321,6 +328,17 @@ impl Board {
             things.retain(|thing| thing.number != target);
             things.iter_mut().filter(|thing| is_it(thing)).for_each(|thing| thing.arrived = None);
         }
-        self.surfaces_mut().void_move(target, rooms, entry.number)
+        let found = self.surfaces_mut().void_move(target, rooms, entry.number);
+        self.surfaces().tags_said_by(target).into_iter().for_each(|tag| self.ask_which(tag));
+        found
+    }
+
+    /// What carries the tag may be one of several parts, and a note that said so is taken back: somebody looks, where that note
+    /// closed no room by itself.
+    fn ask_which(&mut self, tag: Code) {
+        for (number, room) in self.surfaces().left_in_doubt(tag) {
+            let room = self.room_mut(room);
+            room.ask_after_leaving(number);
+        }
     }
 }

@@ -22,7 +22,8 @@ pub struct Less {
 impl Surfaces {
     /// Lowers what is known of a spray. Gives what it did not wet after all.
     pub fn lessened(&mut self, room: Code, number: Number, to: &Less, (by, done): (Number, Time)) -> Vec<Surface> {
-        let stood = self.stand_now(&[room]);
+        let first = self.spray(room, number).map_or(number, |it| it.first_told);
+        let stood = self.stand_now(&[room], first);
         let Some(spray) = self.spray_mut(room, number) else { return vec![] };
         spray.lessen(to.ended, to.label, by);
         let wetted = spray.wetted.clone();

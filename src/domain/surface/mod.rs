@@ -159,6 +159,8 @@ pub struct Surfaces {
     booked_in: BTreeMap<Code, BTreeSet<Code>>,
     /// Things of which nobody said from which room they came.
     strays: BTreeSet<Surface>,
+    /// What came, by these entries, from a room that nobody named.
+    unannounced: BTreeMap<Number, BTreeSet<Surface>>,
     /// What ever left for nobody knows where.
     astray: BTreeSet<Surface>,
     /// What made a thing wet that was never there, by its tag, and until when somebody looked for it.

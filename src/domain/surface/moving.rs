@@ -22,6 +22,11 @@ pub(super) struct Stood {
 impl Surfaces {
     /// A move of one surface, in the order in which moves happened, whenever it is noted.
     pub fn moved(&mut self, surface: Surface, step: Move) {
+        self.moved_on(surface, step);
+        self.was_named(surface);
+    }
+
+    fn moved_on(&mut self, surface: Surface, step: Move) {
         let mut before = self.rooms_of(surface);
         let record = self.record_mut(surface);
         record.track.add(step);
@@ -35,6 +40,21 @@ impl Surfaces {
             self.touched(surface, step.number, step.at, label);
         }
         self.was_there(surface, step);
+    }
+
+    /// What a spray named stood in its room then, though by the notes of its ways it had left before.
+    fn was_named(&mut self, surface: Surface) {
+        let Some(record) = self.record(surface) else { return };
+        let wet = record.wet.iter().chain(record.dried.iter().flat_map(|dried| &dried.wet));
+        let named = wet.filter_map(|wet| {
+            let Source::Spray { room, number } = wet.source else { return None };
+            let spray = self.spray(room, number).filter(|spray| spray.has_named(surface))?;
+            (!record.track.is_told_in(room, spray.begun, number)).then_some((room, spray.begun, number))
+        });
+        for (room, at, number) in named.collect::<Vec<_>>() {
+            let step = Move { at, number, step: Step::Named { at: room }, in_doubt: false };
+            self.moved_on(surface, step);
+        }
     }
 
     /// What was called a mistake under its tag, and looked for where it was not, is told of now as having been elsewhere by then.
@@ -168,6 +188,9 @@ impl Surfaces {
             }
         }
         self.went_astray(surface, step.number);
+        for number in self.came_unannounced(surface) {
+            self.unannounced.entry(number).or_default().insert(surface);
+        }
         if let Some(bed) = surface.zone().bed.filter(|_| has_own) {
             self.stood_where(bed);
         }
@@ -183,6 +206,14 @@ impl Surfaces {
         for room in now.iter().filter(|room| !before.contains(room)) {
             self.changes.gained.push((surface, *room, before.clone()));
         }
+    }
+
+    /// By which entries it came, or its bed did, from a room that nobody named.
+    fn came_unannounced(&self, surface: Surface) -> Vec<Number> {
+        let own = self.record(surface).into_iter().flat_map(|record| record.track.moves());
+        let group = surface.zone().bed.and_then(|bed| self.groups.get(&bed));
+        let moves = own.chain(group.into_iter().flat_map(|group| group.bed.moves()));
+        moves.filter(|it| matches!(it.step, Step::Arrived { from: None, .. })).map(|it| it.number).collect()
     }
 
     fn goes_in_or_out(&mut self, surface: Surface, before: &[Code], now: &[Code]) {
@@ -204,11 +235,14 @@ impl Surfaces {
     }
 
     /// What was ever noted in these rooms, each with where it may have been and may be. How far a leaving is believed back goes by
-    /// the ends of a room's sprays, so that more or less of one may change that.
-    pub(super) fn stand_now(&self, rooms: &[Code]) -> Vec<Stood> {
+    /// the ends of a room's sprays, so that more or less of one may change that; how far an arrival from nobody knows where is, by the
+    /// ends of every room's that was noted before it. `since`: when the spray was noted.
+    pub(super) fn stand_now(&self, rooms: &[Code], since: Number) -> Vec<Stood> {
         let visitors = rooms.iter().filter_map(|room| self.visitors.get(room)).flatten().copied();
         let rolled = rooms.iter().filter_map(|room| self.rolled.get(room)).flatten();
-        let mut all: Vec<Surface> = visitors.chain(rolled.flat_map(|bed| self.known_of(*bed))).collect();
+        let unannounced = self.unannounced.range(since..).flat_map(|(_, came)| came).copied();
+        let mut all: Vec<Surface> =
+            visitors.chain(rolled.flat_map(|bed| self.known_of(*bed))).chain(unannounced).collect();
         all.sort();
         all.dedup();
         all.into_iter().map(|surface| Stood { surface, visits: self.visits(surface) }).collect()

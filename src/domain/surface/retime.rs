@@ -59,7 +59,7 @@ impl Surfaces {
         let moved: Vec<Surface> = all.filter(|it| is_moved(it)).map(|(surface, _)| *surface).collect();
         let mut before: BTreeMap<Surface, Vec<Code>> = moved.into_iter().map(|it| (it, self.rooms_of(it))).collect();
         let sprayed: Vec<Code> = sprays.iter().map(|(room, _)| *room).collect();
-        let mut stood = self.stand_now(&sprayed);
+        let mut stood = self.stand_now(&sprayed, Number::default());
         stood.retain(|it| !before.contains_key(&it.surface));
         for all in self.sprays.values_mut() {
             if all.iter().any(|it| it.is_of(worst)) {

@@ -145,6 +145,10 @@ impl Spray {
         self.wetted.contains(&surface)
     }
 
+    pub fn has_named(&self, surface: Surface) -> bool {
+        self.named.as_ref().is_some_and(|named| named.contains(&surface))
+    }
+
     /// When what it wetted may be felt. None: its end or its label is not stated, so no clock runs.
     pub fn ready(&self) -> Option<Ready> {
         let (ended, label) = (self.ended?, self.label?);

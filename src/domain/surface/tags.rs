@@ -333,6 +333,28 @@ impl Surfaces {
         taken_back.peek().is_some() && taken_back.all(|it| it)
     }
 
+    /// The tags of which this entry says what carries them.
+    pub fn tags_said_by(&self, number: Number) -> Vec<Code> {
+        let said = self.said.iter().filter(|(_, said)| said.contains(&number));
+        let mut tags: Vec<Code> = said.map(|((tag, _), _)| *tag).collect();
+        tags.dedup();
+        tags
+    }
+
+    /// Where the tag is said to be on several parts: the leavings that said so and are taken back, and the rooms that were left.
+    pub fn left_in_doubt(&self, tag: Code) -> Vec<(Number, Code)> {
+        let parts: Vec<Surface> = self.parts_of(tag).copied().collect();
+        if parts.len() < 2 {
+            return vec![];
+        }
+        let moves = parts.iter().filter_map(|part| self.record(*part)).flat_map(|record| record.track.moves());
+        let left = moves.filter(|it| it.in_doubt).filter_map(|it| match it.step {
+            Step::Left { from, .. } => Some((it.number, from)),
+            Step::Arrived { .. } | Step::Seen { .. } | Step::Rolled { .. } | Step::Named { .. } | Step::Lost => None,
+        });
+        left.collect()
+    }
+
     /// What said that this part carries its tag may have been taken back: then it may be a thing of its own as well.
     pub(super) fn unname(&mut self, part: Surface, target: Number, by: Number) {
         let mut tags = self.tags_of(part).to_vec();

@@ -90,6 +90,19 @@ impl Track {
         if self.moves.iter().any(is_there_too) { Step::Named { at: room } } else { Step::Seen { at: room } }
     }
 
+    /// Whether the last note of its ways until then has it in this room, or this entry does.
+    pub(super) fn is_told_in(&self, room: Code, at: Time, number: Number) -> bool {
+        if self.moves.iter().any(|it| it.number == number && it.step == Step::Named { at: room }) {
+            return true;
+        }
+        let before = self.moves.iter().rev().find(|it| it.at <= at);
+        before.is_none_or(|it| match it.step {
+            Step::Left { to: Destination::Room(to), .. } | Step::Rolled { to, .. } => to == room,
+            Step::Left { to: Destination::Unknown | Destination::Outside, .. } | Step::Lost => false,
+            Step::Arrived { at, .. } | Step::Seen { at } | Step::Named { at } => at == room,
+        })
+    }
+
     /// The moves after this one.
     pub(super) fn since(&self, at: Time, number: Number) -> Self {
         let moves = self.moves.iter().filter(|it| (it.at, it.number) > (at, number)).copied().collect();

@@ -150,7 +150,7 @@ impl Surfaces {
         }
         let interval = spray.interval();
         // Of a spray that was noted elsewhere first, what was noted since of the ways of things is as late as that ended.
-        let stood = if first_told < number { self.stand_now(&[room]) } else { vec![] };
+        let stood = if first_told < number { self.stand_now(&[room], first_told) } else { vec![] };
         let known = self.sprays.entry(room).or_default();
         let at = known.partition_point(|it| it.number < number);
         Arc::make_mut(known).insert(at, spray);
@@ -290,7 +290,8 @@ impl Surfaces {
     /// not run begins at the noting. Says whether it changed anything.
     pub fn stated(&mut self, room: Code, spray: Number, statement: &Statement) -> bool {
         let source = Source::Spray { room, number: spray };
-        let stood = self.stand_now(&[room]);
+        let first = self.spray(room, spray).map_or(spray, |it| it.first_told);
+        let stood = self.stand_now(&[room], first);
         let Some(known) = self.spray_mut(room, spray) else { return false };
         let is_changed = known.state(statement);
         let (ready, begun) = (known.ready(), known.begun);

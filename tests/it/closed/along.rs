@@ -362,7 +362,7 @@ fn a_tag_of_which_all_that_was_told_is_taken_back_is_none() {
     world.to("11:10");
     let void = voids(&mut world, misread, "102 101");
     world.ok_at("HK", "09:06", left("T2", "102", "chair", Some("101")));
-    voids(&mut world, wrong, "101");
+    let looked_for = voids(&mut world, wrong, "101");
     world.ok_at("HK", "10:36", left("T2", "101", "", None));
     world.ok("HK", came("T2", "101", None, Known::No));
     world.ok("HK", seen_here("T1", "201"));
@@ -374,6 +374,8 @@ fn a_tag_of_which_all_that_was_told_is_taken_back_is_none() {
     closed(&world, "A B");
     world.ok("IP", world.look("101", void));
     world.says("IP", world.look("102", void));
+    closed(&world, "A B");
+    world.ok("IP", world.look("101", looked_for));
     for room in ["101", "102", "201"] {
         world.puts_right(room, "T1 T2");
     }

@@ -492,7 +492,11 @@ impl Heard {
                         let since = since.map_or(Minute::MIN / 4, |n| n.happened);
                         for (subject, claims) in &mut self.subjects {
                             if matches!(subject, Subject::Known(What::BedPart { bed: of, .. }) if of == bed) {
-                                claims.push(claimed(Claim::Rolled { from, to: *room, since, walked }));
+                                // The book was changed in the order of its notes, whatever the terminals' clocks said.
+                                let booked = claims.iter().filter(|it| matches!(it.claim, Claim::Rolled { .. }));
+                                let at = booked.map(|it| it.at).fold(note.happened, Minute::max);
+                                let claim = Claim::Rolled { from, to: *room, since, walked };
+                                claims.push(Claimed { at, ..claimed(claim) });
                             }
                         }
                     }

@@ -137,7 +137,9 @@ impl<P: Program> Scene<P> {
         let told = self.tell(&["HK"], terminal, it.at, Say::Arrived { room, tag, from, wet }, Some(key));
         if told.is_err() && self.take_another_tag(&it.tag) {
             let tag = ANOTHER.to_owned();
-            let _ = self.tell(&["HK"], terminal, it.at, Say::Arrived { room, tag, from, wet }, Some(key));
+            if self.tell(&["HK"], terminal, it.at, Say::Arrived { room, tag, from, wet }, Some(key)).is_ok() {
+                self.say_what_bore_the_name();
+            }
         }
     }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use super::{Chapter, Fact, Room, Signature, SignatureKind, Void, bags_in};
+use super::{Cause, Chapter, Fact, Room, Signature, SignatureKind, Void, bags_in};
 use crate::domain::clock::BEFORE_ALL;
 use crate::domain::entry::Number;
 
@@ -98,7 +98,9 @@ impl Room {
             found = true;
             // Whoever takes it back: what is named of it later treats nothing.
             closer.zones_may_follow = false;
-            if may_void_closers && closer.may_be_voided() {
+            // What closed nothing is taken back by whoever may void any note.
+            let may = may_void_closers || matches!(closer.cause, Cause::Left { .. });
+            if may && closer.may_be_voided() {
                 closer.voided = Some(void);
             }
         }

@@ -44,6 +44,11 @@ pub enum Cause {
     Walk,
     /// A patient or a movable thing came from a case room.
     Received,
+    /// Something that was named left for nobody knows where. It asks for nothing. `is_asked`: it was taken back, and nobody knows
+    /// what carries its tag, so that somebody looks as after whatever closes.
+    Left {
+        is_asked: bool,
+    },
 }
 
 /// An entry that closes. It keeps its number for ever, and its needs as they were named under the settings of its day.
@@ -390,7 +395,8 @@ impl Cause {
             | Self::OutOfService
             | Self::Damage { .. }
             | Self::Walk
-            | Self::Received => false,
+            | Self::Received
+            | Self::Left { .. } => false,
         }
     }
 

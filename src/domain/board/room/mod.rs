@@ -155,7 +155,18 @@ impl Room {
     /// One entry may close for two causes; a signature settles only the causes that are its kind's to settle.
     fn is_settled(&self, closer: &Closer) -> bool {
         let settles = |s: &Signature| s.stands && s.kind.may_settle(closer) && s.settles.contains(&closer.number);
-        self.signatures.iter().any(settles)
+        matches!(closer.cause, Cause::Left { .. }) || self.signatures.iter().any(settles)
+    }
+
+    /// Asks for the look after the leaving of this number, once that is taken back.
+    pub(super) fn ask_after_leaving(&mut self, number: Number) {
+        self.bring_back(number);
+        for closer in
+            self.closers.iter_mut().filter(|c| c.number == number && c.cause == Cause::Left { is_asked: false })
+        {
+            closer.cause = Cause::Left { is_asked: true };
+        }
+        self.put_away();
     }
 
     fn is_looked_at(&self, number: Number) -> bool {
@@ -166,7 +177,7 @@ impl Room {
     /// Closers that nobody has settled. A voided one is unsettled until somebody has looked, whatever was signed before.
     pub fn unsettled(&self) -> impl Iterator<Item = &Closer> {
         self.closers.iter().filter(|c| match c.voided {
-            Some(_) => !self.is_looked_at(c.number),
+            Some(_) => c.cause != Cause::Left { is_asked: false } && !self.is_looked_at(c.number),
             None => !self.is_settled(c),
         })
     }
@@ -315,8 +326,7 @@ impl Room {
     }
 
     pub fn knows_closer(&self, number: Number) -> Option<&Closer> {
-        let past = self.past.iter().flat_map(|chapter| chapter.closers.iter());
-        self.closers.iter().chain(past).find(|c| c.number == number)
+        self.all_closers().find(|c| c.number == number && c.cause != Cause::Left { is_asked: false })
     }
 
     /// All that ever closed the room.
