@@ -97,8 +97,10 @@ impl Board {
             surfaces.bed_moved(tag, moved);
             return;
         }
-        let known: Vec<Surface> = self.surfaces().of_tag(tag).to_vec();
         let surfaces = self.surfaces_mut();
+        // What was given up under it may have turned up.
+        surfaces.told_of(tag, number);
+        let known: Vec<Surface> = surfaces.of_tag(tag).to_vec();
         let is_part = |surface: &Surface| !matches!(surface, Surface::Thing(_));
         let was_part = known.iter().any(is_part);
         let all = surfaces.named(tag, parts, number);
@@ -107,9 +109,7 @@ impl Board {
             all.iter().copied().filter(|it| was_part && is_part(it) && !known.contains(it)).collect();
         if !new.is_empty() {
             new.iter().chain(known.iter().filter(|it| is_part(it))).for_each(|it| surfaces.doubt(tag, *it, number));
-            self.ask_which(tag);
         }
-        let surfaces = self.surfaces_mut();
         // Said anew of the one part that it ever was said to be.
         let mut real = all.iter().filter(|it| is_part(it));
         if let (Some(only), None, true) = (real.next(), real.next(), !parts.is_empty()) {
@@ -335,7 +335,7 @@ impl Board {
 
     /// What carries the tag may be one of several parts, and a note that said so is taken back: somebody looks, where that note
     /// closed no room by itself.
-    fn ask_which(&mut self, tag: Code) {
+    pub(super) fn ask_which(&mut self, tag: Code) {
         for (number, room) in self.surfaces().left_in_doubt(tag) {
             let room = self.room_mut(room);
             room.ask_after_leaving(number);

@@ -320,6 +320,7 @@ impl Board {
             for (bed, since) in changes.told_beds {
                 self.bed_was_elsewhere(entry, bed, since);
             }
+            changes.doubted.into_iter().for_each(|tag| self.ask_which(tag));
             for stood_by in changes.stood_by {
                 self.treats_what_stood_by(entry, stood_by);
             }

@@ -129,6 +129,8 @@ pub struct Changes {
     pub told_beds: BTreeMap<Code, Time>,
     /// The beds that come to light as having stood in a room while it was sprayed.
     pub stood_by: Vec<StoodBy>,
+    /// The tags of which less is known than before what carries them.
+    pub doubted: BTreeSet<Code>,
 }
 
 /// Every surface that was ever wet or moved, and every spray. What never moved and was never wet has no record.
@@ -489,6 +491,7 @@ impl Surfaces {
 
     pub fn has_changes(&self) -> bool {
         !self.changes.rooms.is_empty()
+            || !self.changes.doubted.is_empty()
             || !self.changes.told_beds.is_empty()
             || !self.changes.gained.is_empty()
             || !self.changes.stood_by.is_empty()

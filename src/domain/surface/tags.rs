@@ -78,6 +78,7 @@ impl Surfaces {
 
     /// The tag may stand for another: what was concluded from this one's being seen under it falls.
     fn perhaps(&mut self, tag: Code, surface: Surface, by: Number) {
+        self.changes.doubted.insert(tag);
         if self.doubtful.insert((tag, surface)) {
             self.not_apart(&|it| it.surface == surface && it.under == Some(tag), by);
         }
@@ -137,12 +138,12 @@ impl Surfaces {
         others.retain(|it| *it != surface);
         let others = others.clone();
         let mut parts = others.iter().filter(|it| !matches!(it, Surface::Thing(_)));
-        if let (Some(only), None) = (parts.next(), parts.next()) {
+        // Where a note says so, it is the one that is left, and no thing of its own.
+        if let (Some(only), None) = (parts.next(), parts.next())
+            && self.is_said(tag, *only)
+        {
             self.doubtful.remove(&(tag, *only));
-            // Where a note says so, it is no thing of its own.
-            if self.is_said(tag, *only) {
-                self.doubtful.remove(&(tag, Surface::Thing(tag)));
-            }
+            self.doubtful.remove(&(tag, Surface::Thing(tag)));
         }
         self.record_mut(surface).tags.retain(|known| *known != tag);
         let wet = self.record(surface).map(|record| record.wet.clone()).unwrap_or_default();

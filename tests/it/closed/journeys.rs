@@ -3,8 +3,8 @@
 use dryhold::domain::entry::{Known, Place};
 use dryhold::domain::need::Need;
 
-use super::super::rules::world::{World, left, zone};
-use super::{More, asks, came, closed, completed, hospital, open, seen_here, stored, typed};
+use super::super::rules::world::{World, code, left, zone};
+use super::{More, asks, came, closed, completed, gives_up, hospital, open, seen_here, stored, typed};
 
 /// Felt in its last room at the right time, everything is well.
 #[track_caller]
@@ -319,4 +319,54 @@ fn the_end_of_any_rooms_spray_tells_where_a_thing_from_nowhere_is() {
     world.puts_right("201", "CH1");
     world.says("LEAD", world.give_back("102"));
     open(&world, "C D");
+}
+
+/// By two people T1 never was the chair of 101, and by a sighting it is not that of 201 either: it may be on something else, and the chair
+/// of 101 where it belongs.
+#[test]
+fn a_tag_that_is_on_no_other_part_is_none_the_more_on_the_one_that_is_left() {
+    let mut world = hospital();
+    world.to("08:10");
+    let wrong = world.ok("HK", left("T1", "101", "chair", Some("201")));
+    let (_, taken_back) = world.void("101", wrong);
+    let void = world.ok("LEAD", (Place::Rooms(vec![code("101"), code("201")]), taken_back));
+    world.to("11:55");
+    world.sprays("101", "chair", "11:49", "11:54", "DRY");
+    world.ok("HK", seen_here("T1", "102"));
+    world.puts_right("101", "");
+    world.ok("IP", world.look("201", void));
+    world.to("13:31");
+    world.ok_at("HK", "09:30", left("T1", "201", "chair", Some("101")));
+    world.ok("HK", seen_here("chair", "201"));
+    world.ok("HK", seen_here("T1", "102"));
+    world.looks_through("101");
+    world.says("LEAD", world.give_back("101"));
+    closed(&world, "A");
+    world.ok("HK", seen_here("chair", "101"));
+    world.puts_right("101", "chair");
+    open(&world, "A");
+}
+
+/// T1 left as the chair of 201, which was voided, and was given up. Now it left 101 as the chair of that room: given up it may have been
+/// as either, and somebody looks which it is.
+#[test]
+fn what_was_given_up_and_turns_up_may_be_what_it_was_said_to_be_then() {
+    let mut world = hospital();
+    world.to("08:10");
+    let wrong = world.ok("HK", left("T1", "201", "chair", None));
+    let void = world.ok("LEAD", world.void("201", wrong));
+    world.ok("HK", seen_here("chair", "201"));
+    gives_up(&mut world, "201", "T1");
+    world.to("10:40");
+    world.sprays("201", "chair", "10:30", "10:35", "DRY");
+    world.puts_right("201", "chair");
+    world.ok_at("HK", "08:05", left("T1", "101", "chair", Some("201")));
+    world.looks_through("201");
+    closed(&world, "D");
+    assert!(asks(&world, "201", Need::Looked(void)));
+    world.ok("HK", seen_here("T1", "201"));
+    world.ok("IP", world.look("201", void));
+    world.to("15:00");
+    world.puts_right("201", "T1 chair");
+    open(&world, "D");
 }
